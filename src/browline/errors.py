@@ -1,0 +1,36 @@
+"""Every refusal, in sentences: what came, what was wanted, what to do.
+
+The doors print the sentence and turn the class into an exit status (see docs/reference). Anything that is
+not a `Refusal` is a fault of ours.
+"""
+
+
+class Refusal(Exception):
+    """A request we will not carry out, told so that the reader knows what to do next."""
+
+    exit_status = 3
+
+    def __init__(self, came: str, wanted: str, do: str) -> None:
+        super().__init__(f"{came} {wanted} {do}")
+        self.came, self.wanted, self.do = came, wanted, do
+
+
+class NotUnderstood(Refusal):
+    """The request itself was not understood (a wrong option, an unknown kind)."""
+
+    exit_status = 2
+
+
+class InputRefused(Refusal):
+    """The request was clear, but the file or value given cannot be taken."""
+
+
+class Undecided(InputRefused):
+    """The file can be read in more than one way and only a person can say which.
+
+    `question` is what to ask; `choices` are the answers, each the text to put into the mapping.
+    """
+
+    def __init__(self, came: str, wanted: str, do: str, question: str, choices: tuple[str, ...]) -> None:
+        super().__init__(came, wanted, do)
+        self.question, self.choices = question, choices
