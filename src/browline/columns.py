@@ -12,7 +12,7 @@ Type = Literal["time", "date", "number", "unit", "site", "identifier", "word", "
 
 @dataclass(frozen=True)
 class Column:
-    """One column: `name` as in the contract, `type` of its cells, whether a file must have it, its meaning."""
+    """One column: `name` as in the contract, `type` of its cells, whether it must be there, its meaning."""
 
     name: str
     type: Type
@@ -30,7 +30,7 @@ PARTS = ("lens", "case")
 READINGS = (
     Column("time", "time", True, "when the temperature was taken"),
     Column("value", "number", True, "the temperature as charted"),
-    Column("patient", "identifier", False, "whose it is; becomes a keyed pseudonym before anything is stored"),
+    Column("patient", "identifier", False, "whose it is; a keyed pseudonym before anything is stored"),
     Column("stay", "identifier", False, "which admission or visit; becomes a keyed pseudonym too"),
     Column("unit", "unit", False, "degrees Celsius or Fahrenheit", ("C", "F")),
     Column("site", "site", False, "where on the body"),

@@ -37,10 +37,10 @@ class Readings:
     def __post_init__(self) -> None:
         """Refuse ragged or unfinished columns once, so that no room has to ask again."""
         n = len(self.value)
-        columns = {"time": self.time, "hour": self.hour, **{f: self.codes[f] for f in FACTORS}}
-        for name, array in columns.items():
-            if len(array) != n:
-                raise ValueError(f"column {name} has {len(array)} cells, value has {n}")
+        lengths = {"time": len(self.time), "hour": len(self.hour), **{f: len(self.codes[f]) for f in FACTORS}}
+        for name, length in lengths.items():
+            if length != n:
+                raise ValueError(f"column {name} has {length} cells, value has {n}")
         if not np.isfinite(self.value).all() or not np.isfinite(self.time).all():
             raise ValueError("values and times must be finite numbers")
 

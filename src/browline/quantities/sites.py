@@ -61,8 +61,8 @@ SITE_WORDS: dict[str, tuple[str, ...]] = {
         "temporal", "temporal artery", "temporal scan", "temporal scanner", "ta", "tat", "tas", "forehead",
         "forehead scan", "forehead scanner", "artery scan", "temp art", "temporalis", "brow",
     ),
-    "oral": ("oral", "or", "po", "mouth", "sublingual", "by mouth", "oral cavity", "per os"),
-    "rectal": ("rectal", "rectum", "pr", "rect", "r", "per rectum"),
+    "oral": ("oral", "po", "mouth", "sublingual", "by mouth", "oral cavity", "per os"),
+    "rectal": ("rectal", "rectum", "pr", "rect", "per rectum"),
     "axillary": ("axillary", "axilla", "ax", "axil", "axillar", "armpit", "underarm", "under arm"),
     "tympanic": ("tympanic", "tymp", "ear", "tm", "aural", "tympanic membrane", "ear canal", "auricular"),
     "bladder": ("bladder", "foley", "urinary", "urinary bladder", "catheter bladder", "vesical"),
@@ -74,7 +74,9 @@ SITE_WORDS: dict[str, tuple[str, ...]] = {
     "chest-side": ("chest side", "side of chest", "chest-side", "lateral thoracic", "thoracic"),
 }  # fmt: skip
 
-AMBIGUOUS_WORDS: tuple[str, ...] = ("t", "temp", "temperature", "core", "skin", "probe", "o", "e", "a", "other", "na")
+AMBIGUOUS_WORDS: tuple[str, ...] = (
+    "t", "temp", "temperature", "core", "skin", "probe", "o", "or", "r", "e", "a", "other", "na",
+)  # fmt: skip
 
 _SITE_OF_WORD = {word: site for site, words in SITE_WORDS.items() for word in words}
 
