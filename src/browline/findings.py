@@ -1,0 +1,125 @@
+"""A finding: one thing that cannot be trusted, how sure, since when, why, and what to do about it.
+
+Rooms make findings; the store keeps them across reviews; the doors show them. The words of a finding are
+written where it is made, so that page, paper and terminal say the same.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+KINDS: tuple[str, ...] = (
+    "instrument-offset",
+    "instrument-drift",
+    "instrument-unit",
+    "instrument-mode",
+    "ward-offset",
+    "technique-support",
+    "value-spike",
+    "copied-values",
+    "round-batch",
+    "site-missing",
+    "repeat-too-soon",
+    "implausible",
+    "cannot-separate",
+)
+
+OUTCOMES: dict[str, str] = {
+    "within-limits": "checked: within limits",
+    "out-of-limits": "checked: out of limits",
+    "lens-cleaned": "lens cleaned",
+    "mode-changed": "mode changed",
+    "unit-changed": "unit changed",
+    "replaced": "replaced",
+    "not-found": "instrument not found",
+    "no-fault-found": "no fault found",
+}
+
+CONFIRMING = ("out-of-limits", "lens-cleaned", "mode-changed", "unit-changed", "replaced")
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A likely cause, its probability in [0, 1] among the causes listed, and what would tell it apart."""
+
+    cause: str
+    probability: float | None
+    tell_apart: str = ""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One finding, as in the review contract.
+
+    - `kind`: one of `KINDS`; `subject_type`: instrument, person, ward, site or book; `subject_id`: its name.
+    - `effect`, `low`, `high`: size with its 95 % interval in `unit` ("C" for degrees Celsius, "share" in 0..1).
+    - `probability`: chance that it is real and beyond the tolerance in force; None where a test has none.
+    - `n`: readings it rests on. `since`: first day of it, None where the data cannot say.
+    - `comparator`: against what, in words. `action`: the next step. `sentence`: the finding in one sentence.
+    """
+
+    kind: str
+    subject_type: str
+    subject_id: str
+    effect: float | None
+    low: float | None
+    high: float | None
+    unit: str
+    probability: float | None
+    n: int
+    since: date | None
+    causes: tuple[Cause, ...]
+    action: str
+    sentence: str
+    comparator: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in KINDS:
+            raise ValueError(f"{self.kind!r} is not a kind of finding; the kinds are {', '.join(KINDS)}")
+
+    @property
+    def key(self) -> str:
+        """What makes it the same finding in the next review."""
+        return f"{self.kind}|{self.subject_type}|{self.subject_id}"
+
+    def as_json(self) -> dict[str, Any]:
+        """The finding as the review contract writes it."""
+        return {
+            "kind": self.kind,
+            "subject": {"type": self.subject_type, "id": self.subject_id},
+            "effect": self.effect,
+            "low": self.low,
+            "high": self.high,
+            "unit": self.unit,
+            "probability": self.probability,
+            "n": self.n,
+            "since": self.since.isoformat() if self.since else None,
+            "causes": [{"cause": c.cause, "probability": c.probability} for c in self.causes],
+            "comparator": self.comparator,
+            "action": self.action,
+            "sentence": self.sentence,
+        }
+
+    def about(self, subject_id: str) -> "Finding":
+        """The same finding under another name of its subject."""
+        return replace(self, subject_id=subject_id)
+
+
+def expected_false_share(probabilities: Sequence[float], share: float) -> int:
+    """How many of the surest candidates can be flagged with at most `share` of them expected false.
+
+    With p sorted from high to low, the largest k with ``mean(1 - p[:k]) <= share``.
+
+    Source: Bayesian false discovery rate, Newton et al. 2004, Biostatistics 5(2):155-176 (formula from memory).
+
+    >>> expected_false_share([0.5, 0.99, 0.95], share=0.10)
+    2
+    """
+    expected, count = 0.0, 0
+    for k, p in enumerate(sorted(probabilities, reverse=True), start=1):
+        expected += 1.0 - p
+        if expected / k > share:
+            break
+        count = k
+    return count
