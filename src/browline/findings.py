@@ -53,7 +53,7 @@ class Finding:
     """One finding, as in the review contract.
 
     - `kind`: one of `KINDS`; `subject_type`: instrument, person, ward, site or book; `subject_id`: its name.
-    - `effect`, `low`, `high`: size with its 95 % interval in `unit` ("C" for degrees Celsius, "share" in 0..1).
+    - `effect`, `low`, `high`: size with its 95 % interval in `unit` ("C" for degrees, "share" in 0..1).
     - `probability`: chance that it is real and beyond the tolerance in force; None where a test has none.
     - `n`: readings it rests on. `since`: first day of it, None where the data cannot say.
     - `comparator`: against what, in words. `action`: the next step. `sentence`: the finding in one sentence.
@@ -96,7 +96,6 @@ class Finding:
             "n": self.n,
             "since": self.since.isoformat() if self.since else None,
             "causes": [{"cause": c.cause, "probability": c.probability} for c in self.causes],
-            "comparator": self.comparator,
             "action": self.action,
             "sentence": self.sentence,
         }
@@ -111,7 +110,7 @@ def expected_false_share(probabilities: Sequence[float], share: float) -> int:
 
     With p sorted from high to low, the largest k with ``mean(1 - p[:k]) <= share``.
 
-    Source: Bayesian false discovery rate, Newton et al. 2004, Biostatistics 5(2):155-176 (formula from memory).
+    Source: Newton et al. 2004, Biostatistics 5(2):155-176 (formula from memory).
 
     >>> expected_false_share([0.5, 0.99, 0.95], share=0.10)
     2
