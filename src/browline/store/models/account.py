@@ -1,0 +1,43 @@
+"""What the book remembers about itself: its settings, what was done to it, and work under way."""
+
+from django.db import models
+
+
+class Setting(models.Model):
+    """One choice in force for this book (tolerance, zone, paper, ...)."""
+
+    key = models.CharField(max_length=60, unique=True)
+    value = models.JSONField()
+
+
+class Event(models.Model):
+    """Something that was done, by whom and when. Written in the same transaction as the deed."""
+
+    at = models.DateTimeField(auto_now_add=True)
+    actor = models.CharField(max_length=80)
+    verb = models.CharField(max_length=60)
+    subject = models.CharField(max_length=120, blank=True)
+    data = models.JSONField(default=dict)
+
+    class Meta:
+        ordering = ["-at", "-id"]
+
+
+class Job(models.Model):
+    """Long work carried out by a process of its own. Running with its lock free means: interrupted."""
+
+    QUEUED, RUNNING, DONE, REFUSED, FAILED = "queued", "running", "done", "refused", "failed"
+
+    made = models.DateTimeField(auto_now_add=True)
+    verb = models.CharField(max_length=40)
+    arguments = models.JSONField(default=dict)
+    state = models.CharField(max_length=12, default=QUEUED)
+    done = models.BigIntegerField(default=0)
+    total = models.BigIntegerField(default=0)
+    message = models.CharField(max_length=400, blank=True)
+    started = models.DateTimeField(null=True)
+    ended = models.DateTimeField(null=True)
+    result = models.JSONField(default=dict)
+
+    class Meta:
+        ordering = ["-made", "-id"]

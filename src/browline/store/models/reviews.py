@@ -1,0 +1,53 @@
+"""What a review found, and what came of each finding."""
+
+from django.db import models
+
+from browline.findings import OUTCOMES
+
+
+class Review(models.Model):
+    """One review of the book: its options and its result as the contract writes it.
+
+    `supplement` holds what the pages need beyond the contract (monthly series, exclusions, versions).
+    """
+
+    at = models.DateTimeField(auto_now_add=True)
+    options = models.JSONField(default=dict)
+    result = models.JSONField(default=dict)
+    supplement = models.JSONField(default=dict)
+    version = models.CharField(max_length=20)
+
+    class Meta:
+        ordering = ["-at", "-id"]
+
+
+class Finding(models.Model):
+    """A finding kept across reviews: new, still there, gone, or closed by an outcome."""
+
+    NEW, STILL, GONE, CLOSED = "new", "still there", "gone", "closed"
+
+    key = models.CharField(max_length=250, unique=True)
+    kind = models.CharField(max_length=30)
+    subject_type = models.CharField(max_length=20)
+    subject_id = models.CharField(max_length=120)
+    state = models.CharField(max_length=12, default=NEW)
+    data = models.JSONField(default=dict)
+    first_review = models.ForeignKey(Review, on_delete=models.PROTECT, related_name="first_findings")
+    last_review = models.ForeignKey(Review, on_delete=models.PROTECT, related_name="last_findings")
+    order = models.IntegerField(default=0)
+
+    class Meta:
+        ordering = ["order", "id"]
+
+
+class Outcome(models.Model):
+    """What a check of a finding showed; a row is never changed, a later one stands beside it."""
+
+    finding = models.ForeignKey(Finding, on_delete=models.CASCADE, related_name="outcomes")
+    code = models.CharField(max_length=20, choices=list(OUTCOMES.items()))
+    note = models.CharField(max_length=400, blank=True)
+    at = models.DateTimeField(auto_now_add=True)
+    actor = models.CharField(max_length=80)
+
+    class Meta:
+        ordering = ["-at", "-id"]

@@ -1,0 +1,11 @@
+"""Who may see a page."""
+
+
+class SignedInMiddleware:
+    """Placeholder until the pages are built."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        return self.get_response(request)

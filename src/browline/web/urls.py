@@ -1,0 +1,3 @@
+"""Every address of the pages, one line each."""
+
+urlpatterns: list = []
