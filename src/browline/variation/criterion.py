@@ -98,12 +98,13 @@ def nest_gradient(sums: Sums, at: Solved) -> Floats:
 def factor_gradient(at: Solved, tau: Floats, of: Floats) -> Floats:
     """d criterion / d tau of the crossed factors: ``(2 / tau_k) (q_k - tr C_kk - |b_k|^2 / sigma^2)``.
 
-    With b = u / tau and C the posterior covariance of b over sigma^2. `tau` float64[f] all above 0, `of`
-    int[q] the factor of each effect.
+    With b = u / tau and C the posterior covariance of b over sigma^2; 0 where tau is 0. `tau` float64[f],
+    `of` int[q] the factor of each effect.
     """
-    spread = np.diag(at.inverse) + np.einsum("ij,jk,ik->i", at.shift, at.fixed, at.shift) / at.scale**2
-    inside = 1.0 - spread - (at.u / at.scale / at.sigma) ** 2
-    return 2.0 / tau * np.bincount(of, inside, len(tau))
+    scale, divisor = np.where(at.scale > 0, at.scale, 1.0), np.where(tau > 0, tau, 1.0)
+    spread = np.diag(at.inverse) + np.einsum("ij,jk,ik->i", at.shift, at.fixed, at.shift) / scale**2
+    inside = 1.0 - spread - (at.u / scale / at.sigma) ** 2
+    return np.asarray(2.0 / divisor * np.bincount(of, inside, len(tau)))
 
 
 def pull_from_zero(sums: Sums, at: Solved, of: Floats, factors: int) -> Floats:
