@@ -1,0 +1,48 @@
+"""Open whatever file she was given and hand it on as text columns in DuckDB, block by block.
+
+What does this file hold, row by row, as text? Recognised by content first and by name second; read in
+blocks, so that memory stays bounded; nothing is written to any disk; every row keeps its number.
+
+    source = open_file(path)
+    for table in source.tables:
+        for rows in table.blocks(con):          # a temporary view `raw`: row, c0, c1, ..., odd
+            con.execute("SELECT row, c0 FROM raw")
+"""
+
+from pathlib import Path
+
+from .recognise import Bytes, sort_of, start_of
+from .refused import refused
+from .table import ODD, Progress, Source, Table
+
+__all__ = ["ODD", "Source", "Table", "open_file"]
+
+
+def open_file(path: Path, *, progress: Progress | None = None) -> Source:
+    """Open a file.
+
+    - `progress(done, total)` is called while blocks are read, in bytes of the file (rows for a workbook).
+
+    Raises `InputRefused` where it cannot be read, saying what to do.
+    """
+    from .letters import digest
+
+    path, told = Path(path), progress or _silent
+    if not path.is_file():
+        raise refused("There is no such file.", "Check its name and folder.")
+    start, packed = start_of(path)
+    sort = sort_of(start, path)
+    given = Bytes(path, packed, told)
+    if packed and sort in ("workbook", "parquet"):
+        raise refused("It is a gzipped workbook or Parquet file.", "Unpack it and give the file inside.")
+    sum_ = digest(lambda: path.open("rb"))
+    match sort:
+        case "text":
+            from .text import open_text
+
+            return Source(path, sum_, "csv", (open_text(given),))
+    raise refused("Not yet read.", "Export as CSV.")
+
+
+def _silent(done: int, total: int) -> None:
+    """Progress that nobody watches."""

@@ -1,0 +1,121 @@
+"""A text file as a table: its layout from the beginning, then pass after pass over its blocks."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from . import plain
+from .columns import Row, gone_after, hold
+from .dialect import NAMES, ROWS, dialect, usual_width
+from .heading import find_header
+from .layout import Layout
+from .letters import Letters, letters, survey, utf8_blocks
+from .recognise import Bytes
+from .records import Dialect, fitted, records
+from .refused import refused
+from .table import Table
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+SAMPLE = 1 << 20
+LONGEST_RECORD = 8 << 20
+
+
+def open_text(given: Bytes) -> Table:
+    """The one table of a text file."""
+    unwatched = replace(given, progress=lambda done, total: None)
+    found = letters(*survey(unwatched.open))
+    layout = lay_out(next(utf8_blocks(unwatched.open, found, SAMPLE), b""))
+    direct = given.path if found.encoding == "utf-8" and not given.packed else None
+
+    def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
+        with gone_after(con, name):
+            yield from _pass(con, name, utf8_blocks(given.open, found), layout, direct)
+
+    return Table(layout.headings, "the file", (*_encoding(found), *layout.notes), read)
+
+
+def lay_out(sample: bytes) -> Layout:
+    """The layout of a text from its beginning (UTF-8)."""
+    text = sample.decode("utf-8", "ignore")
+    old_mac = "\r" in text and "\n" not in text
+    text = text.replace("\r", "\n") if old_mac else text
+    if not text.strip():
+        raise refused("The file holds no text.", "Export the table again and check that it has rows.")
+    how = dialect(text)
+    rows = [record for record, _ in zip(records(text, how), range(ROWS), strict=False)]
+    header = find_header([list(r.cells) for r in rows])
+    above = rows[: header.above]
+    data = [r for r in rows[header.above :] if r.cells]
+    expected = usual_width(data[:-1] or data)[0] if data else len(header.names)
+    offset = len(text[: sum(r.length for r in above)].encode())
+    names = (*header.names, *("" for _ in range(expected - len(header.names))))
+    return Layout(
+        how, old_mac, header.above, offset, expected, _named(names), (*_parting(how), *header.notes)
+    )
+
+
+def _named(names: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(n.strip() or f"column {i}" for i, n in enumerate(names, 1))
+
+
+def _encoding(given: Letters) -> tuple[str, ...]:
+    if given.encoding == "cp1252":
+        return ("The text is not UTF-8; it was read as Windows-1252 (Latin-1).",)
+    return () if given.encoding == "utf-8" else (f"The text was read as {given.encoding.upper()}.",)
+
+
+def _parting(how: Dialect) -> tuple[str, ...]:
+    named = NAMES.get(how.delimiter, f"the character U+{ord(how.delimiter):04X}")
+    return () if how.delimiter == "," else (f"Cells are parted by {named}.",)
+
+
+def _pass(
+    con: "DuckDBPyConnection", name: str, blocks: Iterator[bytes], layout: Layout, direct: Path | None
+) -> Iterator[int]:
+    """Every block of the text, the quick way where it can go; `direct`: the file, where DuckDB can read it."""
+    rest, row, skip = b"", layout.above + 1, layout.offset
+    block, whole = next(blocks, b""), True
+    while block or rest:
+        following = next(blocks, b"")
+        whole = whole and not following
+        text = rest + (block.replace(b"\r", b"\n") if layout.old_mac else block)
+        text, skip = text[skip:], max(skip - len(text), 0)
+        part = plain.piece(text, layout.how, not following) if layout.expected > 1 else None
+        if (
+            part
+            and (count := plain.read(con, name, part, layout, row, direct if whole else None)) is not None
+        ):
+            row, rest = row + part.records, part.rest
+        else:
+            rows, rest, row = _careful(text, layout, row, last=not following)
+            count = hold(con, name, layout.width, rows)
+        if len(rest) > LONGEST_RECORD:
+            raise refused(
+                "A single row of the file is longer than any table row can be.", "Export it again as CSV."
+            )
+        if count:
+            yield count
+        block = following
+
+
+def _careful(text: bytes, layout: Layout, row: int, last: bool) -> tuple[list[Row], bytes, int]:
+    """Rows of a block read record by record, what is left over, and the number of the next row."""
+    end = len(text) if last else _whole_lines(text)
+    decoded = text[:end].decode("utf-8", "replace")
+    rows: list[Row] = []
+    used = 0
+    for record in records(decoded, layout.how, more=not last):
+        used += record.length
+        if any(record.cells):
+            cells, odd = fitted(record.cells, layout.width, layout.expected, layout.how.delimiter)
+            rows.append((row, cells, record.odd or odd))
+        row += 1
+    return rows, decoded[used:].encode() + text[end:], row
+
+
+def _whole_lines(text: bytes) -> int:
+    """How much of a block is whole lines; a carriage return at its very end may be half a line end."""
+    return max(text.rfind(b"\n"), text.rfind(b"\r", 0, -1)) + 1
