@@ -1,0 +1,29 @@
+"""Charts: what is drawn for the pages and for the paper, as specifications turned into SVG.
+
+Each function takes plain rows and returns a `Figure`: the drawing, one sentence that says what it shows, and
+the table behind it. Nothing is told by colour alone, and the drawings carry no style attributes, so that
+they stand inline under a strict content security policy.
+
+    run_chart(months, events)                        share that cannot be relied on, by month
+    weekly_chart(points, subject, since, tolerance)  one instrument or ward against its comparator, by week
+    interval_chart(rows)                             estimates with their intervals, one row each
+    stay_chart(readings)                             the readings of one stay
+"""
+
+from browline.figures.figure import Figure, Table
+from browline.figures.interval import interval_chart
+from browline.figures.monthly import run_chart
+from browline.figures.stay import stay_chart
+from browline.figures.typeface import FONT_FAMILY, font_folder
+from browline.figures.weekly import weekly_chart
+
+__all__ = [
+    "FONT_FAMILY",
+    "Figure",
+    "Table",
+    "font_folder",
+    "interval_chart",
+    "run_chart",
+    "stay_chart",
+    "weekly_chart",
+]

@@ -1,0 +1,98 @@
+"""Estimates with their intervals, one row each: which instruments, wards or sites stand apart?"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline.figures import words
+from browline.figures.drawing import draw
+from browline.figures.figure import Figure, Table
+from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
+
+ROW = 17
+
+
+def interval_chart(
+    rows: Sequence[Mapping[str, Any]],
+    tolerance: float | None = None,
+    *,
+    what: str = "Difference from the comparator",
+    unit: str = "C",
+    width: int = 330,
+) -> Figure:
+    """One row a subject: estimate, 95 % interval and number of readings, in the order given.
+
+    - `rows`: `name`, `low`, `estimate`, `high` (°C, None where not known), `n`, and optionally `flagged`.
+    - `tolerance`: in °C, drawn as a band.
+
+    Flagged rows have a filled mark and the word beside the number, the others an open one. Rows with fewer
+    than ten readings are withheld.
+    """
+    known = [r for r in rows if r["n"] >= words.FEWEST and r["estimate"] is not None]
+    sentence = _sentence(rows, known, what)
+    table = _table(rows, what, unit)
+    return Figure(draw(_chart(known, tolerance, unit, width), what, sentence), sentence, table)
+
+
+def _sentence(rows: Any, known: Any, what: str) -> str:
+    flagged = sum(bool(r.get("flagged")) for r in known)
+    text = f"{what}, {len(known)} of {len(rows)} with enough readings to show"
+    return text + (f"; {flagged} flagged (filled marks)." if flagged else ".")
+
+
+def _table(rows: Any, what: str, unit: str) -> Table:
+    cells = []
+    for r in rows:
+        shown = r["n"] >= words.FEWEST
+        values = [
+            words.difference(r[k], unit) if shown and r[k] is not None else "–"
+            for k in ("estimate", "low", "high")
+        ]
+        cells.append((str(r["name"]), words.count(r["n"]), *values, "flagged" if r.get("flagged") else ""))
+    return Table(("name", "readings", what.lower(), "95 % from", "to", ""), tuple(cells))
+
+
+def _chart(known: Any, tolerance: float | None, unit: str, width: int) -> Any:
+    import altair as alt
+
+    rows = [_row(i, r, unit) for i, r in enumerate(known)]
+    height = max(ROW, ROW * len(rows))
+    scale = alt.Scale(domain=[0, max(1, len(rows))], reverse=True, nice=False)
+    y = alt.Y("at:Q", scale=scale, axis=None)
+    base = alt.Chart(alt.Data(values=rows))
+    x = alt.X(
+        "estimate:Q", title=f"reads low   ·   °{unit}   ·   reads high", axis=alt.Axis(grid=True, tickCount=6)
+    )
+    side = base.mark_text(baseline="middle", limit=150)
+    layers = [
+        *_zero(alt, tolerance, unit),
+        base.mark_rule(color=ACCENT, strokeWidth=1.4).encode(alt.X("low:Q"), alt.X2("high:Q"), y),
+        base.mark_point(size=40, color=ACCENT, opacity=1, strokeWidth=1.4).encode(
+            x, y, fill=alt.Fill("ink:N", scale=None)
+        ),
+        side.mark_text(align="right", dx=-8, limit=150).encode(alt.XValue(0), y, alt.Text("name:N")),
+        side.mark_text(align="left", dx=8, color=QUIET).encode(alt.XValue(width), y, alt.Text("n:N")),
+    ]
+    return alt.layer(*layers).properties(width=width, height=height)
+
+
+def _row(i: int, r: Mapping[str, Any], unit: str) -> dict[str, Any]:
+    low = r["estimate"] if r["low"] is None else r["low"]
+    high = r["estimate"] if r["high"] is None else r["high"]
+    return {
+        "at": i + 0.5,
+        "name": str(r["name"]),
+        "low": words.in_unit_difference(low, unit),
+        "estimate": words.in_unit_difference(r["estimate"], unit),
+        "high": words.in_unit_difference(high, unit),
+        "n": f"n {words.count(r['n'])}" + (" · flagged" if r.get("flagged") else ""),
+        "ink": ACCENT if r.get("flagged") else "white",
+    }
+
+
+def _zero(alt: Any, tolerance: float | None, unit: str) -> list[Any]:
+    zero = alt.Chart(alt.Data(values=[{"x": 0}])).mark_rule(color=INK, strokeWidth=1).encode(alt.X("x:Q"))
+    if tolerance is None:
+        return [zero]
+    edge = words.in_unit_difference(tolerance, unit)
+    band = alt.Chart(alt.Data(values=[{"low": -edge, "high": edge}])).mark_rect(color=HAIRLINE, opacity=0.45)
+    return [band.encode(alt.X("low:Q"), alt.X2("high:Q")), zero]

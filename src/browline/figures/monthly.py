@@ -1,0 +1,176 @@
+"""The run chart for a committee: by month, the share of readings that cannot be relied on."""
+
+import json
+from calendar import monthrange
+from collections.abc import Mapping, Sequence
+from statistics import median
+from typing import Any
+
+from browline.figures import words
+from browline.figures.drawing import draw
+from browline.figures.figure import Figure, Table
+from browline.figures.ink import ACCENT, INK, QUIET
+
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+MOST_EVENTS = 6
+LABEL_WIDTH = 40
+TITLE = "Share of readings that cannot be relied on, by month"
+
+
+def run_chart(
+    months: Sequence[Mapping[str, Any]],
+    events: Sequence[Mapping[str, Any]] = (),
+    *,
+    width: int = 600,
+    height: int = 190,
+) -> Figure:
+    """The share by month with its median, dated events as lettered lines, and the denominators beneath.
+
+    - `months`: rows with `month` (2026-01), `readings`, `unreliable`, and `why` (counts by reason).
+    - `events`: rows with `date`, `what`, `ward`; those outside the months are not drawn.
+
+    Months with fewer than ten readings are not drawn and are withheld in the table.
+    """
+    shown = [m for m in months if m["readings"] >= words.FEWEST]
+    if not shown:
+        sentence = "No month has enough readings to draw."
+        return Figure(_empty(sentence, width), sentence, _table(months))
+    start = shown[0]["month"]
+    placed = _placed(events, start, _index(shown[-1]["month"], start) + 1)
+    sentence = _sentence(shown, placed)
+    return Figure(
+        draw(_chart(shown, placed, start, width, height), TITLE, sentence), sentence, _table(months)
+    )
+
+
+def _index(text: str, start: str) -> int:
+    """Months since `start`."""
+    year, number = map(int, text.split("-")[:2])
+    first_year, first_number = map(int, start.split("-")[:2])
+    return 12 * (year - first_year) + number - first_number
+
+
+def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
+    """Events within the months, in order, each with its letter and its place along the axis."""
+    placed = []
+    for event in sorted(events, key=lambda e: e["date"]):
+        when = words.as_date(event["date"])
+        at = _index(f"{when:%Y-%m}", start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
+        if 0 <= at <= months:
+            ward = f" ({event['ward']})" if event.get("ward") else ""
+            placed.append({"at": at, "text": f"{words.day(when)}: {event['what']}{ward}"})
+    return [{**e, "letter": letter} for e, letter in zip(placed[-MOST_EVENTS:], LETTERS, strict=False)]
+
+
+def _sentence(shown: Any, placed: Any) -> str:
+    shares = [m["unreliable"] / m["readings"] for m in shown]
+    total = sum(m["readings"] for m in shown)
+    text = (
+        f"Share of readings that cannot be relied on, {words.month(shown[0]['month'])} to "
+        f"{words.month(shown[-1]['month'])}: median {words.share(median(shares))} a month, from "
+        f"{words.share(min(shares))} to {words.share(max(shares))}; {total:,} readings."
+    )
+    if not placed:
+        return text
+    return text + " Marked: " + "; ".join(f"{e['letter']}, {e['text']}" for e in placed) + "."
+
+
+def _table(months: Any) -> Table:
+    rows = []
+    for m in months:
+        few = m["readings"] < words.FEWEST
+        doubted, part = (
+            ("–", "–") if few else (f"{m['unreliable']:,}", words.share(m["unreliable"] / m["readings"]))
+        )
+        rows.append((words.month(m["month"]), words.count(m["readings"]), doubted, part))
+    return Table(("month", "readings", "cannot be relied on", "share"), tuple(rows))
+
+
+def _chart(shown: Any, placed: Any, start: str, width: int, height: int) -> Any:
+    import altair as alt
+
+    points = [
+        {"at": _index(m["month"], start) + 0.5, "share": m["unreliable"] / m["readings"]} for m in shown
+    ]
+    months = _index(shown[-1]["month"], start) + 1
+    x = alt.X("at:Q", scale=alt.Scale(domain=[0, months], nice=False), axis=_axis(shown, start, width))
+    y = alt.Y(
+        "share:Q",
+        title=None,
+        scale=alt.Scale(zero=True),
+        axis=alt.Axis(labelExpr="format(100 * datum.value, '.2~f') + ' %'", tickCount=5),
+    )
+    base = alt.Chart(alt.Data(values=points))
+    layers = [
+        *_median(alt, [p["share"] for p in points], months),
+        *_lines(alt, placed),
+        base.mark_line(color=ACCENT, strokeWidth=1.6).encode(x, y),
+        base.mark_point(filled=True, size=44, color=ACCENT, opacity=1).encode(x, y),
+    ]
+    chart = alt.layer(*layers).properties(width=width, height=height)
+    return alt.vconcat(chart, _key(alt, placed, width), spacing=4) if placed else chart
+
+
+def _axis(shown: Any, start: str, width: int) -> Any:
+    """Month, denominator and year beneath the points; where they would touch, every second or third."""
+    import altair as alt
+
+    months = _index(shown[-1]["month"], start) + 1
+    step = -(-months * LABEL_WIDTH // width)
+    named = [m for m in shown if (months - 1 - _index(m["month"], start)) % step == 0]
+    names: dict[str, list[str]] = {}
+    year = ""
+    for m in named:
+        name, this_year = words.month(m["month"]).split()
+        names[str(_index(m["month"], start) + 0.5)] = [
+            name,
+            f"{m['readings']:,}",
+            this_year * (this_year != year),
+        ]
+        year = this_year
+    return alt.Axis(
+        values=[float(place) for place in names],
+        labelExpr=f"{json.dumps(names)}[datum.value]",
+        labelFlush=False,
+        title="month, readings in it, year",
+    )
+
+
+def _median(alt: Any, shares: list[float], months: int) -> list[Any]:
+    middle = median(shares)
+    base = alt.Chart(alt.Data(values=[{"y": middle, "at": months, "text": f"median {words.share(middle)}"}]))
+    label = base.mark_text(align="left", dx=6, color=QUIET)
+    return [
+        base.mark_rule(color=QUIET, strokeDash=[4, 3]).encode(alt.Y("y:Q")),
+        label.encode(alt.X("at:Q"), alt.Y("y:Q"), alt.Text("text:N")),
+    ]
+
+
+def _lines(alt: Any, placed: Any) -> list[Any]:
+    if not placed:
+        return []
+    base = alt.Chart(alt.Data(values=placed))
+    letter = base.mark_text(baseline="bottom", dy=-3, fontWeight=600, color=INK)
+    return [
+        base.mark_rule(color=INK, strokeWidth=0.9).encode(alt.X("at:Q")),
+        letter.encode(alt.X("at:Q"), alt.YValue(0), alt.Text("letter:N")),
+    ]
+
+
+def _key(alt: Any, placed: Any, width: int) -> Any:
+    """What the letters mean, beneath the chart."""
+    rows = [{"row": i, "text": f"{e['letter']} · {e['text']}"} for i, e in enumerate(placed)]
+    y = alt.Y("row:O", axis=None)
+    text = (
+        alt.Chart(alt.Data(values=rows))
+        .mark_text(align="left", limit=width)
+        .encode(alt.XValue(0), y, alt.Text("text:N"))
+    )
+    return text.properties(width=width, height=16 * len(rows))
+
+
+def _empty(sentence: str, width: int) -> str:
+    import altair as alt
+
+    chart = alt.Chart(alt.Data(values=[{"text": sentence}])).mark_text(color=QUIET).encode(alt.Text("text:N"))
+    return draw(chart.properties(width=width, height=40), TITLE, sentence)

@@ -1,0 +1,105 @@
+"""The readings of one stay in order: what was the temperature doing, and which reading stands out?"""
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from browline.figures import words
+from browline.figures.drawing import draw
+from browline.figures.figure import Figure, Table
+from browline.figures.ink import CATEGORIES, HAIRLINE, SHAPES
+
+LABELS_ACROSS = 6
+TITLE = "Temperatures of one stay"
+
+
+def stay_chart(
+    readings: Sequence[Mapping[str, Any]], *, unit: str = "C", width: int = 560, height: int = 210
+) -> Figure:
+    """Each reading as charted, joined in time; site told by shape and colour.
+
+    - `readings`: rows with `time` (datetime or ISO text), `value_c` in °C, and optionally `site`.
+    """
+    rows = sorted(({**r, "time": _time(r["time"])} for r in readings), key=lambda r: r["time"])
+    rows = [r for r in rows if r["value_c"] is not None]
+    sentence = _sentence(rows, unit)
+    table = Table(
+        ("time", "temperature", "site"),
+        tuple(
+            (_when(r["time"]), words.temperature(r["value_c"], unit), r.get("site") or "not charted")
+            for r in rows
+        ),
+    )
+    return Figure(draw(_chart(rows, unit, width, height), TITLE, sentence), sentence, table)
+
+
+def _time(when: datetime | str) -> datetime:
+    return datetime.fromisoformat(when) if isinstance(when, str) else when
+
+
+def _when(when: datetime) -> str:
+    return when.strftime("%d %b %Y %H:%M")
+
+
+def _sentence(rows: Any, unit: str) -> str:
+    if not rows:
+        return "No readings to draw."
+    values = [r["value_c"] for r in rows]
+    return (
+        f"{len(rows):,} readings from {_when(rows[0]['time'])} to {_when(rows[-1]['time'])}, "
+        f"lowest {words.temperature(min(values), unit)}, highest {words.temperature(max(values), unit)}."
+    )
+
+
+def _chart(rows: Any, unit: str, width: int, height: int) -> Any:
+    import altair as alt
+
+    first = rows[0]["time"] if rows else datetime(2000, 1, 1)
+    values = [
+        {
+            "hours": (r["time"] - first).total_seconds() / 3600,
+            "value": words.in_unit(r["value_c"], unit),
+            "site": r.get("site") or "not charted",
+        }
+        for r in rows
+    ]
+    sites = sorted({v["site"] for v in values})
+    last = max((v["hours"] for v in values), default=0.0) or 1.0
+    x = alt.X(
+        "hours:Q",
+        title=None,
+        scale=alt.Scale(domain=[0, last], nice=False, padding=8),
+        axis=_axis(first, last),
+    )
+    y = alt.Y("value:Q", title=f"°{unit}", scale=alt.Scale(zero=False))
+    base = alt.Chart(alt.Data(values=values))
+    marks = base.mark_point(filled=True, size=48, opacity=1).encode(
+        x,
+        y,
+        alt.Shape("site:N", title="site", scale=alt.Scale(domain=sites, range=_cycled(SHAPES, len(sites)))),
+        alt.Color(
+            "site:N", title="site", scale=alt.Scale(domain=sites, range=_cycled(CATEGORIES, len(sites)))
+        ),
+    )
+    line = base.mark_line(color=HAIRLINE, strokeWidth=1.2).encode(x, y)
+    return alt.layer(line, marks).properties(width=width, height=height)
+
+
+def _cycled(choices: Sequence[str], count: int) -> list[str]:
+    return [choices[i % len(choices)] for i in range(count)]
+
+
+def _axis(first: datetime, last: float) -> Any:
+    import altair as alt
+
+    ticks = [last * i / LABELS_ACROSS for i in range(LABELS_ACROSS)]
+    names = {str(i): _label(first + timedelta(hours=t)) for i, t in enumerate(ticks)}
+    place = f"toString(round(datum.value * {LABELS_ACROSS} / {last!r}))"
+    return alt.Axis(
+        values=ticks, labelExpr=f"{json.dumps(names)}[{place}]", labelAlign="left", labelFlush=False
+    )
+
+
+def _label(when: datetime) -> list[str]:
+    return [when.strftime("%d %b %Y"), when.strftime("%H:%M")]

@@ -1,0 +1,165 @@
+"""One instrument or ward by week, against its comparator: is it off, since when, and by how much?"""
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from browline.figures import words
+from browline.figures.drawing import draw
+from browline.figures.figure import Figure, Table
+from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET, WARNING
+
+LABELS_ACROSS = 7
+
+
+def weekly_chart(
+    points: Sequence[Mapping[str, Any]],
+    subject: str,
+    since: date | str | None = None,
+    tolerance: float | None = None,
+    *,
+    unit: str = "C",
+    width: int = 560,
+    height: int = 190,
+) -> Figure:
+    """Weekly means with 95 % intervals.
+
+    - `points`: rows with `week` (its Monday), `n`, `mean_c`, `low_c`, `high_c`, in °C.
+    - `since`: first day of the fault, drawn as an upright line.
+    - `tolerance`: in °C; given, the means are differences from the comparator and the band is drawn;
+      None, they are temperatures.
+    - `unit`: C or F, what the reader sees.
+
+    Weeks with fewer than ten readings are not drawn and are withheld in the table.
+    """
+    shown = [p for p in points if p["n"] >= words.FEWEST and p["mean_c"] is not None]
+    sentence = _sentence(points, shown, subject, since, tolerance, unit)
+    table = _table(points, tolerance, unit)
+    if not shown:
+        return Figure(_empty(subject, sentence, width), sentence, table)
+    svg = draw(_chart(shown, since, tolerance, unit, width, height), f"{subject} by week", sentence)
+    return Figure(svg, sentence, table)
+
+
+def _scale(tolerance: float | None, unit: str) -> Any:
+    convert = words.in_unit if tolerance is None else words.in_unit_difference
+    return lambda value: convert(value, unit)
+
+
+def _sentence(points: Any, shown: Any, subject: str, since: Any, tolerance: float | None, unit: str) -> str:
+    if not shown:
+        return f"{subject}: too few readings in any week to draw."
+    say = words.temperature if tolerance is None else words.difference
+    what = "mean temperature" if tolerance is None else "difference from its comparator"
+    total = sum(p["n"] for p in points)
+    lowest, highest = min(p["mean_c"] for p in shown), max(p["mean_c"] for p in shown)
+    text = (
+        f"{subject}: {what} by week, {words.day(shown[0]['week'])} to {words.day(shown[-1]['week'])}, "
+        f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({total:,} readings)."
+    )
+    return text + (f" Marked: since {words.day(since)}." if since else "")
+
+
+def _table(points: Any, tolerance: float | None, unit: str) -> Table:
+    say = words.temperature if tolerance is None else words.difference
+    what = "mean" if tolerance is None else "difference"
+    rows = []
+    for p in points:
+        known = p["n"] >= words.FEWEST and p["mean_c"] is not None
+        cells = [
+            say(p[k], unit) if known and p[k] is not None else "–" for k in ("mean_c", "low_c", "high_c")
+        ]
+        rows.append((words.day(p["week"]), words.count(p["n"]), *cells))
+    return Table(("week from", "readings", what, "95 % from", "to"), tuple(rows))
+
+
+def _chart(shown: Any, since: Any, tolerance: float | None, unit: str, width: int, height: int) -> Any:
+    import altair as alt
+
+    convert = _scale(tolerance, unit)
+    first = words.as_date(shown[0]["week"])
+    rows = [
+        {
+            "day": (words.as_date(p["week"]) - first).days + 3,
+            "mean": convert(p["mean_c"]),
+            "low": convert(p["mean_c"] if p["low_c"] is None else p["low_c"]),
+            "high": convert(p["mean_c"] if p["high_c"] is None else p["high_c"]),
+        }
+        for p in shown
+    ]
+    last = rows[-1]["day"] + 4
+    x = alt.X(
+        "day:Q", title=None, scale=alt.Scale(domain=[0, last], nice=False), axis=_days(first, last, width)
+    )
+    y = alt.Y("mean:Q", title=_axis_title(tolerance, unit), scale=alt.Scale(zero=tolerance is not None))
+    base = alt.Chart(alt.Data(values=rows))
+    layers = [
+        *_tolerance(alt, tolerance, convert, last),
+        base.mark_rule(color=ACCENT, strokeWidth=1.4).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
+        base.mark_point(filled=True, size=34, color=ACCENT, opacity=1).encode(x, y),
+        *_since(alt, since, first, last),
+    ]
+    return alt.layer(*layers).properties(width=width, height=height)
+
+
+def _axis_title(tolerance: float | None, unit: str) -> str:
+    return f"mean, °{unit}" if tolerance is None else f"reads low   ·   °{unit}   ·   reads high"
+
+
+def _days(first: date, last: int, width: int) -> Any:
+    """Week starts as labels, few enough to stay apart."""
+    import altair as alt
+
+    weeks = max(1, (last + 6) // 7)
+    room = max(2, LABELS_ACROSS * width // 560)
+    step = -(-weeks // room)
+    starts = range(0, last, 7 * step)
+    names = {str(d): (first + timedelta(days=d)).strftime("%d %b %Y") for d in starts}
+    return alt.Axis(
+        values=list(starts),
+        labelExpr=f"{json.dumps(names)}[datum.value]",
+        labelAlign="left",
+        labelFlush=False,
+    )
+
+
+def _tolerance(alt: Any, tolerance: float | None, convert: Any, last: int) -> list[Any]:
+    """The zero line and the band within which nothing is flagged."""
+    if tolerance is None:
+        return []
+    edge = convert(tolerance)
+    band = alt.Chart(alt.Data(values=[{"low": -edge, "high": edge, "from": 0, "to": last}]))
+    band = band.mark_rect(color=HAIRLINE, opacity=0.45)
+    zero = alt.Chart(alt.Data(values=[{"y": 0}])).mark_rule(color=INK, strokeWidth=1)
+    edges = alt.Chart(alt.Data(values=[{"y": -edge}, {"y": edge}])).mark_rule(color=QUIET, strokeDash=[3, 3])
+    return [
+        band.encode(alt.X("from:Q"), alt.X2("to:Q"), alt.Y("low:Q"), alt.Y2("high:Q")),
+        edges.encode(alt.Y("y:Q")),
+        zero.encode(alt.Y("y:Q")),
+    ]
+
+
+def _since(alt: Any, since: date | str | None, first: date, last: int) -> list[Any]:
+    if since is None:
+        return []
+    at = (words.as_date(since) - first).days
+    if not 0 <= at <= last:
+        return []
+    late = at > 0.75 * last
+    base = alt.Chart(alt.Data(values=[{"day": at, "text": f"since {words.day(since)}"}]))
+    label = base.mark_text(
+        align="right" if late else "left", dx=-5 if late else 5, dy=6, baseline="top", color=WARNING
+    )
+    return [
+        base.mark_rule(color=WARNING, strokeWidth=1.4, strokeDash=[6, 3]).encode(alt.X("day:Q")),
+        label.encode(alt.X("day:Q"), alt.YValue(0), alt.Text("text:N")),
+    ]
+
+
+def _empty(subject: str, sentence: str, width: int) -> str:
+    import altair as alt
+
+    chart = alt.Chart(alt.Data(values=[{"text": "too few readings in any week to draw"}]))
+    chart = chart.mark_text(color=QUIET).encode(alt.Text("text:N"))
+    return draw(chart.properties(width=width, height=40), f"{subject} by week", sentence)
