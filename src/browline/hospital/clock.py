@@ -40,7 +40,9 @@ class Clock:
         return np.array([(a or timedelta()).total_seconds() / 3600 for a in ahead])
 
     def _ahead(self, instant: Floats) -> Floats:
-        return self.offsets[np.floor(instant - self.origin + HOURS_BEFORE).astype(np.int64)]
+        # Outside the table only dates are asked for (employed from, in use from), so its ends will do.
+        hour = np.floor(instant - self.origin + HOURS_BEFORE).astype(np.int64)
+        return self.offsets[np.clip(hour, 0, len(self.offsets) - 1)]
 
     def wall(self, instant: Floats) -> Floats:
         """Wall-clock hours since 1970 of instants."""
@@ -78,7 +80,8 @@ class Clock:
         """Wall-clock text ``YYYY-MM-DD HH:MM`` of instants, as a ward's system writes it."""
         minutes = np.floor(self.wall(instant) * 60.0 + 0.5).astype(np.int64)
         days, of_day = np.divmod(minutes, 1440)
-        return dates(days) + _MINUTES[of_day]
+        out: Texts = dates(days) + _MINUTES[of_day]
+        return out
 
     def written_day(self, instant: Floats) -> Texts:
         """Date text ``YYYY-MM-DD`` of instants on the wall clock."""

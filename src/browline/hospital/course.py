@@ -1,15 +1,15 @@
 """A patient's own temperature: level, daily rhythm, Ornstein–Uhlenbeck course, and fevers as surges.
 
-    C(t) = base + mu_e + age + rhythm(local hour) + z_e(t) + sum of surges
-    cov(z(t), z(t')) = sd^2 exp(-|t - t'| / tau)
-    surge(t) = height (1 - exp(-(t - t0) / 3 h)) exp(-(t - t0) / decay),  t > t0
+C(t) = base + mu_e + age + rhythm(local hour) + z_e(t) + sum of surges
+cov(z(t), z(t')) = sd^2 exp(-|t - t'| / tau)
+surge(t) = height (1 - exp(-(t - t0) / 3 h)) exp(-(t - t0) / decay),  t > t0
 """
 
 import numpy as np
 
 from browline.hospital.arrays import Floats, Generator, Ints
 
-BASE = 36.95
+BASE = 37.10
 PATIENT_SD = 0.20
 COURSE_SD = 0.25
 COURSE_HOURS = 20.0
@@ -31,7 +31,7 @@ def rhythm(hour: Floats) -> Floats:
     """
     w = 2 * np.pi / 24
     shape: Floats = np.cos(w * (hour - 17.5)) + 0.0676 * np.cos(2 * w * (hour - 14.5))
-    return RHYTHM_PEAK_TO_TROUGH / 1.9654 * shape
+    return RHYTHM_PEAK_TO_TROUGH / 2.01788 * shape
 
 
 def ornstein_uhlenbeck(time: Floats, first: Ints, count: Ints, rng: Generator) -> Floats:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.hospital.arrays import Floats, Generator, Ints
+from browline.hospital.arrays import Flags, Floats, Generator, Ints
 from browline.hospital.clock import Clock
 from browline.hospital.course import OLD_AGE, OLD_LOWER, PATIENT_SD
 from browline.hospital.wards import Wards
@@ -18,7 +18,7 @@ MEDIAN_DAYS, LOG_SD, LONGEST_DAYS = 3.5, 0.9, 45.0
 THROUGH_EMERGENCY, THROUGH_INTENSIVE, CHANGES_WARD = 0.45, 0.10, 0.12
 RETURNS = 0.10
 SURGES = 2
-FEVER_SHARE, FEVER_SHARE_INTENSIVE = 0.20, 0.45
+FEVER_SHARE, FEVER_SHARE_INTENSIVE = 0.25, 0.45
 PLACES = 3
 
 
@@ -30,7 +30,7 @@ class Stays:
     - `bounds`: instants, e × 4, ascending: the stay is in `ward[:, p]` from bounds p to p + 1.
     - `level`: °C, the patient's own level with the effect of age.
     - `onset` (instants), `height` (°C), `decay` (hours): e × 2 fevers, height 0 where there is none.
-    - `acute`: hours between rounds on an ordinary ward, 4 or 6. `catheter`: has a bladder probe in intensive care.
+    - `acute`: hours between rounds on an ordinary ward, 4 or 6. `catheter`: 1 with a bladder probe.
     """
 
     patient: Ints
@@ -59,7 +59,7 @@ def make_stays(number: int, wards: Wards, clock: Clock, rng: Generator) -> Stays
     intensive = np.isin(ward[:, 1], wards.of_care("intensive")) & (hours[:, 1] > 0)
     onset, height, decay = _fevers(begin, length, intensive, rng)
     return Stays(
-        patient=_patients(number, rng),
+        patient=_patients(bounds[:, 0], bounds[:, 3], rng),
         age=age,
         bounds=bounds,
         ward=ward,
@@ -81,20 +81,24 @@ def _path(number: int, length: Floats, wards: Wards, rng: Generator) -> tuple[In
     middle = np.where(intensive, rng.choice(wards.of_care("intensive"), number), other)
     door = np.where(rng.random(number) < THROUGH_EMERGENCY, rng.uniform(2, 9, number), 0.0)
     mid = np.where(intensive, rng.uniform(24, 144, number), length * rng.uniform(0.2, 0.8, number))
-    hours = np.stack([door, np.where(intensive | moves, mid, 0.0), np.maximum(length - mid * moves, 6)], axis=1)
+    hours = np.stack(
+        [door, np.where(intensive | moves, mid, 0.0), np.maximum(length - mid * moves, 6)], axis=1
+    )
     emergency = np.full(number, wards.of_care("emergency")[0])
     return np.stack([emergency, middle, home], axis=1).astype(np.int64), hours
 
 
-def _patients(number: int, rng: Generator) -> Ints:
-    """A number for the patient of each stay: most new, some the patient of an earlier stay."""
-    own = np.arange(number)
-    earlier = (rng.random(number) * own).astype(np.int64)
-    back = rng.random(number) < RETURNS
-    return np.where(back, earlier, own)
+def _patients(begin: Floats, end: Floats, rng: Generator) -> Ints:
+    """A number for the patient of each stay: most new, some the patient of one other stay at another time."""
+    own = np.arange(len(begin))
+    other = (rng.random(len(begin)) * own).astype(np.int64)
+    apart = (end[other] < begin) | (end < begin[other])
+    once = np.zeros(len(begin), dtype=bool)
+    once[np.unique(other, return_index=True)[1]] = True
+    return np.where(apart & once & (rng.random(len(begin)) < RETURNS), other, own)
 
 
-def _fevers(begin: Floats, length: Floats, intensive: Ints, rng: Generator) -> tuple[Floats, Floats, Floats]:
+def _fevers(begin: Floats, length: Floats, intensive: Flags, rng: Generator) -> tuple[Floats, Floats, Floats]:
     """Onsets early in the stay more than late, heights 0.5 to 3 °C, decays of 10 to 40 hours."""
     shape = (len(begin), SURGES)
     onset = begin[:, None] - 12 + (length[:, None] + 12) * rng.beta(1, 2, shape)

@@ -1,0 +1,135 @@
+"""The truth file: everything planted, as plain data. The review never reads it.
+
+Row numbers count the rows under the headings of the readings file from 1. Sizes are in °C, positive reads
+high. `n` counts the readings that a fault touched.
+"""
+
+from typing import Any
+
+import numpy as np
+
+from browline.hospital import course, people, sites, wards
+from browline.hospital.arrays import Flags, Ints
+from browline.hospital.charting import SLIPS, SPIKE_C, SPIKE_SHARE, Chart
+from browline.hospital.cleaning import step_reached
+from browline.hospital.export import Export
+from browline.hospital.fleet import OFFSET_SD
+from browline.hospital.reading import COOLED, House, Latent
+
+FORMAT = "browline-truth/1"
+
+
+def truth_of(house: House, latent: Latent, cells: Chart, export: Export, seed: int) -> dict[str, Any]:
+    """What was planted, ready for JSON."""
+    return {
+        "format": FORMAT,
+        "seed": seed,
+        "readings": len(latent),
+        "rows": len(export.reading),
+        "row_numbers": "1 is the first row under the headings of the readings file",
+        "instruments": _instruments(house, latent),
+        "people": _people(house, latent),
+        "wards": _wards(house),
+        "sites": _sites(),
+        "spread": _spread(),
+        "training": {"effect_c": -people.BEFORE_SIGN_OFF, "sites": ["temporal", "tympanic"]},
+        "retakes": {"share": float((latent.retake_of >= 0).mean()), "cooled_c": COOLED},
+        "rows_of": _rows_of(cells, export),
+    }
+
+
+def _instruments(house: House, latent: Latent) -> list[dict[str, Any]]:
+    """The faulty ones; `mean_c` is the mean of what instrument and lens added to the readings touched."""
+    fleet, out = house.fleet, []
+    for d in np.flatnonzero(fleet.fault >= 0):
+        fault = fleet.faults[int(fleet.fault[d])]
+        used = latent.instrument == d
+        touched = used & step_reached(fleet, latent.instrument, latent.time, house.clock)
+        added = (latent.instrument_part + latent.lens_part)[touched]
+        since = house.clock.at(fault.since)
+        out.append(
+            {
+                "instrument": str(fleet.id[d]),
+                "kind": fault.kind,
+                "size_c": fault.size_c,
+                "per": "day since the lens was cleaned" if fault.kind == "lens" else None,
+                "mean_c": float(added.mean()) if len(added) else None,
+                "first_day": str(house.clock.written_day(np.array([since]))[0]),
+                "n": int(touched.sum()),
+                "n_all": int(used.sum()),
+                "ward": str(house.wards.name[fleet.ward[d]]),
+                "registered_mode": str(fleet.mode[d]),
+            }
+        )
+    return out
+
+
+def _people(house: House, latent: Latent) -> list[dict[str, Any]]:
+    staff = house.people
+    scanned = np.bincount(latent.person[sites.SCANNED[latent.site]], minlength=len(staff))
+    return [
+        {
+            "person": str(staff.id[o]),
+            "size_c": float(staff.technique[o]),
+            "wide_sd_c": float(staff.wide[o]),
+            "n": int(scanned[o]),
+            "signed_off": bool(np.isfinite(house.training.signed_off[o])),
+        }
+        for o in np.flatnonzero(staff.planted)
+    ]
+
+
+def _wards(house: House) -> dict[str, Any]:
+    w = house.wards
+    return {
+        "offset_c": {str(name): float(v) for name, v in zip(w.name, w.offset, strict=True)},
+        "cold_months": {
+            "ward": str(w.name[w.cold]),
+            "size_c": wards.COLD_EXCESS,
+            "months": wards.COLD_MONTHS,
+        },
+        "spike": {"ward": str(w.name[w.spike]), "value_c": SPIKE_C, "share": SPIKE_SHARE},
+        "copies": {"ward": str(w.name[w.copies])},
+        "site_left_out": {"ward": str(w.name[w.siteless])},
+        "in_fahrenheit": [str(name) for name in w.name[w.in_fahrenheit]],
+    }
+
+
+def _sites() -> dict[str, Any]:
+    return {
+        name: {
+            "offset_c": float(sites.ALPHA[s]),
+            "slope": float(sites.LAMBDA[s]),
+            "error_sd_c": float(sites.ERROR_SD[s]),
+            "patient_site_sd_c": float(sites.PATIENT_SITE_SD[s]),
+        }
+        for s, name in enumerate(sites.NAMES)
+    }
+
+
+def _spread() -> dict[str, float]:
+    return {
+        "patient_sd_c": course.PATIENT_SD,
+        "course_sd_c": course.COURSE_SD,
+        "course_hours": course.COURSE_HOURS,
+        "instrument_sd_c": OFFSET_SD,
+        "person_sd_c": people.TECHNIQUE_SD,
+        "ward_sd_c": wards.WARD_SD,
+        "ward_month_sd_c": wards.MONTH_SD,
+    }
+
+
+def _rows_of(cells: Chart, export: Export) -> dict[str, list[int]]:
+    """Row numbers of everything in the chart that is not simply what was measured."""
+
+    def rows(of_reading: Flags) -> list[int]:
+        found: Ints = np.flatnonzero(of_reading[export.reading]) + 1
+        return [int(r) for r in found]
+
+    kinds = {name: rows(cells.slip == s) for s, name in enumerate(SLIPS)}
+    kinds["fahrenheit-as-shown"] = rows(cells.mixed_unit)
+    kinds["spike"] = rows(cells.spike)
+    kinds["copied"] = rows(cells.copied)
+    kinds["site-left-out"] = rows(export.site_left_out)
+    kinds["re-sent"] = [int(r) for r in np.flatnonzero(export.re_sent) + 1]
+    return kinds
