@@ -1,5 +1,6 @@
 """Django settings: one process, one book. `browline.store.book` sets the database before `django.setup()`."""
 
+from pathlib import Path
 from typing import Any
 
 SECRET_KEY = "set-when-a-book-is-opened"
@@ -46,11 +47,15 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "browline.web.access.SignedInMiddleware",
+    "browline.web.clock.WardClockMiddleware",
+    "browline.web.refusals.RefusalMiddleware",
 ]
 
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
+        # A page's template lies beside its view, so the templates' folder is the pages' own.
+        "DIRS": [Path(__file__).resolve().parents[1] / "web"],
         "APP_DIRS": True,
         "OPTIONS": {
             "context_processors": [
@@ -68,13 +73,18 @@ STATIC_URL = "/static/"
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_AGE = 12 * 60 * 60
+SESSION_EXPIRE_AT_BROWSER_CLOSE = True
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 SESSION_COOKIE_SAMESITE = "Strict"
 CSRF_COOKIE_SAMESITE = "Strict"
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
-# Uploads stay in memory or, above this size, in the book's owner-only folder (set when the book opens).
-FILE_UPLOAD_MAX_MEMORY_SIZE = 64 * 1024 * 1024
+# An upload holds patients' identifiers, so it is streamed to where nobody else can read it, never to a
+# temporary file: see web/readings/upload.py. A mapping form has one field for every column of every sheet.
+FILE_UPLOAD_HANDLERS = ["browline.web.readings.upload.HeldUploadHandler"]
 DATA_UPLOAD_MAX_MEMORY_SIZE = None
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000
 
 SELF = "'self'"
 CONTENT_SECURITY_POLICY = {

@@ -37,12 +37,10 @@ def show(con: "DuckDBPyConnection", name: str, row: str, width: int, held: int, 
 
 def hold(con: "DuckDBPyConnection", name: str, width: int, rows: Sequence[Row]) -> int:
     """Rows (number, `width` cells, marker) as the block `name`; the number of rows with something in them."""
-    columns = {
-        f"c{i}": np.array([cells[i] or None for _, cells, _ in rows], dtype=object) for i in range(width)
-    }
+    columns = {f"c{i}": np.array([cells[i] for _, cells, _ in rows], dtype=object) for i in range(width)}
     columns["row"] = np.array([number for number, _, _ in rows], dtype=np.int64)
     columns["odd"] = np.array([odd for _, _, odd in rows], dtype=object)
-    typed = ", ".join(f"c{i}::VARCHAR AS c{i}" for i in range(width))
+    typed = ", ".join(f"nullif(c{i}::VARCHAR, '') AS c{i}" for i in range(width))
     arrays = name + "_arrays"
     drop(con, name)
     con.register(arrays, columns)

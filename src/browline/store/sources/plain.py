@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from .columns import drop, quoted, show
 from .layout import Layout
@@ -38,45 +37,42 @@ class Piece:
 
 def piece(block: bytes, how: Dialect, last: bool) -> Piece | None:
     """The whole records of a block, or None where its bytes do not show that it is well formed."""
-    if how.escape or not how.delimiter.isascii() or b"\0" in block or not _line_ends(block):
+    if how.escape or not how.delimiter.isascii() or b"\0" in block or not _line_ends_alike(block):
         return None
-    ends = _record_ends(block, how)
-    if ends is None:
-        return None
-    if last:
-        return Piece(block, len(ends) + (not block.endswith(b"\n")), b"")
-    if not len(ends):
-        return None
-    cut = int(ends[-1]) + 1
-    return Piece(block[:cut], len(ends), block[cut:])
+    quoting = how.quote.encode() in block
+    count, end = _closed_records(block, how) if quoting else (block.count(b"\n"), block.rfind(b"\n"))
+    if last and count >= 0:
+        return Piece(block, count + (not block.endswith(b"\n")), b"")
+    return Piece(block[: end + 1], count, block[end + 1 :]) if count > 0 else None
 
 
-def _line_ends(block: bytes) -> bool:
-    """Whether every line ends alike, in LF or in CR LF."""
+def _line_ends_alike(block: bytes) -> bool:
+    """Whether every line ends in LF, or every one in CR LF."""
     if b"\r" not in block:
         return True
-    pairs = block.count(b"\r\n")
-    return block.count(b"\r") == pairs == block.count(b"\n")
+    return block.count(b"\r") == block.count(b"\n") == block.count(b"\r\n")
 
 
-def _record_ends(block: bytes, how: Dialect) -> NDArray[np.intp] | None:
-    """Where the line feeds lie that end a record; None where a quotation mark is out of place."""
+def _closed_records(block: bytes, how: Dialect) -> tuple[int, int]:
+    """How many line feeds end a record and where the last lies; -1 where a quotation mark is out of place.
+
+    Marks open and close by turns. One that opens follows the start of a cell, or closes a doubled mark; one
+    that closes stands before the end of a cell, or opens a doubled mark.
+    """
     letters = np.frombuffer(block, np.uint8)
-    quote = how.quote.encode()
-    feeds = np.flatnonzero(letters == LF)
-    if quote not in block:
-        return feeds
-    marks = np.flatnonzero(letters == ord(quote))
+    marks = np.flatnonzero(letters == ord(how.quote))
     opening, closing = marks[::2], marks[1::2]
-    edge = np.isin(np.arange(256), [LF, CR, ord(how.delimiter)])
-    before = edge[letters[np.maximum(opening - 1, 0)]] | (opening == 0)
-    before[1:] |= opening[1:] == closing[: len(opening) - 1] + 1
-    after = edge[letters[np.minimum(closing + 1, len(letters) - 1)]] | (closing == len(letters) - 1)
-    after[: len(opening) - 1] |= closing[: len(opening) - 1] + 1 == opening[1:]
-    if not (before.all() and after.all()):
-        return None
-    outside: NDArray[np.bool_] = np.searchsorted(marks, feeds) % 2 == 0
-    return feeds[outside]
+    edge = np.zeros(256, bool)
+    edge[[LF, CR, ord(how.delimiter)]] = True
+    starts = edge[letters[opening - 1]] | (opening == 0)
+    starts[1:] |= opening[1:] == closing[: len(opening) - 1] + 1
+    ends = edge[letters[(closing + 1) % len(letters)]] | (closing == len(letters) - 1)
+    ends[: len(opening) - 1] |= closing[: len(opening) - 1] + 1 == opening[1:]
+    if not (starts.all() and ends.all()):
+        return -1, -1
+    feeds = np.flatnonzero(letters == LF)
+    feeds = feeds[np.searchsorted(marks, feeds) % 2 == 0]
+    return len(feeds), int(feeds[-1]) if len(feeds) else -1
 
 
 def read(

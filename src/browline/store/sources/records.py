@@ -8,7 +8,7 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 LINES_IN_ONE_CELL = 500
 
@@ -31,8 +31,7 @@ class Dialect:
         }
 
 
-@dataclass(frozen=True)
-class Record:
+class Record(NamedTuple):
     """One record: its cells, its marker (None or "quote"), and its characters with the line end."""
 
     cells: Sequence[str]

@@ -1,6 +1,6 @@
 """A text file as a table: its layout from the beginning, then pass after pass over its blocks."""
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,7 +10,7 @@ from .columns import Row, gone_after, hold
 from .dialect import NAMES, ROWS, dialect, usual_width
 from .heading import find_header
 from .layout import Layout
-from .letters import Letters, letters, survey, utf8_blocks
+from .letters import BLOCK, Letters, letters, survey, utf8_blocks
 from .recognise import Bytes
 from .records import Dialect, fitted, records
 from .refused import refused
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 SAMPLE = 1 << 20
+PART = 4 << 20
+DIRECT = 256 << 20
 LONGEST_RECORD = 8 << 20
 
 
@@ -29,10 +31,11 @@ def open_text(given: Bytes) -> Table:
     found = letters(*survey(unwatched.open))
     layout = lay_out(next(utf8_blocks(unwatched.open, found, SAMPLE), b""))
     direct = given.path if found.encoding == "utf-8" and not given.packed else None
+    size = BLOCK if plain.IN_MEMORY or not direct else DIRECT
 
     def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):
-            yield from _pass(con, name, utf8_blocks(given.open, found), layout, direct)
+            yield from _pass(con, name, utf8_blocks(given.open, found, size), layout, direct)
 
     return Table(layout.headings, "the file", (*_encoding(found), *layout.notes), read)
 
@@ -75,7 +78,10 @@ def _parting(how: Dialect) -> tuple[str, ...]:
 def _pass(
     con: "DuckDBPyConnection", name: str, blocks: Iterator[bytes], layout: Layout, direct: Path | None
 ) -> Iterator[int]:
-    """Every block of the text, the quick way where it can go; `direct`: the file, where DuckDB can read it."""
+    """Every block of the text, the quick way where it can go.
+
+    `direct`: the file itself, where DuckDB could read its bytes as they are and they are one block.
+    """
     rest, row, skip = b"", layout.above + 1, layout.offset
     block, whole = next(blocks, b""), True
     while block or rest:
@@ -89,16 +95,27 @@ def _pass(
             and (count := plain.read(con, name, part, layout, row, direct if whole else None)) is not None
         ):
             row, rest = row + part.records, part.rest
+            yield from (count,) * bool(count)
         else:
-            rows, rest, row = _careful(text, layout, row, last=not following)
-            count = hold(con, name, layout.width, rows)
+            row, rest = yield from _parts(con, name, text, layout, row, last=not following)
         if len(rest) > LONGEST_RECORD:
             raise refused(
                 "A single row of the file is longer than any table row can be.", "Export it again as CSV."
             )
-        if count:
-            yield count
         block = following
+
+
+def _parts(
+    con: "DuckDBPyConnection", name: str, text: bytes, layout: Layout, row: int, last: bool
+) -> Generator[int, None, tuple[int, bytes]]:
+    """A block read record by record, some megabytes at a time; the next row number and what is left."""
+    rest = b""
+    for start in range(0, len(text), PART):
+        final = last and start + PART >= len(text)
+        rows, rest, row = _careful(rest + text[start : start + PART], layout, row, final)
+        if count := hold(con, name, layout.width, rows):
+            yield count
+    return row, rest
 
 
 def _careful(text: bytes, layout: Layout, row: int, last: bool) -> tuple[list[Row], bytes, int]:

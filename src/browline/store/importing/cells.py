@@ -1,0 +1,28 @@
+"""Where each canonical column lies in a block of text columns, as SQL."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Cells:
+    """The cells of one table: `headings[i]` heads column ``c<i>``; `columns` maps a role to its heading."""
+
+    headings: tuple[str, ...]
+    columns: Mapping[str, str]
+
+    def has(self, role: str) -> bool:
+        """Whether the role is mapped to a column of this table."""
+        return self.columns.get(role) in self.headings
+
+    def text(self, role: str, alias: str = "") -> str:
+        """SQL for the role's text, trimmed; NULL where the cell is blank or the role is not mapped."""
+        if not self.has(role):
+            return "NULL::VARCHAR"
+        prefix = f"{alias}." if alias else ""
+        return f"nullif(trim({prefix}c{self.headings.index(self.columns[role])}), '')"
+
+
+def headed(headings: Sequence[str], columns: Mapping[str, str]) -> Cells:
+    """Cells of a table with these headings under this mapping."""
+    return Cells(tuple(headings), dict(columns))

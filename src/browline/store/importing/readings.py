@@ -1,0 +1,156 @@
+"""A table of readings made ready: staged block by block, duplicates marked, its files written and durable.
+
+Nothing is in the book yet: `commit` names the files in one transaction. A table of one block stays in
+memory; a larger one is staged in typed, pseudonymous parts beside the readings, so memory stays bounded.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from browline.intake import Mapping
+from browline.store.book import Book
+from browline.store.importing.cells import headed
+from browline.store.importing.duplicates import mark_duplicates
+from browline.store.importing.files import quoted, write_parquet
+from browline.store.importing.staging import STORED, Known, stage_block
+from browline.store.memory import working_memory
+from browline.store.sources import Table
+
+Progress = Callable[[int, int, str], None]
+EXAMPLES = 5
+
+
+@dataclass(frozen=True)
+class Counted:
+    """How often a reason or a repair occurred, and the file's row numbers of the first few."""
+
+    code: str
+    count: int
+    rows: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A table ready to be named in the book."""
+
+    table: str
+    kind: str
+    rows: int
+    taken: int
+    already_here: int
+    set_aside: int
+    repaired: int
+    reasons: tuple[Counted, ...]
+    repairs: tuple[Counted, ...]
+    readings_file: str = ""
+    set_aside_file: str = ""
+    first: datetime | None = None
+    last: datetime | None = None
+    people: dict[int, str] = field(default_factory=dict)
+    instruments: tuple[str, ...] = ()
+    filled: tuple[str, ...] = ()
+    hours: tuple[tuple[int, int, float], ...] = ()
+    wards: tuple[str, ...] = ()
+    deeds: tuple[Any, ...] = ()
+
+
+def prepare_readings(
+    book: Book, table: Table, mapping: Mapping, known: Known, here: list[Path], progress: Progress
+) -> Prepared:
+    """Stage the table and write its Parquet files; `here` are the files its rows may already be in."""
+    con = working_memory()
+    people = _stage(con, book, table, mapping, known, progress)
+    progress(0, 0, "looking for readings that are already here")
+    again = mark_duplicates(con, "staged", here)
+    con.execute(
+        "CREATE TEMP VIEW kept AS SELECT * FROM staged ANTI JOIN again USING (row) WHERE reason IS NULL"
+    )
+    rows, aside = con.execute("SELECT count(*), count(reason) FROM staged").fetchone()
+    taken = rows - aside - again
+    progress(0, 0, "writing")
+    prepared = Prepared(
+        table=table.label,
+        kind="readings",
+        rows=rows,
+        taken=taken,
+        already_here=again,
+        set_aside=aside,
+        reasons=_counted(con, "SELECT reason AS code, row FROM staged WHERE reason IS NOT NULL"),
+        repairs=_counted(con, "SELECT unnest(string_split(repairs, ',')) AS code, row FROM kept"),
+        readings_file=write_parquet(con, f"SELECT {STORED} FROM kept", book) if taken else "",
+        set_aside_file=write_parquet(con, _set_aside_query(), book) if aside else "",
+        people=people if taken else {},
+        **_facts(con),
+    )
+    for part in book.readings.glob("*.staged.part"):
+        part.unlink()
+    return prepared
+
+
+def _stage(
+    con: Any, book: Book, table: Table, mapping: Mapping, known: Known, progress: Progress
+) -> dict[int, str]:
+    cells, people, parts, seen = headed(table.headings, mapping.columns), {}, [], 0
+    for number, rows in enumerate(table.blocks(con, "raw")):
+        if number == 1:
+            parts.append(_spill(con, book, 0))
+        stage_block(con, cells, mapping, known)
+        people.update(
+            {code: text for text, code in con.execute("SELECT text, code FROM d_person").fetchall()}
+        )
+        if number:
+            parts.append(_spill(con, book, number))
+        seen += rows
+        progress(seen, 0, "reading rows")
+    source = f"read_parquet([{', '.join(parts)}])" if parts else "block"
+    con.execute(f"CREATE TEMP VIEW staged AS SELECT * FROM {source}")
+    return people
+
+
+def _spill(con: Any, book: Book, number: int) -> str:
+    part = book.readings / f"{number:05d}.staged.part"
+    con.execute(f"COPY block TO '{quoted(part)}' (FORMAT parquet)")
+    return f"'{quoted(part)}'"
+
+
+def _counted(con: Any, query: str) -> tuple[Counted, ...]:
+    found = con.execute(
+        f"SELECT code, count(*), min(row, {EXAMPLES}) FROM ({query}) GROUP BY code ORDER BY 2 DESC, 1"
+    ).fetchall()
+    return tuple(Counted(code, count, tuple(rows)) for code, count, rows in found)
+
+
+def _set_aside_query() -> str:
+    """Set-aside rows with what may be kept: a ward or instrument only where taken rows say it too."""
+    return """SELECT row, reason, time, shift, unit, site, original,
+        CASE WHEN ward IN (SELECT ward FROM kept) THEN ward END AS ward,
+        CASE WHEN instrument IN (SELECT instrument FROM kept) THEN instrument END AS instrument,
+        patient, stay, person FROM staged WHERE reason IS NOT NULL"""
+
+
+def _facts(con: Any) -> dict[str, Any]:
+    columns = ("patient", "stay", "site", "instrument", "person", "ward", "care", "age", "entered")
+    counts = ", ".join(f"count({c})" if c != "site" else "count_if(site <> 'unknown')" for c in columns)
+    repaired, first, last, *filled = con.execute(
+        f"SELECT count(repairs), min(time), max(time), {counts} FROM kept"
+    ).fetchone()
+    hours = con.execute(
+        """SELECT hour(time + to_minutes(shift)) AS h, count(*), avg(value) FROM kept
+        WHERE value BETWEEN 35 AND 39 GROUP BY h ORDER BY h"""
+    ).fetchall()
+    names = con.execute(
+        "SELECT DISTINCT instrument FROM kept WHERE instrument IS NOT NULL ORDER BY 1"
+    ).fetchall()
+    wards = con.execute("SELECT DISTINCT ward FROM kept WHERE ward IS NOT NULL ORDER BY 1").fetchall()
+    return {
+        "repaired": repaired,
+        "first": first,
+        "last": last,
+        "filled": tuple(c for c, n in zip(columns, filled, strict=True) if n),
+        "hours": tuple(hours),
+        "instruments": tuple(n for (n,) in names),
+        "wards": tuple(w for (w,) in wards),
+    }

@@ -1,0 +1,165 @@
+"""One block of raw text rows staged as readings: typed, in Celsius, pseudonymous, each with a reason or none.
+
+Every dictionary below is the intake's answer for the distinct texts of one column; the staging query joins
+them to the rows. Row numbers are those of the file throughout.
+"""
+
+from collections.abc import Mapping as Dict
+from dataclasses import dataclass
+from typing import Any
+
+from browline.intake import (
+    Mapping,
+    kept_word,
+    match_instrument,
+    plain_ward,
+    read_age,
+    read_closed,
+    read_note,
+    read_site,
+    read_unit,
+    read_value,
+)
+from browline.store.importing.cells import Cells
+from browline.store.importing.dictionaries import distinct, make_table, read_texts
+from browline.store.importing.times import place_in_zone, read_times
+from browline.store.keys import pseudonym
+
+LONGEST_NUMBER = 4
+
+STORED = (
+    "row, time, shift, value, charted, unit, site, word, instrument, person, ward, care, age, entered, flags, "
+    "repairs, original, patient, stay"
+)
+
+
+@dataclass(frozen=True)
+class Known:
+    """What the book knows before the file is read: its key, its registers, its other names for wards."""
+
+    key: bytes
+    instruments: Dict[str, str]
+    ward_aliases: Dict[str, str]
+    zone: str | None
+    excel_1904: bool = False
+
+
+def stage_block(con: Any, cells: Cells, mapping: Mapping, known: Known) -> None:
+    """Make temp table `block` with the columns `STORED` and `reason` from the rows of `raw`."""
+    _read_words(con, cells, known)
+    _read_values(con, cells, mapping)
+    _read_sites(con, cells)
+    _read_identifiers(con, cells, known)
+    for role, table in (("time", "t_time"), ("entered", "t_entered")):
+        read_times(con, cells, role, mapping.date_order or "ymd", excel_1904=known.excel_1904, table="wall")
+        place_in_zone(con, "wall", known.zone, table)
+    con.execute(f"CREATE OR REPLACE TEMP TABLE block AS {_staging_query(cells)}")
+
+
+def _read_words(con: Any, cells: Cells, known: Known) -> None:
+    def ward(text: str) -> tuple[str]:
+        plain = plain_ward(text)
+        return (known.ward_aliases.get(plain, plain),)
+
+    register = tuple(known.instruments)
+
+    def instrument(text: str) -> tuple[str, str | None, str | None]:
+        name, repair = match_instrument(text, register)
+        return name, repair, known.instruments.get(name) or None
+
+    named = [("name", "VARCHAR")]
+    read_texts(con, cells, "ward", "d_ward", ward, named)
+    read_texts(con, cells, "care", "d_care", lambda t: (read_closed("readings", "care", t),), named)
+    read_texts(con, cells, "age", "d_age", lambda t: (read_age(t),), [("age", "DOUBLE")])
+    read_texts(
+        con, cells, "note", "d_note", lambda t: (",".join(sorted(read_note(t))),), [("flags", "VARCHAR")]
+    )
+    columns = [("name", "VARCHAR"), ("repair", "VARCHAR"), ("unit", "VARCHAR")]
+    read_texts(con, cells, "instrument", "d_instrument", instrument, columns)
+
+
+def _read_values(con: Any, cells: Cells, mapping: Mapping) -> None:
+    """Dictionary of (value text, unit text, the instrument's own unit)."""
+    picks = ", ".join((value_text(cells, "r"), cells.text("unit", "r"), "i.unit"))
+    join = f"LEFT JOIN d_instrument i ON i.text = {cells.text('instrument', 'r')}"
+    asked = [row for row in con.execute(f"SELECT DISTINCT {picks} FROM raw r {join}").fetchall() if row[0]]
+    reads = [read_value(text, read_unit(unit or "") or mapping.unit or own) for text, unit, own in asked]
+    both = list(zip(asked, reads, strict=True))
+    make_table(
+        con,
+        "d_value",
+        {
+            "text": ("VARCHAR", [a[0] for a in asked]),
+            "unit_text": ("VARCHAR", [a[1] or "" for a in asked]),
+            "own": ("VARCHAR", [a[2] or "" for a in asked]),
+            "value": ("DOUBLE", [r.celsius for r in reads]),
+            "charted": ("DOUBLE", [r.number for r in reads]),
+            "unit": ("VARCHAR", [r.unit for r in reads]),
+            "site": ("VARCHAR", [r.site for r in reads]),
+            "repair": ("VARCHAR", [",".join(r.repairs) for r in reads]),
+            "reason": ("VARCHAR", [r.reason for r in reads]),
+            "original": ("VARCHAR", [_original(a[0]) if r.repairs or r.reason else None for a, r in both]),
+        },
+    )
+
+
+def _original(text: str) -> str:
+    # A long number in a value cell is no temperature; it may be somebody's number, so it is not kept.
+    return kept_word(text) if sum(c.isdigit() for c in text) <= LONGEST_NUMBER else "(not kept)"
+
+
+def value_text(cells: Cells, alias: str = "") -> str:
+    """SQL for the charted value: one column, or the Celsius and Fahrenheit columns joined by a bar."""
+    if cells.has("value"):
+        return cells.text("value", alias)
+    return f"concat_ws('|', {cells.text('value_c', alias)}, {cells.text('value_f', alias)})"
+
+
+def _read_sites(con: Any, cells: Cells) -> None:
+    pairs = distinct(con, cells, "site", "method")
+    reads = [read_site(site or "") for site, _ in pairs]
+    by_method = [read_site(method or "")[0] for _, method in pairs]
+    best = [
+        m if s[0] == "unknown" and not p[0] else s[0] for p, s, m in zip(pairs, reads, by_method, strict=True)
+    ]
+    make_table(
+        con,
+        "d_site",
+        {
+            "site_text": ("VARCHAR", [p[0] or "" for p in pairs]),
+            "method_text": ("VARCHAR", [p[1] or "" for p in pairs]),
+            "site": ("VARCHAR", best),
+            "word": ("VARCHAR", [r[1] or None for r in reads]),
+        },
+    )
+
+
+def _read_identifiers(con: Any, cells: Cells, known: Known) -> None:
+    for role in ("patient", "stay", "person"):
+        columns = [("code", "BIGINT")]
+        read_texts(con, cells, role, f"d_{role}", lambda t, r=role: (pseudonym(known.key, r, t),), columns)
+
+
+def _staging_query(cells: Cells) -> str:
+    joins = " ".join(
+        f"LEFT JOIN d_{role} ON d_{role}.text = {cells.text(role, 'r')}"
+        for role in ("instrument", "ward", "care", "age", "note", "patient", "stay", "person")
+    )
+    source_reason = cells.text("reason", "r")
+    return f"""
+    SELECT r.row, t.instant AS time, t.shift, v.value, v.charted, v.unit,
+        CASE WHEN d_site.site = 'unknown' AND v.site IS NOT NULL THEN v.site ELSE d_site.site END AS site,
+        d_site.word, d_instrument.name AS instrument, d_person.code AS person, d_ward.name AS ward,
+        d_care.name AS care, d_age.age::FLOAT AS age, e.instant AS entered, nullif(d_note.flags, '') AS flags,
+        nullif(concat_ws(',', nullif(v.repair, ''), nullif(t.repair, ''), d_instrument.repair), '') AS repairs,
+        v.original, d_patient.code AS patient, d_stay.code AS stay,
+        coalesce({source_reason}, CASE WHEN contains(d_note.flags, 'struck-out') THEN 'struck-out' END,
+            t.reason, CASE WHEN v.text IS NULL THEN 'no-value' END, v.reason) AS reason
+    FROM raw r
+    LEFT JOIN t_time t ON t.row = r.row LEFT JOIN t_entered e ON e.row = r.row
+    {joins}
+    LEFT JOIN d_value v ON v.text = {value_text(cells, "r")}
+        AND v.unit_text = coalesce({cells.text("unit", "r")}, '') AND v.own = coalesce(d_instrument.unit, '')
+    LEFT JOIN d_site ON d_site.site_text = coalesce({cells.text("site", "r")}, '')
+        AND d_site.method_text = coalesce({cells.text("method", "r")}, '')
+    """
