@@ -8,6 +8,8 @@ where r^2 = min over (u, beta) of the penalised residual sum of squares and sigm
 The gradient is an adjoint: A = d criterion / d gram is one matrix, the posterior covariance of the effects
 over sigma^2 plus v v' / sigma^2 with v = (-u, -beta, 1).
 
+Steps use the average information, of the same sums and one column more per variance.
+
 Source: Bates, Mächler, Bolker & Walker 2015, J Stat Softw 67(1), section 3 (profiled REML criterion);
 Henderson 1950 (mixed-model equations).
 """
@@ -17,8 +19,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import cho_solve, cholesky, lapack
 
-from browline.variation.design import Floats
-from browline.variation.sums import Sums
+from browline.variation.design import Codes, Floats
+from browline.variation.sums import Directions, Sums
 
 
 @dataclass(frozen=True)
@@ -95,27 +97,50 @@ def nest_gradient(sums: Sums, at: Solved) -> Floats:
     return sums.logdet[1:] + np.array(slopes)
 
 
-def factor_gradient(at: Solved, tau: Floats, of: Floats) -> Floats:
-    """d criterion / d tau of the crossed factors: ``(2 / tau_k) (q_k - tr C_kk - |b_k|^2 / sigma^2)``.
+def factor_gradient(sums: Sums, at: Solved, of: Codes, factors: int) -> Floats:
+    """d criterion / d theta of the crossed factors, ``tr Z_k'PZ_k - |Z_k'Py|^2 / sigma^2``, float64[factors].
 
-    With b = u / tau and C the posterior covariance of b over sigma^2; 0 where tau is 0. `tau` float64[f],
-    `of` int[q] the factor of each effect.
+    The trace is ``(q_k - tr C_kk / theta_k) / theta_k`` with C the posterior covariance over sigma^2; next to
+    0, where that cancels, it is formed outright. `of` int[q]: the factor of each effect.
     """
-    scale, divisor = np.where(at.scale > 0, at.scale, 1.0), np.where(tau > 0, tau, 1.0)
-    spread = np.diag(at.inverse) + np.einsum("ij,jk,ik->i", at.shift, at.fixed, at.shift) / scale**2
-    inside = 1.0 - spread - (at.u / scale / at.sigma) ** 2
-    return np.asarray(2.0 / divisor * np.bincount(of, inside, len(tau)))
+    explained = np.zeros(len(of))
+    near_zero = at.scale < 1e-3
+    if not near_zero.all():
+        scale = np.where(near_zero, 1.0, at.scale)
+        spread = np.diag(at.inverse) + ((at.shift @ at.fixed) * at.shift).sum(1) / scale**2
+        explained = (1.0 - spread) / scale**2
+    if near_zero.any():
+        explained = np.where(near_zero, _trace_terms(sums, at), explained)
+    score = effect_scores(sums, at) / at.sigma
+    return np.bincount(of, explained - score**2, factors)
 
 
-def pull_from_zero(sums: Sums, at: Solved, of: Floats, factors: int) -> Floats:
-    """d criterion / d theta_k of the crossed factors, also where theta_k is 0: ``tr Z'PZ - |Z'Py|^2 / sigma^2``.
+def effect_scores(sums: Sums, at: Solved) -> Floats:
+    """Z'Py, float64[q]."""
+    return np.asarray(sums.gram[0][: len(at.u)] @ at.residual_direction())
 
-    Negative where a factor at 0 ought to leave it.
-    """
+
+def _trace_terms(sums: Sums, at: Solved) -> Floats:
+    """The diagonal of Z'PZ, float64[q]."""
     q = len(at.u)
-    covariance = at.covariance()
-    gram = sums.gram[0]
-    explained = np.einsum("ij,jk,ik->i", gram[:q, :-1], covariance, gram[:q, :-1])
-    score = gram[:q] @ at.residual_direction()
-    inside = np.diag(gram)[:q] - explained - (score / at.sigma) ** 2
-    return np.bincount(of, inside, factors)
+    rows = sums.gram[0][:q, :-1]
+    return np.asarray(np.diag(sums.gram[0])[:q] - ((rows @ at.covariance()) * rows).sum(1))
+
+
+def average_information(sums: Sums, at: Solved, of: Codes, factors: int, nest: Directions) -> Floats:
+    """The average of observed and expected curvature of the criterion by all variances, nest first.
+
+    ``H_kl = f_k' P f_l / sigma^2 - (y'P f_k)(y'P f_l) / (sigma^4 (n - p))`` with f_k = V_k P y.
+
+    Source: Gilmour, Thompson & Cullis 1995, Biometrics 51(4):1440 (from memory), with sigma^2 profiled out.
+    """
+    q, w = len(of), sums.gram.shape[1]
+    into = np.zeros((q, factors))
+    into[np.arange(q), of] = effect_scores(sums, at)
+    against = np.hstack([nest.against, sums.gram[0][:, :q] @ into])
+    mixed = nest.against[:q].T @ into
+    each = np.block([[nest.each, mixed], [mixed.T, into.T @ sums.gram[0][:q, :q] @ into]])
+    left = each - against[: w - 1].T @ at.covariance() @ against[: w - 1]
+    along = at.residual_direction() @ against
+    freedom = sums.n - (w - 1 - q)
+    return np.asarray(left / at.sigma**2 - np.outer(along, along) / at.sigma**4 / freedom)

@@ -1,39 +1,26 @@
-"""Fit by REML: quasi-Newton steps on the relative standard deviations, bounded below by 0.
+"""Fit by REML: average-information steps on the variances, kept at or above 0.
 
-Working in standard deviations makes the criterion smooth across 0, so that a fit on the boundary is reached
-from inside; it is then set to exactly 0 where that is no worse, and checked for a pull away from 0.
+Every step is one pass over the readings and one dense factor; a variance that would fall below 0 stops at
+exactly 0 and is let go again only where the criterion pulls it away.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
-from scipy.optimize import minimize
 
-from browline.variation.criterion import Solved, factor_gradient, nest_gradient, pull_from_zero, solved
+from browline.variation.criterion import Solved, average_information, factor_gradient, nest_gradient, solved
 from browline.variation.design import Codes, Design, Floats
-from browline.variation.sums import Block, Sums, blocks, sums
+from browline.variation.outcome import Outcome
+from browline.variation.sums import Block, Sums, blocks, directions, sums
 
 START = 0.5
-LARGEST = 1e3
-STEPS = 200
-SLOPE = 1e-7
-
-
-class Outcome(StrEnum):
-    """How a fit ended: the closed list. Each has a sentence with advice in `advice`."""
-
-    CONVERGED = "converged"
-    BOUNDARY = "on-the-boundary"
-    NOT_IDENTIFIED = "not-identified"
-    STEPS = "ran-out-of-steps"
-    TOO_FEW = "too-few-readings"
-
-    @property
-    def usable(self) -> bool:
-        """Whether estimates may be shown."""
-        return self in (Outcome.CONVERGED, Outcome.BOUNDARY)
+SMALL_START = 0.02
+LARGEST = 1e6
+STEPS = 100
+HALVINGS = 30
+CLOSE = 1e-9
+CLOSE_ENOUGH = 1e-6
 
 
 @dataclass(frozen=True)
@@ -41,7 +28,7 @@ class Fit:
     """The parameters at which the criterion is smallest, and what goes with them.
 
     - `names`: the random terms, nest first; `tau` float64: their sds over sigma; `at`: everything solved there.
-    - `n` readings, `p` fixed columns, `passes` over the readings; `slope`: largest scaled gradient left.
+    - `n` readings, `p` fixed columns, `passes` over the readings; `decrement`: what one more Newton step would gain.
     """
 
     names: tuple[str, ...]
@@ -50,7 +37,7 @@ class Fit:
     n: int
     p: int
     passes: int
-    slope: float
+    decrement: float
     outcome: Outcome
 
     @property
@@ -72,38 +59,38 @@ class Fit:
         return np.asarray(self.tau[:nest] ** 2)
 
 
-class Evaluator:
-    """Criterion and gradient by tau; keeps the last evaluation, for a step may ask for the same point twice."""
+@dataclass(frozen=True)
+class Point:
+    """One place the descent has been: `theta` (variances over sigma^2, nest first) and what holds there."""
+
+    theta: Floats
+    sums: Sums
+    at: Solved
+    gradient: Floats
+
+
+class Surface:
+    """The criterion over the variances; counts the passes over the readings."""
 
     def __init__(self, design: Design, folded: Sequence[Block]) -> None:
         self.folded, self.nest, self.factors = folded, len(design.nest), len(design.factors)
-        self.of: Codes = np.repeat(np.arange(self.factors), [f.levels for f in design.factors]).astype(np.int64)
+        levels = [f.levels for f in design.factors]
+        self.of: Codes = np.repeat(np.arange(self.factors), levels).astype(np.int64)
         self.passes = 0
-        self._sums: tuple[Floats, Sums] | None = None
 
-    def sums(self, tau: Floats) -> Sums:
-        """The sums at these nest parameters, from the last pass where it was at the same ones."""
-        theta = np.asarray(tau[: self.nest] ** 2)
-        if self._sums is None or not np.array_equal(self._sums[0], theta):
-            self.passes += 1
-            self._sums = (theta, sums(self.folded, theta))
-        return self._sums[1]
+    def at(self, theta: Floats) -> Point:
+        """Solve at `theta`: one pass over the readings, one dense factor."""
+        self.passes += 1
+        merged = sums(self.folded, theta[: self.nest])
+        at = solved(merged, np.sqrt(theta[self.nest :])[self.of])
+        by_factor = factor_gradient(merged, at, self.of, self.factors)
+        return Point(theta, merged, at, np.concatenate([nest_gradient(merged, at), by_factor]))
 
-    def solve(self, tau: Floats) -> Solved:
-        """The mixed-model equations at `tau`."""
-        return solved(self.sums(tau), tau[self.nest :][self.of])
-
-    def value_and_gradient(self, tau: Floats) -> tuple[float, Floats]:
-        """-2 log REML and its derivative by every tau."""
-        at = self.solve(tau)
-        by_nest = 2 * tau[: self.nest] * nest_gradient(self.sums(tau), at)
-        return at.criterion, np.concatenate([by_nest, factor_gradient(at, tau[self.nest :], self.of)])
-
-    def pull(self, tau: Floats) -> Floats:
-        """Derivative by every variance, which tells whether a term at 0 ought to leave it."""
-        at = self.solve(tau)
-        by_factor = pull_from_zero(self.sums(tau), at, self.of, self.factors)
-        return np.concatenate([nest_gradient(self.sums(tau), at), by_factor])
+    def curvature(self, point: Point) -> Floats:
+        """Average information at the point."""
+        v = point.at.residual_direction()
+        nest = directions(self.folded, point.theta[: self.nest], v)
+        return average_information(point.sums, point.at, self.of, self.factors, nest)
 
 
 def fit(
@@ -113,55 +100,71 @@ def fit(
 
     Raises numpy.linalg.LinAlgError where fixed columns are dependent or the readings have no spread.
     """
-    evaluator = Evaluator(design, blocks(design))
-    tau = np.full(len(design.names), START) if start is None else np.maximum(start, 0.02)
-    tau, ended = _descend(evaluator, tau, steps, each)
-    tau, again = _settle_zeros(evaluator, tau)
-    if again:
-        tau, ended = _descend(evaluator, tau, steps, each)
-        tau, _ = _settle_zeros(evaluator, tau)
-    return _finished(design, evaluator, tau, ended)
+    folded = blocks(design)
+    tau = np.full(len(design.names), START) if start is None else np.maximum(start, SMALL_START)
+    surface = Surface(design, folded)
+    point, left = descend(surface, np.asarray(tau**2), steps, each)
+    return _finished(design, surface, point, left)
 
 
-def _descend(
-    evaluator: Evaluator, tau: Floats, steps: int, each: Callable[[int], None] | None
-) -> tuple[Floats, bool]:
-    """Quasi-Newton steps within the bounds; whether they ended by themselves."""
-    if not len(tau):
-        return tau, True
+def descend(
+    surface: Surface, theta: Floats, steps: int, each: Callable[[int], None] | None = None
+) -> tuple[Point, float]:
+    """Newton steps on the variances, halved until the criterion falls, kept at or above 0.
 
-    def told(t: Floats) -> tuple[float, Floats]:
+    Returns the last point and the decrement ``g' H^-1 g`` left among the free variances there.
+    """
+    point, left = surface.at(theta), np.inf
+    for _ in range(steps):
+        step, left = newton_step(point, surface.curvature(point))
+        if left <= CLOSE:
+            break
         if each:
-            each(evaluator.passes)
-        value, gradient = evaluator.value_and_gradient(t)
-        return value, gradient
-
-    options = {"maxiter": steps, "ftol": 1e-13, "gtol": SLOPE, "maxls": 30}
-    found = minimize(told, tau, jac=True, method="L-BFGS-B", bounds=[(0, LARGEST)] * len(tau), options=options)
-    return found.x, bool(found.nit < steps)
-
-
-def _settle_zeros(evaluator: Evaluator, tau: Floats) -> tuple[Floats, bool]:
-    """Terms next to 0 put at 0 where that is no worse; whether one at 0 is pulled away from it."""
-    best = evaluator.solve(tau).criterion if len(tau) else 0.0
-    for k in np.flatnonzero((tau > 0) & (tau < 0.01)):
-        tried = tau.copy()
-        tried[k] = 0.0
-        value = evaluator.solve(tried).criterion
-        if value <= best + 1e-7:
-            tau, best = tried, value
-    pulled = (tau == 0) & (evaluator.pull(tau) < -1e-6) if len(tau) else np.zeros(0, bool)
-    return np.where(pulled, 0.05, tau), bool(pulled.any())
+            each(surface.passes)
+        lower = _lower(surface, point, step)
+        if lower is None:
+            break
+        point = lower
+    return point, left
 
 
-def _finished(design: Design, evaluator: Evaluator, tau: Floats, ended: bool) -> Fit:
-    at = evaluator.solve(tau)
-    slope = float(np.abs(evaluator.value_and_gradient(tau)[1]).max(initial=0.0))
-    if (tau >= LARGEST).any():
+def newton_step(point: Point, curvature: Floats) -> tuple[Floats, float]:
+    """The step of the free variances (those not held at 0), and its decrement.
+
+    Scaled to the steepest directions' own size; a direction without curvature is left to the gradient.
+    """
+    free = (point.theta > 0) | (point.gradient < 0)
+    step = np.zeros_like(point.theta)
+    if not free.any():
+        return step, 0.0
+    gradient, h = point.gradient[free], curvature[np.ix_(free, free)]
+    scale = 1.0 / np.sqrt(np.maximum(np.diag(h), 1e-300))
+    values, vectors = np.linalg.eigh(scale[:, None] * h * scale)
+    along = vectors.T @ (scale * gradient) / np.maximum(values, 1e-8)
+    step[free] = -scale * (vectors @ along)
+    return step, float(-step @ point.gradient)
+
+
+def _lower(surface: Surface, point: Point, step: Floats) -> Point | None:
+    """The first point along the step, halved as needed, whose criterion is lower; None where there is none."""
+    noise = 1e-11 * max(abs(point.at.criterion), 1.0)
+    for halving in range(HALVINGS):
+        theta = np.maximum(point.theta + step * 0.5**halving, 0.0)
+        theta = np.where(theta < 1e-9, 0.0, theta)
+        if np.array_equal(theta, point.theta):
+            return None
+        tried = surface.at(theta)
+        if tried.at.criterion <= point.at.criterion + noise:
+            return tried
+    return None
+
+
+def _finished(design: Design, surface: Surface, point: Point, left: float) -> Fit:
+    if (point.theta >= LARGEST).any():
         outcome = Outcome.NOT_IDENTIFIED
-    elif not ended:
+    elif left > CLOSE_ENOUGH:
         outcome = Outcome.STEPS
     else:
-        outcome = Outcome.BOUNDARY if (tau == 0).any() else Outcome.CONVERGED
+        outcome = Outcome.BOUNDARY if (point.theta == 0).any() else Outcome.CONVERGED
     n, p = len(design.y), design.x.shape[1]
-    return Fit(design.names, tau, at, n, p, evaluator.passes, slope, outcome)
+    return Fit(design.names, np.sqrt(point.theta), point.at, n, p, surface.passes, left, outcome)

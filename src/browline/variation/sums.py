@@ -182,3 +182,55 @@ def inner_and_outer(block: Block, theta: Floats, inner: Sums) -> Sums:
         ]
     )
     return Sums(inner.n, gram, logdet)
+
+
+@dataclass(frozen=True)
+class Directions:
+    """How each nest variance would bend the fitted residual, for the second-order step.
+
+    Columns f_k = V_k P y, constant within an episode. `against` float64[w, k]: B'D^-1 F; `each` float64[k, k]:
+    F'D^-1 F. Both add over stays.
+    """
+
+    against: Floats
+    each: Floats
+
+    def __add__(self, other: "Directions") -> "Directions":
+        """The directions of both sets of stays together."""
+        return Directions(self.against + other.against, self.each + other.each)
+
+
+def directions(folded: Sequence[Block], theta: Floats, v: Floats) -> Directions:
+    """Directions at nest variances `theta` and residual ``B v``, with `v` float64[w]."""
+    return reduce(add, (_directions(block, theta, v) for block in folded))
+
+
+def _directions(block: Block, theta: Floats, v: Floats) -> Directions:
+    if block.depth == 0:
+        return Directions(np.zeros((len(v), 0)), np.zeros((0, 0)))
+    q = block.z.shape[1]
+    residual = block.z @ v[:q] + block.c @ v[q:]
+    pressed = _press(block, theta, residual)
+    stays = int(block.stay[-1]) + 1 if len(block.stay) else 0
+    by_stay = np.bincount(block.stay, pressed, stays)[block.stay]
+    f = np.column_stack([by_stay, pressed][-block.depth :])
+    pressed_f = np.column_stack([_press(block, theta, block.size * column) for column in f.T])
+    shared = pressed_f / block.size[:, None]
+    return Directions(np.vstack([block.z.T @ shared, block.c.T @ shared]), f.T @ pressed_f)
+
+
+def _press(block: Block, theta: Floats, total: Floats) -> Floats:
+    """Episode sums of D^-1 times a column, from its episode sums.
+
+    ``(E_j - m_j b_s T_s) / (1 + m_j theta_e)``; exact for any column, and for one that is constant within
+    episodes the value at each reading is the sum over m_j.
+    """
+    weight = 1.0 / (1.0 + block.size * theta[-1])
+    pressed = total * weight
+    if block.depth == 1:
+        return np.asarray(pressed)
+    stays = int(block.stay[-1]) + 1 if len(block.stay) else 0
+    s = np.bincount(block.stay, block.size * weight, stays)
+    b = theta[0] / (1.0 + theta[0] * s)
+    t = np.bincount(block.stay, pressed, stays)
+    return np.asarray(pressed - (b * t)[block.stay] * block.size * weight)

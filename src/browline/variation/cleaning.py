@@ -1,0 +1,72 @@
+"""Does an instrument read higher after its lens was cleaned? The contrast over three days either side.
+
+A lens that gathers dirt sinks between cleanings and jumps back after; ageing and seasons do not know the day
+of a cleaning. Readings of one instrument within three days before a cleaning are set against those within
+three days after it, the stays' baselines known only as well as the other readings tell them.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from browline.variation.design import Codes, Design, Floats
+from browline.variation.fit import Fit
+from browline.variation.levels import Levels
+from browline.variation.problem import Problem
+from browline.variation.residuals import Cells, cells_by_level, residuals
+
+DAYS_EITHER_SIDE = 3.0
+FEWEST_EITHER_SIDE = 8
+BEFORE, AFTER, OTHER = 0, 1, 2
+PRIOR_SD = 1.0
+
+
+@dataclass(frozen=True)
+class Contrast:
+    """How much higher after than before a cleaning, °C, with its sd."""
+
+    rise_c: float
+    sd_c: float
+
+
+def after_cleaning(problem: Problem, design: Design, fit: Fit, kind: Levels) -> dict[int, Contrast]:
+    """The contrast of every instrument level whose cleanings are known well enough."""
+    if not problem.cleanings:
+        return {}
+    phase = phases(problem)[design.order]
+    own = fit.at.u[design.slices()["instrument"]]
+    found = cells_by_level(design, fit, residuals(design, fit), kind.codes[design.order], phase, own)
+    contrasts = ((level, _contrast(cells)) for level, cells in found)
+    return {level: got for level, got in contrasts if got is not None}
+
+
+def phases(problem: Problem) -> Codes:
+    """For every reading whether its instrument was cleaned within three days after or before it."""
+    made = np.full(len(problem), OTHER, np.int64)
+    for code, name in enumerate(problem.readings.names["instrument"]):
+        cleaned = problem.cleanings.get(name)
+        if cleaned is not None and len(cleaned):
+            own = np.flatnonzero(problem.readings.codes["instrument"] == code)
+            made[own] = _phase(problem.readings.time[own], cleaned)
+    return made
+
+
+def _phase(time: Floats, cleaned: Floats) -> Codes:
+    hours = DAYS_EITHER_SIDE * 24.0
+    next_one = np.searchsorted(cleaned, time, side="right")
+    padded = np.concatenate([[-np.inf], cleaned, [np.inf]])
+    since, until = time - padded[next_one], padded[next_one + 1] - time
+    return np.where(since <= hours, AFTER, np.where(until <= hours, BEFORE, OTHER)).astype(np.int64)
+
+
+def _contrast(cells: Cells) -> Contrast | None:
+    place = {int(label): k for k, label in enumerate(cells.label)}
+    if BEFORE not in place or AFTER not in place:
+        return None
+    a, b = place[AFTER], place[BEFORE]
+    if min(cells.n[a], cells.n[b]) < FEWEST_EITHER_SIDE:
+        return None
+    covariance = np.linalg.inv(cells.information + np.eye(len(cells.n)) / PRIOR_SD**2)
+    mean = covariance @ cells.score
+    variance = covariance[a, a] - 2 * covariance[a, b] + covariance[b, b]
+    return Contrast(float(mean[a] - mean[b]), float(np.sqrt(max(variance, 0.0))))

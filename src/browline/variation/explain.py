@@ -1,0 +1,153 @@
+"""The result in a nurse's words, as data: findings with their next step.
+
+A subject is flagged while the expected share of false flags stays under the share chosen, and never where it
+is likelier false than true. Subjects that cannot be told apart make one finding between them.
+"""
+
+from collections.abc import Iterable
+
+from browline.findings import Finding, expected_false_share
+from browline.variation.causes import causes, signs
+from browline.variation.limits import limits
+from browline.variation.result import Z95, Effect, Partner, Result, chance_beyond
+from browline.variation.words import degrees, interval, plain_date
+
+LIKELIER_TRUE = 0.5
+KINDS = {"instrument": "instrument-offset", "ward": "ward-offset", "person": "technique-support"}
+ACTIONS = {
+    "instrument": "Bring a spare, tag this instrument, clean its lens, and send it for a check.",
+    "ward": (
+        "Visit the ward and look at how readings are taken, the room, covers, and the kind and mode of its"
+        " instruments."
+    ),
+    "person": "Offer an observed return demonstration.",
+}
+TELL = {
+    frozenset(("instrument", "ward")): "Swap instruments with another ward for a week, then review again.",
+    frozenset(
+        ("instrument", "person")
+    ): "Let other people use this instrument for a week, then review again.",
+    frozenset(("ward", "person")): "Compare after shifts on another ward, then review again.",
+}
+
+__all__ = ["describe", "findings", "limits"]
+
+
+def findings(
+    result: Result, *, tolerance_c: float = 0.3, false_share: float = 0.10, people: bool = False
+) -> tuple[Finding, ...]:
+    """What cannot be trusted, surest first; people only when asked for; empty where the fit is not usable."""
+    if not result.outcome.usable:
+        return ()
+    candidates = sorted(_candidates(result, tolerance_c, people), key=lambda f: -(f.probability or 0.0))
+    chances = [f.probability or 0.0 for f in candidates]
+    count = expected_false_share(chances, false_share)
+    return tuple(f for f in candidates[:count] if (f.probability or 0.0) >= LIKELIER_TRUE)
+
+
+def _candidates(result: Result, tolerance: float, people: bool) -> Iterable[Finding]:
+    """One candidate for each subject, or for each knot of subjects that cannot be told apart."""
+    told: set[tuple[str, str]] = set()
+    for factor in ("instrument", "ward", "person") if people else ("instrument", "ward"):
+        for effect in result.effects(factor):
+            if (factor, effect.name) in told:
+                continue
+            if effect.confounded_with:
+                told.update((p.factor, p.name) for p in effect.confounded_with)
+                yield _cannot_separate(effect, tolerance, people)
+            else:
+                yield _offset(result, effect, tolerance)
+
+
+def _offset(result: Result, effect: Effect, tolerance: float) -> Finding:
+    stays = result.counts.stays > 0
+    return Finding(
+        KINDS[effect.factor],
+        effect.factor,
+        effect.name,
+        effect.offset_c,
+        effect.low_c,
+        effect.high_c,
+        "C",
+        effect.probability_beyond(tolerance),
+        effect.n,
+        effect.since,
+        causes(effect.factor, signs(effect, stays)),
+        ACTIONS[effect.factor],
+        _sentence(effect, stays),
+        effect.comparator,
+    )
+
+
+def _sentence(effect: Effect, stays: bool) -> str:
+    """The finding in one sentence, with what may explain it where patients are not told apart."""
+    since = f" since {plain_date(effect.since)}" if effect.since else ""
+    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n} readings"
+    subject = {
+        "instrument": f"Instrument {effect.name} reads",
+        "ward": f"Readings on {_ward(effect.name)} are",
+        "person": f"Offer {effect.name} an observed return demonstration: readings charted are",
+    }[effect.factor]
+    compared = f"{subject} {degrees(effect.offset_c)} against {effect.comparator}{since} ({evidence})"
+    if effect.factor == "ward" and not stays:
+        return f"{compared}; the chart does not tell patients apart, so the ward's patients may explain it."
+    return f"{compared}."
+
+
+def _ward(name: str) -> str:
+    return name if "ward" in name.lower() else f"ward {name}"
+
+
+def _cannot_separate(effect: Effect, tolerance: float, people: bool) -> Finding:
+    """One finding for subjects whose effects are known only together."""
+    partner = min(effect.confounded_with, key=lambda p: p.sum_sd_c)
+    low, high = partner.sum_c - Z95 * partner.sum_sd_c, partner.sum_c + Z95 * partner.sum_sd_c
+    this, that = _named(effect.factor, effect.name, people), _partner(partner, people)
+    sentence = (
+        f"{this[0].upper()}{this[1:]} or {that}: cannot tell which. Together they read {degrees(partner.sum_c)}"
+        f" (95 % interval {interval(low, high)}, {effect.n} readings)."
+    )
+    action = TELL[frozenset((effect.factor, partner.factor))]
+    if effect.factor == "instrument":
+        action = f"{action} If in doubt, bring a spare, tag this instrument, and send it for a check."
+    return Finding(
+        "cannot-separate",
+        effect.factor,
+        effect.name,
+        partner.sum_c,
+        low,
+        high,
+        "C",
+        chance_beyond(partner.sum_c, partner.sum_sd_c, tolerance),
+        effect.n,
+        effect.since,
+        (),
+        action,
+        sentence,
+        f"{effect.comparator}, and likewise for {that}",
+    )
+
+
+def _partner(partner: Partner, people: bool) -> str:
+    return _named(partner.factor, partner.name, people)
+
+
+def _named(factor: str, name: str, people: bool) -> str:
+    """A subject in a sentence; a person is named only when people were asked for."""
+    if factor == "person":
+        return f"the technique of {name}" if people else "one person's way of reading"
+    return _ward(name) if factor == "ward" else f"instrument {name}"
+
+
+def describe(effect: Effect, *, tolerance_c: float = 0.3) -> str:
+    """One effect in one sentence, flagged or not, *too few to tell* where the data say little of it."""
+    if effect.data_share < 0.5 and effect.high_c - effect.low_c > tolerance_c:
+        return f"{effect.name}: too few readings to tell ({effect.n})."
+    chance = effect.probability_beyond(tolerance_c)
+    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n} readings"
+    if effect.low_c >= -tolerance_c and effect.high_c <= tolerance_c:
+        return f"{effect.name}: within {tolerance_c:.1f} °C of {effect.comparator} ({evidence})."
+    return (
+        f"{effect.name}: {degrees(effect.offset_c)} against {effect.comparator} ({evidence});"
+        f" chance of being beyond {tolerance_c:.1f} °C {100 * chance:.0f} %."
+    )

@@ -1,0 +1,157 @@
+"""The answer: sites, spread, and the effects of instruments, people and wards, with how the fit ended."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from math import erf, sqrt
+
+from browline.variation.outcome import Outcome
+
+Z95 = 1.959963984540054
+
+
+@dataclass(frozen=True)
+class PairEstimate:
+    """A site against the reference site from quick pairs, doubly robust: `offset_c` is None where too few."""
+
+    n: int
+    offset_c: float | None
+    low_c: float | None
+    high_c: float | None
+    sentence: str
+
+
+@dataclass(frozen=True)
+class SiteEffect:
+    """A site against the reference site at 37.0 °C, positive = reads high; `sd_c`: its own measuring spread.
+
+    `slope` and its interval are None in this form: every site is taken to rise with fever one for one.
+    `disagrees`: model and pairs differ by more than 0.05 °C, and the interval shown is the wider one.
+    """
+
+    site: str
+    n: int
+    offset_c: float
+    low_c: float
+    high_c: float
+    sd_c: float | None
+    pairs: PairEstimate | None
+    disagrees: bool = False
+    slope: float | None = None
+    slope_low: float | None = None
+    slope_high: float | None = None
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Where the spread comes from, as standard deviations in °C; None where the chart cannot say.
+
+    `course_sd_c` is the episode's in this form, so `course_hours` is None.
+    """
+
+    patient_sd_c: float | None
+    course_sd_c: float | None
+    course_hours: float | None
+    instrument_sd_c: float | None
+    person_sd_c: float | None
+    ward_sd_c: float | None
+    reading_sd_c: float | None
+
+
+@dataclass(frozen=True)
+class Partner:
+    """Something an effect cannot be told from: the posterior correlation, and the sum of both effects in °C."""
+
+    factor: str
+    name: str
+    correlation: float
+    sum_c: float
+    sum_sd_c: float
+
+
+@dataclass(frozen=True)
+class Effect:
+    """One instrument, person or ward against the others of its kind, positive = reads high.
+
+    - `offset_c`, `low_c`, `high_c`, `sd_c`: posterior mean, 95 % interval and sd of the contrast in °C.
+    - `data_share` in [0, 1]: 1 - posterior variance / prior variance. `confounded_with`: see `Partner`.
+    - `n` readings (of the latest segment where `changed`); `since`: first day of the offset, None where the
+      readings are too few to say. `changed`: the offset began part-way; `earlier_c` is the offset before.
+    - `after_cleaning_c`, `after_cleaning_sd_c`: how much higher it reads in the three days after a lens cleaning
+      than in the three before, None where cleanings are not known. `mode`: as in the register, or None.
+    """
+
+    factor: str
+    code: int
+    name: str
+    n: int
+    offset_c: float
+    low_c: float
+    high_c: float
+    sd_c: float
+    data_share: float
+    comparator: str
+    confounded_with: tuple[Partner, ...] = ()
+    since: date | None = None
+    changed: bool = False
+    earlier_c: float | None = None
+    after_cleaning_c: float | None = None
+    after_cleaning_sd_c: float | None = None
+    mode: str | None = None
+    mode_differs: bool | None = None
+
+    def probability_beyond(self, tolerance_c: float) -> float:
+        """Posterior probability that the offset is beyond the tolerance on either side."""
+        return chance_beyond(self.offset_c, self.sd_c, tolerance_c)
+
+
+def chance_beyond(mean: float, sd: float, tolerance: float) -> float:
+    """``P(|x| > tolerance)`` for ``x ~ N(mean, sd^2)``; both sides.
+
+    >>> round(chance_beyond(0.3, 0.1, 0.3), 4), chance_beyond(0.5, 0.0, 0.3)
+    (0.5, 1.0)
+    """
+    if sd <= 0:
+        return float(abs(mean) > tolerance)
+    above = 0.5 * (1 - erf((tolerance - mean) / sd / sqrt(2)))
+    below = 0.5 * (1 - erf((tolerance + mean) / sd / sqrt(2)))
+    return above + below
+
+
+@dataclass(frozen=True)
+class Counts:
+    """What went in."""
+
+    readings: int
+    set_aside: int
+    stays: int
+    instruments: int
+    people: int
+    wards: int
+
+
+@dataclass(frozen=True)
+class Result:
+    """Everything the model says; `outcome` first, for nothing else holds where it is not usable.
+
+    - `fixed`: name -> estimate of the other fixed columns. `criterion`: -2 log REML, None where not fitted.
+    - `dropped`: sentences on what the readings could not hold. `passes` over the readings.
+    """
+
+    outcome: Outcome
+    counts: Counts
+    reference_site: str | None
+    sites: tuple[SiteEffect, ...]
+    spread: Spread
+    instruments: tuple[Effect, ...]
+    wards: tuple[Effect, ...]
+    people: tuple[Effect, ...]
+    fixed: Mapping[str, float]
+    criterion: float | None
+    passes: int
+    dropped: tuple[str, ...]
+    stay_of_patient: bool = False
+
+    def effects(self, factor: str) -> tuple[Effect, ...]:
+        """The effects of `instrument`, `person` or `ward`."""
+        return {"instrument": self.instruments, "person": self.people, "ward": self.wards}[factor]

@@ -1,0 +1,157 @@
+"""The fit read off as tables: sites, spread, and each kind of effect."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+
+import numpy as np
+
+from browline.variation.cleaning import Contrast, after_cleaning
+from browline.variation.effects import contrasts, partners
+from browline.variation.fit import Fit
+from browline.variation.levels import Levels
+from browline.variation.ordinary import Ordinary
+from browline.variation.pairs import pair_estimate
+from browline.variation.problem import Problem
+from browline.variation.residuals import residuals
+from browline.variation.result import Z95, Effect, SiteEffect, Spread
+from browline.variation.since import WEEK_HOURS, Change, weeks
+
+DISAGREE_C = 0.05
+COMPARATOR = {
+    "instrument": "this fleet's other instruments",
+    "ward": "the other wards",
+    "person": "the other people who charted",
+}
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """The model, its fit, and the levels it was fitted with."""
+
+    model: Ordinary
+    fit: Fit
+    kinds: Mapping[str, Levels]
+
+
+def spread(fit: Fit) -> Spread:
+    """Standard deviations in °C; None for a term the model does not have."""
+
+    def sd(name: str) -> float | None:
+        return fit.sd(name) if name in fit.names else None
+
+    return Spread(sd("stay"), sd("episode"), None, sd("instrument"), sd("person"), sd("ward"), fit.sigma)
+
+
+def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
+    """The reference site first, with offset 0, then every other site with model and pairs side by side."""
+    fit, columns = fitted.fit, fitted.model.columns
+    sd = np.sqrt(np.diag(fit.at.fixed)) * fit.sigma
+    counts = np.bincount(problem.site, minlength=len(problem.sites))
+    spreads = _own_spread(problem, fitted)
+    made = [SiteEffect(problem.sites[0], int(counts[0]), 0.0, 0.0, 0.0, spreads[0], None)]
+    for k, name in enumerate(problem.sites[1:], start=1):
+        if ("site", name) in columns:
+            j = columns.index(("site", name))
+            made.append(_site(problem, k, int(counts[k]), float(fit.at.beta[j]), float(sd[j]), spreads[k]))
+    return tuple(made)
+
+
+def _site(problem: Problem, k: int, n: int, offset: float, sd: float, own: float | None) -> SiteEffect:
+    """One site; where model and pairs differ by more than 0.05 °C it takes the wider interval."""
+    low, high = offset - Z95 * sd, offset + Z95 * sd
+    pairs = pair_estimate(problem, k)
+    made = SiteEffect(problem.sites[k], n, offset, low, high, own, pairs)
+    if pairs is None or pairs.offset_c is None or pairs.low_c is None or pairs.high_c is None:
+        return made
+    if abs(pairs.offset_c - offset) <= DISAGREE_C:
+        return made
+    if pairs.high_c - pairs.low_c > high - low:
+        low, high = offset + pairs.low_c - pairs.offset_c, offset + pairs.high_c - pairs.offset_c
+    return replace(made, low_c=low, high_c=high, disagrees=True)
+
+
+def _own_spread(problem: Problem, fitted: Fitted) -> list[float | None]:
+    """Each site's own measuring spread: ``sqrt(sum r_i^2 / sum diag(D^-1)_i)`` over its readings, r = D^-1 e."""
+    left = residuals(fitted.model.design, fitted.fit)
+    site = problem.site[fitted.model.design.order]
+    squares, shares = np.bincount(site, left.left**2), np.bincount(site, left.share)
+    counts = np.bincount(site)
+    return [
+        float(np.sqrt(q / w)) if n > 1 and w > 0 else None
+        for q, w, n in zip(squares, shares, counts, strict=True)
+    ]
+
+
+def effect_table(
+    problem: Problem, fitted: Fitted, name: str, changes: Mapping[int, Change]
+) -> tuple[Effect, ...]:
+    """Every subject's latest effect of one kind, by name; empty where the model does not have the kind."""
+    design, kinds = fitted.model.design, fitted.kinds
+    if name not in design.slices():
+        return ()
+    start, kind = design.slices()[name].start, kinds[name]
+    found = contrasts(design, fitted.fit, kinds)
+    confounded = partners(design, kinds, problem.readings.names, found)
+    cleaned = after_cleaning(problem, fitted.model.design, fitted.fit, kind) if name == "instrument" else {}
+    sd, counts = found.sd(), np.bincount(kind.codes[kind.codes >= 0], minlength=len(kind.subject))
+    made = []
+    for level in np.flatnonzero(kind.latest):
+        code = int(kind.subject[level])
+        offset, own_sd = float(found.offset[start + level]), float(sd[start + level])
+        earlier = kind.earlier(int(level))
+        effect = Effect(
+            name,
+            code,
+            problem.readings.names[name][code],
+            int(counts[level]),
+            offset,
+            offset - Z95 * own_sd,
+            offset + Z95 * own_sd,
+            own_sd,
+            float(found.share[start + level]),
+            COMPARATOR[name],
+            confounded.get((name, int(level)), ()),
+            _since(problem, kind, int(level), changes.get(int(level))),
+            earlier is not None,
+            None if earlier is None else float(found.offset[start + earlier]),
+        )
+        made.append(_with_register(problem, effect, cleaned.get(int(level))))
+    return tuple(sorted(made, key=lambda e: e.name))
+
+
+def _since(problem: Problem, kind: Levels, level: int, found: Change | None) -> date | None:
+    """First day of the offset: where it was split, the likeliest week, the first reading, or None."""
+    if found is not None and found.won:
+        return day(weeks(problem.readings.time)[1] + found.week * WEEK_HOURS)
+    if np.isfinite(kind.began[level]):
+        return day(float(kind.began[level]))
+    return day(float(problem.readings.time[kind.codes == level].min())) if found is not None else None
+
+
+def day(hours: float) -> date:
+    """The UTC day of an instant in hours since 1970.
+
+    >>> day(24.0 * 365)
+    datetime.date(1971, 1, 1)
+    """
+    return datetime.fromtimestamp(hours * 3600.0, UTC).date()
+
+
+def _with_register(problem: Problem, effect: Effect, cleaned: Contrast | None) -> Effect:
+    """The effect with what the register and the cleaning log know of the instrument."""
+    if effect.factor != "instrument":
+        return effect
+    mode = problem.modes.get(effect.name)
+    usual = _commonest(list(problem.modes.values()))
+    return replace(
+        effect,
+        mode=mode,
+        mode_differs=None if mode is None else mode != usual,
+        after_cleaning_c=None if cleaned is None else cleaned.rise_c,
+        after_cleaning_sd_c=None if cleaned is None else cleaned.sd_c,
+    )
+
+
+def _commonest(words: list[str]) -> str | None:
+    return max(sorted(set(words)), key=words.count) if words else None
