@@ -15,7 +15,7 @@ from browline.hospital.roster import Roster
 from browline.hospital.stays import Stays
 
 KEYED_MINUTES = 4.0
-LATE_SHIFTS, LATE_HOURS = 0.03, 3.0
+LATE_SHIFTS = 0.03
 HEAPED = 0.25
 RE_SENT, RE_SENT_HOURS = 0.004, 6.0
 SITE_LEFT_OUT, SITE_LEFT_OUT_ODD, FORM_HALVES = 0.03, 0.18, 0.4
@@ -83,9 +83,9 @@ def _charted_time(latent: Latent, rng: Generator) -> Floats:
 
 
 def _entered(latent: Latent, charted: Floats, roster: Roster, rng: Generator) -> Floats:
-    """A few minutes later; on some shifts of a ward all together, hours later."""
+    """A few minutes later; on some shifts of a ward all together, when the shift ends."""
     late = rng.random(roster.team.shape[:2]) < LATE_SHIFTS
-    hours = np.where(late[latent.ward, roster.shift(latent.time)], LATE_HOURS * rng.random(len(latent)), 0.0)
+    hours = np.where(late[latent.ward, roster.shift(latent.time)], roster.left(latent.time), 0.0)
     return charted + hours + rng.exponential(KEYED_MINUTES, len(latent)) / 60.0
 
 

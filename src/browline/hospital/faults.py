@@ -36,7 +36,7 @@ SMALL: tuple[Fault, ...] = (
     Fault("offset", 0.40),
     Fault("mode", -0.40, registered=True),
     Fault("step", -0.50, since=0.45),
-    Fault("lens", -0.030),
+    Fault("lens", -0.050),
     Fault("unit", 0.0),
 )
 FULL: tuple[Fault, ...] = (
@@ -48,7 +48,7 @@ FULL: tuple[Fault, ...] = (
     Fault("mode", -0.40, registered=True),
     Fault("step", 0.45, since=0.30),
     Fault("step", -0.40, since=0.60),
-    Fault("lens", -0.025),
+    Fault("lens", -0.040),
     Fault("unit", 0.0),
 )
 FEWEST_FOR_ALL = 30_000

@@ -130,10 +130,11 @@ def _placed(
     turn = np.array([int((ward[fit[:i]] == ward[d]).sum()) for i, d in enumerate(fit)])
     turn += len(fit) * (ward[fit] == wards.cold)  # last: its own effect would hide the instrument's
     chosen = fit[np.argsort(turn, kind="stable")][: len(faults)]
-    if len(chosen) < len(faults) or len(faults) > len(fit) // 2:
+    most = min(len(fit), int((kind == SCAN).sum()) // 2)
+    if len(faults) > most:
         raise NotUnderstood(
             f"{len(faults)} faulty instruments were asked for.",
-            f"Wanted at most {len(fit) // 2} in a hospital of this size, so that honest ones remain.",
+            f"Wanted at most {most} in a hospital of this size, so that honest ones remain.",
             "Ask for fewer faults or a larger hospital.",
         )
     out[chosen] = np.arange(len(faults))

@@ -39,6 +39,10 @@ class Roster:
         hours = self.clock.wall(time) - self.clock.origin - FIRST_HOUR
         return np.floor(hours / SHIFT_HOURS).astype(np.int64) + 1
 
+    def left(self, time: Floats) -> Floats:
+        """Hours left of the shift that an instant falls into."""
+        return SHIFT_HOURS - (self.clock.wall(time) - FIRST_HOUR) % SHIFT_HOURS
+
 
 def make_roster(wards: Wards, people: People, fleet: Fleet, clock: Clock, rng: Generator) -> Roster:
     """The roster of the whole export."""

@@ -1,7 +1,7 @@
 """Rounds: when each patient is due, by the ward's wall clock, with jitter and missed rounds.
 
 Due every 1.5 h in the emergency department, 3 h in intensive care, 4 or 6 h on a ward; readings of one stay
-in different rounds lie at least 35 minutes apart, so a closer pair is always a retake. Our assumptions.
+in different rounds lie at least 35 minutes apart, so a closer pair at one site is a retake. Our assumptions.
 """
 
 from dataclasses import dataclass
@@ -63,7 +63,7 @@ def _segments(stays: Stays, wards: Wards) -> tuple[Ints, Ints, Floats, Floats, F
     begin, end = stays.bounds[:, :PLACES], stays.bounds[:, 1:]
     stay, place = np.nonzero(end > begin)
     care = wards.care[stays.ward[stay, place]]
-    every = stays.acute[stay].copy()
+    every = stays.every[stay].copy()
     for kind, hours in EVERY.items():
         every[care == kind] = hours
     return stay, place, begin[stay, place], end[stay, place], every

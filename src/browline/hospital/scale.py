@@ -52,7 +52,7 @@ def scale_of(size: Size) -> Scale:
     return Scale(
         readings=readings,
         wards=max(4, round(10 * ratio**0.39)),
-        instruments=max(16, round(40 * ratio**0.572)),
+        instruments=max(20, round(40 * ratio**0.572)),
         staff=max(40, round(180 * ratio**0.754)),
         days=min(365, max(60, round(182 * ratio**0.2474))),
     )

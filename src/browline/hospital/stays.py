@@ -30,7 +30,7 @@ class Stays:
     - `bounds`: instants, e × 4, ascending: the stay is in `ward[:, p]` from bounds p to p + 1.
     - `level`: °C, the patient's own level with the effect of age.
     - `onset` (instants), `height` (°C), `decay` (hours): e × 2 fevers, height 0 where there is none.
-    - `acute`: hours between rounds on an ordinary ward, 4 or 6. `catheter`: 1 with a bladder probe.
+    - `every`: hours between rounds on an ordinary ward, 4 or 6. `catheter`: 1 with a bladder probe.
     """
 
     patient: Ints
@@ -41,7 +41,7 @@ class Stays:
     onset: Floats
     height: Floats
     decay: Floats
-    acute: Floats
+    every: Floats
     catheter: Ints
 
     def __len__(self) -> int:
@@ -67,7 +67,7 @@ def make_stays(number: int, wards: Wards, clock: Clock, rng: Generator) -> Stays
         onset=onset,
         height=height,
         decay=decay,
-        acute=rng.choice([4.0, 6.0], number, p=[0.4, 0.6]),
+        every=rng.choice([4.0, 6.0], number, p=[0.4, 0.6]),
         catheter=(intensive & (rng.random(number) < 0.6)).astype(np.int64),
     )
 

@@ -61,7 +61,7 @@ def make_training(wards: Wards, people: People, clock: Clock, rng: Generator) ->
     signed_off[person[last]] = time[last]
     order = np.argsort(time, kind="stable")
     return Training(
-        starts=starts,
+        starts=visits[:, 0],
         signed_off=signed_off,
         person=person[order],
         ward=people.ward[person][order],

@@ -30,7 +30,7 @@ def truth_of(house: House, latent: Latent, cells: Chart, export: Export, seed: i
         "instruments": _instruments(house, latent),
         "people": _people(house, latent),
         "wards": _wards(house),
-        "sites": _sites(),
+        "sites": _sites(latent),
         "spread": _spread(),
         "training": {"effect_c": -people.BEFORE_SIGN_OFF, "sites": ["temporal", "tympanic"]},
         "retakes": {"share": float((latent.retake_of >= 0).mean()), "cooled_c": COOLED},
@@ -95,10 +95,19 @@ def _wards(house: House) -> dict[str, Any]:
     }
 
 
-def _sites() -> dict[str, Any]:
+def _sites(latent: Latent) -> dict[str, Any]:
+    """The constants of each site, and `mean_c`: how its readings truly lay against the temporal ones.
+
+    `mean_c` holds everything that acts on the site (fleet, technique, low faults, who is read there), so it
+    is what a comparison of whole sites should come to; `offset_c` is the site alone.
+    """
+    above = latent.measured - latent.core
+    temporal = above[latent.site == sites.TEMPORAL].mean()
     return {
         name: {
             "offset_c": float(sites.ALPHA[s]),
+            "mean_c": float(above[latent.site == s].mean() - temporal) if (latent.site == s).any() else None,
+            "n": int((latent.site == s).sum()),
             "slope": float(sites.LAMBDA[s]),
             "error_sd_c": float(sites.ERROR_SD[s]),
             "patient_site_sd_c": float(sites.PATIENT_SITE_SD[s]),
