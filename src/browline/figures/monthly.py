@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from statistics import median
 from typing import Any
 
-from browline.figures import words
+from browline.duties.report import words
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, INK, QUIET

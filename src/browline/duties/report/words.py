@@ -1,5 +1,6 @@
-"""Numbers and dates as the charts write them: true minus sign, unambiguous dates, one unit at a time."""
+"""Numbers and dates as charts and reports write them: true minus sign, unambiguous dates."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 
 from browline.quantities import fahrenheit, fahrenheit_difference
@@ -87,3 +88,67 @@ def as_date(when: date | str) -> date:
     if isinstance(when, str):
         return datetime.fromisoformat(when).date()
     return when.date() if isinstance(when, datetime) else when
+
+
+def both(value_c: float, unit: str = "C") -> str:
+    """A difference in the reader's unit, the other one in brackets.
+
+    >>> both(0.5), both(0.5, "F")
+    ('+0.50 °C (+0.90 °F)', '+0.90 °F (+0.50 °C)')
+    """
+    other = "C" if unit == "F" else "F"
+    return f"{difference(value_c, unit)} ({difference(value_c, other)})"
+
+
+def span(low_c: float | None, high_c: float | None, unit: str = "C") -> str:
+    """A 95 % interval of a difference.
+
+    >>> span(-0.45, -0.17), span(None, None)
+    ('−0.45 to −0.17 °C', 'not known')
+    """
+    if low_c is None or high_c is None:
+        return "not known"
+    low, high = (signed(in_unit_difference(v, unit)) for v in (low_c, high_c))
+    return f"{low} to {high} °{unit}"
+
+
+def share_span(low: float, high: float) -> str:
+    """A 95 % interval of a share.
+
+    >>> share_span(0.7438, 0.9654)
+    '74.4 to 96.5 %'
+    """
+    return f"{100 * low:.1f} to {100 * high:.1f} %"
+
+
+def chance(probability: float | None) -> str:
+    """A probability, never said to be certain.
+
+    >>> chance(0.999), chance(0.97), chance(None)
+    ('more than 99 %', '97 %', 'not stated')
+    """
+    if probability is None:
+        return "not stated"
+    if probability > 0.99:
+        return "more than 99 %"
+    return "less than 1 %" if probability < 0.01 else f"{100 * probability:.0f} %"
+
+
+def listed(names: Sequence[str], most: int = 8) -> str:
+    """Names in a row, cut off with a count.
+
+    >>> listed(["TA-07"]), listed(["TA-07", "TA-12", "TA-30"], most=2)
+    ('TA-07', 'TA-07, TA-12 and 1 more')
+    """
+    if len(names) > most:
+        return f"{', '.join(names[:most])} and {len(names) - most} more"
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+def many(n: int, one: str, more: str = "") -> str:
+    """A number with its noun.
+
+    >>> many(1, "instrument"), many(12, "instrument")
+    ('1 instrument', '12 instruments')
+    """
+    return f"{n:,} {one if n == 1 else more or one + 's'}"

@@ -1,0 +1,121 @@
+"""Page 1: what a committee needs, and nothing that singles out a person."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from browline.duties.report import words
+from browline.duties.report.document import Action, Chart, FirstPage
+from browline.duties.report.numbers import three_numbers, unreliable_share
+from browline.duties.report.standing import Found, by_instrument, impersonal, is_open, subject
+
+MOST_LIMITS = 4
+MOST_ACTIONS = 5
+SOON, LATER = timedelta(days=7), timedelta(days=28)
+FLEET = "whole fleet"
+
+ASKS: dict[str, tuple[str, timedelta]] = {
+    "instrument-offset": ("Bring a spare for each, tag and send for a check: {names}.", SOON),
+    "instrument-drift": ("Bring a spare, clean the lens, tag and send for a check: {names}.", SOON),
+    "instrument-unit": ("Look at the unit setting, with a spare at hand: {names}.", SOON),
+    "instrument-mode": ("Look at the mode setting, with a spare at hand: {names}.", SOON),
+    "ward-offset": ("Check instruments side by side and observe scans on: {names}.", LATER),
+    "value-spike": (
+        "Ask why one value is charted so often (form default, missing instrument?): {names}.",
+        LATER,
+    ),
+    "copied-values": (
+        "Ask what makes repeated values likely (workload, missing instrument?): {names}.",
+        LATER,
+    ),
+    "round-batch": ("Ask how rounds are charted, and when: {names}.", LATER),
+    "site-missing": ("Chart the site with every temperature; look at the form: {names}.", LATER),
+    "repeat-too-soon": ("Teach the wait before a repeat reading: {names}.", LATER),
+    "implausible": ("Prompt for a second reading at implausible values: {names}.", LATER),
+    "cannot-separate": ("Share instruments between wards for two weeks so that causes part: {names}.", LATER),
+}
+
+
+def first_page(
+    result: Mapping[str, Any],
+    supplement: Mapping[str, Any],
+    findings: Sequence[Found],
+    unit: str,
+    made: datetime,
+) -> FirstPage:
+    """Headline, run chart, three numbers, what we cannot say, the decision asked, actions."""
+    stand = [f for f in impersonal(findings) if is_open(f)]
+    actions = _actions(stand, supplement, made.date())
+    return FirstPage(
+        headline=_headline(result, supplement, stand),
+        chart=_run(supplement),
+        numbers=three_numbers(result, supplement, impersonal(findings), unit),
+        cannot_say=_cannot_say(result, supplement),
+        decision=_decision(supplement, stand, made.date()),
+        actions=actions,
+    )
+
+
+def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: Sequence[Found]) -> str:
+    share = unreliable_share(supplement)
+    start = (
+        f"{share.value} of charted temperatures cannot be relied on" if share else "Readings were reviewed"
+    )
+    flagged = by_instrument(stand)
+    if flagged:
+        asks = "asks for a check" if len(flagged) == 1 else "ask for a check"
+        return f"{start}; {words.many(len(flagged), 'instrument')} {asks}."
+    if result.get("instruments"):
+        return f"{start}; no instrument stands out."
+    return f"{start}; which instruments they came from is not charted."
+
+
+def _run(supplement: Mapping[str, Any]) -> Chart | None:
+    months = supplement.get("months") or []
+    if not months:
+        return None
+    arguments = {"months": months, "events": supplement.get("events") or []}
+    return Chart("run", "Share of readings that cannot be relied on, by month", arguments)
+
+
+def _cannot_say(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[str, ...]:
+    """The widest limits first: the whole fleet may be off, then what the columns cannot answer."""
+    limits = list(dict.fromkeys(result.get("limits") or []))
+    fleet = [s for s in limits if FLEET in s.lower()]
+    columns = list(supplement.get("cannot_answer") or [])
+    ordered = dict.fromkeys([*fleet, *columns, *limits])
+    return tuple(ordered)[:MOST_LIMITS]
+
+
+def _decision(supplement: Mapping[str, Any], stand: Sequence[Found], today: date) -> str:
+    if supplement.get("decision"):
+        return str(supplement["decision"])
+    again = words.day(today + timedelta(days=91))
+    if not stand:
+        return f"Proposed: note the result, and look at the same chart again by {again}."
+    flagged = by_instrument(stand)
+    spares = f", release {words.many(len(flagged), 'spare instrument')} for the exchange" if flagged else ""
+    agree = f"Proposed: agree the actions below with an owner for each{spares}"
+    return f"{agree}, and look at the same chart again by {again}."
+
+
+def _actions(stand: Sequence[Found], supplement: Mapping[str, Any], today: date) -> tuple[Action, ...]:
+    owner = str(supplement.get("owner") or "")
+    names: dict[str, list[str]] = {}
+    for finding in stand:
+        names.setdefault(finding["kind"], []).append(_place(finding))
+    actions = [
+        Action(ASKS[kind][0].format(names=words.listed(names[kind])), owner, today + ASKS[kind][1])
+        for kind in ASKS
+        if kind in names
+    ]
+    missing = [r["column"] for r in supplement.get("requests") or []]
+    if missing:
+        ask = f"Ask the data team to add to the export: {words.listed(missing)} (request page ready)."
+        actions.append(Action(ask, owner, today + LATER))
+    return tuple(actions[:MOST_ACTIONS])
+
+
+def _place(finding: Found) -> str:
+    kind, name = subject(finding)
+    return "the whole book" if kind == "book" else name

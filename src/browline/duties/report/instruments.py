@@ -1,0 +1,170 @@
+"""The pages about instruments: one for each that is flagged, then all of them side by side."""
+
+from collections.abc import Mapping, Sequence
+from datetime import timedelta
+from typing import Any
+
+from browline.duties.report import words
+from browline.duties.report.document import Block, Chart, Grid, Paragraph, Section
+from browline.duties.report.standing import Found, by_instrument, is_open
+from browline.findings import OUTCOMES
+
+NOT_NAMED = (
+    "The charts do not say which instrument took a reading, so nothing can be said about single instruments. "
+    "The request page names the column to ask for."
+)
+
+
+def instrument_sections(
+    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found], unit: str
+) -> list[Section]:
+    """Flagged instruments in the order of their findings, then the whole fleet."""
+    rows = result.get("instruments")
+    if not rows:
+        return [Section("Instruments", (Paragraph(NOT_NAMED),))]
+    flagged = by_instrument([f for f in findings if is_open(f)])
+    tolerance = float(supplement.get("tolerance_c", 0.3))
+    known = {str(r["instrument"]): r for r in rows}
+    intro = Paragraph(
+        "Chart evidence asks for a check; it never fails an instrument. Bring a spare before one is taken away."
+    )
+    pages = [
+        _page(name, group, known.get(name, {}), supplement, tolerance, unit)
+        for name, group in flagged.items()
+    ]
+    opening = [Section("Instruments to check", (intro,))] if pages else []
+    return [*opening, *pages, _fleet(rows, set(flagged), tolerance, unit)]
+
+
+def _page(
+    name: str,
+    group: Sequence[Found],
+    row: Mapping[str, Any],
+    supplement: Mapping[str, Any],
+    tolerance: float,
+    unit: str,
+) -> Section:
+    weeks = ((supplement.get("weeks") or {}).get("instrument") or {}).get(name) or []
+    blocks: list[Block] = [Paragraph(f["sentence"], strong=True) for f in group]
+    if weeks:
+        since = next((f["since"] for f in group if f.get("since")), None)
+        arguments = {"points": weeks, "subject": name, "since": since, "tolerance": tolerance}
+        blocks.append(Chart("weekly", f"{name} by week", arguments))
+    blocks += [_facts(f, row, weeks, unit) for f in group]
+    return Section(f"Instrument {name}", tuple(blocks), level=3, together=True)
+
+
+def _facts(finding: Found, row: Mapping[str, Any], weeks: Sequence[Mapping[str, Any]], unit: str) -> Grid:
+    since = finding.get("since")
+    facts = [
+        ("Size", _effect(finding, unit)),
+        ("Compared with", finding.get("comparator") or row.get("comparator") or "not stated"),
+        ("Readings it rests on", words.count(finding["n"])),
+        ("Since", words.day(since) if since else "the charts cannot say"),
+        ("Chance that it is real and beyond tolerance", words.chance(finding.get("probability"))),
+        ("Cannot be told apart from", row.get("confounded_with") or ""),
+        ("Likely causes", _causes(finding)),
+        ("Next step", finding["action"]),
+        ("Readings to look back at", _look_back(finding, weeks)),
+        ("Checked so far", _outcomes(finding)),
+    ]
+    rows = tuple(
+        (what, text if isinstance(text, str) else words.listed(list(text))) for what, text in facts if text
+    )
+    return Grid(str(finding["kind"]).replace("-", " ").capitalize(), ("", ""), rows)
+
+
+def _effect(finding: Found, unit: str) -> str:
+    effect, low, high = finding.get("effect"), finding.get("low"), finding.get("high")
+    if effect is None:
+        return "not measured in degrees"
+    if finding.get("unit") == "share":
+        return words.share(effect) + (
+            f", 95 % interval {words.share_span(low, high)}" if low is not None and high is not None else ""
+        )
+    direction = "reads high" if effect > 0 else "reads low"
+    return f"{direction}: {words.both(effect, unit)}, 95 % interval {words.span(low, high, unit)}"
+
+
+def _causes(finding: Found) -> str:
+    told = []
+    for cause in finding.get("causes") or []:
+        chance = f" ({words.chance(cause['probability'])})" if cause.get("probability") is not None else ""
+        apart = f"; to tell: {cause['tell_apart']}" if cause.get("tell_apart") else ""
+        told.append(f"{cause['cause']}{chance}{apart}")
+    return ". ".join(told)
+
+
+def _look_back(finding: Found, weeks: Sequence[Mapping[str, Any]]) -> str:
+    """The count given, else those of the weeks since; a week that began before counts whole."""
+    since = finding.get("since")
+    if finding.get("look_back") is not None:
+        return f"{words.count(finding['look_back'])} (row numbers in the spreadsheet)"
+    if not since or not weeks:
+        return ""
+    monday = words.as_date(since) - timedelta(days=words.as_date(since).weekday())
+    total = sum(w["n"] for w in weeks if words.as_date(w["week"]) >= monday)
+    return f"{words.count(total)} since the week of {words.day(monday)}"
+
+
+def _outcomes(finding: Found) -> str:
+    told = []
+    for outcome in finding.get("outcomes") or []:
+        when = f"{words.day(outcome['at'])}: " if outcome.get("at") else ""
+        note = f" ({outcome['note']})" if outcome.get("note") else ""
+        told.append(f"{when}{OUTCOMES.get(outcome['code'], outcome['code'])}{note}")
+    return "; ".join(told) or "not yet"
+
+
+def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: float, unit: str) -> Section:
+    ordered = sorted(rows, key=lambda r: (r.get("offset_c") is None, r.get("offset_c") or 0.0))
+    marks = [
+        {
+            "name": r["instrument"],
+            "low": r.get("low_c"),
+            "estimate": r.get("offset_c"),
+            "high": r.get("high_c"),
+            "n": r["n"],
+            "flagged": str(r["instrument"]) in flagged,
+        }
+        for r in ordered
+    ]
+    title = "All instruments, difference from the comparator at 37 °C"
+    chart = Chart("interval", title, {"rows": marks, "tolerance": tolerance})
+    headings = (
+        "instrument",
+        "readings",
+        "compared with",
+        f"difference, °{unit}",
+        "95 % interval",
+        "since",
+        "",
+    )
+    table = Grid(title, headings, tuple(_line(r, flagged, unit) for r in ordered), numeric=(1, 3, 4))
+    return Section("All instruments", (chart, table))
+
+
+def _line(r: Mapping[str, Any], flagged: set[str], unit: str) -> tuple[str, ...]:
+    name, n, since = str(r["instrument"]), r["n"], r.get("since")
+    comparator = r.get("comparator") or ""
+    if n < words.FEWEST or r.get("offset_c") is None:
+        return (
+            name,
+            words.count(n),
+            comparator,
+            "–",
+            "too few to tell",
+            "",
+            "flagged" if name in flagged else "",
+        )
+    size = words.signed(words.in_unit_difference(r["offset_c"], unit))
+    reach = words.span(r.get("low_c"), r.get("high_c"), unit)
+    return (
+        name,
+        words.count(n),
+        comparator,
+        size,
+        reach,
+        words.day(since) if since else "",
+        "flagged" * (name in flagged),
+    )

@@ -1,0 +1,197 @@
+"""The closing pages: how it was worked out, what was left out, what remains open, with what it was made."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline.duties.report import words
+from browline.duties.report.document import Block, Bullets, Grid, Paragraph, Section
+from browline.duties.report.standing import Found, subject
+from browline.findings import OUTCOMES
+
+VERDICTS = {
+    "changed-as-hoped": "Practice changed as hoped.",
+    "no-change-seen": "No change was seen.",
+    "changed-the-wrong-way": "Practice changed the wrong way.",
+    "cannot-tell": "The charts cannot tell.",
+}
+
+WHY = {
+    "flagged-instrument": "taken with an instrument flagged for a check, since its fault began",
+    "implausible": "implausible value",
+    "no-number": "no number charted",
+    "site-missing": "no clear site charted",
+}
+
+
+def training_sections(result: Mapping[str, Any]) -> list[Section]:
+    """Whether charting changed after teaching; "no" is an answer."""
+    training = result.get("training")
+    if not training:
+        return []
+    blocks: list[Block] = [Paragraph(VERDICTS.get(training.get("verdict"), ""), strong=True)]
+    blocks.append(Paragraph(training.get("sentence") or ""))
+    measures = training.get("measures") or []
+    if measures:
+        rows = tuple(
+            (m["measure"], *(_plain(m.get(k)) for k in ("effect", "low", "high")), str(m.get("unit") or ""))
+            for m in measures
+        )
+        blocks.append(Grid("Measures", ("measure", "change", "95 % from", "to", "unit"), rows, (1, 2, 3)))
+    return [Section("After teaching", tuple(b for b in blocks if not isinstance(b, Paragraph) or b.text))]
+
+
+def _plain(value: float | None) -> str:
+    return "not known" if value is None else words.signed(value)
+
+
+def answered_sections(findings: Sequence[Found]) -> list[Section]:
+    """Findings that were checked, with what the check showed."""
+    rows = tuple(
+        (
+            subject(f)[1],
+            str(f["kind"]).replace("-", " "),
+            OUTCOMES.get(o["code"], o["code"]),
+            _day(o.get("at")),
+        )
+        for f in findings
+        for o in f.get("outcomes") or []
+        if f["kind"] != "technique-support"
+    )
+    if not rows:
+        return []
+    return [
+        Section(
+            "What checks have shown",
+            (Grid("Outcomes recorded", ("where", "finding", "outcome", "date"), rows),),
+        )
+    ]
+
+
+def _day(when: Any) -> str:
+    return words.day(when) if when else ""
+
+
+def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Section]:
+    """Method, exclusions, limits, versions."""
+    return [
+        Section(
+            "How this was worked out",
+            (Bullets(_method(result, supplement)), *_reasons(supplement), *_spread(result, unit)),
+        ),
+        Section("What came in and what was left out", tuple(_left_out(result, supplement))),
+        Section("What this cannot say", tuple(_limits(result, supplement))),
+        Section("Made with", (Grid("Versions", ("program", "version"), _versions(supplement)),), level=3),
+    ]
+
+
+def _method(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[str, ...]:
+    tolerance = float(supplement.get("tolerance_c", 0.3))
+    sentences = [
+        "The share that cannot be relied on is a count over all readings taken: each reading counts once, for the "
+        "first of the reasons listed below.",
+        "Instruments, wards and sites are compared within patients as far as the charts allow: one model takes the "
+        "patient, the course of the illness, the hour of day, site, ward, instrument and who charted into account "
+        "together, so that a ward with sicker patients is not mistaken for a faulty instrument.",
+        f"An instrument is flagged when it is likely to be off by more than {words.difference(tolerance).lstrip('+')} "
+        f"({words.difference(tolerance, 'F').lstrip('+')}). Flags are chosen so that no more than "
+        f"{100 * float(supplement.get('false_share', 0.1)):.0f} % of them are expected to be false alarms.",
+        "Every interval is a 95 % interval. For shares it is the Wilson interval; it treats readings as unrelated, "
+        "and since readings of one stay resemble one another, the true uncertainty is somewhat wider.",
+        "“Likely so many truly off” adds up the chances of the single flags.",
+        f"Groups of fewer than {words.FEWEST} readings are shown as “{words.FEWER}”; nothing is worked out for them.",
+    ]
+    if supplement.get("fit_outcome") not in (None, "converged"):
+        sentences.append(
+            f"The model did not settle ({supplement['fit_outcome']}): read its numbers with care."
+        )
+    return tuple(sentences)
+
+
+def _reasons(supplement: Mapping[str, Any]) -> list[Grid]:
+    """Why readings cannot be relied on, over all months."""
+    counts: dict[str, int] = {}
+    for month in supplement.get("months") or []:
+        for reason, n in (month.get("why") or {}).items():
+            counts[reason] = counts.get(reason, 0) + n
+    rows = tuple(
+        (WHY.get(reason, reason.replace("-", " ")), words.count(n)) for reason, n in counts.items() if n
+    )
+    return [Grid("Why readings cannot be relied on", ("reason", "readings"), rows, (1,))] if rows else []
+
+
+def _spread(result: Mapping[str, Any], unit: str) -> list[Grid]:
+    names = {
+        "patient_sd_c": "between patients",
+        "course_sd_c": "within a stay, over time",
+        "instrument_sd_c": "between instruments",
+        "person_sd_c": "between those who chart",
+        "reading_sd_c": "between repeated readings",
+    }
+    spread = result.get("spread") or {}
+    rows = tuple(
+        (
+            name,
+            f"{words.in_unit_difference(spread[key], unit):.2f}"
+            if spread.get(key) is not None
+            else "not known",
+        )
+        for key, name in names.items()
+    )
+    return (
+        [
+            Grid(
+                "Where the differences come from",
+                ("source", f"typical size (standard deviation), °{unit}"),
+                rows,
+                (1,),
+            )
+        ]
+        if spread
+        else []
+    )
+
+
+def _left_out(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:
+    blocks: list[Block] = []
+    imports = supplement.get("imports") or []
+    if imports:
+        counted = ("rows", "taken", "already_here", "set_aside", "repaired")
+        rows = [(str(i["label"]), str(i["kind"]), *(f"{i[k]:,}" for k in counted)) for i in imports]
+        rows.append(("all", "", *(f"{sum(i[k] for i in imports):,}" for k in counted)))
+        headings = ("file", "kind", "rows", "taken", "already here", "set aside", "repaired")
+        blocks.append(
+            Grid("Files: rows = taken + already here + set aside", headings, tuple(rows), (2, 3, 4, 5, 6))
+        )
+    exclusions = supplement.get("exclusions") or []
+    if exclusions:
+        listed = tuple((str(e["sentence"]), f"{e['count']:,}") for e in exclusions)
+        blocks.append(Grid("Left out or put right, by reason", ("reason", "rows"), listed, (1,)))
+    readings = result.get("readings") or {}
+    if readings:
+        blocks.append(Paragraph(_used(readings)))
+    return blocks or [Paragraph("Nothing was recorded about the files.")]
+
+
+def _used(readings: Mapping[str, Any]) -> str:
+    parts = [f"{readings['used']:,} of {readings['total']:,} readings were used"]
+    for key in ("patients", "stays", "instruments", "wards"):
+        if readings.get(key):
+            parts.append(f"{readings[key]:,} {key}")
+    return ", ".join(parts) + "."
+
+
+def _limits(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:
+    limits = tuple(dict.fromkeys(result.get("limits") or []))
+    blocks: list[Block] = [Bullets(limits)] if limits else []
+    if supplement.get("can_answer"):
+        blocks += [
+            Paragraph("These files can answer:", strong=True),
+            Bullets(tuple(supplement["can_answer"])),
+        ]
+    if supplement.get("cannot_answer"):
+        blocks += [Paragraph("They cannot answer:", strong=True), Bullets(tuple(supplement["cannot_answer"]))]
+    return blocks or [Paragraph("No limits were recorded, which is itself a fault: ask how this was made.")]
+
+
+def _versions(supplement: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, str(version)) for name, version in (supplement.get("versions") or {}).items())

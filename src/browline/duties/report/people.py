@@ -1,0 +1,39 @@
+"""Results about people: only when asked for, for help and never for ranking."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline.duties.report import words
+from browline.duties.report.document import Block, Grid, Paragraph, Section
+from browline.duties.report.standing import Found, is_open
+
+OPENING = "Offer an observed return demonstration."
+SHARED = (
+    "“Who charted it” may be a shared log-in, or someone charting for a colleague. Ask before anything else. "
+    "These results are for help, in alphabetical order, and are not a ranking."
+)
+
+
+def people_sections(result: Mapping[str, Any], findings: Sequence[Found], unit: str) -> list[Section]:
+    """Empty unless the review was asked for results by person."""
+    rows = result.get("people") or []
+    told = [f for f in findings if is_open(f) and f["kind"] == "technique-support"]
+    if not rows:
+        return []
+    blocks: list[Block] = [Paragraph(OPENING, strong=True), Paragraph(SHARED)]
+    blocks += [Paragraph(f"{f['sentence']} {f['action']}") for f in told]
+    table = Grid(
+        "Difference from colleagues at 37 °C, same wards and sites",
+        ("person", "readings", f"difference, °{unit}", "95 % interval"),
+        tuple(_line(r, unit) for r in sorted(rows, key=lambda r: str(r["person"]))),
+        numeric=(1, 2, 3),
+    )
+    return [Section("Help with technique", (*blocks, table))]
+
+
+def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:
+    name, n = str(r["person"]), r["n"]
+    if n < words.FEWEST or r.get("offset_c") is None:
+        return (name, words.count(n), "–", "too few to tell")
+    size = words.signed(words.in_unit_difference(r["offset_c"], unit))
+    return (name, words.count(n), size, words.span(r.get("low_c"), r.get("high_c"), unit))

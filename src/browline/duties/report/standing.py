@@ -1,0 +1,63 @@
+"""Which findings stand, which instruments they flag, and what came of checking them."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from browline.findings import CONFIRMING
+
+Found = Mapping[str, Any]
+
+OPEN = ("new", "still there")
+BY_PERSON = "person"
+
+
+@dataclass(frozen=True)
+class Checked:
+    """Of the instruments flagged: how many were checked, how many could not be found, how many confirmed."""
+
+    flagged: int
+    checked: int
+    not_found: int
+    confirmed: int
+
+
+def is_open(finding: Found) -> bool:
+    """New or still there; a finding without a state has just been made."""
+    return finding.get("state", "new") in OPEN
+
+
+def subject(finding: Found) -> tuple[str, str]:
+    """Type and name of what the finding is about."""
+    about = finding.get("subject") or {}
+    return str(about.get("type", "")), str(about.get("id", ""))
+
+
+def flags_instrument(finding: Found) -> bool:
+    """Findings that ask for a check of one instrument."""
+    return str(finding["kind"]).startswith("instrument-") and subject(finding)[0] == "instrument"
+
+
+def by_instrument(findings: Sequence[Found]) -> dict[str, list[Found]]:
+    """The findings that flag an instrument, by its name, surest first as they came."""
+    flagged: dict[str, list[Found]] = {}
+    for finding in filter(flags_instrument, findings):
+        flagged.setdefault(subject(finding)[1], []).append(finding)
+    return flagged
+
+
+def impersonal(findings: Sequence[Found]) -> list[Found]:
+    """Everything but findings about a person, which page 1 never carries."""
+    return [f for f in findings if subject(f)[0] != BY_PERSON and f["kind"] != "technique-support"]
+
+
+def checked(findings: Sequence[Found]) -> Checked:
+    """What came of checks, for each instrument ever flagged; one not found was not checked."""
+    flagged = by_instrument(findings)
+    codes = [{o["code"] for f in group for o in f.get("outcomes") or []} for group in flagged.values()]
+    return Checked(
+        flagged=len(codes),
+        checked=sum(bool(c - {"not-found"}) for c in codes),
+        not_found=sum(c == {"not-found"} for c in codes),
+        confirmed=sum(bool(c & set(CONFIRMING)) for c in codes),
+    )
