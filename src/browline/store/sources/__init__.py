@@ -41,7 +41,19 @@ def open_file(path: Path, *, progress: Progress | None = None) -> Source:
             from .text import open_text
 
             return Source(path, sum_, "csv", (open_text(given),))
-    raise refused("Not yet read.", "Export as CSV.")
+        case "workbook":
+            from .sheets import open_sheets
+
+            return Source(path, sum_, "xlsx", open_sheets(given))
+        case "parquet":
+            from .columnar import open_parquet
+
+            return Source(path, sum_, "parquet", (open_parquet(given),))
+        case "fhir":
+            from ...intake import fhir_rows
+            from .fhir import open_fhir
+
+            return Source(path, sum_, "fhir", (open_fhir(given, fhir_rows),))
 
 
 def _silent(done: int, total: int) -> None:

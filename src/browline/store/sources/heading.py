@@ -36,7 +36,7 @@ def find_header(grid: Sequence[Sequence[str]]) -> Header:
     return Header(
         last + 1,
         names,
-        (*notes, *((f"{titles} title rows above the heading were skipped.",) if titles else ())),
+        (*notes, *((f"Title rows above the heading, skipped: {titles}.",) if titles else ())),
     )
 
 

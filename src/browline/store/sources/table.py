@@ -27,12 +27,14 @@ class Table:
     - `label`: how to speak of it, e.g. "sheet 2"; never the sheet's own name, which can hold identifiers.
     - `notes`: sentences about what was seen and how it was read.
     - `read`: one pass over the table; call it through `blocks`.
+    - `dates`: the year from which a workbook counts its days; None where that means nothing or is not known.
     """
 
     headings: tuple[str, ...]
     label: str
     notes: tuple[str, ...]
     read: Pass = field(repr=False)
+    dates: Literal[1900, 1904] | None = None
 
     def blocks(self, con: "DuckDBPyConnection", name: str = "raw") -> Iterator[int]:
         """For each block put a temporary view `name` in place and yield the number of its rows.

@@ -9,7 +9,7 @@ from . import plain
 from .columns import Row, gone_after, hold
 from .dialect import NAMES, ROWS, dialect, usual_width
 from .heading import find_header
-from .layout import Layout
+from .layout import Layout, named
 from .letters import BLOCK, Letters, letters, survey, utf8_blocks
 from .recognise import Bytes
 from .records import Dialect, fitted, records
@@ -55,13 +55,7 @@ def lay_out(sample: bytes) -> Layout:
     expected = usual_width(data[:-1] or data)[0] if data else len(header.names)
     offset = len(text[: sum(r.length for r in above)].encode())
     names = (*header.names, *("" for _ in range(expected - len(header.names))))
-    return Layout(
-        how, old_mac, header.above, offset, expected, _named(names), (*_parting(how), *header.notes)
-    )
-
-
-def _named(names: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(n.strip() or f"column {i}" for i, n in enumerate(names, 1))
+    return Layout(how, old_mac, header.above, offset, expected, named(names), (*_parting(how), *header.notes))
 
 
 def _encoding(given: Letters) -> tuple[str, ...]:

@@ -1,0 +1,185 @@
+"""Workbooks (XLSX, XLSM, XLSB, XLS, ODS): each sheet with anything in it as a table, hidden ones too.
+
+Typed dates come out as ISO text, numbers as the shortest text with the 15 digits a spreadsheet keeps, so
+that 36.6 is 36.6 and 12345 is 12345. Numbers in unformatted cells stay numbers, even if they count days.
+A workbook is held in memory: a sheet has at most 1,048,576 rows.
+"""
+
+import datetime as dt
+import io
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice
+from typing import TYPE_CHECKING, Any
+
+from .columns import gone_after, hold
+from .heading import find_header
+from .layout import named
+from .recognise import Bytes
+from .refused import refused
+from .table import Progress, Table
+from .workbook import Beyond, DateSystem, workbook
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+GRID = 60
+BATCH = 50_000
+Merge = tuple[tuple[int, int], tuple[int, int]]
+
+
+def open_sheets(given: Bytes) -> tuple[Table, ...]:
+    """A table for each sheet that holds anything, in the order of the workbook."""
+    import python_calamine as calamine
+
+    beyond, shown = workbook(given.path), calamine.SheetVisibleEnum.Visible
+    try:
+        book = calamine.CalamineWorkbook.from_object(io.BytesIO(given.path.read_bytes()))
+        kept = [
+            _table(sheet, i + 1, meta.visible != shown, _at(beyond.sheets, i), beyond.dates, given.progress)
+            for i, meta in enumerate(book.sheets_metadata)
+            if meta.typ == calamine.SheetTypeEnum.WorkSheet
+            and (sheet := book.get_sheet_by_index(i)).start is not None
+        ]
+    except calamine.PasswordError:
+        raise refused(
+            "The workbook is locked with a password.", "Save a copy without one, and give that."
+        ) from None
+    except (calamine.CalamineError, OSError):
+        raise refused(
+            "The workbook is damaged or of no kind we read.", "Save it as XLSX, and give that."
+        ) from None
+    if not kept:
+        raise refused("Every sheet of the workbook is empty.", "Check that the export has rows.")
+    return tuple(kept)
+
+
+def _at(sheets: Sequence[Beyond], i: int) -> Beyond:
+    return sheets[i] if i < len(sheets) else Beyond()
+
+
+def _table(
+    sheet: Any, number: int, hidden: bool, beyond: Beyond, dates: DateSystem | None, progress: Progress
+) -> Table:
+    grid = _grid(sheet, beyond)
+    header = find_header(
+        [_spread(cells, i, grid.merges) for i, cells in enumerate(islice(_texts(grid), GRID))]
+    )
+    headings = named((*header.names, *[""] * (grid.width - len(header.names))))
+
+    def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
+        with gone_after(con, name):
+            rows = islice(((i, cells, None) for i, cells in enumerate(_texts(grid), 1)), header.above, None)
+            while batch := list(islice(rows, BATCH)):
+                progress(batch[-1][0], sheet.total_height)
+                if count := hold(con, name, len(headings), batch):
+                    yield count
+
+    notes = (*_seen(number, hidden, beyond, grid.merges, header.above), *header.notes)
+    return Table(headings, f"sheet {number}", notes, read, dates)
+
+
+def _seen(number: int, hidden: bool, beyond: Beyond, merges: Sequence[Merge], above: int) -> Iterator[str]:
+    """Sentences about a sheet."""
+    if hidden:
+        yield f"Sheet {number} is hidden; it was read."
+    if beyond.hidden:
+        yield f"Hidden rows, read like the others: {beyond.hidden}."
+    if filled := sum(_runs_down(merge, above) for merge in merges):
+        yield f"Cells merged downwards, filled with what they show: {filled}."
+    if beyond.errors:
+        yield f"Cells with an error of the spreadsheet, kept as text: {len(beyond.errors)}."
+
+
+@dataclass(frozen=True)
+class _Grid:
+    """A sheet from its first column with anything in it; places are (row, column) from 0 within that.
+
+    `clocked`: which columns hold times of day. In these a date alone is a midnight: cells do not tell apart.
+    """
+
+    sheet: Any
+    width: int
+    merges: tuple[Merge, ...]
+    errors: dict[tuple[int, int], str]
+    clocked: tuple[bool, ...]
+
+
+def _grid(sheet: Any, beyond: Beyond) -> _Grid:
+    left, width = sheet.start[1], sheet.end[1] + 1 - sheet.start[1]
+    merges = tuple(
+        ((top, first - left), (bottom, min(last - left, width - 1)))
+        for (top, first), (bottom, last) in sheet.merged_cell_ranges or ()
+        if left <= first <= sheet.end[1]
+    )
+    errors = {(row, column - left): value for (row, column), value in beyond.errors.items()}
+    clocked = [False] * width
+    for cells in sheet.iter_rows():
+        for j, cell in enumerate(cells):
+            clocked[j] |= type(cell) is dt.datetime
+    return _Grid(sheet, width, merges, errors, tuple(clocked))
+
+
+def _texts(grid: _Grid) -> Iterator[list[str]]:
+    """Every row of a sheet from its first, as text, with what cells merged downwards show."""
+    source = {
+        (row, first): (top, first)
+        for (top, first), (bottom, last) in grid.merges
+        if first == last
+        for row in range(top + 1, bottom + 1)
+    }
+    shown = dict.fromkeys(source.values(), "")
+    for i, row in enumerate(grid.sheet.iter_rows()):
+        cells = [
+            cell if type(cell) is str else text(cell, c) for cell, c in zip(row, grid.clocked, strict=True)
+        ]
+        if grid.errors:
+            cells = [cell or grid.errors.get((i, j), "") for j, cell in enumerate(cells)]
+        if source:
+            shown.update({(i, j): cell for j, cell in enumerate(cells) if (i, j) in shown})
+            cells = [cell or shown.get(source.get((i, j), (-1, -1)), "") for j, cell in enumerate(cells)]
+        yield cells
+
+
+def _runs_down(merge: Merge, above: int) -> int:
+    """How many cells of the data a merge within one column fills."""
+    (top, first), (bottom, last) = merge
+    return max(bottom - max(top, above - 1), 0) if first == last else 0
+
+
+def _spread(cells: list[str], row: int, merges: Sequence[Merge]) -> list[str]:
+    """A heading row with what each merge across shows repeated; one that is all its row holds is a title."""
+    spread = list(cells)
+    for (top, first), (bottom, last) in merges:
+        if top <= row <= bottom and first < last and any(cells[:first] + cells[last + 1 :]):
+            spread[first : last + 1] = [cells[first]] * (last + 1 - first)
+    return spread
+
+
+def text(cell: Any, clocked: bool = False) -> str:
+    """A typed cell as text.
+
+    >>> text(36.900000000000006), text(12345.0), text(True), text(dt.date(2026, 3, 1), clocked=True)
+    ('36.9', '12345', 'TRUE', '2026-03-01 00:00:00')
+    """
+    match cell:
+        case str():
+            return cell
+        case bool():
+            return "TRUE" if cell else "FALSE"
+        case float():
+            return str(int(cell)) if cell.is_integer() and abs(cell) < 1e17 else f"{cell:.15g}"
+        case dt.datetime():
+            return _second(cell).isoformat(sep=" ")
+        case dt.date():
+            return f"{cell.isoformat()} 00:00:00" if clocked else cell.isoformat()
+        case dt.timedelta():
+            minutes, seconds = divmod(round(cell.total_seconds()), 60)
+            return f"{minutes // 60:02d}:{minutes % 60:02d}:{seconds:02d}"
+        case _:
+            return str(cell)
+
+
+def _second(moment: dt.datetime) -> dt.datetime:
+    """A moment to its second: days counted in floating point miss it by a millisecond or so."""
+    return (moment + dt.timedelta(milliseconds=500)).replace(microsecond=0)
