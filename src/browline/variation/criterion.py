@@ -17,6 +17,7 @@ Henderson 1950 (mixed-model equations).
 from dataclasses import dataclass
 
 import numpy as np
+from scipy import sparse
 from scipy.linalg import cho_solve, cholesky, lapack
 
 from browline.variation.design import Codes, Floats
@@ -28,7 +29,8 @@ class Solved:
     """The mixed-model equations solved at one set of relative standard deviations.
 
     - `criterion`: -2 log REML. `sigma`: residual sd. `u` float64[q], `beta` float64[p]: effects.
-    - `inverse` float64[q, q]: K^-1; `shift` float64[q, p]: d u / d beta; `fixed` float64[p, p]: (X'V^-1 X)^-1.
+    - `scale` float64[q]: the relative sd of every effect.
+    - `covariance` float64[q + p, q + p]: posterior covariance of (u, beta) over sigma^2.
     """
 
     criterion: float
@@ -36,65 +38,70 @@ class Solved:
     u: Floats
     beta: Floats
     scale: Floats
-    inverse: Floats
-    shift: Floats
-    fixed: Floats
-
-    def covariance(self) -> Floats:
-        """Posterior covariance of (u, beta) over sigma^2, float64[q + p, q + p]."""
-        q, p = self.shift.shape
-        both = np.vstack([self.shift, np.eye(p)])
-        made = both @ self.fixed @ both.T
-        made[:q, :q] += self.scale[:, None] * self.inverse * self.scale
-        return made
+    covariance: Floats
 
     def residual_direction(self) -> Floats:
         """v = (-u, -beta, 1): B v is the reading less everything estimated."""
         return np.concatenate([-self.u, -self.beta, [1.0]])
 
+    def beta_sd(self) -> Floats:
+        """Standard errors of beta."""
+        return np.asarray(np.sqrt(np.diag(self.covariance)[len(self.u) :]) * self.sigma)
+
 
 def solved(sums: Sums, scale: Floats) -> Solved:
     """Solve at `scale` float64[q], the relative sd of every effect.
 
-    Raises numpy.linalg.LinAlgError where the fixed columns are not independent.
+    Raises numpy.linalg.LinAlgError where the fixed columns are not independent or nothing is left over.
     """
-    gram, q = sums.gram[0], len(scale)
-    p = gram.shape[0] - q - 1
-    factor = cholesky(np.eye(q) + scale[:, None] * gram[:q, :q] * scale, lower=True, check_finite=False)
-    inverse = _inverse(factor)
-    right = scale[:, None] * gram[:q, q:]
-    pulled = scale[:, None] * cho_solve((factor, True), right, check_finite=False)
-    left = gram[q:, q:] - gram[:q, q:].T @ pulled
-    root = np.linalg.cholesky(left[:p, :p])
+    p = sums.cc.shape[1] - 1
+    stretch = sparse.diags_array(scale)
+    root, log_k = _cholesky((stretch @ sums.zz[0] @ stretch).toarray() + np.eye(len(scale)))
+    right = scale[:, None] * sums.zc[0]
+    pulled = scale[:, None] * (cho_solve((root, True), right, check_finite=False) if len(scale) else right)
+    left = sums.cc[0] - sums.zc[0].T @ pulled
+    log_x = 2 * float(np.log(np.diag(np.linalg.cholesky(left[:p, :p]))).sum())
     fixed = np.linalg.inv(left[:p, :p])
     beta = fixed @ left[:p, p]
-    squares = float(left[p, p] - left[p, :p] @ beta)
-    if not squares > 0:
-        raise np.linalg.LinAlgError("the readings have no spread left")
-    freedom = sums.n - p
-    logs = 2 * np.log(np.diag(factor)).sum() + 2 * np.log(np.diag(root)).sum() + sums.logdet[0]
-    criterion = float(logs + freedom * (1 + np.log(2 * np.pi * squares / freedom)))
+    squares, freedom = float(left[p, p] - left[p, :p] @ beta), sums.n - p
+    if not (squares > 1e-12 * max(float(sums.cc[0][p, p]), 1e-300) and freedom > 0):
+        raise np.linalg.LinAlgError("nothing is left over to measure the spread by")
+    criterion = float(sums.logdet[0]) + log_k + log_x + freedom * (1 + np.log(2 * np.pi * squares / freedom))
     u = pulled[:, p] - pulled[:, :p] @ beta
-    return Solved(
-        criterion, float(np.sqrt(squares / freedom)), u, beta, scale, inverse, -pulled[:, :p], fixed
-    )
+    covariance = _covariance(root, scale, -pulled[:, :p], fixed)
+    return Solved(float(criterion), float(np.sqrt(squares / freedom)), u, beta, scale, covariance)
 
 
-def _inverse(factor: Floats) -> Floats:
-    """The whole symmetric inverse from a lower Cholesky factor."""
-    if not len(factor):
-        return factor
-    lower, _ = lapack.dpotri(factor, lower=1)
-    return np.asarray(np.tril(lower) + np.tril(lower, -1).T)
+def _cholesky(k: Floats) -> tuple[Floats, float]:
+    """Lower factor of a symmetric matrix, in place, and its log determinant."""
+    root = cholesky(k.T, lower=True, overwrite_a=True, check_finite=False) if len(k) else k
+    return root, 2 * float(np.log(np.diag(root)).sum())
+
+
+def _covariance(root: Floats, scale: Floats, shift: Floats, fixed: Floats) -> Floats:
+    """``[[Lambda K^-1 Lambda, 0], [0, 0]] + F (X'V^-1 X)^-1 F'``, F = [shift; I], shift = d u / d beta."""
+    both = np.vstack([shift, np.eye(len(fixed))])
+    made = both @ fixed @ both.T
+    q = len(scale)
+    if q:
+        lower, _ = lapack.dpotri(root, lower=1, overwrite_c=1)
+        lower = np.tril(lower)
+        lower[np.diag_indices(q)] /= 2
+        made[:q, :q] += scale[:, None] * (lower + lower.T) * scale
+    return np.asarray(made)
 
 
 def nest_gradient(sums: Sums, at: Solved) -> Floats:
     """d criterion / d theta of the nest variances: ``d log|D| + <A, d gram>``, float64[k]."""
-    v = at.residual_direction()
-    w = len(v) - 1
-    covariance = at.covariance()
-    slopes = [np.vdot(covariance, d[:w, :w]) + v @ d @ v / at.sigma**2 for d in sums.gram[1:]]
-    return sums.logdet[1:] + np.array(slopes)
+    v, q = at.residual_direction(), len(at.u)
+    slopes = []
+    for k in range(1, len(sums.zz)):
+        entries = sums.zz[k].tocoo()
+        trace = float(at.covariance[entries.coords] @ entries.data)
+        trace += 2 * float(np.vdot(at.covariance[:q, q:], sums.zc[k][:, :-1]))
+        trace += float(np.vdot(at.covariance[q:, q:], sums.cc[k][:-1, :-1]))
+        slopes.append(trace + float(v @ sums.times(k, v)) / at.sigma**2)
+    return np.asarray(sums.logdet[1:] + np.array(slopes))
 
 
 def factor_gradient(sums: Sums, at: Solved, of: Codes, factors: int) -> Floats:
@@ -103,28 +110,23 @@ def factor_gradient(sums: Sums, at: Solved, of: Codes, factors: int) -> Floats:
     The trace is ``(q_k - tr C_kk / theta_k) / theta_k`` with C the posterior covariance over sigma^2; next to
     0, where that cancels, it is formed outright. `of` int[q]: the factor of each effect.
     """
-    explained = np.zeros(len(of))
     near_zero = at.scale < 1e-3
-    if not near_zero.all():
-        scale = np.where(near_zero, 1.0, at.scale)
-        spread = np.diag(at.inverse) + ((at.shift @ at.fixed) * at.shift).sum(1) / scale**2
-        explained = (1.0 - spread) / scale**2
+    theta = np.where(near_zero, 1.0, at.scale) ** 2
+    trace = (1.0 - np.diag(at.covariance)[: len(of)] / theta) / theta
     if near_zero.any():
-        explained = np.where(near_zero, _trace_terms(sums, at), explained)
-    score = effect_scores(sums, at) / at.sigma
-    return np.bincount(of, explained - score**2, factors)
+        trace = np.where(near_zero, _trace_terms(sums, at), trace)
+    return np.bincount(of, trace - (effect_scores(sums, at) / at.sigma) ** 2, factors).astype(np.float64)
 
 
 def effect_scores(sums: Sums, at: Solved) -> Floats:
     """Z'Py, float64[q]."""
-    return np.asarray(sums.gram[0][: len(at.u)] @ at.residual_direction())
+    return sums.times(0, at.residual_direction())[: len(at.u)]
 
 
 def _trace_terms(sums: Sums, at: Solved) -> Floats:
     """The diagonal of Z'PZ, float64[q]."""
-    q = len(at.u)
-    rows = sums.gram[0][:q, :-1]
-    return np.asarray(np.diag(sums.gram[0])[:q] - ((rows @ at.covariance()) * rows).sum(1))
+    rows = np.hstack([sums.zz[0].toarray(), sums.zc[0][:, :-1]])
+    return np.asarray(sums.zz[0].diagonal() - ((rows @ at.covariance) * rows).sum(1))
 
 
 def average_information(sums: Sums, at: Solved, of: Codes, factors: int, nest: Directions) -> Floats:
@@ -134,13 +136,13 @@ def average_information(sums: Sums, at: Solved, of: Codes, factors: int, nest: D
 
     Source: Gilmour, Thompson & Cullis 1995, Biometrics 51(4):1440 (from memory), with sigma^2 profiled out.
     """
-    q, w = len(of), sums.gram.shape[1]
-    into = np.zeros((q, factors))
+    q, p = len(of), len(at.beta)
+    into = np.zeros((q + p + 1, factors))
     into[np.arange(q), of] = effect_scores(sums, at)
-    against = np.hstack([nest.against, sums.gram[0][:, :q] @ into])
-    mixed = nest.against[:q].T @ into
-    each = np.block([[nest.each, mixed], [mixed.T, into.T @ sums.gram[0][:q, :q] @ into]])
-    left = each - against[: w - 1].T @ at.covariance() @ against[: w - 1]
+    spread = sums.times(0, into)
+    against = np.hstack([nest.against, spread])
+    mixed = nest.against.T @ into
+    each = np.block([[nest.each, mixed], [mixed.T, into.T @ spread]])
+    left = each - against[:-1].T @ at.covariance @ against[:-1]
     along = at.residual_direction() @ against
-    freedom = sums.n - (w - 1 - q)
-    return np.asarray(left / at.sigma**2 - np.outer(along, along) / at.sigma**4 / freedom)
+    return np.asarray(left / at.sigma**2 - np.outer(along, along) / at.sigma**4 / (sums.n - p))

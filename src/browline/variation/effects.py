@@ -44,7 +44,7 @@ def contrasts(design: Design, fit: Fit, levels: Mapping[str, Levels]) -> Contras
     for name, part in design.slices().items():
         against[part, part] = _against(levels[name])
         prior[part] = fit.sd(name) ** 2 * (against[part, part] ** 2).sum(1)
-    covariance = against @ (fit.at.covariance()[:q, :q] * fit.sigma**2) @ against.T
+    covariance = against @ (fit.at.covariance[:q, :q] * fit.sigma**2) @ against.T
     left = np.diag(covariance) / np.where(prior > 0, prior, 1.0)
     return Contrasts(against @ fit.at.u, covariance, np.where(prior > 0, np.clip(1.0 - left, 0.0, 1.0), 0.0))
 

@@ -1,8 +1,8 @@
 """Site against site from quick pairs, without the bias of selected retakes: the doubly robust pair estimate.
 
 Of every episode's first reading at site A with value v, T says whether the next reading within 30 minutes was
-taken at site B, and d is the retake less the first value. People retake what looks wrong, so the mean of d over pairs is
-biased. With m(v) = E(d | v, T = 1) by spline and e(v) = P(T = 1 | v) by logistic spline,
+taken at site B, and d is the retake less the first value. People retake what looks wrong, so the mean of d
+over pairs is biased. With m(v) = E(d | v, T = 1) by spline and e(v) = P(T = 1 | v) by logistic spline,
 
     estimate = mean over all first readings of  m(v) + T (d - m(v)) / e(v)
 
@@ -29,7 +29,7 @@ CHANCE_KNOTS = np.array([0.01, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99])
 
 @dataclass(frozen=True)
 class Firsts:
-    """First readings at one site: `value` °C; `retaken` bool[n]; `change` °C (retake - first, 0 if none); `stay`."""
+    """First readings at one site: `value` °C; `retaken` bool[n]; `change` °C, 0 if none; `stay`."""
 
     value: Floats
     retaken: "np.typing.NDArray[np.bool_]"

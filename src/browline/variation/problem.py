@@ -108,14 +108,17 @@ def _sites(readings: Readings, stay: Codes | None, wanted: str | None) -> tuple[
 
 def _reference(charted: Sequence[str], labels: Sequence[str], code: Codes, stay: Codes | None) -> str | None:
     """The most-charted core site that shares enough stays with other sites; else the most-charted known site."""
-    for name in (s for s in charted if s in CORE_SITES and stay is not None):
-        core = code == labels.index(name)
-        shared = np.isin(stay, np.intersect1d(np.asarray(stay)[core], np.asarray(stay)[~core]))
-        at_it = core & shared
-        if at_it.sum() >= ENOUGH_CORE_READINGS and _distinct(np.asarray(stay)[at_it]) >= ENOUGH_CORE_STAYS:
+    for name in (s for s in charted if s in CORE_SITES):
+        if stay is not None and _shared_enough(code == labels.index(name), stay):
             return name
     known = [s for s in charted if s != UNKNOWN]
-    return (known or list(charted) or [None])[0]
+    return next(iter(known or charted), None)
+
+
+def _shared_enough(core: NDArray[np.bool_], stay: Codes) -> bool:
+    """Whether a core site has readings enough in stays that were also read elsewhere."""
+    at_it = stay[core & np.isin(stay, np.intersect1d(stay[core], stay[~core]))]
+    return len(at_it) >= ENOUGH_CORE_READINGS and _distinct(at_it) >= ENOUGH_CORE_STAYS
 
 
 def _distinct(codes: Codes) -> int:

@@ -1,15 +1,15 @@
 """From problem to result: fit, look for instruments that changed part-way, fit again, read off the tables."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from browline.variation.design import Design
 from browline.variation.fit import Fit, fit
-from browline.variation.outcome import Outcome
 from browline.variation.levels import Levels, levels
 from browline.variation.ordinary import Ordinary, ordinary
+from browline.variation.outcome import Outcome
 from browline.variation.problem import FACTORS, Problem
 from browline.variation.residuals import cells_by_level, residuals
 from browline.variation.result import Counts, Result, Spread

@@ -4,7 +4,8 @@ With B = [Z X y] and D the covariance of the nest plus error over sigma^2,
 
     gram = B' D^-1 B = B'B - sum_j a_j E_j'E_j - sum_s b_s T_s'T_s
     a_j = theta_e / (1 + m_j theta_e)            E_j = sums of B over episode j of m_j readings
-    b_s = theta_s / (1 + theta_s S_s)            T_s = sum_j E_j / (1 + m_j theta_e),  S_s = sum_j m_j / (1 + m_j theta_e)
+    b_s = theta_s / (1 + theta_s S_s)            T_s = sum_j E_j / (1 + m_j theta_e)
+                                                 S_s = sum_j m_j / (1 + m_j theta_e)
     log|D| = sum_j log(1 + m_j theta_e) + sum_s log(1 + theta_s S_s)
 
 Derivation in docs/derivations/variation.md. Every term is a sum over stays, so the sums of two sets of
@@ -26,20 +27,44 @@ BLOCK = 250_000
 
 @dataclass(frozen=True)
 class Sums:
-    """Cross products and log determinant, each with its derivatives by the nest variances.
+    """``B'D^-1 B`` and ``log|D|``, each with its derivatives by the k nest variances over sigma^2, outermost first.
 
-    - `n`: readings. `gram`: float64[1 + k, w, w]; 0 is B'D^-1 B, 1.. its derivative by each of the k nest
-      variances (over sigma^2), outermost first; w = effects + fixed columns + 1, the response last.
-    - `logdet`: float64[1 + k], log|D| and its derivatives.
+    - `n`: readings. `zz`: 1 + k sparse[q, q] by effects; `zc` float64[1 + k, q, p + 1] effects by [X y];
+      `cc` float64[1 + k, p + 1, p + 1]. Place 0 is the matrix itself, 1.. its derivatives.
+    - `logdet` float64[1 + k].
     """
 
     n: int
-    gram: Floats
+    zz: tuple[sparse.csr_array, ...]
+    zc: Floats
+    cc: Floats
     logdet: Floats
 
     def __add__(self, other: "Sums") -> "Sums":
         """The sums of both sets of stays together."""
-        return Sums(self.n + other.n, self.gram + other.gram, self.logdet + other.logdet)
+        zz = tuple(a + b for a, b in zip(self.zz, other.zz, strict=True))
+        return Sums(self.n + other.n, zz, self.zc + other.zc, self.cc + other.cc, self.logdet + other.logdet)
+
+    def times(self, which: int, v: Floats) -> Floats:
+        """The whole matrix at place `which` times v float64[q + p + 1, ...]."""
+        q = self.zz[0].shape[0]
+        top = self.zz[which] @ v[:q] + self.zc[which] @ v[q:]
+        return np.concatenate([top, self.zc[which].T @ v[:q] + self.cc[which] @ v[q:]])
+
+
+@dataclass(frozen=True)
+class Gram:
+    """One cross product ``[z c]'[z c]`` in its three parts, which add and subtract as one."""
+
+    zz: sparse.csr_array
+    zc: Floats
+    cc: Floats
+
+    def __add__(self, other: "Gram") -> "Gram":
+        return Gram(self.zz + other.zz, self.zc + other.zc, self.cc + other.cc)
+
+    def __sub__(self, other: "Gram") -> "Gram":
+        return Gram(self.zz - other.zz, self.zc - other.zc, self.cc - other.cc)
 
 
 @dataclass(frozen=True)
@@ -55,12 +80,18 @@ class Block:
     c: Floats
     size: Floats
     stay: Codes
-    own: Floats
+    own: Gram
     depth: int
 
     @property
     def n(self) -> int:
+        """Readings in the block."""
         return int(self.size.sum())
+
+    @property
+    def stays(self) -> int:
+        """Stays in the block."""
+        return int(self.stay[-1]) + 1 if len(self.stay) else 0
 
 
 def blocks(design: Design, readings: int = BLOCK) -> tuple[Block, ...]:
@@ -87,7 +118,7 @@ def _starts(codes: Codes) -> Codes:
 def _block(design: Design, rows: slice) -> Block:
     z = one_hot(design, rows)
     c = np.column_stack([design.x[rows], design.y[rows]])
-    own = cross(z, c, z, c)
+    own = weighted(z, c, np.ones(len(c)))
     if not design.nest:
         nothing = sparse.csr_array((0, design.width))
         return Block(nothing, c[:0], np.full(1, float(len(c))), np.zeros(0, np.int64), own, 0)
@@ -116,15 +147,17 @@ def grouping(group: Codes, weight: Floats, groups: int) -> sparse.csr_array:
     return sparse.csr_array((weight, (group, np.arange(len(group)))), shape=(groups, len(group)))
 
 
-def cross(z: sparse.csr_array, c: Floats, z2: sparse.csr_array, c2: Floats) -> Floats:
-    """``[z c]' [z2 c2]`` as one dense matrix, the sparse part kept sparse while it is multiplied."""
-    q = z.shape[1]
-    made = np.empty((q + c.shape[1],) * 2)
-    made[:q, :q] = (z.T @ z2).toarray()
-    made[:q, q:] = z.T @ c2
-    made[q:, :q] = (z2.T @ c).T
-    made[q:, q:] = c.T @ c2
-    return made
+def weighted(z: sparse.csr_array, c: Floats, weight: Floats) -> Gram:
+    """``[z c]' diag(weight) [z c]``."""
+    heavy = c * weight[:, None]
+    return Gram((z.T @ (sparse.diags_array(weight) @ z)).tocsr(), z.T @ heavy, c.T @ heavy)
+
+
+def mixed(z: sparse.csr_array, c: Floats, z2: sparse.csr_array, c2: Floats) -> Gram:
+    """``[z c]'[z2 c2] + [z2 c2]'[z c]``."""
+    zz = (z.T @ z2).tocsr()
+    cc = c.T @ c2
+    return Gram((zz + zz.T).tocsr(), z.T @ c2 + z2.T @ c, cc + cc.T)
 
 
 def sums(folded: Sequence[Block], theta: Floats) -> Sums:
@@ -135,53 +168,56 @@ def sums(folded: Sequence[Block], theta: Floats) -> Sums:
 def block_sums(block: Block, theta: Floats) -> Sums:
     """The sums of one block; the terms are named as in the head of this file."""
     if block.depth == 0:
-        return Sums(block.n, block.own[None], np.zeros(1))
-    inner = _inner(block, theta[-1])
-    return inner if block.depth == 1 else inner_and_outer(block, theta, inner)
+        return _sums(block, [block.own], [0.0])
+    return _one_grouping(block, theta) if block.depth == 1 else _two_groupings(block, theta)
 
 
-def _inner(block: Block, theta: float) -> Sums:
-    """Only the innermost grouping: ``a = theta / (1 + m theta)``, ``da = 1 / (1 + m theta)^2``."""
+def _sums(block: Block, grams: Sequence[Gram], logdet: Sequence[float]) -> Sums:
+    zz = tuple(g.zz for g in grams)
+    return Sums(
+        block.n, zz, np.stack([g.zc for g in grams]), np.stack([g.cc for g in grams]), np.array(logdet)
+    )
+
+
+def _inner(block: Block, theta: float) -> tuple[Gram, Gram, float, float]:
+    """The innermost grouping: ``a = theta / (1 + m theta)``, ``da = 1 / (1 + m theta)^2``, and its logs."""
     grown = 1.0 + block.size * theta
-    gram = np.stack([block.own - _weighted(block, theta / grown), -_weighted(block, 1.0 / grown**2)])
-    return Sums(block.n, gram, np.array([np.log(grown).sum(), (block.size / grown).sum()]))
+    taken = weighted(block.z, block.c, theta / grown)
+    slope = weighted(block.z, block.c, 1.0 / grown**2)
+    return taken, slope, float(np.log(grown).sum()), float((block.size / grown).sum())
 
 
-def _weighted(block: Block, weight: Floats) -> Floats:
-    scaled = sparse.diags_array(weight) @ block.z
-    return cross(scaled.tocsr(), block.c * weight[:, None], block.z, block.c)
+def _one_grouping(block: Block, theta: Floats) -> Sums:
+    taken, slope, log, dlog = _inner(block, float(theta[0]))
+    nothing = block.own - block.own
+    return _sums(block, [block.own - taken, nothing - slope], [log, dlog])
 
 
-def inner_and_outer(block: Block, theta: Floats, inner: Sums) -> Sums:
+def _two_groupings(block: Block, theta: Floats) -> Sums:
     """Both groupings; with U_s = sum_j m_j E_j / (1 + m_j theta_e)^2 = -dT/dtheta_e and Q_s = -dS/dtheta_e,
 
     d gram / d theta_e = d inner + sum_s b_s (R_s'T_s + T_s'R_s),  R_s = U_s - b_s Q_s T_s / 2
     d gram / d theta_s = - sum_s T_s'T_s / (1 + theta_s S_s)^2
     """
-    theta_s, theta_e = theta
-    stays = int(block.stay[-1]) + 1 if len(block.stay) else 0
+    theta_s, theta_e = float(theta[0]), float(theta[1])
+    taken, slope, log, dlog = _inner(block, theta_e)
     weight = 1.0 / (1.0 + block.size * theta_e)
     thin = block.size * weight**2
-    s = np.bincount(block.stay, block.size * weight, stays)
-    q = np.bincount(block.stay, block.size * thin, stays)
-    b = theta_s / (1.0 + theta_s * s)
-    plain, thinned = grouping(block.stay, weight, stays), grouping(block.stay, thin, stays)
+    s = np.bincount(block.stay, block.size * weight, block.stays)
+    q = np.bincount(block.stay, block.size * thin, block.stays)
+    grown: Floats = 1.0 + theta_s * s
+    b: Floats = theta_s / grown
+    plain, turned = grouping(block.stay, weight, block.stays), grouping(block.stay, thin, block.stays)
     tz, tc = (plain @ block.z).tocsr(), plain @ block.c
-    rz = (sparse.diags_array(b) @ (thinned @ block.z - sparse.diags_array(b * q / 2) @ tz)).tocsr()
-    rc = b[:, None] * (thinned @ block.c - (b * q / 2)[:, None] * tc)
-    by_b = cross((sparse.diags_array(b) @ tz).tocsr(), tc * b[:, None], tz, tc)
-    db = (1.0 / (1.0 + theta_s * s)) ** 2
-    by_db = cross((sparse.diags_array(db) @ tz).tocsr(), tc * db[:, None], tz, tc)
-    turn = cross(rz, rc, tz, tc)
-    gram = np.stack([inner.gram[0] - by_b, -by_db, inner.gram[1] + turn + turn.T])
-    logdet = np.array(
-        [
-            inner.logdet[0] + np.log1p(theta_s * s).sum(),
-            (s / (1.0 + theta_s * s)).sum(),
-            inner.logdet[1] - (b * q).sum(),
-        ]
+    turn = turned - sparse.diags_array(b * q / 2) @ plain
+    rz, rc = sparse.diags_array(b) @ (turn @ block.z), b[:, None] * (turn @ block.c)
+    by_stay, by_episode = weighted(tz, tc, 1.0 / grown**2), mixed(rz.tocsr(), rc, tz, tc)
+    nothing = block.own - block.own
+    return _sums(
+        block,
+        [block.own - taken - weighted(tz, tc, b), nothing - by_stay, by_episode - slope],
+        [log + float(np.log(grown).sum()), float((s / grown).sum()), dlog - float((b * q).sum())],
     )
-    return Sums(inner.n, gram, logdet)
 
 
 @dataclass(frozen=True)
@@ -211,8 +247,7 @@ def _directions(block: Block, theta: Floats, v: Floats) -> Directions:
     q = block.z.shape[1]
     residual = block.z @ v[:q] + block.c @ v[q:]
     pressed = _press(block, theta, residual)
-    stays = int(block.stay[-1]) + 1 if len(block.stay) else 0
-    by_stay = np.bincount(block.stay, pressed, stays)[block.stay]
+    by_stay = np.bincount(block.stay, pressed, block.stays)[block.stay]
     f = np.column_stack([by_stay, pressed][-block.depth :])
     pressed_f = np.column_stack([_press(block, theta, block.size * column) for column in f.T])
     shared = pressed_f / block.size[:, None]
@@ -229,8 +264,7 @@ def _press(block: Block, theta: Floats, total: Floats) -> Floats:
     pressed = total * weight
     if block.depth == 1:
         return np.asarray(pressed)
-    stays = int(block.stay[-1]) + 1 if len(block.stay) else 0
-    s = np.bincount(block.stay, block.size * weight, stays)
+    s = np.bincount(block.stay, block.size * weight, block.stays)
     b = theta[0] / (1.0 + theta[0] * s)
-    t = np.bincount(block.stay, pressed, stays)
+    t = np.bincount(block.stay, pressed, block.stays)
     return np.asarray(pressed - (b * t)[block.stay] * block.size * weight)

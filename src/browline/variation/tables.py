@@ -46,7 +46,7 @@ def spread(fit: Fit) -> Spread:
 def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
     """The reference site first, with offset 0, then every other site with model and pairs side by side."""
     fit, columns = fitted.fit, fitted.model.columns
-    sd = np.sqrt(np.diag(fit.at.fixed)) * fit.sigma
+    sd = fit.at.beta_sd()
     counts = np.bincount(problem.site, minlength=len(problem.sites))
     spreads = _own_spread(problem, fitted)
     made = [SiteEffect(problem.sites[0], int(counts[0]), 0.0, 0.0, 0.0, spreads[0], None)]
