@@ -118,12 +118,12 @@ def test_no_part_of_the_truth_stands_in_a_table(small: Hospital) -> None:
     assert not re.search(r"\d\.\d{3,}", "".join(text_of(small, kind) for kind in KINDS))
 
 
-def test_the_clean_readings_carry_every_reading_once(few: Hospital) -> None:
-    readings = readings_of(few)
-    assert len(readings) == len(few.latent)
+def test_the_clean_readings_carry_every_reading_once(small: Hospital) -> None:
+    readings = readings_of(small)
+    assert len(readings) == len(small.latent)
     names = np.array(readings.names["instrument"])[readings.codes["instrument"]]
-    table = few.tables["readings"]["instrument"]
-    assert (names[few.row_reading] == table).all()
-    in_f = few.house.fleet.in_fahrenheit[readings.codes["instrument"]]
+    table = small.tables["readings"]["instrument"]
+    assert (names[small.row_reading] == table).all()
+    in_f = small.house.fleet.in_fahrenheit[readings.codes["instrument"]]
     half = np.where(in_f, 0.05 / 1.8, 0.05)
-    assert (np.abs(readings.value - few.latent.measured) <= half + 1e-9).all()
+    assert (np.abs(readings.value - small.latent.measured) <= half + 1e-9).all()
