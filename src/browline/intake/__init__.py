@@ -1,0 +1,84 @@
+"""What does this file say? Headings and column summaries in; a mapping, repairs and reasons out, as a plan.
+
+No file, no clock: everything works on distinct texts and column summaries, and a store carries the plan out
+over a million rows. Every repair is a code of `REPAIRS`, every row set aside has a code of `REASONS`.
+"""
+
+from browline.intake.answers import Answers, Request, can_answer, request_page
+from browline.intake.closed import read_closed, read_tick
+from browline.intake.codes import REASONS, REPAIRS
+from browline.intake.dates import date_part, settle_dates
+from browline.intake.fhir import FhirRow, fhir_rows
+from browline.intake.guess import Guess, propose
+from browline.intake.header import Header, find_header, is_totals_row
+from browline.intake.identifiers import looks_shared, match_instrument, match_person, read_identifier
+from browline.intake.kept import kept_time, kept_word
+from browline.intake.long_format import is_temperature_word
+from browline.intake.mapping import Keep, Mapping, from_toml
+from browline.intake.people_text import read_age, read_note
+from browline.intake.profile import Profile, profile, safe_heading, signature
+from browline.intake.recognise import recognise
+from browline.intake.rhythm import daily_low_warning
+from browline.intake.site_words import read_site
+from browline.intake.time_formats import format_repair, time_formats
+from browline.intake.time_text import OFFSET, shape, split_offset
+from browline.intake.times import TimeRead, join_time, read_time
+from browline.intake.units import read_unit
+from browline.intake.values import ValueRead, read_value, read_value_pair
+from browline.intake.wards import plain_ward, ward_suggestions
+from browline.intake.zones import Stretch, zone_stretches
+
+__all__ = [
+    "OFFSET",
+    "REASONS",
+    "REPAIRS",
+    "Answers",
+    "FhirRow",
+    "Guess",
+    "Header",
+    "Keep",
+    "Mapping",
+    "Profile",
+    "Request",
+    "Stretch",
+    "TimeRead",
+    "ValueRead",
+    "can_answer",
+    "daily_low_warning",
+    "date_part",
+    "fhir_rows",
+    "find_header",
+    "format_repair",
+    "from_toml",
+    "is_temperature_word",
+    "is_totals_row",
+    "join_time",
+    "kept_time",
+    "kept_word",
+    "looks_shared",
+    "match_instrument",
+    "match_person",
+    "plain_ward",
+    "profile",
+    "propose",
+    "read_age",
+    "read_closed",
+    "read_identifier",
+    "read_note",
+    "read_site",
+    "read_tick",
+    "read_time",
+    "read_unit",
+    "read_value",
+    "read_value_pair",
+    "recognise",
+    "request_page",
+    "safe_heading",
+    "settle_dates",
+    "shape",
+    "signature",
+    "split_offset",
+    "time_formats",
+    "ward_suggestions",
+    "zone_stretches",
+]

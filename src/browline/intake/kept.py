@@ -1,0 +1,49 @@
+"""What may be kept of an original cell beside a repaired reading: identifiers hide in the rest (trap 10)."""
+
+import re
+
+from browline.intake.site_words import read_site
+from browline.intake.time_text import month_number
+from browline.intake.units import read_unit
+from browline.intake.words import BESIDE, instead_of_number, plain, word_set
+from browline.quantities.sites import UNKNOWN
+
+_PIECE = re.compile(r"[-+]?\d+(?:[.,]\d+)?|[^\W\d_]+|[°<>/()%]")
+_LONGEST_WHOLE = 4
+_LEFT_OUT = word_set("of to at by the")
+
+
+def kept_word(text: str) -> str:
+    """The digits, sign, point or comma of a temperature cell, and letters of unit, site and error words only.
+
+    Whole numbers of more than four digits are dropped too, as no temperature has them.
+
+    >>> kept_word("36,5 C (ax) MRN 00451234"), kept_word("Pt refused"), kept_word("Smith 37.1")
+    ('36,5 c (ax)', 'refused', '37.1')
+    """
+    pieces = [p for p in _PIECE.findall(plain(text)) if _may_stay(p)]
+    return re.sub(r"\(\s*\)", "", " ".join(pieces).replace("( ", "(").replace(" )", ")")).strip()
+
+
+def _may_stay(piece: str) -> bool:
+    if piece[-1].isdecimal():
+        return len(re.split("[.,]", piece.lstrip("+-"))[0]) <= _LONGEST_WHOLE
+    if not piece.isalpha():
+        return True
+    if piece in _LEFT_OUT:
+        return False
+    return bool(
+        read_unit(piece) or instead_of_number(piece) or read_site(piece)[0] != UNKNOWN or piece in BESIDE
+    )
+
+
+def kept_time(text: str) -> str:
+    """The digits and signs of a time cell, with month names, am, pm, T and Z; every other letter dropped.
+
+    >>> kept_time("07/03/2026 24:00"), kept_time("7 Mar 26 2 pm, Smith")
+    ('07/03/2026 24:00', '7 Mar 26 2 pm')
+    """
+    pieces = re.findall(r"[\d:./,+-]+|[^\W\d_]+", text)
+    stay = [p for p in pieces if not p.isalpha() or month_number(p) or p.lower() in ("am", "pm", "t", "z")]
+    short = [p for p in stay if not re.fullmatch(r"\d{15,}", p)]
+    return re.sub(r" ?\bT\b ?", "T", " ".join(short)).strip(" ,")

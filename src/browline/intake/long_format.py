@@ -1,0 +1,78 @@
+"""The long format: one row per vital sign, a column naming which one, and only the temperatures to be taken.
+
+That column may also say the unit. Where it says the unit that was once charted and the values have been
+converted since ("Temperature Fahrenheit" beside 36.7), the values decide: they are not converted again.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from browline.intake.mapping import Keep
+from browline.intake.profile import Profile, is_date, is_number
+from browline.intake.units import read_unit, tokens
+from browline.intake.words import word_set
+
+_TEMPERATURE = re.compile(r"\b(temp|temperature|bodytemp|tmp|8310 5|75539 7|bt)")
+_NOT_BODY = word_set(
+    "room ambient skin blanket warmer incubator bath water set setpoint target site route source method "
+    "device location extremity extremities"
+)
+_MOST_WORDS = 500
+
+
+@dataclass(frozen=True)
+class LongFormat:
+    """What was found: the filter, a unit for all rows or the heading of one per row, sentences of doubt."""
+
+    keep: Keep | None = None
+    unit: str | None = None
+    unit_heading: str | None = None
+    doubts: tuple[str, ...] = ()
+
+
+def is_temperature_word(text: str) -> bool:
+    """Whether a vital sign's name means body temperature.
+
+    >>> is_temperature_word("temp_c"), is_temperature_word("Temp Site"), is_temperature_word("Heart rate")
+    (True, False, False)
+    """
+    words = tokens(text)
+    return bool(_TEMPERATURE.search(" ".join(words))) and not set(words) & _NOT_BODY
+
+
+def long_format(profiles: Sequence[Profile], value_unit: str | None) -> LongFormat:
+    """The filter of a long format among the columns not otherwise taken; `value_unit` is what the values say.
+
+    The column with the fewest temperature words is the filter, so that a category goes before a name.
+    """
+    found = [(p, words) for p in profiles if (words := _temperature_words(p))]
+    if not found:
+        return LongFormat()
+    filter_, words = min(found, key=lambda pair: len(pair[1]))
+    keep = Keep(filter_.heading, words)
+    said = [(p, {read_unit(w) for w in ws}) for p, ws in found]
+    if value_unit is not None:
+        return LongFormat(keep, value_unit, None, _converted(said, value_unit))
+    for _, units in said:
+        if units in ({"C"}, {"F"}):
+            return LongFormat(keep, units.pop())
+    per_row = [p.heading for p, units in said if units == {"C", "F"}]
+    return LongFormat(keep, None, per_row[0] if per_row else None)
+
+
+def _temperature_words(profile: Profile) -> tuple[str, ...]:
+    """The words of a column that name body temperature, where the column is a short list of names."""
+    if len(profile.texts) > _MOST_WORDS or profile.share(is_number) > 0.5 or profile.share(is_date) > 0.5:
+        return ()
+    return tuple(t for t in profile.texts if is_temperature_word(t) and len(t) < 80)
+
+
+def _converted(said: list[tuple[Profile, set[str | None]]], value_unit: str) -> tuple[str, ...]:
+    other = "F" if value_unit == "C" else "C"
+    names = [p.heading for p, units in said if other in units]
+    return tuple(
+        f"“{name}” speaks of °{other}, but the values are °{value_unit}: they were converted before "
+        "and are taken as they stand."
+        for name in names
+    )
