@@ -70,6 +70,7 @@ TEMPLATES = [
 
 ROOT_URLCONF = "browline.web.urls"
 STATIC_URL = "/static/"
+STATICFILES_DIRS = [("fonts", Path(__file__).resolve().parents[1] / "figures" / "fonts")]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 SESSION_COOKIE_HTTPONLY = True

@@ -1,3 +1,12 @@
-"""Every address of the pages, one line each."""
+"""Every address of the pages, one line for each folder."""
 
-urlpatterns: list = []
+from django.urls import include, path
+
+urlpatterns = [
+    path("in/", include("browline.web.entry.urls")),
+    path("", include("browline.web.today.urls")),
+    path("readings/", include("browline.web.readings.urls")),
+    path("instruments/", include("browline.web.instruments.urls")),
+    path("reports/", include("browline.web.reports.urls")),
+    path("work/", include("browline.web.work.urls")),
+]

@@ -1,0 +1,1 @@
+"""Coming in by a link that works once."""

@@ -1,0 +1,17 @@
+"""Come in: use up the link, then leave its address behind."""
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET
+
+from browline.web.access import let_in
+
+
+@login_not_required
+@require_GET
+def come_in(request: HttpRequest, token: str) -> HttpResponse:
+    """Sign in with an unused link and show Today; otherwise say how to get a new one."""
+    if let_in(request, token):
+        return redirect("today")
+    return render(request, "entry/closed.html", {"used": True}, status=403)

@@ -1,0 +1,79 @@
+"""The register with what the last review says of each instrument, and each instrument's own page."""
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.duties import registers
+from browline.store.models import Finding, Instrument
+from browline.web.access import EDUCATOR
+from browline.web.book import current_book
+from browline.web.charts import chart_of
+from browline.web.instruments.forms import CheckForm, InstrumentForm
+
+
+@require_GET
+def instruments(request: HttpRequest) -> HttpResponse:
+    """Every instrument: offset with interval, since when, last check and cleaning."""
+    numbers = dict(Instrument.objects.values_list("name", "pk"))
+    rows = [{**row, "number": numbers[row["name"]]} for row in registers.instruments_overview(current_book())]
+    return render(request, "instruments/instruments.html", {"rows": rows})
+
+
+@require_GET
+def instrument(request: HttpRequest, number: int) -> HttpResponse:
+    """One instrument."""
+    found = get_object_or_404(Instrument, pk=number)
+    now = timezone.localtime().strftime("%Y-%m-%dT%H:%M")
+    return _page(request, found, CheckForm(initial={"time": now}), InstrumentForm(initial=_register(found)))
+
+
+def _register(found: Instrument) -> dict[str, Any]:
+    return {name: getattr(found, name) for name in InstrumentForm.base_fields}
+
+
+def _page(
+    request: HttpRequest, found: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
+) -> HttpResponse:
+    book = current_book()
+    row = next((r for r in registers.instruments_overview(book) if r["name"] == found.name), {})
+    page = {
+        "instrument": found,
+        "row": row,
+        "chart": chart_of(book, "instrument", found.name, row.get("since")),
+        "findings": Finding.objects.filter(subject_type="instrument", subject_id=found.name),
+        "checks": found.checks.order_by("-time"),
+        "cleanings": found.cleanings.order_by("-time")[:20],
+        "check": check,
+        "entry": entry,
+    }
+    return render(request, "instruments/instrument.html", page, status=status)
+
+
+@require_POST
+def enter_check(request: HttpRequest, number: int) -> HttpResponse:
+    """Enter a check against a reference."""
+    found = get_object_or_404(Instrument, pk=number)
+    form = CheckForm(request.POST)
+    if not form.is_valid():
+        return _page(request, found, form, InstrumentForm(initial=_register(found)), status=422)
+    registers.enter_check(found.name, **form.cleaned_data, actor=EDUCATOR)
+    messages.success(request, "The check was entered.")
+    return redirect("instrument", number=number)
+
+
+@require_POST
+def edit(request: HttpRequest, number: int) -> HttpResponse:
+    """Change the register's entry."""
+    found = get_object_or_404(Instrument, pk=number)
+    form = InstrumentForm(request.POST)
+    if not form.is_valid():
+        return _page(request, found, CheckForm(), form, status=422)
+    registers.edit_instrument(found.name, **form.cleaned_data, actor=EDUCATOR)
+    messages.success(request, "The register was changed.")
+    return redirect("instrument", number=number)

@@ -1,0 +1,44 @@
+"""Results about people: for help, never ranking.
+
+They are shown only where the review was made with people and the reader asks for them, and withheld where
+they rest on few readings.
+"""
+
+from django.db.models import QuerySet
+from django.http import Http404, HttpRequest
+
+from browline.store.models import Finding, Review
+
+# Common practice for small cells in outputs, no source: fewer than ten are withheld.
+FEWEST = 10
+
+OPENING = "Offer an observed return demonstration."
+SHARED_LOG_IN = (
+    "“Who charted it” may be a shared log-in or someone charting for a colleague. "
+    "Make sure whose readings these are before anything else."
+)
+
+
+def may_show_people(review: Review | None) -> bool:
+    """Whether the last review was made with people."""
+    return bool(review and review.options.get("people"))
+
+
+def asked_for_people(request: HttpRequest) -> bool:
+    """Whether this page was asked to show them."""
+    return request.GET.get("people") == "1"
+
+
+def shown(findings: QuerySet[Finding], request: HttpRequest, review: Review | None) -> QuerySet[Finding]:
+    """The findings this page may show: those about people only when made, asked for, and not few."""
+    if not (may_show_people(review) and asked_for_people(request)):
+        return findings.exclude(subject_type="person")
+    return findings.exclude(subject_type="person", data__n__lt=FEWEST)
+
+
+def fetch_shown(findings: QuerySet[Finding], request: HttpRequest, number: int) -> Finding:
+    """One finding, if this request may see it; otherwise there is no such page."""
+    found = shown(findings, request, Review.objects.first()).filter(pk=number).first()
+    if found is None:
+        raise Http404
+    return found

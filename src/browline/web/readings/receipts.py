@@ -1,0 +1,54 @@
+"""What became of every row of a file, and taking things back."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.duties import importing
+from browline.store.models import Import
+from browline.web.access import EDUCATOR
+from browline.web.book import current_book
+
+ROWS_SHOWN = 200
+TOLD = ("row", "reason", "sentence")
+
+
+@require_GET
+def receipt(request: HttpRequest, number: int) -> HttpResponse:
+    """The receipt of one import."""
+    taken = get_object_or_404(Import, pk=number)
+    undone = set(taken.undone_repairs.values_list("code", flat=True))
+    return render(request, "readings/receipt.html", {"receipt": taken, "undone_repairs": undone})
+
+
+@require_GET
+def set_aside(request: HttpRequest, number: int) -> HttpResponse:
+    """The rows that were set aside, each with its number and reason."""
+    taken = get_object_or_404(Import, pk=number)
+    rows = importing.set_aside_rows(current_book(), number)
+    fields = [name for name in (rows[0] if rows else {}) if name not in TOLD]
+    lines = [
+        {"number": row["row"], "sentence": row["sentence"], "cells": [row[field] for field in fields]}
+        for row in rows[:ROWS_SHOWN]
+    ]
+    page = {"receipt": taken, "rows": lines, "total": len(rows), "fields": fields}
+    return render(request, "readings/set_aside.html", page)
+
+
+@require_POST
+def undo(request: HttpRequest, number: int) -> HttpResponse:
+    """Take an import back."""
+    get_object_or_404(Import, pk=number, undone=None)
+    importing.undo_import(number, EDUCATOR)
+    messages.success(request, "Taken back. Its readings no longer count; review again to see what changes.")
+    return redirect("receipt", number=number)
+
+
+@require_POST
+def undo_repair(request: HttpRequest, number: int, code: str) -> HttpResponse:
+    """Take one repair of an import back; its rows count as set aside from then on."""
+    get_object_or_404(Import, pk=number, undone=None)
+    importing.undo_repair(number, code, EDUCATOR)
+    messages.success(request, "The repair was taken back; its rows now count as set aside.")
+    return redirect("receipt", number=number)

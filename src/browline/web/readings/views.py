@@ -1,0 +1,121 @@
+"""Bring a file in: drop it, look at how it will be read, take it."""
+
+import zoneinfo
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.columns import KINDS
+from browline.duties import choices, importing, jobs
+from browline.store.models import Import, Job
+from browline.web.access import EDUCATOR
+from browline.web.book import current_book
+from browline.web.readings import held
+from browline.web.readings.forms import FileForm, TableForm
+from browline.web.readings.names import charted_names
+
+JOBS_SHOWN = 5
+
+
+@require_GET
+def readings(request: HttpRequest) -> HttpResponse:
+    """Bring a file in; files waiting; work under way; what came in; charts."""
+    imports = Import.objects.all()
+    return render(
+        request,
+        "readings/readings.html",
+        {
+            "waiting": held.waiting(),
+            "jobs": [
+                (job, jobs.standing(current_book(), job))
+                for job in Job.objects.filter(verb="import")[:JOBS_SHOWN]
+            ],
+            "imports": imports,
+            "names": charted_names(),
+        },
+    )
+
+
+@require_POST
+def bring(request: HttpRequest) -> HttpResponse:
+    """Hold the files she dropped, in memory, and show the first."""
+    came = [held.hold(upload) for upload in request.FILES.getlist("files")]
+    if not came:
+        messages.error(request, "No file came. Choose one, then press “Look at it”.")
+        return redirect("readings")
+    return redirect("look", token=came[0].token)
+
+
+def _gone(request: HttpRequest) -> HttpResponse:
+    return render(request, "readings/gone.html", status=404)
+
+
+@require_GET
+def look(request: HttpRequest, token: str) -> HttpResponse:
+    """How the file will be read, editable; nothing is taken."""
+    upload = held.find(token)
+    if upload is None:
+        return _gone(request)
+    forms = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(_tables(upload))]
+    return _mapping_page(request, upload, FileForm(initial={"zone": choices.choice("zone")}), forms)
+
+
+def _tables(upload: held.Held, kind: str | None = None) -> Any:
+    if kind not in upload.looks:
+        upload.looks[kind] = importing.look_at(current_book(), upload.path, kind=kind)
+    return upload.looks[kind]
+
+
+def _mapping_page(
+    request: HttpRequest, upload: held.Held, whole: FileForm, forms: list[TableForm], status: int = 200
+) -> HttpResponse:
+    zones = sorted(zoneinfo.available_timezones())
+    page = {"upload": upload, "whole": whole, "forms": forms, "zones": zones}
+    return render(request, "readings/look.html", page, status=status)
+
+
+@require_POST
+def take(request: HttpRequest, token: str) -> HttpResponse:
+    """Take the file as mapped, in a job of its own; or show the lines of another kind of table."""
+    upload = held.find(token)
+    if upload is None:
+        return _gone(request)
+    tables = [_tables(upload, _kind_asked(request, i, table))[i] for i, table in enumerate(_tables(upload))]
+    whole = FileForm(request.POST)
+    if "show-kind" in request.POST:
+        shown = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
+        return _mapping_page(request, upload, whole, shown)
+    forms = [TableForm(table, request.POST, prefix=f"t{i}") for i, table in enumerate(tables)]
+    if not all([form.is_valid() for form in (whole, *forms)]):
+        return _mapping_page(request, upload, whole, forms, status=422)
+    return redirect("work", number=_start(upload, whole.cleaned_data["zone"], forms).pk)
+
+
+def _kind_asked(request: HttpRequest, number: int, table: Any) -> str | None:
+    asked = request.POST.get(f"t{number}-kind", table.kind)
+    return None if asked == table.kind or asked not in KINDS else asked
+
+
+def _start(upload: held.Held, zone: str, forms: list[TableForm]) -> Job:
+    if zone and not choices.choice("zone"):
+        choices.set_choice("zone", zone, EDUCATOR)
+    arguments = {
+        "path": str(upload.path),
+        "mapping": {form.table.label: form.mapping().as_toml() for form in forms},
+        "zone": zone or None,
+        "actor": EDUCATOR,
+    }
+    job = jobs.start(current_book(), "import", arguments, fds=upload.slot.handles)
+    held.taken_by(upload.token, job.pk)
+    return job
+
+
+@require_POST
+def forget(request: HttpRequest, token: str) -> HttpResponse:
+    """Let a file go that was not taken."""
+    held.forget(token)
+    messages.success(request, "The file was forgotten; nothing of it was kept.")
+    return redirect("readings")

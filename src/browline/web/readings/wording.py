@@ -1,0 +1,20 @@
+"""The words of the mapping form."""
+
+KIND_WORDS = {
+    "readings": "readings: charted temperatures",
+    "instruments": "instruments: the register of thermometers",
+    "cleanings": "cleanings of thermometers",
+    "checks": "checks of thermometers against a reference",
+    "people": "people: the staff register",
+    "sessions": "sessions: who came to teaching",
+    "events": "events: what changed, and when",
+}
+
+ROLE_MEANINGS = {
+    "date": "the day, where the time of day has a column of its own",
+    "clock": "the time of day, where the day has a column of its own",
+    "entered_date": "the day it was keyed, where that has a column of its own",
+    "entered_clock": "the time of day it was keyed",
+    "value_c": "the temperature in °C, beside the same in °F",
+    "value_f": "the temperature in °F, beside the same in °C",
+}

@@ -1,0 +1,81 @@
+"""Make a report of the last review, and hand out those that were made."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.columns import READINGS
+from browline.duties import choices, jobs
+from browline.store.models import Review
+from browline.web.access import EDUCATOR
+from browline.web.book import current_book
+from browline.web.reports.forms import ReportForm
+
+# Asked for where no review has said yet what is missing: all that a review can use.
+ALWAYS_ASKED = ("patient", "stay", "unit", "site", "instrument", "person", "ward", "entered")
+
+
+@require_GET
+def reports(request: HttpRequest) -> HttpResponse:
+    """Reports made so far, and a form to make one."""
+    return _page(request, ReportForm(initial={"paper": choices.choice("paper"), "formats": ["pdf", "html"]}))
+
+
+def _page(request: HttpRequest, form: ReportForm, status: int = 200) -> HttpResponse:
+    page = {"review": Review.objects.first(), "written": _written(), "form": form}
+    return render(request, "reports/reports.html", page, status=status)
+
+
+def _written() -> list[dict[str, Any]]:
+    """Every report in the book's folder, newest first."""
+    files = [f for f in current_book().reports.iterdir() if f.is_file() and not f.name.startswith(".")]
+    facts = [(f, f.stat()) for f in files]
+    newest = sorted(facts, key=lambda fact: fact[1].st_mtime, reverse=True)
+    return [
+        {"name": f.name, "size": s.st_size, "at": datetime.fromtimestamp(s.st_mtime, UTC)} for f, s in newest
+    ]
+
+
+@require_POST
+def make(request: HttpRequest) -> HttpResponse:
+    """Start writing a report of the last review."""
+    form = ReportForm(request.POST)
+    if not form.is_valid():
+        return _page(request, form, status=422)
+    arguments = {"formats": form.cleaned_data["formats"], "paper": form.cleaned_data["paper"]}
+    return redirect("work", number=jobs.start(current_book(), "report", {**arguments, "actor": EDUCATOR}).pk)
+
+
+@require_GET
+def download(request: HttpRequest, name: str) -> HttpResponse:
+    """One written report, as a file to keep: never shown as a page of ours."""
+    path = _report_named(name)
+    return FileResponse(path.open("rb"), as_attachment=True, filename=path.name)
+
+
+def _report_named(name: str) -> Path:
+    for file in current_book().reports.iterdir():
+        if file.name == name and file.is_file():
+            return file
+    raise Http404
+
+
+@require_GET
+def request_page(request: HttpRequest) -> HttpResponse:
+    """One page to print and hand to the data team."""
+    review = Review.objects.first()
+    asked = review.supplement.get("requests", []) if review else _everything()
+    return render(request, "reports/request.html", {"asked": asked, "meanings": _meanings(asked)})
+
+
+def _everything() -> list[dict[str, str]]:
+    return [{"column": name, "why": ""} for name in ALWAYS_ASKED]
+
+
+def _meanings(asked: list[dict[str, str]]) -> list[tuple[str, str, str]]:
+    meaning = {column.name: column.meaning for column in READINGS}
+    return [(row["column"], meaning.get(row["column"], ""), row["why"]) for row in asked]

@@ -1,0 +1,129 @@
+"""Today, and the page of each finding."""
+
+import csv
+from typing import Any
+
+from django.contrib import messages
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.duties import jobs, lookback, outcomes
+from browline.store.models import Finding, Import, Review
+from browline.web import people
+from browline.web.access import EDUCATOR
+from browline.web.book import current_book
+from browline.web.charts import chart_of
+from browline.web.today.errands import Errand, errand, is_open
+from browline.web.today.forms import OutcomeForm, ReviewForm
+
+ROWS_SHOWN = 60
+
+
+@require_GET
+def today(request: HttpRequest) -> HttpResponse:
+    """Things to do; how to begin where the book is empty; what the book cannot know."""
+    if not Import.objects.filter(undone=None).exists():
+        return render(request, "today/begin.html")
+    review = Review.objects.first()
+    if review is None:
+        return render(request, "today/unreviewed.html", {"form": ReviewForm()})
+    return render(request, "today/today.html", _today(request, review))
+
+
+def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
+    findings = people.shown(_findings(), request, review)
+    now = timezone.localdate()
+    flagged, checked, confirmed = outcomes.confirmed_share()
+    return {
+        "review": review,
+        "to_do": [errand(f, now) for f in findings if is_open(f)],
+        "gone": findings.filter(state=Finding.GONE),
+        "closed": findings.filter(state=Finding.CLOSED),
+        "flagged": flagged,
+        "checked": checked,
+        "confirmed": confirmed,
+        "cannot_know": [*review.result.get("limits", []), *review.supplement.get("cannot_answer", [])],
+        "newer_files": Import.objects.filter(at__gt=review.at, undone=None).count(),
+        "people_kept_back": people.may_show_people(review) and not people.asked_for_people(request),
+        "people_shown": people.may_show_people(review) and people.asked_for_people(request),
+        "shared_log_in": people.SHARED_LOG_IN,
+        "opening": people.OPENING,
+        "form": ReviewForm(),
+    }
+
+
+def _findings() -> QuerySet[Finding]:
+    return Finding.objects.select_related("first_review", "last_review").prefetch_related("outcomes")
+
+
+@require_POST
+def look_again(request: HttpRequest) -> HttpResponse:
+    """Start a review; it goes on when the page is closed."""
+    form = ReviewForm(request.POST)
+    if not form.is_valid():
+        return render(request, "today/unreviewed.html", {"form": form}, status=422)
+    options = {key: form.cleaned_data[key] for key in ("since", "until")}
+    arguments = {key: on.isoformat() if on else None for key, on in options.items()}
+    job = jobs.start(
+        current_book(), "review", {**arguments, "people": form.cleaned_data["people"], "actor": EDUCATOR}
+    )
+    return redirect("work", number=job.pk)
+
+
+@require_GET
+def finding(request: HttpRequest, number: int) -> HttpResponse:
+    """One finding: what it says, why, what to do, the readings behind it, what came of it."""
+    found = people.fetch_shown(_findings(), request, number)
+    return _finding_page(request, found, OutcomeForm())
+
+
+def _finding_page(request: HttpRequest, found: Finding, form: OutcomeForm, status: int = 200) -> HttpResponse:
+    page = _evidence(errand(found, timezone.localdate()))
+    return render(request, "today/finding.html", {**page, "form": form}, status=status)
+
+
+def _evidence(task: Errand) -> dict[str, Any]:
+    found = task.finding
+    book = current_book()
+    return {
+        "errand": task,
+        "finding": found,
+        "data": found.data,
+        "chart": chart_of(book, found.subject_type, found.subject_id, found.data.get("since")),
+        "behind": lookback.look_back(book, found),
+        "rows_shown": ROWS_SHOWN,
+        "about_person": found.subject_type == "person",
+        "opening": people.OPENING,
+        "shared_log_in": people.SHARED_LOG_IN,
+        "query": "?people=1" if found.subject_type == "person" else "",
+    }
+
+
+@require_POST
+def outcome(request: HttpRequest, number: int) -> HttpResponse:
+    """Enter what a check of a finding showed."""
+    found = people.fetch_shown(_findings(), request, number)
+    form = OutcomeForm(request.POST)
+    if not form.is_valid():
+        return _finding_page(request, found, form, status=422)
+    outcomes.record_outcome(found.pk, form.cleaned_data["code"], form.cleaned_data["note"], EDUCATOR)
+    messages.success(request, "Entered. Thank you: it shows how often a flag is right.")
+    query = "?people=1" if found.subject_type == "person" else ""
+    return redirect(reverse("finding", args=[number]) + query)
+
+
+@require_GET
+def look_back_list(request: HttpRequest, number: int) -> HttpResponse:
+    """The row numbers of the readings behind a finding, as a file."""
+    found = people.fetch_shown(_findings(), request, number)
+    answer = HttpResponse(content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="look-back-{number}.csv"'
+    writer = csv.writer(answer)
+    writer.writerow(["file", "row"])
+    for label, rows in lookback.look_back(current_book(), found).files:
+        writer.writerows((label, row) for row in rows)
+    return answer

@@ -1,0 +1,118 @@
+"""Numbers, times and chances in the educator's words: plain functions, used by the templates as filters."""
+
+from datetime import date, datetime
+from typing import Any
+
+from django.utils import timezone
+
+from browline.duties.report import words
+
+# Words for a probability: the calibrated scale of the IPCC guidance note on uncertainty (Mastrandrea et
+# al. 2010, table 1), from memory, with "as likely as not" kept for its middle.
+CHANCES = (
+    (0.99, "virtually certain"),
+    (0.95, "extremely likely"),
+    (0.90, "very likely"),
+    (0.66, "likely"),
+    (0.33, "as likely as not"),
+    (0.10, "unlikely"),
+    (0.0, "very unlikely"),
+)
+
+NOTHING = "cannot be said"
+
+
+def moment(when: datetime | str | None) -> str:
+    """A time as the hospital's clock shows it: 07 Mar 2026 14:05."""
+    if not when:
+        return ""
+    at = datetime.fromisoformat(when) if isinstance(when, str) else when
+    return (timezone.localtime(at) if at.tzinfo else at).strftime("%d %b %Y %H:%M")
+
+
+def day(when: date | str | None) -> str:
+    """A date that cannot be misread: 07 Mar 2026."""
+    return words.day(when) if when else ""
+
+
+def chance(probability: float | None) -> str:
+    """A probability in words and as a natural frequency.
+
+    >>> chance(0.97)
+    'extremely likely (97 in 100)'
+    """
+    if probability is None:
+        return NOTHING
+    word = next(word for least, word in CHANCES if probability >= least)
+    return f"{word} ({_in_a_hundred(probability)})"
+
+
+def _in_a_hundred(probability: float) -> str:
+    if probability > 0.995:
+        return "more than 99 in 100"
+    return "fewer than 1 in 100" if probability < 0.005 else f"{probability * 100:.0f} in 100"
+
+
+def difference(celsius: float | None, first: str = "C") -> str:
+    """A difference of temperature in both units, the chosen one first.
+
+    >>> difference(0.5)
+    '+0.50 °C (+0.90 °F)'
+    """
+    if celsius is None:
+        return NOTHING
+    both = {unit: words.difference(celsius, unit) for unit in ("C", "F")}
+    return _chosen_first(both, first)
+
+
+def temperature(celsius: float | None, first: str = "C") -> str:
+    """A temperature in both units, the chosen one first.
+
+    >>> temperature(37.0, "F")
+    '98.6 °F (37.0 °C)'
+    """
+    if celsius is None:
+        return NOTHING
+    return _chosen_first({unit: words.temperature(celsius, unit) for unit in ("C", "F")}, first)
+
+
+def _chosen_first(both: dict[str, str], first: str) -> str:
+    other = "F" if first == "C" else "C"
+    return f"{both[first]} ({both[other]})"
+
+
+def size(data: dict[str, Any], first: str = "C") -> str:
+    """The size of a finding in its own unit: degrees, or a share as a percentage."""
+    if data.get("effect") is None:
+        return NOTHING
+    return difference(data["effect"], first) if data["unit"] == "C" else words.share(data["effect"])
+
+
+def interval(data: dict[str, Any], first: str = "C") -> str:
+    """The 95 % interval of a finding, in the chosen unit."""
+    low, high = data.get("low"), data.get("high")
+    if low is None or high is None:
+        return NOTHING
+    if data["unit"] != "C":
+        return f"{words.share(low)} to {words.share(high)}"
+    low, high = (words.signed(words.in_unit_difference(edge, first)) for edge in (low, high))
+    return f"{low} to {high} °{first}"
+
+
+def offset_interval(row: dict[str, Any], first: str = "C") -> str:
+    """The 95 % interval of an instrument's offset, in the chosen unit."""
+    return interval({"low": row.get("low_c"), "high": row.get("high_c"), "unit": "C"}, first)
+
+
+def error(check: Any, first: str = "C") -> str:
+    """How far a thermometer was off at a check: shown less reference."""
+    return difference(check.shown - check.reference, first)
+
+
+def count(number: int | None) -> str:
+    """A whole number with thousands set apart.
+
+    >>> count(1234567)
+    '1,234,567'
+    """
+    return "" if number is None else f"{number:,}"
