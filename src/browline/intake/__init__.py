@@ -19,16 +19,19 @@ from browline.intake.people_text import read_age, read_note
 from browline.intake.profile import Profile, profile, safe_heading, signature
 from browline.intake.recognise import recognise
 from browline.intake.rhythm import daily_low_warning
+from browline.intake.settled import ValueRead
 from browline.intake.site_words import read_site
 from browline.intake.time_formats import format_repair, time_formats
-from browline.intake.time_text import OFFSET, shape, split_offset
+from browline.intake.time_text import EARLIEST, OFFSET, shape, split_offset
 from browline.intake.times import TimeRead, join_time, read_time
 from browline.intake.units import read_unit
-from browline.intake.values import ValueRead, read_value, read_value_pair
+from browline.intake.value_pairs import read_value_pair
+from browline.intake.values import read_value
 from browline.intake.wards import plain_ward, ward_suggestions
 from browline.intake.zones import Stretch, zone_stretches
 
 __all__ = [
+    "EARLIEST",
     "OFFSET",
     "REASONS",
     "REPAIRS",

@@ -35,7 +35,7 @@ _FLAGS: dict[str, str] = {
     "struck-out": r"struck ?(out|through)|entered[- ]in[- ]error|in error|wrong (patient|pt|chart)|"
     r"void(ed)?|cancell?ed|deleted|delete|invalid|erroneous|mischarted|disregard",
     "corrected": r"correct(ed|ion)|amended|amendment|edited|modified|late entry",
-    "retake": r"re-?take[ns]?|re-?check(ed)?|repeat(ed)?|re-?taken|re-?done|second reading|2nd reading|double ?check(ed)?",
+    "retake": r"re-?take[ns]?|re-?taken|re-?done|re-?check(ed)?|repeat(ed)?|(second|2nd) reading|double ?check(ed)?",
     "asleep": r"asleep|sleeping",
     "refused": r"refus(ed|al|es|ing)|declin(ed|es|ing)",
     "off-ward": r"off (the )?(ward|unit|floor)|in theatre|not on (the )?ward",

@@ -57,7 +57,7 @@ def _sites_in(word: str) -> set[str]:
 
 def _misspelt(word: str) -> str | None:
     """The site of a long word that is nearly one of ours ("esophogeal"); None where two sites are as near."""
-    if len(word) < _SHORTEST_MISSPELT:
+    if len(word) < _SHORTEST_MISSPELT or not word.isalpha():
         return None
     near = difflib.get_close_matches(word, _SITE_OF, n=3, cutoff=_ALIKE)
     sites = {_SITE_OF[w] for w in near}

@@ -1,7 +1,8 @@
 """strptime formats for the shapes of a column's times, so that SQL reads a million of them at once.
 
 What has no format (24:00, day numbers of spreadsheets, odd separators) is left to `read_time`, text by
-distinct text. Formats with a two-digit year come first: DuckDB reads "26" under %Y as the year 26.
+distinct text. Formats with a two-digit year come first, and what SQL reads before `EARLIEST` must count as
+unread: DuckDB reads "26" under %Y as the year 26.
 """
 
 import re
@@ -21,7 +22,7 @@ _CLOCKS = (
 )
 _COMPACT = {"99999999": "%Y%m%d", "999999999999": "%Y%m%d%H%M", "99999999999999": "%Y%m%d%H%M%S"}
 _SPLIT = re.compile(
-    r"(?P<date>.*?(?:9{2,4}|[a-z]))(?P<gap>t|,? +|$)(?P<clock>9?9[:.]99.*|9999)?", re.IGNORECASE
+    r"(?P<date>.*?(?:9{1,4}|[a-z]))(?P<gap>t|,? +|$)(?P<clock>9?9[:.]99.*|9999)?", re.IGNORECASE
 )
 
 

@@ -5,8 +5,11 @@ first, with `OFFSET`, a pattern that DuckDB's RE2 reads the same way.
 """
 
 import re
+from datetime import datetime
 
 ORDERS = ("ymd", "dmy", "mdy")
+
+EARLIEST = datetime(1900, 1, 1)  # an earlier year is a misreading
 
 # An offset only after a time of day, else the "-07" of 2026-03-07 would be one. Group 1 stays, group 2 goes.
 OFFSET = r"(?i)^(.*(?:\d:\d\d(?:[:.,]\d+)*|\d{12,14}(?:[.,]\d+)?))\s*(z|utc|gmt|[+-]\d\d(?::?\d\d)?)$"

@@ -8,7 +8,7 @@ import re
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from browline.intake.time_text import full_year, month_number, split_offset
+from browline.intake.time_text import EARLIEST, full_year, month_number, split_offset
 
 # Day 0 of the two date systems; they lie 1,462 days apart (a fictitious 29 Feb 1900 included).
 EXCEL_1900, EXCEL_1904 = datetime(1899, 12, 30), datetime(1904, 1, 1)
@@ -136,9 +136,10 @@ def _year_month_day(parts: list[str], order: str) -> tuple[str, int, int] | None
 
 def _day(year: int, month: int, day: int) -> datetime | None:
     try:
-        return datetime(year, month, day)
+        whole = datetime(year, month, day)
     except ValueError:
         return None
+    return whole if whole >= EARLIEST else None
 
 
 def _at(
