@@ -68,7 +68,7 @@ SITE_WORDS: dict[str, tuple[str, ...]] = {
     "bladder": ("bladder", "foley", "urinary", "urinary bladder", "catheter bladder", "vesical"),
     "oesophageal": ("oesophageal", "esophageal", "oesophagus", "esophagus", "eso", "oes", "esoph"),
     "nasopharyngeal": ("nasopharyngeal", "nasopharynx", "np"),
-    "intravascular": ("intravascular", "blood", "pa catheter", "pulmonary artery", "pac", "swan", "picco"),
+    "intravascular": ("intravascular", "blood", "pa catheter", "pulmonary artery"),
     "behind-ear": ("behind ear", "behind the ear", "postauricular", "behind-ear", "neck behind ear"),
     "femoral": ("femoral", "groin", "femoral artery", "femoral crease"),
     "chest-side": ("chest side", "side of chest", "chest-side", "lateral thoracic", "thoracic"),

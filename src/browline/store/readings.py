@@ -27,10 +27,11 @@ def load_readings(book: Book, since: datetime | None = None, until: datetime | N
     """
     con = working_memory()
     source = view_readings(con, book)
-    where = _between(since, until)
+    where = between(since, until)
     for factor in FACTORS:
         con.execute(
-            f"""CREATE TEMP TABLE names_{factor} AS SELECT name, (row_number() OVER (ORDER BY name) - 1)::INTEGER AS code
+            f"""CREATE TEMP TABLE names_{factor} AS
+            SELECT name, (row_number() OVER (ORDER BY name) - 1)::INTEGER AS code
             FROM (SELECT DISTINCT {factor} AS name FROM {source} WHERE {factor} IS NOT NULL{where})"""
         )
     codes = ", ".join(f"coalesce(names_{f}.code, {MISSING})::INTEGER AS {f}" for f in FACTORS)
@@ -80,7 +81,8 @@ def _undone(files: dict[int, Path]) -> str:
     return f" WHERE NOT coalesce({' OR '.join(tests)}, false)" if tests else ""
 
 
-def _between(since: datetime | None, until: datetime | None) -> str:
+def between(since: datetime | None, until: datetime | None) -> str:
+    """SQL to add to a WHERE: `time` from `since` up to but not including `until`."""
     where = ""
     if since is not None:
         where += f" AND time >= TIMESTAMP '{since:%Y-%m-%d %H:%M:%S}'"

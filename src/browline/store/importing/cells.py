@@ -4,6 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 
+NOTHING = "NULL::VARCHAR"
+
+
 @dataclass(frozen=True)
 class Cells:
     """The cells of one table: `headings[i]` heads column ``c<i>``; `columns` maps a role to its heading."""
@@ -18,7 +21,7 @@ class Cells:
     def text(self, role: str, alias: str = "") -> str:
         """SQL for the role's text, trimmed; NULL where the cell is blank or the role is not mapped."""
         if not self.has(role):
-            return "NULL::VARCHAR"
+            return NOTHING
         prefix = f"{alias}." if alias else ""
         return f"nullif(trim({prefix}c{self.headings.index(self.columns[role])}), '')"
 

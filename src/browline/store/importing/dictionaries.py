@@ -11,7 +11,7 @@ import numpy as np
 from browline.store.importing.cells import Cells
 
 
-def distinct(con: Any, cells: Cells, *roles: str, source: str = "raw") -> list[tuple[str | None, ...]]:
+def distinct(con: Any, cells: Cells, *roles: str, source: str = "lines") -> list[tuple[str | None, ...]]:
     """The distinct combinations of texts in the cells of `roles`, NULL where a cell is blank or unmapped."""
     picks = ", ".join(cells.text(role) for role in roles)
     return con.execute(f"SELECT DISTINCT {picks} FROM {source}").fetchall()

@@ -15,19 +15,19 @@ SAME = "hash(coalesce(stay, patient), time, round(value, 3), site, instrument, p
 
 
 def mark_duplicates(con: Any, staged: str, here: list[Path]) -> int:
-    """Make temp table `again(row)` of staged rows that are already here or re-sent; returns how many."""
+    """Make temp table `again(id)` of staged rows that are already here or re-sent; returns how many."""
     con.execute(
         f"""CREATE OR REPLACE TEMP TABLE fresh AS
-        SELECT row, {SAME} AS k, coalesce(stay, patient) IS NOT NULL AS known FROM {staged} WHERE reason IS NULL"""
+        SELECT id, {SAME} AS k, coalesce(stay, patient) IS NOT NULL AS known FROM {staged} WHERE reason IS NULL"""
     )
     con.execute(f"CREATE OR REPLACE TEMP TABLE here AS {_copies_here(here, staged)}")
     con.execute(
         """CREATE OR REPLACE TEMP TABLE again AS
         WITH suspect AS (SELECT k FROM fresh GROUP BY k HAVING count(*) > 1 UNION SELECT k FROM here),
         numbered AS (
-            SELECT row, known, k, row_number() OVER (PARTITION BY k ORDER BY row) AS nth
+            SELECT id, known, k, row_number() OVER (PARTITION BY k ORDER BY id) AS nth
             FROM fresh SEMI JOIN suspect USING (k))
-        SELECT row FROM numbered LEFT JOIN here USING (k)
+        SELECT id FROM numbered LEFT JOIN here USING (k)
         WHERE nth <= coalesce(copies, 0) OR (known AND (nth > 1 OR copies IS NOT NULL))"""
     )
     con.execute("DROP TABLE fresh")

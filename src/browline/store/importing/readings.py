@@ -12,7 +12,7 @@ from typing import Any
 
 from browline.intake import Mapping
 from browline.store.book import Book
-from browline.store.importing.cells import headed
+from browline.store.importing.cells import Cells, headed
 from browline.store.importing.duplicates import mark_duplicates
 from browline.store.importing.files import quoted, write_parquet
 from browline.store.importing.staging import STORED, Known, stage_block
@@ -66,7 +66,7 @@ def prepare_readings(
     progress(0, 0, "looking for readings that are already here")
     again = mark_duplicates(con, "staged", here)
     con.execute(
-        "CREATE TEMP VIEW kept AS SELECT * FROM staged ANTI JOIN again USING (row) WHERE reason IS NULL"
+        "CREATE TEMP VIEW kept AS SELECT * FROM staged ANTI JOIN again USING (id) WHERE reason IS NULL"
     )
     rows, aside = con.execute("SELECT count(*), count(reason) FROM staged").fetchone()
     taken = rows - aside - again
@@ -93,11 +93,11 @@ def prepare_readings(
 def _stage(
     con: Any, book: Book, table: Table, mapping: Mapping, known: Known, progress: Progress
 ) -> dict[int, str]:
-    cells, people, parts, seen = headed(table.headings, mapping.columns), {}, [], 0
+    cells, people, parts, seen = _cells(table, mapping, known), {}, [], 0
     for number, rows in enumerate(table.blocks(con, "raw")):
         if number == 1:
             parts.append(_spill(con, book, 0))
-        stage_block(con, cells, mapping, known)
+        stage_block(con, cells, mapping, known, number)
         people.update(
             {code: text for text, code in con.execute("SELECT text, code FROM d_person").fetchall()}
         )
@@ -108,6 +108,17 @@ def _stage(
     source = f"read_parquet([{', '.join(parts)}])" if parts else "block"
     con.execute(f"CREATE TEMP VIEW staged AS SELECT * FROM {source}")
     return people
+
+
+def _cells(table: Table, mapping: Mapping, known: Known) -> Cells:
+    columns = dict(mapping.columns)
+    if known.canonical:
+        columns["reason"] = "reason"
+    if mapping.site_fallback:
+        columns.setdefault("method", mapping.site_fallback)
+    if mapping.keep:
+        columns["keep"] = mapping.keep.heading
+    return headed(table.headings, columns)
 
 
 def _spill(con: Any, book: Book, number: int) -> str:

@@ -4,25 +4,30 @@ Every dictionary below is the intake's answer for the distinct texts of one colu
 them to the rows. Row numbers are those of the file throughout.
 """
 
+from collections.abc import Callable
 from collections.abc import Mapping as Dict
 from dataclasses import dataclass
 from typing import Any
 
 from browline.intake import (
     Mapping,
+    ValueRead,
     kept_word,
     match_instrument,
+    match_person,
     plain_ward,
     read_age,
     read_closed,
+    read_identifier,
     read_note,
     read_site,
     read_unit,
     read_value,
+    read_value_pair,
 )
 from browline.store.importing.cells import Cells
 from browline.store.importing.dictionaries import distinct, make_table, read_texts
-from browline.store.importing.times import place_in_zone, read_times
+from browline.store.importing.times import APART, placed, read_clock
 from browline.store.keys import pseudonym
 
 LONGEST_NUMBER = 4
@@ -35,25 +40,38 @@ STORED = (
 
 @dataclass(frozen=True)
 class Known:
-    """What the book knows before the file is read: its key, its registers, its other names for wards."""
+    """What is known before the file is read: the book's key, registers and ward names, the file's zone and sort.
+
+    `canonical`: the source has read the records itself and gives canonical cells, with a reason or none (FHIR).
+    """
 
     key: bytes
     instruments: Dict[str, str]
+    people: tuple[str, ...]
     ward_aliases: Dict[str, str]
     zone: str | None
     excel_1904: bool = False
+    canonical: bool = False
 
 
-def stage_block(con: Any, cells: Cells, mapping: Mapping, known: Known) -> None:
-    """Make temp table `block` with the columns `STORED` and `reason` from the rows of `raw`."""
+def stage_block(con: Any, cells: Cells, mapping: Mapping, known: Known, number: int) -> None:
+    """Make temp table `block` with `id`, the columns `STORED` and `reason` from the rows of `raw`.
+
+    `number` is the block's place; a FHIR panel gives several readings under one row number, so `id` tells them apart.
+    """
+    line = f"row_number() OVER () + {number << 32}" if known.canonical else "row"
+    con.execute(
+        f"CREATE OR REPLACE TEMP {'TABLE' if known.canonical else 'VIEW'} lines AS SELECT {line} AS id, * FROM raw"
+    )
     _read_words(con, cells, known)
     _read_values(con, cells, mapping)
     _read_sites(con, cells)
     _read_identifiers(con, cells, known)
-    for role, table in (("time", "t_time"), ("entered", "t_entered")):
-        read_times(con, cells, role, mapping.date_order or "ymd", excel_1904=known.excel_1904, table="wall")
-        place_in_zone(con, "wall", known.zone, table)
-    con.execute(f"CREATE OR REPLACE TEMP TABLE block AS {_staging_query(cells)}")
+    source = "lines"
+    for role in ("time", "entered"):
+        clock = read_clock(con, cells, role, mapping.date_order or "ymd", excel_1904=known.excel_1904)
+        source = f"({placed(con, clock, known.zone, source)})"
+    con.execute(f"CREATE OR REPLACE TEMP TABLE block AS {_staging_query(cells, mapping, known, source)}")
 
 
 def _read_words(con: Any, cells: Cells, known: Known) -> None:
@@ -82,8 +100,8 @@ def _read_values(con: Any, cells: Cells, mapping: Mapping) -> None:
     """Dictionary of (value text, unit text, the instrument's own unit)."""
     picks = ", ".join((value_text(cells, "r"), cells.text("unit", "r"), "i.unit"))
     join = f"LEFT JOIN d_instrument i ON i.text = {cells.text('instrument', 'r')}"
-    asked = [row for row in con.execute(f"SELECT DISTINCT {picks} FROM raw r {join}").fetchall() if row[0]]
-    reads = [read_value(text, read_unit(unit or "") or mapping.unit or own) for text, unit, own in asked]
+    asked = [row for row in con.execute(f"SELECT DISTINCT {picks} FROM lines r {join}").fetchall() if row[0]]
+    reads = [_read_value(text, read_unit(unit or "") or mapping.unit or own) for text, unit, own in asked]
     both = list(zip(asked, reads, strict=True))
     make_table(
         con,
@@ -103,16 +121,25 @@ def _read_values(con: Any, cells: Cells, mapping: Mapping) -> None:
     )
 
 
+def _read_value(text: str, declared: str | None) -> ValueRead:
+    if APART in text:
+        return read_value_pair(*text.split(APART, 1))
+    return read_value(text, declared)
+
+
 def _original(text: str) -> str:
     # A long number in a value cell is no temperature; it may be somebody's number, so it is not kept.
     return kept_word(text) if sum(c.isdigit() for c in text) <= LONGEST_NUMBER else "(not kept)"
 
 
 def value_text(cells: Cells, alias: str = "") -> str:
-    """SQL for the charted value: one column, or the Celsius and Fahrenheit columns joined by a bar."""
+    """SQL for the charted value: one column, or the Celsius and Fahrenheit columns kept apart."""
     if cells.has("value"):
         return cells.text("value", alias)
-    return f"concat_ws('|', {cells.text('value_c', alias)}, {cells.text('value_f', alias)})"
+    if not (cells.has("value_c") or cells.has("value_f")):
+        return "NULL::VARCHAR"
+    pair = (f"coalesce({cells.text(role, alias)}, '')" for role in ("value_c", "value_f"))
+    return f"nullif(concat_ws(chr({ord(APART)}), {', '.join(pair)}), chr({ord(APART)}))"
 
 
 def _read_sites(con: Any, cells: Cells) -> None:
@@ -135,28 +162,52 @@ def _read_sites(con: Any, cells: Cells) -> None:
 
 
 def _read_identifiers(con: Any, cells: Cells, known: Known) -> None:
-    for role in ("patient", "stay", "person"):
-        columns = [("code", "BIGINT")]
-        read_texts(con, cells, role, f"d_{role}", lambda t, r=role: (pseudonym(known.key, r, t),), columns)
+    def patient(role: str) -> Callable[[str], tuple[int | None]]:
+        return lambda text: (pseudonym(known.key, role, read_identifier(text)[0]),)
+
+    def person(text: str) -> tuple[int, str, str | None]:
+        name, repair = match_person(text, known.people)
+        return pseudonym(known.key, "person", name), name, repair
+
+    for role in ("patient", "stay"):
+        read_texts(con, cells, role, f"d_{role}", patient(role), [("code", "BIGINT")])
+    columns = [("code", "BIGINT"), ("name", "VARCHAR"), ("repair", "VARCHAR")]
+    read_texts(con, cells, "person", "d_person", person, columns)
 
 
-def _staging_query(cells: Cells) -> str:
+def _reason(cells: Cells, mapping: Mapping, known: Known) -> str:
+    """SQL for why a row is set aside, the first that applies; NULL where it is taken."""
+    tests = ["CASE WHEN r.odd IN ('long', 'quote') THEN 'row-broken' END"]
+    if known.canonical:
+        tests.append(cells.text("reason", "r"))
+    if mapping.keep:
+        words = ", ".join("'" + w.strip().lower().replace("'", "''") + "'" for w in mapping.keep.words)
+        kept = cells.text("keep", "r")
+        tests.append(f"CASE WHEN coalesce(lower({kept}), '') NOT IN ({words}) THEN 'not-a-temperature' END")
+    tests += [
+        "CASE WHEN list_contains(string_split(d_note.flags, ','), 'struck-out') THEN 'struck-out' END",
+        "r.time_reason",
+        "CASE WHEN v.text IS NULL THEN 'no-value' END",
+        "v.reason",
+    ]
+    return f"coalesce({', '.join(tests)})"
+
+
+def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) -> str:
     joins = " ".join(
         f"LEFT JOIN d_{role} ON d_{role}.text = {cells.text(role, 'r')}"
         for role in ("instrument", "ward", "care", "age", "note", "patient", "stay", "person")
     )
-    source_reason = cells.text("reason", "r")
     return f"""
-    SELECT r.row, t.instant AS time, t.shift, v.value, v.charted, v.unit,
+    SELECT r.id, r.row, r.time_instant AS time, r.time_shift AS shift, v.value, v.charted, v.unit,
         CASE WHEN d_site.site = 'unknown' AND v.site IS NOT NULL THEN v.site ELSE d_site.site END AS site,
-        d_site.word, d_instrument.name AS instrument, d_person.code AS person, d_ward.name AS ward,
-        d_care.name AS care, d_age.age::FLOAT AS age, e.instant AS entered, nullif(d_note.flags, '') AS flags,
-        nullif(concat_ws(',', nullif(v.repair, ''), nullif(t.repair, ''), d_instrument.repair), '') AS repairs,
+        d_site.word, nullif(d_instrument.name, '') AS instrument, d_person.code AS person, d_ward.name AS ward,
+        d_care.name AS care, d_age.age::FLOAT AS age, r.entered_instant AS entered, nullif(d_note.flags, '') AS flags,
+        nullif(concat_ws(',', nullif(v.repair, ''), r.time_repair, d_instrument.repair,
+            d_person.repair), '') AS repairs,
         v.original, d_patient.code AS patient, d_stay.code AS stay,
-        coalesce({source_reason}, CASE WHEN contains(d_note.flags, 'struck-out') THEN 'struck-out' END,
-            t.reason, CASE WHEN v.text IS NULL THEN 'no-value' END, v.reason) AS reason
-    FROM raw r
-    LEFT JOIN t_time t ON t.row = r.row LEFT JOIN t_entered e ON e.row = r.row
+        {_reason(cells, mapping, known)} AS reason
+    FROM {source} r
     {joins}
     LEFT JOIN d_value v ON v.text = {value_text(cells, "r")}
         AND v.unit_text = coalesce({cells.text("unit", "r")}, '') AND v.own = coalesce(d_instrument.unit, '')

@@ -5,24 +5,52 @@ where the text carries an offset that decides; without either, the wall clock st
 the receipt says so.
 """
 
-import re
-from datetime import datetime
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from browline.intake import (
     OFFSET,
+    Stretch,
     format_repair,
     join_time,
     read_time,
+    shape,
     split_offset,
     time_formats,
     zone_stretches,
 )
-from browline.store.importing.cells import Cells
+from browline.store.importing.cells import NOTHING, Cells
 from browline.store.importing.dictionaries import make_table
 
 APART = "\x1f"
 SHORT_YEAR = "two-digit-year"
+SAMPLE = 20_000
+
+
+@dataclass(frozen=True)
+class Clock:
+    """SQL for one time column of `lines`, the table of its odd texts being joined under `odd`.
+
+    `text` as charted; `short`, `whole`: wall clock by formats with a two- and a four-digit year; `shift`: the
+    text's own offset in minutes. `placed(...)` turns them into an instant.
+    """
+
+    role: str
+    text: str
+    short: str
+    whole: str
+    shift: str
+
+    @property
+    def odd(self) -> str:
+        """Name of the dictionary of texts that no format reads."""
+        return f"odd_{self.role}"
+
+    @property
+    def unread(self) -> str:
+        """SQL for the text where no format reads it, else NULL."""
+        return f"CASE WHEN {self.short} IS NULL AND {self.whole} IS NULL THEN {self.text} END"
 
 
 def time_text(cells: Cells, role: str, alias: str = "") -> str:
@@ -33,98 +61,103 @@ def time_text(cells: Cells, role: str, alias: str = "") -> str:
     return cells.text(role, alias)
 
 
-def read_times(con: Any, cells: Cells, role: str, order: str, *, excel_1904: bool, table: str) -> None:
-    """Make temp table `table(row, naive, shift, repair, reason)`: wall clock, own offset in minutes, codes.
+def read_clock(con: Any, cells: Cells, role: str, order: str, *, excel_1904: bool) -> Clock:
+    """Choose the formats for a time column and read its odd texts; makes the table `Clock.odd`."""
+    text = time_text(cells, role)
+    spaced = f"replace({text}, chr({ord(APART)}), ' ')" if "concat_ws" in text else text
+    short, whole = _formats(con, spaced, order)
+    clock = Clock(role, text, _parsed(spaced, short), _parsed(spaced, whole), "NULL::SMALLINT")
+    if text != NOTHING:
+        clock = _with_offsets(con, clock, spaced, short, whole)
+    _read_odd(con, clock, order, excel_1904)
+    return clock
 
-    Texts that the common formats do not read are asked of the intake one distinct text at a time.
-    """
-    text = f"replace({time_text(cells, role)}, chr({ord(APART)}), ' ')"
-    short, full = _formats(con, text, order)
-    bare, shift = _without_offset(con, text)
-    con.execute(
-        f"""CREATE OR REPLACE TEMP TABLE parsed AS
-        SELECT row, {time_text(cells, role)} AS text, {_parsed(bare, short)} AS short, {_parsed(bare, full)} AS whole,
-               {shift} AS shift FROM raw"""
-    )
-    _odd_times(con, order, excel_1904)
-    con.execute(
-        f"""CREATE OR REPLACE TEMP TABLE {table} AS
-        SELECT p.row, coalesce(p.short, p.whole, o.naive) AS naive, coalesce(p.shift, o.shift) AS shift,
-               CASE WHEN p.short IS NOT NULL THEN '{SHORT_YEAR}' ELSE o.repair END AS repair,
-               CASE WHEN p.text IS NULL THEN 'no-time' ELSE o.reason END AS reason
-        FROM parsed p LEFT JOIN odd o ON p.short IS NULL AND p.whole IS NULL AND p.text = o.text"""
-    )
-    con.execute("DROP TABLE parsed; DROP TABLE odd")
+
+def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
+    """SQL for the rows of `source` with `<role>_instant`, `_shift`, `_repair` and `_reason` added."""
+    naive = f"coalesce({clock.short}, {clock.whole}, o.naive)"
+    join = f"r LEFT JOIN {clock.odd} o ON o.text = ({clock.unread})"
+    stretches: Sequence[Stretch] = ()
+    if zone:
+        first, last = con.execute(f"SELECT min({naive}), max({naive}) FROM lines {join}").fetchone()
+        stretches = zone_stretches(zone, first, last) if first else ()
+    local = _case(stretches, lambda s: str(s.offset), "0")
+    mark = _case(stretches, lambda s: f"'{s.mark}'", "'plain'")
+    own = "shift" if not zone else _own_offset(zone)
+    p = clock.role
+    return f"""
+        SELECT * EXCLUDE (naive, shift, local, mark, said, why),
+            naive - to_minutes(coalesce(shift, local)) AS {p}_instant,
+            (CASE WHEN shift IS NOT NULL THEN {own} ELSE local END)::SMALLINT AS {p}_shift,
+            nullif(concat_ws(',', said, CASE WHEN mark = 'repeated' THEN 'hour-repeated' END), '') AS {p}_repair,
+            coalesce(why, CASE WHEN mark = 'skipped' THEN 'time-skipped' END) AS {p}_reason
+        FROM (
+            SELECT *, {local} AS local, CASE WHEN shift IS NULL THEN {mark} ELSE 'plain' END AS mark
+            FROM (
+                SELECT r.*, {naive} AS naive, coalesce({clock.shift}, o.shift::SMALLINT) AS shift,
+                    {_said(clock)} AS said,
+                    CASE WHEN {clock.text} IS NULL THEN 'no-time' ELSE o.reason END AS why
+                FROM {source} {join}))"""
+
+
+def _said(clock: Clock) -> str:
+    joined = f"CASE WHEN contains({clock.text}, chr({ord(APART)})) THEN 'time-joined' END"
+    parts = [joined] if "concat_ws" in clock.text else []
+    if clock.short != "NULL::TIMESTAMP":
+        parts.append(f"CASE WHEN {clock.short} IS NOT NULL THEN '{SHORT_YEAR}' END")
+    return f"concat_ws(',', {', '.join([*parts, 'o.repair'])})"
 
 
 def _formats(con: Any, text: str, order: str) -> tuple[list[str], list[str]]:
     """Formats with a two-digit and with a four-digit year that a sample of the texts asks for."""
-    sample = con.execute(f"SELECT DISTINCT {text} FROM raw WHERE {text} IS NOT NULL LIMIT 20000").fetchall()
-    bare = {split_offset(t)[0] for (t,) in sample}
-    formats = time_formats(sorted({re.sub(r"\d", "9", t) for t in bare}), order)
-    with_clock = [f for f in formats if "%H" in f or "%I" in f]
-    short = [f for f in with_clock if format_repair(f) == SHORT_YEAR]
-    return short, [f for f in with_clock if f not in short]
+    sample = con.execute(f"SELECT DISTINCT {text} FROM (FROM lines LIMIT {SAMPLE})").fetchall()
+    shapes = {shape(split_offset(t)[0]) for (t,) in sample if t}
+    formats = [f for f in time_formats(sorted(shapes), order) if "%H" in f or "%I" in f]
+    short = [f for f in formats if format_repair(f) == SHORT_YEAR]
+    return short, [f for f in formats if f not in short]
 
 
 def _parsed(text: str, formats: list[str]) -> str:
     return f"try_strptime({text}, {formats!r})" if formats else "NULL::TIMESTAMP"
 
 
-def _without_offset(con: Any, text: str) -> tuple[str, str]:
-    """SQL for the text without its offset from UTC, and for that offset in minutes."""
+def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: list[str]) -> Clock:
+    """The clock with offsets from UTC cut off and read, where texts that no format reads carry any."""
     found = f"regexp_extract({text}, '{OFFSET}', 2)"
-    offsets = [o for (o,) in con.execute(f"SELECT DISTINCT {found} FROM raw").fetchall() if o]
+    query = f"SELECT DISTINCT {found} FROM lines WHERE ({clock.unread}) IS NOT NULL"
+    offsets = [o for (o,) in con.execute(query).fetchall() if o]
     if not offsets:
-        return text, "NULL::SMALLINT"
+        return clock
     branches = " ".join(f"WHEN '{o}' THEN {split_offset('2026-01-01T00:00:00' + o)[1]}" for o in offsets)
     bare = f"CASE WHEN {found} = '' THEN {text} ELSE trim(regexp_extract({text}, '{OFFSET}', 1)) END"
-    return bare, f"(CASE {found} {branches} END)::SMALLINT"
+    shift = f"(CASE {found} {branches} END)::SMALLINT"
+    return Clock(clock.role, clock.text, _parsed(bare, short), _parsed(bare, whole), shift)
 
 
-def _odd_times(con: Any, order: str, excel_1904: bool) -> None:
-    unread = "SELECT DISTINCT text FROM parsed WHERE short IS NULL AND whole IS NULL AND text IS NOT NULL"
-    texts = [t for (t,) in con.execute(unread).fetchall()]
+def _read_odd(con: Any, clock: Clock, order: str, excel_1904: bool) -> None:
+    texts = [t for (t,) in con.execute(f"SELECT DISTINCT ({clock.unread}) FROM lines").fetchall() if t]
     whole = [join_time(*t.split(APART, 1)) if APART in t else t for t in texts]
     reads = [read_time(t, order, excel_1904=excel_1904) for t in whole]
     make_table(
         con,
-        "odd",
+        clock.odd,
         {
             "text": ("VARCHAR", texts),
-            "naive": ("TIMESTAMP", [_iso(r.when) for r in reads]),
-            "shift": ("SMALLINT", [r.offset if r.offset is not None else 0 for r in reads]),
-            "shifted": ("SMALLINT", [int(r.offset is not None) for r in reads]),
+            "naive": ("TIMESTAMP", [r.when.isoformat(sep=" ") if r.when else None for r in reads]),
+            "shift": ("DOUBLE", [r.offset for r in reads]),
             "repair": ("VARCHAR", [r.repair for r in reads]),
             "reason": ("VARCHAR", [r.reason for r in reads]),
         },
     )
-    con.execute("UPDATE odd SET shift = NULL WHERE shifted = 0")
 
 
-def _iso(moment: datetime | None) -> str | None:
-    return moment.isoformat(sep=" ") if moment else None
-
-
-def place_in_zone(con: Any, table: str, zone: str | None, placed: str) -> None:
-    """Make `placed(row, instant, shift, repair, reason)` from wall clocks: UTC instant and local offset."""
-    first, last = con.execute(f"SELECT min(naive), max(naive) FROM {table}").fetchone()
-    local = _stretch_sql(zone, first, last, "shift") if zone and first else "0"
-    mark = _stretch_sql(zone, first, last, "mark") if zone and first else "NULL"
-    own = f"(epoch(timezone('{zone}', (naive - to_minutes(t.shift))::TIMESTAMPTZ)) - epoch(naive)) // 60 + t.shift"
-    kept = own if zone else "t.shift"
-    con.execute(
-        f"""CREATE OR REPLACE TEMP TABLE {placed} AS
-        SELECT row, naive - to_minutes(coalesce(t.shift, {local})) AS instant,
-               (CASE WHEN t.shift IS NOT NULL THEN {kept} ELSE {local} END)::SMALLINT AS shift,
-               concat_ws(',', repair, CASE WHEN t.shift IS NULL THEN {mark} END) AS repair, reason
-        FROM {table} t"""
+def _own_offset(zone: str) -> str:
+    """SQL for the zone's offset in minutes at the instant of a wall clock with an offset of its own."""
+    return (
+        f"(epoch(timezone('{zone}', (naive - to_minutes(shift))::TIMESTAMPTZ)) - epoch(naive)) // 60 + shift"
     )
 
 
-def _stretch_sql(zone: str | None, first: datetime, last: datetime, what: str) -> str:
-    branches = []
-    for s in zone_stretches(zone or "UTC", first, last):
-        answer = str(s.minutes) if what == "shift" else (f"'{s.repair}'" if s.repair else "NULL")
-        branches.append(f"WHEN naive < TIMESTAMP '{s.until}' THEN {answer}")
-    return f"(CASE {' '.join(branches)} END)" if branches else "NULL"
+def _case(stretches: Sequence[Stretch], answer: Callable[[Stretch], str], otherwise: str) -> str:
+    branches = " ".join(f"WHEN naive < TIMESTAMP '{s.until}' THEN {answer(s)}" for s in stretches)
+    return f"(CASE {branches} ELSE {otherwise} END)" if branches else otherwise

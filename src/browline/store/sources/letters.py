@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import BinaryIO
 
-BLOCK = 32 << 20
+BLOCK = 96 << 20
 PEEK = 1 << 16
 
 MARKS = (
@@ -66,9 +66,10 @@ def utf8_blocks(open_: Callable[[], BinaryIO], given: Letters, size: int = BLOCK
             yield from _by_line(stream, size)
         else:
             decoder = codecs.getincrementaldecoder(given.encoding)("replace")
-            while block := stream.read(size):
+            while block := stream.read(max(size, 4)):
                 yield decoder.decode(block).encode("utf-8", "replace")
-            yield decoder.decode(b"", final=True).encode("utf-8", "replace")
+            if rest := decoder.decode(b"", final=True):
+                yield rest.encode("utf-8", "replace")
 
 
 def _by_line(stream: BinaryIO, size: int) -> Iterator[bytes]:

@@ -1,0 +1,38 @@
+"""`browline demo`: an invented hospital from its charts to its report."""
+
+from pathlib import Path
+from typing import Literal
+
+
+def demo(
+    *,
+    size: Literal["small", "full"] = "small",
+    seed: int = 1,
+    serve: bool = True,
+    book: Path | None = None,
+) -> None:
+    """Make an invented hospital, import it, review it, write the report, open the pages.
+
+    Parameters
+    ----------
+    size: small is about 60,000 readings, full about 1,000,000.
+    seed: another seed makes another hospital.
+    serve: open the pages at the end; --no-serve ends after the report.
+    book: the book's folder; default is demo-book in the current folder.
+    """
+    from browline.cli.progress import bar
+    from browline.cli.show import show_planted, show_review
+    from browline.duties.demonstration import demonstrate
+    from browline.store.book import open_book
+
+    opened = open_book(book or Path("demo-book"))
+    with bar("Invented hospital") as tell:
+        shown = demonstrate(opened, size=size, seed=seed, progress=tell)
+    show_review(shown.review)
+    show_planted(shown.planted)
+    for path in shown.written:
+        print(f"wrote {path}")
+    if serve:
+        from browline.web.server import serve as open_pages
+
+        open_pages(opened, 0, open_browser=True)

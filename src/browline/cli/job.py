@@ -1,0 +1,18 @@
+"""The process of one job: `python -m browline.cli.job BOOK NUMBER`. Started by `duties.jobs`, not by hand."""
+
+import sys
+from pathlib import Path
+
+
+def main() -> None:
+    """Open the book and carry the job out."""
+    from browline.store.book import open_book
+
+    book = open_book(Path(sys.argv[1]))
+    from browline.duties.jobs import run
+
+    run(book, int(sys.argv[2]))
+
+
+if __name__ == "__main__":
+    main()

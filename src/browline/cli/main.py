@@ -1,0 +1,42 @@
+"""`browline`: the commands, named as strings so that `--help` imports none of them.
+
+Exit status: 0 done; 2 the request was not understood; 3 the input was refused, with the reason; 1 a fault
+of ours. Nothing is half-done.
+"""
+
+import sys
+
+from cyclopts import App, CycloptsError
+
+from browline import __version__
+from browline.errors import Refusal
+
+app = App(
+    name="browline",
+    version=__version__,
+    help="A thermometry educator's workbench. It supports teaching and quality review; it does not diagnose. "
+    "A patient who looks ill is escalated whatever the number says.",
+)
+app.command("browline.cli.demo:demo", name="demo")
+app.command("browline.cli.take:take", name="import")
+app.command("browline.cli.review:review", name="review")
+app.command("browline.cli.pages:pages", name="open")
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; returns the exit status."""
+    try:
+        app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
+    except CycloptsError:
+        return 2
+    except Refusal as refusal:
+        print(f"browline: {refusal}", file=sys.stderr)
+        return refusal.exit_status
+    except KeyboardInterrupt:
+        print("browline: stopped; the book is as it was.", file=sys.stderr)
+        return 1
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

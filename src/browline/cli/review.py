@@ -1,0 +1,78 @@
+"""`browline review`: audit and fit the book, print the findings, write the report."""
+
+import json
+import sys
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+
+def review(
+    *,
+    book: Path | None = None,
+    since: str | None = None,
+    until: str | None = None,
+    people: bool = False,
+    json_to: Annotated[str | None, Parameter(name="--json")] = None,
+    pdf: Path | None = None,
+    html: Path | None = None,
+) -> None:
+    """Say which instruments, techniques, wards and values cannot be trusted, how sure, since when and why.
+
+    Parameters
+    ----------
+    book: the book's folder.
+    since: first day to look at, as 2026-03-01.
+    until: last day to look at.
+    people: also by person, to offer help; never for ranking.
+    json_to: write the review as JSON to this file, or - for standard output.
+    pdf: write the report here.
+    html: write the report here as one page that opens on any computer.
+    """
+    from browline.cli.progress import bar
+    from browline.cli.show import show_review
+    from browline.duties.reviewing import review as carry_out
+    from browline.store.book import default_folder, open_book
+
+    opened = open_book(book or default_folder())
+    with bar("Review") as tell:
+        made = carry_out(opened, since=day(since), until=day(until), people=people, progress=tell)
+    if json_to != "-":
+        show_review(made)
+    if json_to:
+        _write(json_to, made.result)
+    write_reports(made, pdf, html)
+
+
+def write_reports(made: object, pdf: Path | None, html: Path | None) -> None:
+    """Write the report of a review where asked."""
+    from browline.duties.reports import write_report
+
+    for path in (pdf, html):
+        if path is not None:
+            write_report(made, path)
+            print(f"wrote {path}", file=sys.stderr)
+
+
+def day(text: str | None) -> date | None:
+    """A day written as 2026-03-01; refuses anything else."""
+    from browline.errors import NotUnderstood
+
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError as fault:
+        raise NotUnderstood(
+            f"{text!r} is not a day.", "Days are written as 2026-03-01.", "Mend it."
+        ) from fault
+
+
+def _write(target: str, document: object) -> None:
+    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    if target == "-":
+        sys.stdout.write(text)
+    else:
+        Path(target).write_text(text, encoding="utf-8")

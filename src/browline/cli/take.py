@@ -1,0 +1,96 @@
+"""`browline import`: take files into the book and print what came in."""
+
+import json
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+
+def take(
+    *files: Path,
+    book: Path | None = None,
+    kind: Annotated[str | None, Parameter(name="--as")] = None,
+    mapping: Annotated[Path | None, Parameter(name="--map")] = None,
+    show_map: bool = False,
+    zone: str | None = None,
+    json_to: Annotated[str | None, Parameter(name="--json")] = None,
+) -> None:
+    """Add files to the book; print a receipt and what these files can and cannot answer.
+
+    Parameters
+    ----------
+    files: the exports: CSV, XLSX, Parquet or FHIR (JSON, NDJSON).
+    book: the book's folder.
+    kind: readings, instruments, cleanings, checks, people, sessions or events; recognised when not said.
+    mapping: a TOML file that says which heading holds which column (see --show-map).
+    show_map: print the mapping that would be used, take nothing.
+    zone: the ward's time zone, such as Europe/London.
+    json_to: write the receipt as JSON to this file, or - for standard output.
+    """
+    from browline.duties.importing import import_file, look_at
+    from browline.duties.receipts import joined
+    from browline.errors import NotUnderstood
+    from browline.store.book import default_folder, open_book
+
+    if not files:
+        raise NotUnderstood("No file was named.", "import takes one file or several.", "Name the export.")
+    opened = open_book(book or default_folder())
+    if show_map:
+        for file in files:
+            _print_maps(look_at(opened, file, kind=kind))
+        return
+    given = _mapping(mapping)
+    receipts = []
+    for file in files:
+        with _bar(file.name) as tell:
+            receipts.append(import_file(opened, file, kind=kind, mapping=given, zone=zone, progress=tell))
+    receipt = joined(receipts)
+    if json_to != "-":
+        _print(receipt)
+    if json_to:
+        _write(json_to, receipt)
+
+
+def _mapping(path: Path | None) -> Any:
+    from browline.errors import InputRefused
+    from browline.intake import from_toml
+
+    if path is None:
+        return None
+    try:
+        return from_toml(path.read_text(encoding="utf-8-sig"))
+    except OSError as fault:
+        raise InputRefused(
+            f"{path} cannot be read.", "--map takes a TOML file.", "Check its name."
+        ) from fault
+
+
+def _print_maps(looks: Any) -> None:
+    for look in looks:
+        print(look.guess.mapping.as_toml())
+        for question in look.questions:
+            print(f"# to decide: {question.text} ({' or '.join(question.choices)})")
+        for heading in look.guess.unmapped:
+            print(f"# not taken: {heading}")
+
+
+def _bar(name: str) -> Any:
+    from browline.cli.progress import bar
+
+    return bar(name)
+
+
+def _print(receipt: dict[str, Any]) -> None:
+    from browline.cli.show import show_receipt
+
+    show_receipt(receipt)
+
+
+def _write(target: str, receipt: dict[str, Any]) -> None:
+    text = json.dumps(receipt, indent=2, ensure_ascii=False) + "\n"
+    if target == "-":
+        sys.stdout.write(text)
+    else:
+        Path(target).write_text(text, encoding="utf-8")

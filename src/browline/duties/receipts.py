@@ -1,0 +1,129 @@
+"""The receipt of an import: what came in, what was mended or set aside, what it can and cannot answer."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
+
+FORMAT = "browline-receipt/1"
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """What one file came to: entries per table, sentences, and the imports it made (none where nothing was new)."""
+
+    files: tuple[dict[str, Any], ...]
+    can_answer: tuple[str, ...]
+    cannot_answer: tuple[str, ...]
+    requests: tuple[dict[str, str], ...]
+    notes: tuple[str, ...]
+    imports: tuple[int, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """The receipt as the contract writes it."""
+        return {
+            "format": FORMAT,
+            "files": list(self.files),
+            "can_answer": list(self.can_answer),
+            "cannot_answer": list(self.cannot_answer),
+        }
+
+
+def receipt_of(
+    name: str,
+    source: Any,
+    prepared: Sequence[Any],
+    mappings: Sequence[Any],
+    made: Sequence[Any],
+    zone: str | None,
+) -> Receipt:
+    """The receipt of one file under the name she gave it."""
+    answers = can_answer(_filled((p.kind, p.filled) for p in prepared))
+    notes = [note for table in source.tables for note in table.notes]
+    for p in prepared:
+        notes += _warnings(p, zone)
+    return Receipt(
+        files=tuple(_entry(name, p, m) for p, m in zip(prepared, mappings, strict=True)),
+        can_answer=answers.can_answer,
+        cannot_answer=answers.cannot_answer,
+        requests=_requests(answers),
+        notes=tuple(notes),
+        imports=tuple(i.pk for i in made),
+    )
+
+
+def joined(receipts: Sequence[Receipt]) -> dict[str, Any]:
+    """Several receipts as one document; `notes` are for people and lie beside the contract's fields."""
+    columns: dict[str, set[str]] = {}
+    for receipt in receipts:
+        for entry in receipt.files:
+            columns.setdefault(entry["kind"], set()).update(entry["mapping"])
+    answers = can_answer(columns)
+    return {
+        "format": FORMAT,
+        "files": [entry for receipt in receipts for entry in receipt.files],
+        "can_answer": list(answers.can_answer),
+        "cannot_answer": list(answers.cannot_answer),
+        "notes": [note for receipt in receipts for note in receipt.notes],
+    }
+
+
+def answers_of_book() -> dict[str, Any]:
+    """What everything in the book can and cannot answer, and which columns to ask for."""
+    from browline.store.models import Import
+
+    live = Import.objects.filter(undone=None, taken__gt=0).values_list("kind", "mapping")
+    answers = can_answer(_filled((kind, mapping["filled"]) for kind, mapping in live))
+    return {
+        "can_answer": list(answers.can_answer),
+        "cannot_answer": list(answers.cannot_answer),
+        "requests": list(_requests(answers)),
+    }
+
+
+def _filled(tables: Any) -> dict[str, set[str]]:
+    columns: dict[str, set[str]] = {}
+    for kind, filled in tables:
+        columns.setdefault(kind, set()).update(filled)
+    return columns
+
+
+def _requests(answers: Any) -> tuple[dict[str, str], ...]:
+    return tuple({"column": r.column, "ask": r.ask, "why": r.why} for r in answers.requests)
+
+
+def _entry(name: str, p: Any, m: Any) -> dict[str, Any]:
+    counted = [(c, REASONS) for c in p.reasons] + [(c, REPAIRS) for c in p.repairs]
+    return {
+        "file": name if p.table in ("", "the file") else f"{name}, {p.table}",
+        "kind": p.kind,
+        "rows": p.rows,
+        "taken": p.taken,
+        "already_here": p.already_here,
+        "set_aside": p.set_aside,
+        "repaired": p.repaired,
+        "mapping": {column: safe_heading(heading) for column, heading in m.columns.items()},
+        "reasons": [
+            {"code": c.code, "count": c.count, "example_rows": list(c.rows), "sentence": words[c.code]}
+            for c, words in counted
+        ],
+    }
+
+
+def _warnings(p: Any, zone: str | None) -> list[str]:
+    said = []
+    if p.kind == "readings" and p.taken:
+        by_hour = {hour: (mean, n) for hour, n, mean in p.hours}
+        low = daily_low_warning([by_hour.get(hour, (0.0, 0)) for hour in range(24)])
+        if low:
+            said.append(low)
+        if not zone:
+            said.append(
+                "No time zone was said (--zone Europe/London), so charted times are taken as they stand."
+            )
+        for group in ward_suggestions(p.wards):
+            said.append(
+                f"These may be one ward under several names: {', '.join(group)}. They were kept apart."
+            )
+    return said

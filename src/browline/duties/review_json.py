@@ -1,0 +1,128 @@
+"""The review as the contract writes it: numbers as they came out, null where the data cannot fill them."""
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+FORMAT = "browline-review/1"
+
+
+def result_of(
+    readings: Any, fitted: Any, found: list[Any], limits: Any, *, people: bool, tolerance_c: float
+) -> dict[str, Any]:
+    """The review document. `fitted` is the variation room's result, None where nothing was fitted."""
+    document = {
+        "format": FORMAT,
+        "readings": _readings(readings, fitted),
+        "reference_site": fitted.reference_site if fitted else None,
+        "sites": [_site(s) for s in fitted.sites] if fitted else [],
+        "spread": _spread(fitted),
+        "instruments": [
+            _effect(e, tolerance_c, "instrument") for e in (fitted.instruments if fitted else ())
+        ],
+        "wards": [_ward(e) for e in (fitted.wards if fitted else ())],
+        "training": NO_VERDICT,
+        "findings": [f.as_json() for f in found],
+        "limits": list(limits),
+    }
+    if people:
+        document["people"] = [_person(e, tolerance_c) for e in (fitted.people if fitted else ())]
+    return document
+
+
+NO_VERDICT = {
+    "verdict": "cannot-tell",
+    "effect_c": None,
+    "low_c": None,
+    "high_c": None,
+    "measures": [],
+    "sentence": "Whether training changed practice was not examined by this version of the review.",
+}
+
+
+def _readings(readings: Any, fitted: Any) -> dict[str, Any]:
+    import numpy as np
+
+    seen = {f: len(np.unique(c[c >= 0])) for f, c in readings.codes.items()}
+    used = fitted.counts.readings if fitted and fitted.outcome.usable else 0
+    return {
+        "total": len(readings),
+        "used": used,
+        "patients": seen["patient"] or None,
+        "stays": seen["stay"] or None,
+        "instruments": seen["instrument"] or None,
+        "people": seen["person"] or None,
+        "wards": seen["ward"] or None,
+        "from": _moment(readings.time.min()) if len(readings) else None,
+        "until": _moment(readings.time.max()) if len(readings) else None,
+    }
+
+
+def _moment(hours: float) -> str:
+    moment = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=round(hours * 3600))
+    return moment.strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def _site(s: Any) -> dict[str, Any]:
+    pairs = s.pairs
+    return {
+        "site": s.site,
+        "n": s.n,
+        "offset_c": s.offset_c,
+        "low_c": s.low_c,
+        "high_c": s.high_c,
+        "slope": s.slope,
+        "slope_low": s.slope_low,
+        "slope_high": s.slope_high,
+        "sd_c": s.sd_c,
+        "pairs": {
+            "n": pairs.n if pairs else 0,
+            "offset_c": pairs.offset_c if pairs else None,
+            "low_c": pairs.low_c if pairs else None,
+            "high_c": pairs.high_c if pairs else None,
+        },
+    }
+
+
+def _spread(fitted: Any) -> dict[str, Any]:
+    names = ("patient_sd_c", "course_sd_c", "course_hours", "instrument_sd_c", "person_sd_c", "reading_sd_c")
+    return {name: getattr(fitted.spread, name) if fitted else None for name in names}
+
+
+def _common(e: Any) -> dict[str, Any]:
+    return {
+        "n": e.n,
+        "comparator": e.comparator,
+        "offset_c": e.offset_c,
+        "low_c": e.low_c,
+        "high_c": e.high_c,
+    }
+
+
+def _effect(e: Any, tolerance_c: float, name: str) -> dict[str, Any]:
+    return {
+        name: e.name,
+        **_common(e),
+        "probability_beyond": e.probability_beyond(tolerance_c),
+        "data_share": e.data_share,
+        "confounded_with": _partners(e),
+        "drift_c_per_day": None,
+        "drift_low": None,
+        "drift_high": None,
+        "since": e.since.isoformat() if e.since else None,
+    }
+
+
+def _ward(e: Any) -> dict[str, Any]:
+    return {"ward": e.name, **_common(e), "data_share": e.data_share, "confounded_with": _partners(e)}
+
+
+def _partners(e: Any) -> list[str]:
+    # A person is never named beside an instrument or a ward; only that one person's way of reading is.
+    return [f"{p.factor} {p.name}" if p.factor != "person" else "a person" for p in e.confounded_with]
+
+
+def _person(e: Any, tolerance_c: float) -> dict[str, Any]:
+    from browline.store.models import Person
+
+    person = Person.objects.filter(pseudonym=int(e.name)).first()
+    return {**_effect(e, tolerance_c, "person"), "person": person.identifier if person else e.name}

@@ -1,0 +1,107 @@
+"""What the pages need beside the contract's review: months, weeks, exclusions, what was imported, versions."""
+
+from datetime import date
+from typing import Any
+
+
+def supplement_of(
+    readings: Any, fitted: Any, found: list[Any], counting: Any, chosen: dict[str, Any]
+) -> dict[str, Any]:
+    """The supplement of a review, JSON-able; see docs/reference for its fields."""
+    from django.utils import timezone
+
+    return {
+        "hospital": chosen["hospital"],
+        "tolerance_c": chosen["tolerance_c"],
+        "false_share": chosen["false_share"],
+        "reviewed_at": timezone.now().strftime("%Y-%m-%dT%H:%M:%SZ"),
+        "fit_outcome": fitted.outcome.value if fitted else "not-fitted",
+        "months": _months(found, counting),
+        "weeks": _weeks(fitted),
+        "exclusions": _exclusions(counting),
+        "imports": _imports(),
+        **_answers(),
+        "events": _events(),
+        "versions": _versions(),
+    }
+
+
+def _months(found: list[Any], counting: Any) -> list[dict[str, Any]]:
+    """Per month the readings and those that cannot be relied on, each counted under one reason.
+
+    A value that is no temperature counts with the readings it stands among; a reading by a flagged
+    instrument or ward counts from the finding's first day; a unit put right counts unless already counted.
+    """
+    flagged = _flagged_by_month(found, counting)
+    months = []
+    for month, readings, slips, aside in counting.months():
+        why = {"flagged": min(flagged.get(month, 0), readings), "unit": slips, "no-temperature": aside}
+        unreliable = min(sum(why.values()), readings + aside)
+        months.append(
+            {"month": f"{month:%Y-%m}", "readings": readings + aside, "unreliable": unreliable, "why": why}
+        )
+    return months
+
+
+def _flagged_by_month(found: list[Any], counting: Any) -> dict[date, int]:
+    subjects = {
+        (f.subject_type, f.subject_id): f.since
+        for f in found
+        if f.subject_type in ("instrument", "ward") and f.unit == "C"
+    }
+    return dict(counting.months_of_any([(kind, name, since) for (kind, name), since in subjects.items()]))
+
+
+def _weeks(fitted: Any) -> dict[str, dict[str, list[dict[str, Any]]]]:
+    if fitted is None:
+        return {"instrument": {}, "ward": {}}
+    return {
+        factor: {
+            name: [
+                {
+                    "week": w.week.isoformat(),
+                    "n": w.n,
+                    "mean_c": w.mean_c,
+                    "low_c": w.low_c,
+                    "high_c": w.high_c,
+                }
+                for w in weeks
+            ]
+            for name, weeks in fitted.weeks.get(factor, {}).items()
+        }
+        for factor in ("instrument", "ward")
+    }
+
+
+def _exclusions(counting: Any) -> list[dict[str, Any]]:
+    from browline.intake import REASONS
+
+    return [{"code": c, "count": n, "sentence": REASONS.get(c, c)} for c, n in counting.set_aside()]
+
+
+def _imports() -> list[dict[str, Any]]:
+    from browline.store.models import Import
+
+    fields = ("label", "kind", "rows", "taken", "already_here", "set_aside", "repaired")
+    return list(Import.objects.filter(undone=None).order_by("pk").values(*fields))
+
+
+def _answers() -> dict[str, Any]:
+    from browline.duties.receipts import answers_of_book
+
+    return answers_of_book()
+
+
+def _events() -> list[dict[str, str]]:
+    from browline.store.models import DatedEvent
+
+    return [
+        {"date": e.time.date().isoformat(), "what": e.what, "ward": e.ward}
+        for e in DatedEvent.objects.order_by("time")
+    ]
+
+
+def _versions() -> dict[str, str]:
+    from importlib.metadata import version
+
+    return {name: version(name) for name in ("browline", "numpy", "scipy", "duckdb", "django")}
