@@ -4,7 +4,7 @@ Raw effects share the unknown mean of their kind, so every effect is read as a c
 segment less the plain mean of the others' latest segments. With C the posterior covariance centred within
 each kind, K levels and f = K / (K - 1),
 
-    offset = f (u - mean u),  variance = f^2 C_ll,  data share = 1 - variance / (f^2 tau^2 sigma^2 (1 - 1 / K))
+    offset = f (u - mean u),  variance = f^2 C_ll,  data share = 1 - variance / (f tau^2 sigma^2)
 
 Two effects of different kinds are *confounded* where their centred posterior correlation is -0.7 or below and
 the data share of at least one is under 0.5: their sum is known, each is not. The two numbers are our choice.
@@ -38,21 +38,34 @@ class Contrasts:
 
 def contrasts(design: Design, fit: Fit, levels: Mapping[str, Levels]) -> Contrasts:
     """Every level less the mean of the other subjects' latest levels."""
-    q = design.width
-    against = np.zeros((q, q))
-    prior = np.zeros(q)
+    q, prior = design.width, np.zeros(design.width)
+    covariance = fit.at.covariance[:q, :q] * fit.sigma**2
+    offset = fit.at.u.copy()
     for name, part in design.slices().items():
-        against[part, part] = _against(levels[name])
-        prior[part] = fit.sd(name) ** 2 * (against[part, part] ** 2).sum(1)
-    covariance = against @ (fit.at.covariance[:q, :q] * fit.sigma**2) @ against.T
+        kind = levels[name]
+        offset[part] = against_others(kind, offset[part])
+        covariance[part] = against_others(kind, covariance[part])
+        covariance[:, part] = against_others(kind, covariance[:, part].T).T
+        others = max(int(kind.latest.sum()) - 1, 0)
+        prior[part] = fit.sd(name) ** 2 * (1.0 + (1.0 / others if others else 0.0))
     left = np.diag(covariance) / np.where(prior > 0, prior, 1.0)
-    return Contrasts(against @ fit.at.u, covariance, np.where(prior > 0, np.clip(1.0 - left, 0.0, 1.0), 0.0))
+    return Contrasts(offset, covariance, np.where(prior > 0, np.clip(1.0 - left, 0.0, 1.0), 0.0))
 
 
-def _against(kind: Levels) -> Floats:
-    """One row per level: 1 for itself, minus the mean of the latest levels of the other subjects."""
-    other = kind.latest[None, :] & (kind.subject[:, None] != kind.subject[None, :])
-    return np.asarray(np.eye(len(kind.subject)) - other / np.maximum(other.sum(1, keepdims=True), 1))
+def against_others(kind: Levels, x: Floats) -> Floats:
+    """Each level's row less the mean of the other subjects' latest rows; `x` float64[levels, ...].
+
+    >>> from browline.variation.levels import levels
+    >>> against_others(levels(np.array([0, 1, 2])), np.array([3.0, 0.0, 1.0])).tolist()
+    [2.5, -2.0, -0.5]
+    """
+    others = int(kind.latest.sum()) - 1
+    if others < 1:
+        return x
+    latest = np.flatnonzero(kind.latest)
+    of_subject = latest[np.argsort(kind.subject[latest])]
+    own = of_subject[np.searchsorted(kind.subject[of_subject], kind.subject)]
+    return np.asarray(x - (x[latest].sum(0) - x[own]) / others)
 
 
 def partners(

@@ -4,7 +4,7 @@ Every step is one pass over the readings and one dense factor; a variance that w
 exactly 0 and is let go again only where the criterion pulls it away.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +20,7 @@ LARGEST = 1e6
 STEPS = 100
 HALVINGS = 30
 CLOSE = 1e-9
-CLOSE_ENOUGH = 1e-6
+CLOSE_ENOUGH = 1e-4
 
 
 @dataclass(frozen=True)
@@ -93,23 +93,21 @@ class Surface:
         return average_information(point.sums, point.at, self.of, self.factors, nest)
 
 
-def fit(
-    design: Design, start: Floats | None = None, steps: int = STEPS, each: Callable[[int], None] | None = None
-) -> Fit:
-    """Fit the design by REML from `start` (relative sds); `each` is told the passes so far.
+def fit(design: Design, start: Floats | None = None, *, close: float = CLOSE, steps: int = STEPS) -> Fit:
+    """Fit the design by REML from `start` (relative sds).
+
+    It has settled where one more step would lower the criterion by no more than `close`: the parameters are
+    then within about ``sqrt(close)`` of their standard errors.
 
     Raises numpy.linalg.LinAlgError where fixed columns are dependent or the readings have no spread.
     """
-    folded = blocks(design)
     tau = np.full(len(design.names), START) if start is None else np.maximum(start, SMALL_START)
-    surface = Surface(design, folded)
-    point, left = descend(surface, np.asarray(tau**2), steps, each)
+    surface = Surface(design, blocks(design))
+    point, left = descend(surface, np.asarray(tau**2), close, steps)
     return _finished(design, surface, point, left)
 
 
-def descend(
-    surface: Surface, theta: Floats, steps: int, each: Callable[[int], None] | None = None
-) -> tuple[Point, float]:
+def descend(surface: Surface, theta: Floats, close: float, steps: int) -> tuple[Point, float]:
     """Newton steps on the variances, halved until the criterion falls, kept at or above 0.
 
     Returns the last point and the decrement ``g' H^-1 g`` left among the free variances there.
@@ -117,11 +115,7 @@ def descend(
     point, left = surface.at(theta), np.inf
     for _ in range(steps):
         step, left = newton_step(point, surface.curvature(point))
-        if left <= CLOSE:
-            break
-        if each:
-            each(surface.passes)
-        lower = _lower(surface, point, step)
+        lower = None if left <= close else _lower(surface, point, step)
         if lower is None:
             break
         point = lower

@@ -13,11 +13,12 @@ from browline.variation.outcome import Outcome
 from browline.variation.problem import FACTORS, Problem
 from browline.variation.residuals import cells_by_level, residuals
 from browline.variation.result import Counts, Result, Spread
-from browline.variation.since import Change, change, weeks
-from browline.variation.tables import Fitted, effect_table, site_table, spread
+from browline.variation.since import WEEK_HOURS, Change, change, weeks
+from browline.variation.tables import Fitted, effect_tables, site_table, spread
 
 FEWEST = 20
 ROUNDS = 2
+SETTLED = 1e-6
 SAMPLE_ABOVE, SAMPLE_EVERY = 200_000, 8
 
 Progress = Callable[[str, float], None]
@@ -55,7 +56,7 @@ def _silent(sentence: str, share: float) -> None:
 def _fitted(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None) -> Fitted:
     model = ordinary(problem, {name: kind.codes for name, kind in kinds.items()})
     start = before.tau if before is not None and before.names == model.design.names else _sampled(model)
-    return Fitted(model, fit(model.design, start), kinds)
+    return Fitted(model, fit(model.design, start, close=SETTLED), kinds)
 
 
 def _sampled(model: Ordinary) -> "np.typing.NDArray[np.float64] | None":
@@ -64,7 +65,7 @@ def _sampled(model: Ordinary) -> "np.typing.NDArray[np.float64] | None":
     if len(design.y) < SAMPLE_ABOVE or not design.nest:
         return None
     try:
-        return fit(every_so_many_stays(design, SAMPLE_EVERY)).tau
+        return fit(every_so_many_stays(design, SAMPLE_EVERY), close=SETTLED).tau
     except np.linalg.LinAlgError:
         return None
 
@@ -99,13 +100,13 @@ def _split(problem: Problem, fitted: Fitted) -> Levels:
     week, first = weeks(problem.readings.time)
     for level, found in scan(problem, fitted, "instrument").items():
         if found.splits:
-            kind = kind.split(level, week >= found.week, first + found.week * 168.0)
+            kind = kind.split(level, week >= found.week, first + found.week * WEEK_HOURS)
     return kind
 
 
 def _read_off(problem: Problem, fitted: Fitted) -> Result:
     changes = {name: scan(problem, fitted, name) for name in FACTORS if name != "person"}
-    made = {name: effect_table(problem, fitted, name, changes.get(name, {})) for name in FACTORS}
+    made = effect_tables(problem, fitted, changes)
     return Result(
         fitted.fit.outcome,
         _counts(problem),

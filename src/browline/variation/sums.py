@@ -205,8 +205,8 @@ def _two_groupings(block: Block, theta: Floats) -> Sums:
     thin = block.size * weight**2
     s = np.bincount(block.stay, block.size * weight, block.stays)
     q = np.bincount(block.stay, block.size * thin, block.stays)
-    grown: Floats = 1.0 + theta_s * s
-    b: Floats = theta_s / grown
+    grown = np.asarray(1.0 + theta_s * s, np.float64)
+    b = theta_s / grown
     plain, turned = grouping(block.stay, weight, block.stays), grouping(block.stay, thin, block.stays)
     tz, tc = (plain @ block.z).tocsr(), plain @ block.c
     turn = turned - sparse.diags_array(b * q / 2) @ plain

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 import numpy as np
 
 from browline.variation.cleaning import Contrast, after_cleaning
-from browline.variation.effects import contrasts, partners
+from browline.variation.effects import Contrasts, contrasts, partners
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
 from browline.variation.ordinary import Ordinary
@@ -83,41 +83,52 @@ def _own_spread(problem: Problem, fitted: Fitted) -> list[float | None]:
     ]
 
 
-def effect_table(
-    problem: Problem, fitted: Fitted, name: str, changes: Mapping[int, Change]
-) -> tuple[Effect, ...]:
-    """Every subject's latest effect of one kind, by name; empty where the model does not have the kind."""
+def effect_tables(
+    problem: Problem, fitted: Fitted, changes: Mapping[str, Mapping[int, Change]]
+) -> dict[str, tuple[Effect, ...]]:
+    """Every subject's latest effect of each kind, by name; no rows for a kind the model does not have."""
     design, kinds = fitted.model.design, fitted.kinds
-    if name not in design.slices():
-        return ()
-    start, kind = design.slices()[name].start, kinds[name]
     found = contrasts(design, fitted.fit, kinds)
     confounded = partners(design, kinds, problem.readings.names, found)
-    cleaned = after_cleaning(problem, fitted.model.design, fitted.fit, kind) if name == "instrument" else {}
-    sd, counts = found.sd(), np.bincount(kind.codes[kind.codes >= 0], minlength=len(kind.subject))
-    made = []
-    for level in np.flatnonzero(kind.latest):
-        code = int(kind.subject[level])
-        offset, own_sd = float(found.offset[start + level]), float(sd[start + level])
-        earlier = kind.earlier(int(level))
-        effect = Effect(
-            name,
-            code,
-            problem.readings.names[name][code],
-            int(counts[level]),
-            offset,
-            offset - Z95 * own_sd,
-            offset + Z95 * own_sd,
-            own_sd,
-            float(found.share[start + level]),
-            COMPARATOR[name],
-            confounded.get((name, int(level)), ()),
-            _since(problem, kind, int(level), changes.get(int(level))),
-            earlier is not None,
-            None if earlier is None else float(found.offset[start + earlier]),
-        )
-        made.append(_with_register(problem, effect, cleaned.get(int(level))))
-    return tuple(sorted(made, key=lambda e: e.name))
+    made: dict[str, tuple[Effect, ...]] = dict.fromkeys(kinds, ())
+    for name, part in design.slices().items():
+        kind, by_level = kinds[name], changes.get(name, {})
+        cleaned = after_cleaning(problem, design, fitted.fit, kind) if name == "instrument" else {}
+        own = Contrasts(found.offset[part], found.covariance[part, part], found.share[part])
+        rows = []
+        for level in map(int, np.flatnonzero(kind.latest)):
+            row = _effect(problem, name, kind, own, level, by_level.get(level))
+            row = replace(row, confounded_with=confounded.get((name, level), ()))
+            rows.append(_with_register(problem, row, cleaned.get(level)))
+        made[name] = tuple(sorted(rows, key=_name))
+    return made
+
+
+def _name(effect: Effect) -> str:
+    return effect.name
+
+
+def _effect(
+    problem: Problem, name: str, kind: Levels, found: Contrasts, level: int, change: Change | None
+) -> Effect:
+    """One subject's latest effect."""
+    code, earlier = int(kind.subject[level]), kind.earlier(level)
+    offset, sd = float(found.offset[level]), float(found.sd()[level])
+    return Effect(
+        factor=name,
+        code=code,
+        name=problem.readings.names[name][code],
+        n=int((kind.codes == level).sum()),
+        offset_c=offset,
+        low_c=offset - Z95 * sd,
+        high_c=offset + Z95 * sd,
+        sd_c=sd,
+        data_share=float(found.share[level]),
+        comparator=COMPARATOR[name],
+        since=_since(problem, kind, level, change),
+        changed=earlier is not None,
+        earlier_c=None if earlier is None else float(found.offset[earlier]),
+    )
 
 
 def _since(problem: Problem, kind: Levels, level: int, found: Change | None) -> date | None:
