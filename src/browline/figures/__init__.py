@@ -10,6 +10,7 @@ they stand inline under a strict content security policy.
     stay_chart(readings)                             the readings of one stay
 """
 
+from browline.figures.coverage import SUBSTITUTE, printable
 from browline.figures.figure import Figure, Table
 from browline.figures.interval import interval_chart
 from browline.figures.monthly import run_chart
@@ -19,10 +20,12 @@ from browline.figures.weekly import weekly_chart
 
 __all__ = [
     "FONT_FAMILY",
+    "SUBSTITUTE",
     "Figure",
     "Table",
     "font_folder",
     "interval_chart",
+    "printable",
     "run_chart",
     "stay_chart",
     "weekly_chart",

@@ -15,6 +15,7 @@ from browline.figures.typeface import register
 
 SVG = "http://www.w3.org/2000/svg"
 NOISE = re.compile(r"^(aria-|role$|class$|style$|pointer-events$)")
+NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 REFERENCE = re.compile(r"url\(#([^)]+)\)")
 
 
@@ -30,6 +31,7 @@ def draw(chart: Any, title: str, sentence: str) -> str:
 def settle(svg: str, title: str, sentence: str) -> str:
     """The SVG as one picture: its own ids, a title, a description, presentation attributes only."""
     ET.register_namespace("", SVG)
+    svg, title, sentence = (NOT_XML.sub(" ", text) for text in (svg, title, sentence))
     root = ET.fromstring(svg)
     prefix = "f" + hashlib.blake2b((title + svg).encode(), digest_size=5).hexdigest()
     for element in root.iter():

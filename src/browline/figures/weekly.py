@@ -11,6 +11,7 @@ from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET, WARNING
 
 LABELS_ACROSS = 7
+FULL_TITLE = 130
 
 
 def weekly_chart(
@@ -20,6 +21,7 @@ def weekly_chart(
     tolerance: float | None = None,
     *,
     unit: str = "C",
+    reach: float | None = None,
     width: int = 560,
     height: int = 190,
 ) -> Figure:
@@ -30,6 +32,7 @@ def weekly_chart(
     - `tolerance`: in °C; given, the means are differences from the comparator and the band is drawn;
       None, they are temperatures.
     - `unit`: C or F, what the reader sees.
+    - `reach`: in °C; the scale runs from -reach to +reach, so that several charts can be compared.
 
     Weeks with fewer than ten readings are not drawn and are withheld in the table.
     """
@@ -38,7 +41,7 @@ def weekly_chart(
     table = _table(points, tolerance, unit)
     if not shown:
         return Figure(_empty(subject, sentence, width), sentence, table)
-    svg = draw(_chart(shown, since, tolerance, unit, width, height), f"{subject} by week", sentence)
+    svg = draw(_chart(shown, since, tolerance, unit, reach, width, height), f"{subject} by week", sentence)
     return Figure(svg, sentence, table)
 
 
@@ -74,7 +77,9 @@ def _table(points: Any, tolerance: float | None, unit: str) -> Table:
     return Table(("week from", "readings", what, "95 % from", "to"), tuple(rows))
 
 
-def _chart(shown: Any, since: Any, tolerance: float | None, unit: str, width: int, height: int) -> Any:
+def _chart(
+    shown: Any, since: Any, tolerance: float | None, unit: str, reach: float | None, width: int, height: int
+) -> Any:
     import altair as alt
 
     convert = _scale(tolerance, unit)
@@ -92,7 +97,10 @@ def _chart(shown: Any, since: Any, tolerance: float | None, unit: str, width: in
     x = alt.X(
         "day:Q", title=None, scale=alt.Scale(domain=[0, last], nice=False), axis=_days(first, last, width)
     )
-    y = alt.Y("mean:Q", title=_axis_title(tolerance, unit), scale=alt.Scale(zero=tolerance is not None))
+    scale = alt.Scale(zero=tolerance is not None)
+    if reach is not None:
+        scale = alt.Scale(domain=[-convert(reach), convert(reach)])
+    y = alt.Y("mean:Q", title=_axis_title(tolerance, unit, height), scale=scale)
     base = alt.Chart(alt.Data(values=rows))
     layers = [
         *_tolerance(alt, tolerance, convert, last),
@@ -103,8 +111,10 @@ def _chart(shown: Any, since: Any, tolerance: float | None, unit: str, width: in
     return alt.layer(*layers).properties(width=width, height=height)
 
 
-def _axis_title(tolerance: float | None, unit: str) -> str:
-    return f"mean, °{unit}" if tolerance is None else f"reads low   ·   °{unit}   ·   reads high"
+def _axis_title(tolerance: float | None, unit: str, height: int) -> str:
+    if tolerance is None:
+        return f"mean, °{unit}"
+    return f"reads low   ·   °{unit}   ·   reads high" if height >= FULL_TITLE else f"°{unit}"
 
 
 def _days(first: date, last: int, width: int) -> Any:
@@ -149,7 +159,7 @@ def _since(alt: Any, since: date | str | None, first: date, last: int) -> list[A
     late = at > 0.75 * last
     base = alt.Chart(alt.Data(values=[{"day": at, "text": f"since {words.day(since)}"}]))
     label = base.mark_text(
-        align="right" if late else "left", dx=-5 if late else 5, dy=6, baseline="top", color=WARNING
+        align="right" if late else "left", dx=4 if late else -4, dy=-4, baseline="bottom", color=WARNING
     )
     return [
         base.mark_rule(color=WARNING, strokeWidth=1.4, strokeDash=[6, 3]).encode(alt.X("day:Q")),

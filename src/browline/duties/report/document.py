@@ -55,12 +55,16 @@ Block = Paragraph | Bullets | Grid | Chart
 
 @dataclass(frozen=True)
 class Section:
-    """A heading and what stands under it; `level` 2 or 3, `together` where a page break would hurt."""
+    """A heading and what stands under it.
+
+    `level` 2 or 3; `together` where a page break would hurt; `new_page` where the reader wants one.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     level: int = 2
     together: bool = False
+    new_page: bool = False
 
 
 @dataclass(frozen=True)

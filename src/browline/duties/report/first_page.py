@@ -63,8 +63,7 @@ def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: S
     )
     flagged = by_instrument(stand)
     if flagged:
-        asks = "asks for a check" if len(flagged) == 1 else "ask for a check"
-        return f"{start}; {words.many(len(flagged), 'instrument')} {asks}."
+        return f"{start}; {words.many(len(flagged), 'instrument')} should be checked."
     if result.get("instruments"):
         return f"{start}; no instrument stands out."
     return f"{start}; which instruments they came from is not charted."
@@ -74,7 +73,7 @@ def _run(supplement: Mapping[str, Any]) -> Chart | None:
     months = supplement.get("months") or []
     if not months:
         return None
-    arguments = {"months": months, "events": supplement.get("events") or []}
+    arguments = {"months": months, "events": supplement.get("events") or [], "height": 220}
     return Chart("run", "Share of readings that cannot be relied on, by month", arguments)
 
 

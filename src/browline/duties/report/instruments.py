@@ -9,6 +9,7 @@ from browline.duties.report.document import Block, Chart, Grid, Paragraph, Secti
 from browline.duties.report.standing import Found, by_instrument, is_open
 from browline.findings import OUTCOMES
 
+MOST_DRAWN = 36
 NOT_NAMED = (
     "The charts do not say which instrument took a reading, so nothing can be said about single instruments. "
     "The request page names the column to ask for."
@@ -21,7 +22,7 @@ def instrument_sections(
     """Flagged instruments in the order of their findings, then the whole fleet."""
     rows = result.get("instruments")
     if not rows:
-        return [Section("Instruments", (Paragraph(NOT_NAMED),))]
+        return [Section("Instruments", (Paragraph(NOT_NAMED),), new_page=True)]
     flagged = by_instrument([f for f in findings if is_open(f)])
     tolerance = float(supplement.get("tolerance_c", 0.3))
     known = {str(r["instrument"]): r for r in rows}
@@ -32,7 +33,7 @@ def instrument_sections(
         _page(name, group, known.get(name, {}), supplement, tolerance, unit)
         for name, group in flagged.items()
     ]
-    opening = [Section("Instruments to check", (intro,))] if pages else []
+    opening = [Section("Instruments to check", (intro,), new_page=True)] if pages else []
     return [*opening, *pages, _fleet(rows, set(flagged), tolerance, unit)]
 
 
@@ -48,7 +49,7 @@ def _page(
     blocks: list[Block] = [Paragraph(f["sentence"], strong=True) for f in group]
     if weeks:
         since = next((f["since"] for f in group if f.get("since")), None)
-        arguments = {"points": weeks, "subject": name, "since": since, "tolerance": tolerance}
+        arguments = {"points": weeks, "subject": name, "since": since, "tolerance": tolerance, "height": 140}
         blocks.append(Chart("weekly", f"{name} by week", arguments))
     blocks += [_facts(f, row, weeks, unit) for f in group]
     return Section(f"Instrument {name}", tuple(blocks), level=3, together=True)
@@ -61,7 +62,7 @@ def _facts(finding: Found, row: Mapping[str, Any], weeks: Sequence[Mapping[str, 
         ("Compared with", finding.get("comparator") or row.get("comparator") or "not stated"),
         ("Readings it rests on", words.count(finding["n"])),
         ("Since", words.day(since) if since else "the charts cannot say"),
-        ("Chance that it is real and beyond tolerance", words.chance(finding.get("probability"))),
+        ("Chance that it is truly off", words.chance(finding.get("probability"))),
         ("Cannot be told apart from", row.get("confounded_with") or ""),
         ("Likely causes", _causes(finding)),
         ("Next step", finding["action"]),
@@ -79,11 +80,11 @@ def _effect(finding: Found, unit: str) -> str:
     if effect is None:
         return "not measured in degrees"
     if finding.get("unit") == "share":
-        return words.share(effect) + (
-            f", 95 % interval {words.share_span(low, high)}" if low is not None and high is not None else ""
-        )
-    direction = "reads high" if effect > 0 else "reads low"
-    return f"{direction}: {words.both(effect, unit)}, 95 % interval {words.span(low, high, unit)}"
+        if low is None or high is None:
+            return words.share(effect)
+        return f"{words.share(effect)}, 95 % interval {words.share_span(low, high, finding['n'])}"
+    size = words.both(abs(effect), unit).replace("+", "")
+    return f"reads {'high' if effect > 0 else 'low'} by {size}, 95 % interval {words.span(low, high, unit)}"
 
 
 def _causes(finding: Found) -> str:
@@ -91,7 +92,7 @@ def _causes(finding: Found) -> str:
     for cause in finding.get("causes") or []:
         chance = f" ({words.chance(cause['probability'])})" if cause.get("probability") is not None else ""
         apart = f"; to tell: {cause['tell_apart']}" if cause.get("tell_apart") else ""
-        told.append(f"{cause['cause']}{chance}{apart}")
+        told.append(f"{cause['cause'][:1].upper()}{cause['cause'][1:]}{chance}{apart}")
     return ". ".join(told)
 
 
@@ -118,6 +119,7 @@ def _outcomes(finding: Found) -> str:
 
 def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: float, unit: str) -> Section:
     ordered = sorted(rows, key=lambda r: (r.get("offset_c") is None, r.get("offset_c") or 0.0))
+    farthest = sorted(ordered, key=lambda r: -abs(r.get("offset_c") or 0.0))[:MOST_DRAWN]
     marks = [
         {
             "name": r["instrument"],
@@ -128,9 +130,11 @@ def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: floa
             "flagged": str(r["instrument"]) in flagged,
         }
         for r in ordered
+        if r in farthest
     ]
     title = "All instruments, difference from the comparator at 37 °C"
-    chart = Chart("interval", title, {"rows": marks, "tolerance": tolerance})
+    drawn = title if len(marks) == len(rows) else f"The {len(marks)} instruments that differ most, at 37 °C"
+    chart = Chart("interval", drawn, {"rows": marks, "tolerance": tolerance})
     headings = (
         "instrument",
         "readings",
@@ -141,7 +145,7 @@ def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: floa
         "",
     )
     table = Grid(title, headings, tuple(_line(r, flagged, unit) for r in ordered), numeric=(1, 3, 4))
-    return Section("All instruments", (chart, table))
+    return Section("All instruments", (chart, table), new_page=True)
 
 
 def _line(r: Mapping[str, Any], flagged: set[str], unit: str) -> tuple[str, ...]:

@@ -76,7 +76,13 @@ def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], u
     return [
         Section(
             "How this was worked out",
-            (Bullets(_method(result, supplement)), *_reasons(supplement), *_spread(result, unit)),
+            (
+                Bullets(_method(result, supplement)),
+                *_months(supplement),
+                *_reasons(supplement),
+                *_spread(result, unit),
+            ),
+            new_page=True,
         ),
         Section("What came in and what was left out", tuple(_left_out(result, supplement))),
         Section("What this cannot say", tuple(_limits(result, supplement))),
@@ -105,6 +111,20 @@ def _method(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[s
             f"The model did not settle ({supplement['fit_outcome']}): read its numbers with care."
         )
     return tuple(sentences)
+
+
+def _months(supplement: Mapping[str, Any]) -> list[Grid]:
+    """The numbers behind the chart of page 1."""
+    rows = tuple(_month(m) for m in supplement.get("months") or [])
+    headings = ("month", "readings", "cannot be relied on", "share")
+    return [Grid("The chart of page 1 in numbers", headings, rows, (1, 2, 3))] if rows else []
+
+
+def _month(m: Mapping[str, Any]) -> tuple[str, ...]:
+    name, n = words.month(m["month"]), m["readings"]
+    if n < words.FEWEST:
+        return (name, words.count(n), "–", "–")
+    return (name, words.count(n), f"{m['unreliable']:,}", words.share(m["unreliable"] / n))
 
 
 def _reasons(supplement: Mapping[str, Any]) -> list[Grid]:

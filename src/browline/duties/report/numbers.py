@@ -44,9 +44,8 @@ def instruments_flagged(
         return None
     likely = _likely_true(flagged, float(supplement.get("false_share", 0.1)))
     value = f"{len(flagged)} of {len(judged)}"
-    return Number(
-        "instruments flagged for a check", value, likely, f"{len(judged)} judged", len(flagged), len(judged)
-    )
+    basis = f"{len(judged)} had enough readings to judge"
+    return Number("instruments flagged for a check", value, likely, basis, len(flagged), len(judged))
 
 
 def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> str:
@@ -56,7 +55,7 @@ def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> 
     if not all(surest):
         return f"at most {false_share:.0%} of flags expected to be false alarms".replace("%", " %")
     low, high = true_among(surest)
-    return f"likely {low} to {high} of the {len(surest)} truly off" if len(surest) > 1 else _one(surest[0])
+    return f"likely {low} to {high} of them truly off (95 %)" if len(surest) > 1 else _one(surest[0])
 
 
 def _one(probability: float) -> str:
@@ -69,11 +68,9 @@ def confirmed_on_check(findings: Sequence[Found]) -> Number | None:
     if tally.checked == 0:
         return None
     low, high = wilson(tally.confirmed, tally.checked)
-    basis = f"of {tally.flagged} flagged, {tally.checked} checked"
-    if tally.not_found:
-        basis += f", {tally.not_found} not found"
+    basis = f"{tally.checked} checked" + (f", {tally.not_found} not found" if tally.not_found else "")
+    interval = f"{words.share_span(low, high, tally.checked)} of those checked (95 % interval)"
     label = f"of {tally.flagged} flagged, confirmed on check"
-    interval = f"{words.share_span(low, high)} of those checked (95 % interval)"
     return Number(label, f"{tally.confirmed}", interval, basis, tally.confirmed, tally.checked, low, high)
 
 
@@ -117,5 +114,5 @@ def _share(label: str, n: int, of: int, what: str) -> Number | None:
     if of < words.FEWEST:
         return None
     low, high = wilson(n, of)
-    interval = f"95 % interval {words.share_span(low, high)}"
+    interval = f"95 % interval {words.share_span(low, high, of)}"
     return Number(label, words.share(n / of), interval, f"{n:,} of {of:,} {what}", n, of, low, high)

@@ -28,7 +28,7 @@ def people_sections(result: Mapping[str, Any], findings: Sequence[Found], unit: 
         tuple(_line(r, unit) for r in sorted(rows, key=lambda r: str(r["person"]))),
         numeric=(1, 2, 3),
     )
-    return [Section("Help with technique", (*blocks, table))]
+    return [Section("Help with technique", (*blocks, table), new_page=True)]
 
 
 def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:

@@ -27,11 +27,19 @@ def ward_sections(
         numeric=(1, 3, 4),
     )
     tolerance = float(supplement.get("tolerance_c", 0.3))
+    shared = {"tolerance": tolerance, "reach": _reach(weeks, tolerance)}
     charts = [
-        Chart("weekly", name, {"points": points, "subject": name, "tolerance": tolerance}, small=True)
+        Chart("weekly", name, {"points": points, "subject": name, **shared}, small=True)
         for name, points in sorted(weeks.items())
     ]
-    return [Section("Wards", (*told, *([table] if rows else []), *charts))]
+    return [Section("Wards", (*told, *([table] if rows else []), *charts), new_page=True)]
+
+
+def _reach(weeks: Mapping[str, Sequence[Mapping[str, Any]]], tolerance: float) -> float:
+    """The farthest any week of any ward reaches from zero, so that all wards share one scale."""
+    shown = [w for points in weeks.values() for w in points if w["n"] >= words.FEWEST]
+    ends = [abs(float(w[k])) for w in shown for k in ("mean_c", "low_c", "high_c") if w[k] is not None]
+    return max([*ends, tolerance])
 
 
 def _about_wards(findings: Sequence[Found]) -> list[Found]:
@@ -129,7 +137,8 @@ def _two(part: Mapping[str, Any], n: int, unit: str) -> tuple[str, str]:
 def _disagreement(s: Mapping[str, Any], unit: str) -> str:
     pairs = s.get("pairs") or {}
     if (
-        s.get("offset_c") is None
+        (pairs.get("n") or 0) < words.FEWEST
+        or s.get("offset_c") is None
         or pairs.get("offset_c") is None
         or abs(s["offset_c"] - pairs["offset_c"]) <= APART
     ):

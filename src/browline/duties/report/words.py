@@ -6,6 +6,7 @@ from datetime import date, datetime
 from browline.quantities import fahrenheit, fahrenheit_difference
 
 FEWEST = 10
+FEW_TO_ROUND = 200
 FEWER = f"fewer than {FEWEST}"
 
 
@@ -112,13 +113,16 @@ def span(low_c: float | None, high_c: float | None, unit: str = "C") -> str:
     return f"{low} to {high} °{unit}"
 
 
-def share_span(low: float, high: float) -> str:
-    """A 95 % interval of a share.
+def share_span(low: float, high: float, n: int) -> str:
+    """A 95 % interval of a share; whole per cents where few were counted.
 
-    >>> share_span(0.7438, 0.9654)
-    '74.4 to 96.5 %'
+    - `n`: what the share is of.
+
+    >>> share_span(0.7438, 0.9654, 30), share_span(0.0533, 0.0561, 96838)
+    ('74 to 97 %', '5.3 to 5.6 %')
     """
-    return f"{100 * low:.1f} to {100 * high:.1f} %"
+    decimals = 0 if n < FEW_TO_ROUND else 1
+    return f"{100 * low:.{decimals}f} to {100 * high:.{decimals}f} %"
 
 
 def chance(probability: float | None) -> str:
