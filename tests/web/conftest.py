@@ -1,8 +1,13 @@
 """A real book in a temporary folder, a visitor without a session, and Ines, who came in by a link."""
 
+import os
+
+import django
 import pytest
 from not_landed import stand_in
 
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
+django.setup()
 stand_in()
 
 

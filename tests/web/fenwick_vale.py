@@ -86,8 +86,8 @@ def an_import(**facts) -> Import:
         "already_here": 15, "set_aside": 5, "repaired": 3, "mapping": {"columns": {"time": "Obs time"}, "filled": []},
         "first": datetime(2026, 1, 5, tzinfo=UTC), "last": datetime(2026, 6, 28, tzinfo=UTC),
         "reasons": [
-            {"role": "reason", "code": "no-number", "count": 5, "example_rows": [7, 19]},
-            {"role": "repair", "code": "unit", "count": 3, "example_rows": [44]},
+            {"role": "reason", "code": "reads-lo", "count": 5, "example_rows": [7, 19]},
+            {"role": "repair", "code": "unit-put-right", "count": 3, "example_rows": [44]},
         ],
     }  # fmt: skip
     return Import.objects.create(**told | facts)

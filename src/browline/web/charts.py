@@ -8,7 +8,7 @@ from browline.duties import choices, series
 from browline.figures import Figure, stay_chart, weekly_chart
 from browline.store.book import Book
 
-WIDE = 640
+WIDE = 900
 NARROW = 250
 DRAWN = ("instrument", "ward", "stay")
 

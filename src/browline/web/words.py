@@ -59,10 +59,7 @@ def difference(celsius: float | None, first: str = "C") -> str:
     >>> difference(0.5)
     '+0.50 °C (+0.90 °F)'
     """
-    if celsius is None:
-        return NOTHING
-    both = {unit: words.difference(celsius, unit) for unit in ("C", "F")}
-    return _chosen_first(both, first)
+    return NOTHING if celsius is None else words.both(celsius, first)
 
 
 def temperature(celsius: float | None, first: str = "C") -> str:
@@ -73,12 +70,8 @@ def temperature(celsius: float | None, first: str = "C") -> str:
     """
     if celsius is None:
         return NOTHING
-    return _chosen_first({unit: words.temperature(celsius, unit) for unit in ("C", "F")}, first)
-
-
-def _chosen_first(both: dict[str, str], first: str) -> str:
-    other = "F" if first == "C" else "C"
-    return f"{both[first]} ({both[other]})"
+    other = "C" if first == "F" else "F"
+    return f"{words.temperature(celsius, first)} ({words.temperature(celsius, other)})"
 
 
 def size(data: dict[str, Any], first: str = "C") -> str:
@@ -95,8 +88,7 @@ def interval(data: dict[str, Any], first: str = "C") -> str:
         return NOTHING
     if data["unit"] != "C":
         return f"{words.share(low)} to {words.share(high)}"
-    low, high = (words.signed(words.in_unit_difference(edge, first)) for edge in (low, high))
-    return f"{low} to {high} °{first}"
+    return words.span(low, high, first)
 
 
 def offset_interval(row: dict[str, Any], first: str = "C") -> str:

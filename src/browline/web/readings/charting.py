@@ -2,17 +2,21 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_http_methods
 
 from browline.web.book import current_book
 from browline.web.charts import DRAWN, chart_of
 from browline.web.readings.names import charted_names
 
 
-@require_GET
+@require_http_methods(["GET", "HEAD", "POST"])
 def chart(request: HttpRequest) -> HttpResponse:
-    """The chart asked for, or word that nothing by that name was charted."""
-    what, name = request.GET.get("what", "instrument"), request.GET.get("name", "").strip()
+    """The chart asked for, or word that nothing by that name was charted.
+
+    The form posts, because a stay's number identifies a patient and an address is kept by the browser.
+    """
+    asked = request.POST if request.method == "POST" else request.GET
+    what, name = asked.get("what", "instrument"), asked.get("name", "").strip()
     drawn = chart_of(current_book(), what, name) if name and what in DRAWN else None
     page = {"chart": drawn, "what": what, "name": name, "names": charted_names()}
     return render(request, "readings/chart_page.html", page)

@@ -1,11 +1,14 @@
 """What became of every row of a file, and taking things back."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import importing
+from browline.intake import REASONS, REPAIRS, can_answer
 from browline.store.models import Import
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
@@ -18,8 +21,29 @@ TOLD = ("row", "reason", "sentence")
 def receipt(request: HttpRequest, number: int) -> HttpResponse:
     """The receipt of one import."""
     taken = get_object_or_404(Import, pk=number)
+    answers = can_answer({taken.kind: taken.mapping.get("filled", ())})
+    page = {
+        "receipt": taken,
+        "reasons": _reasons(taken),
+        "can_answer": answers.can_answer,
+        "cannot_answer": answers.cannot_answer,
+    }
+    return render(request, "readings/receipt.html", page)
+
+
+def _reasons(taken: Import) -> list[dict[str, Any]]:
+    """Why rows were set aside or repaired, in words; a repair may have been taken back."""
     undone = set(taken.undone_repairs.values_list("code", flat=True))
-    return render(request, "readings/receipt.html", {"receipt": taken, "undone_repairs": undone})
+    sentences = REASONS | REPAIRS
+    return [
+        {
+            **counted,
+            "sentence": sentences.get(counted["code"], counted["code"]),
+            "repair": counted["role"] == "repair",
+            "undone": counted["code"] in undone,
+        }
+        for counted in taken.reasons
+    ]
 
 
 @require_GET

@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import KINDS
-from browline.duties import choices, importing, jobs
+from browline.duties import choices, importing, jobs, receipts
 from browline.store.models import Import, Job
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
@@ -35,6 +35,7 @@ def readings(request: HttpRequest) -> HttpResponse:
             ],
             "imports": imports,
             "names": charted_names(),
+            **receipts.answers_of_book(),
         },
     )
 
@@ -89,7 +90,8 @@ def take(request: HttpRequest, token: str) -> HttpResponse:
         shown = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
         return _mapping_page(request, upload, whole, shown)
     forms = [TableForm(table, request.POST, prefix=f"t{i}") for i, table in enumerate(tables)]
-    if not all([form.is_valid() for form in (whole, *forms)]):
+    valid = [form.is_valid() for form in (whole, *forms)]
+    if not all(valid):
         return _mapping_page(request, upload, whole, forms, status=422)
     return redirect("work", number=_start(upload, whole.cleaned_data["zone"], forms).pk)
 

@@ -1,5 +1,6 @@
 """Make a report of the last review, and hand out those that were made."""
 
+from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -8,15 +9,12 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.columns import READINGS
-from browline.duties import choices, jobs
-from browline.store.models import Review
+from browline.duties import choices, jobs, receipts
+from browline.intake import can_answer
+from browline.store.models import Import, Review
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
 from browline.web.reports.forms import ReportForm
-
-# Asked for where no review has said yet what is missing: all that a review can use.
-ALWAYS_ASKED = ("patient", "stay", "unit", "site", "instrument", "person", "ward", "entered")
 
 
 @require_GET
@@ -67,15 +65,7 @@ def _report_named(name: str) -> Path:
 @require_GET
 def request_page(request: HttpRequest) -> HttpResponse:
     """One page to print and hand to the data team."""
-    review = Review.objects.first()
-    asked = review.supplement.get("requests", []) if review else _everything()
-    return render(request, "reports/request.html", {"asked": asked, "meanings": _meanings(asked)})
-
-
-def _everything() -> list[dict[str, str]]:
-    return [{"column": name, "why": ""} for name in ALWAYS_ASKED]
-
-
-def _meanings(asked: list[dict[str, str]]) -> list[tuple[str, str, str]]:
-    meaning = {column.name: column.meaning for column in READINGS}
-    return [(row["column"], meaning.get(row["column"], ""), row["why"]) for row in asked]
+    asked = receipts.answers_of_book()["requests"]
+    if not Import.objects.filter(kind="readings", undone=None).exists():
+        asked = [asdict(one) for one in can_answer({"readings": ()}).requests]
+    return render(request, "reports/request.html", {"asked": asked})
