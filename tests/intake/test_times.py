@@ -1,6 +1,7 @@
 """Trap 7 (dates) and the hours of trap 6: one table of cases through both readers of times."""
 
 from datetime import datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import duckdb
@@ -166,7 +167,7 @@ class TestTheWallClock:
         first, last = datetime(2011, 6, 1), datetime(2012, 6, 1)
         stretches = zone_stretches(zone, first, last)
         assert stretches[0].start == first
-        assert all(a.until == b.start for a, b in zip(stretches, stretches[1:], strict=False))
+        assert all(a.until == b.start for a, b in pairwise(stretches))
         tz, t = ZoneInfo(zone), first
         while t <= last:
             stretch = next(s for s in stretches if s.start <= t < s.until)

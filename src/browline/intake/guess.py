@@ -104,15 +104,13 @@ def _assign(pairs: list[_Pair]) -> list[_Pair]:
 def _two_part_times(columns: dict[str, str], by_heading: dict[str, Profile]) -> dict[str, str]:
     """Keep date and clock only where both are there and no column holds the whole moment."""
     left = dict(columns)
+    clock, date = left.pop("clock", None), left.pop("date", None)
     whole = "time" in left and look(by_heading[left["time"]]).moment >= 0.5
-    if whole or not {"date", "clock"} <= set(left):
-        if "time" not in left and "date" in left:
-            left["time"] = left["date"]
-        left.pop("date", None)
-        left.pop("clock", None)
-        return left
+    day = date or left.get("time")
+    if whole or not clock or not day:
+        return left if "time" in left or not date else left | {"time": date}
     left.pop("time", None)
-    return left
+    return left | {"date": day, "clock": clock}
 
 
 def _two_units(kind: str, columns: dict[str, str], profiles: Sequence[Profile]) -> dict[str, str]:

@@ -52,7 +52,7 @@ def find_header(grid: Sequence[Sequence[str]]) -> Header:
     rows = (head, head + 1) if _is_second(grid, head) else (head,)
     first = next((i for i in filled if i > rows[-1]), rows[-1] + 1)
     headings = _distinct(_joined([grid[i] for i in rows], width))
-    return Header(head, tuple(i + 1 for i in rows), first + 1, max(last, first) + 1, headings)
+    return Header(head, tuple(i + 1 for i in rows), first + 1, max(last, rows[-1]) + 1, headings)
 
 
 def is_totals_row(cells: Sequence[str]) -> bool:

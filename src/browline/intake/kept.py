@@ -9,25 +9,35 @@ from browline.intake.words import BESIDE, instead_of_number, plain, word_set
 from browline.quantities.sites import UNKNOWN
 
 _PIECE = re.compile(r"[-+]?\d+(?:[.,]\d+)?|[^\W\d_]+|[°<>/()%]")
-_LONGEST_WHOLE = 4
+_HIGHEST = 1130.0  # 113.0 °F without its point
+_PLACEHOLDERS = ("9999", "-9999")
 _LEFT_OUT = word_set("of to at by the")
 
 
 def kept_word(text: str) -> str:
     """The digits, sign, point or comma of a temperature cell, and letters of unit, site and error words only.
 
-    Whole numbers of more than four digits are dropped too, as no temperature has them.
+    A number stays only if it could be a temperature, with or without its point; of several numbers only
+    those with a point stay, because a long number may be written in groups.
 
-    >>> kept_word("36,5 C (ax) MRN 00451234"), kept_word("Pt refused"), kept_word("Smith 37.1")
+    >>> kept_word("36,5 C (ax) MRN 00451234"), kept_word("Pt refused"), kept_word("Finch 37.1")
     ('36,5 c (ax)', 'refused', '37.1')
     """
-    pieces = [p for p in _PIECE.findall(plain(text)) if _may_stay(p)]
-    return re.sub(r"\(\s*\)", "", " ".join(pieces).replace("( ", "(").replace(" )", ")")).strip()
+    pieces = _PIECE.findall(plain(text))
+    several = sum(p[-1].isdecimal() for p in pieces) > 1
+    stay = [p for p in pieces if (_number_may_stay(p, several) if p[-1].isdecimal() else _word_may_stay(p))]
+    return re.sub(r"\(\s*\)", "", " ".join(stay).replace("( ", "(").replace(" )", ")")).strip()
 
 
-def _may_stay(piece: str) -> bool:
-    if piece[-1].isdecimal():
-        return len(re.split("[.,]", piece.lstrip("+-"))[0]) <= _LONGEST_WHOLE
+def _number_may_stay(piece: str, several: bool) -> bool:
+    whole, _, decimals = piece.lstrip("+-").replace(",", ".").partition(".")
+    if piece in _PLACEHOLDERS and not several:
+        return True
+    led_by_zero = len(whole) > 1 and whole[0] == "0"
+    return float(whole) <= _HIGHEST and not led_by_zero and bool(decimals or not several)
+
+
+def _word_may_stay(piece: str) -> bool:
     if not piece.isalpha():
         return True
     if piece in _LEFT_OUT:

@@ -51,8 +51,11 @@ def long_format(profiles: Sequence[Profile], value_unit: str | None) -> LongForm
         return LongFormat()
     filter_, words = min(found, key=lambda pair: len(pair[1]))
     keep = Keep(filter_.heading, words)
+    found.sort(key=lambda pair: pair[0] is not filter_)
     said = [(p, {read_unit(w) for w in ws}) for p, ws in found]
-    if value_unit is not None:
+    # Beside other vital signs the numbers of the column are not all temperatures and say no unit.
+    alone = len(words) == len(filter_.texts)
+    if value_unit is not None and alone:
         return LongFormat(keep, value_unit, None, _converted(said, value_unit))
     for _, units in said:
         if units in ({"C"}, {"F"}):
