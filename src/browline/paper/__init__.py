@@ -1,0 +1,24 @@
+"""The report carried away: PDF for a committee, one page for any computer, spreadsheets for the work.
+
+    write_pdf(report, path)     write_html(report, path)
+    write_request_pdf(request, path)   write_request_html(request, path)
+    write_xlsx([findings_sheet(report), set_aside_sheet(rows)], path)
+
+A file appears whole or not at all.
+"""
+
+from browline.paper.html import write_html, write_request_html
+from browline.paper.pdf import write_pdf, write_request_pdf
+from browline.paper.sheets import Sheet, findings_sheet, look_back_sheet, set_aside_sheet, write_xlsx
+
+__all__ = [
+    "Sheet",
+    "findings_sheet",
+    "look_back_sheet",
+    "set_aside_sheet",
+    "write_html",
+    "write_pdf",
+    "write_request_html",
+    "write_request_pdf",
+    "write_xlsx",
+]

@@ -16,7 +16,10 @@ VERDICTS = {
 }
 
 WHY = {
+    "flagged": "taken with an instrument or on a ward flagged for a check, since the fault began",
     "flagged-instrument": "taken with an instrument flagged for a check, since its fault began",
+    "unit": "charted in the other unit, put right by its size",
+    "no-temperature": "no temperature a living patient can have",
     "implausible": "implausible value",
     "no-number": "no number charted",
     "site-missing": "no clear site charted",
