@@ -5,9 +5,8 @@ from collections.abc import Sequence
 
 from .records import Dialect, Record, records
 
-# Common first; the rest only when none of these parts the rows (a title or a word may hold any of them).
-COMMON = ",;\t|"
-RARE = "\x1f\x01^~¦§*#"
+# The earlier wins where two part the rows equally well.
+CANDIDATES = ",;\t|\x1f\x01^~¦§*#"
 ROWS = 400
 NAMES = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright bars"}
 
@@ -18,16 +17,15 @@ def dialect(sample: str) -> Dialect:
     >>> dialect("time;value\\n10:00;36,6\\n11:00;36,9\\n").delimiter
     ';'
     """
-    if sample[:4].lower() == "sep=" and sample[5:6] in ("\r", "\n"):
+    if names_delimiter(sample):
         return _quoting(sample, sample[4])
-    for candidates in (COMMON, RARE):
-        scored = [
-            (*_evenness(_cut(sample, Dialect(d))), -i, d) for i, d in enumerate(candidates) if d in sample
-        ]
-        good = [s for s in scored if s[0] >= 0.4]
-        if good:
-            return _quoting(sample, max(good)[-1])
-    return _quoting(sample, ",")
+    scored = [(*_evenness(_cut(sample, Dialect(d))), -i, d) for i, d in enumerate(CANDIDATES) if d in sample]
+    return _quoting(sample, max(scored)[-1] if scored and max(scored)[0] >= 0.4 else ",")
+
+
+def names_delimiter(sample: str) -> bool:
+    """Whether the first line is not data but says `sep=` and the delimiter, for a spreadsheet."""
+    return sample[:4].lower() == "sep=" and sample[5:6] in ("\r", "\n")
 
 
 def _quoting(sample: str, delimiter: str) -> Dialect:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from . import plain
 from .columns import Row, gone_after, hold
-from .dialect import NAMES, ROWS, dialect, usual_width
+from .dialect import NAMES, ROWS, dialect, names_delimiter, usual_width
 from .heading import find_header
 from .layout import Layout, named
 from .letters import BLOCK, Letters, letters, survey, utf8_blocks
@@ -49,13 +49,14 @@ def lay_out(sample: bytes) -> Layout:
         raise refused("The file holds no text.", "Export the table again and check that it has rows.")
     how = dialect(text)
     rows = [record for record, _ in zip(records(text, how), range(ROWS), strict=False)]
-    header = find_header([list(r.cells) for r in rows])
-    above = rows[: header.above]
-    data = [r for r in rows[header.above :] if r.cells]
-    expected = usual_width(data[:-1] or data)[0] if data else len(header.names)
-    offset = len(text[: sum(r.length for r in above)].encode())
+    lead = int(names_delimiter(text))
+    header = find_header([list(r.cells) for r in rows[lead:]])
+    above = lead + header.above
+    whole = rows if len(rows) == ROWS or len(sample) < SAMPLE else rows[:-1]
+    expected = usual_width([r for r in whole[max(above - 1, 0) :] if r.cells])[0]
+    offset = len(text[: sum(r.length for r in rows[:above])].encode())
     names = (*header.names, *("" for _ in range(expected - len(header.names))))
-    return Layout(how, old_mac, header.above, offset, expected, named(names), (*_parting(how), *header.notes))
+    return Layout(how, old_mac, above, offset, expected, named(names), (*_parting(how), *header.notes))
 
 
 def _encoding(given: Letters) -> tuple[str, ...]:
