@@ -48,9 +48,15 @@ def test_a_sound_observation() -> None:
     row = only(observation())
     assert (row.reason, row.repairs) == (None, ())
     assert row.cells == {
-        "time": "2026-03-07T14:05:00+01:00", "value": "37.4", "unit": "C", "site": "temporal", "patient": "Patient/7",
-        "stay": "Encounter/31", "person": "00417", "instrument": "TAT-07",
-    }  # fmt: skip
+        "time": "2026-03-07T14:05:00+01:00",
+        "value": "37.4",
+        "unit": "C",
+        "site": "temporal",
+        "patient": "Patient/7",
+        "stay": "Encounter/31",
+        "person": "00417",
+        "instrument": "TAT-07",
+    }
 
 
 def test_trap_10_no_display_name_of_a_person_comes_through() -> None:
@@ -89,14 +95,31 @@ def test_units_are_ucum_codes_and_words_only_as_counted_repairs(quantity, unit, 
     ("changes", "time", "reason", "repairs"),
     [
         ({"effectiveDateTime": "2026-03-07"}, "2026-03-07", "time-of-day-missing", ()),
-        ({"effectiveDateTime": None, "effectivePeriod": {"start": "2026-03-07T14:00:00Z", "end": "2026-03-07T15:00:00Z"}},
-         "2026-03-07T14:00:00Z", None, ("period-start",)),
-        ({"effectiveDateTime": None, "effectiveInstant": "2026-03-07T14:00:00Z"}, "2026-03-07T14:00:00Z", None, ()),
-        ({"effectiveDateTime": None, "issued": "2026-03-07T14:00:00Z"}, "2026-03-07T14:00:00Z", None, ("issued-as-time",)),
+        (
+            {
+                "effectiveDateTime": None,
+                "effectivePeriod": {"start": "2026-03-07T14:00:00Z", "end": "2026-03-07T15:00:00Z"},
+            },
+            "2026-03-07T14:00:00Z",
+            None,
+            ("period-start",),
+        ),
+        (
+            {"effectiveDateTime": None, "effectiveInstant": "2026-03-07T14:00:00Z"},
+            "2026-03-07T14:00:00Z",
+            None,
+            (),
+        ),
+        (
+            {"effectiveDateTime": None, "issued": "2026-03-07T14:00:00Z"},
+            "2026-03-07T14:00:00Z",
+            None,
+            ("issued-as-time",),
+        ),
         ({"effectiveDateTime": None}, "", "no-time", ()),
         ({"issued": "2026-03-09T00:00:00Z"}, "2026-03-07T14:05:00+01:00", None, ()),
     ],
-)  # fmt: skip
+)
 def test_the_time_is_that_of_measurement_if_there_is_one(changes, time, reason, repairs) -> None:
     row = only(observation(**changes))
     assert (row.cells.get("time", ""), row.reason, row.repairs) == (time, reason, repairs)
@@ -175,8 +198,15 @@ def test_a_panel_gives_its_component_temperatures_and_its_members_give_none() ->
 
 
 def test_a_bundle_is_opened_entry_by_entry() -> None:
-    bundle = {"resourceType": "Bundle", "entry": [{"resource": observation()}, {"resource": {"resourceType": "Patient"}},
-              {"fullUrl": "urn:uuid:1"}, {"resource": {"resourceType": "Bundle", "entry": [{"resource": observation()}]}}]}  # fmt: skip
+    bundle = {
+        "resourceType": "Bundle",
+        "entry": [
+            {"resource": observation()},
+            {"resource": {"resourceType": "Patient"}},
+            {"fullUrl": "urn:uuid:1"},
+            {"resource": {"resourceType": "Bundle", "entry": [{"resource": observation()}]}},
+        ],
+    }
     assert [r.reason for r in fhir_rows(bundle)] == [None, "not-a-temperature", "resource-unread", None]
 
 
@@ -191,12 +221,42 @@ def test_a_contained_device_is_followed() -> None:
 
 
 _JSON = st.recursive(
-    st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=8) | st.just("Observation") | st.just("Bundle"),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(
-        st.sampled_from([*observation(), "entry", "resource", "coding", "code", "system", "value", "component", "extension",
-                         "url", "bodySite", "hasMember", "identifier", "contained", "effectivePeriod", "start"]), inner, max_size=5),
+    st.none()
+    | st.booleans()
+    | st.floats()
+    | st.integers()
+    | st.text(max_size=8)
+    | st.just("Observation")
+    | st.just("Bundle"),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(
+                [
+                    *observation(),
+                    "entry",
+                    "resource",
+                    "coding",
+                    "code",
+                    "system",
+                    "value",
+                    "component",
+                    "extension",
+                    "url",
+                    "bodySite",
+                    "hasMember",
+                    "identifier",
+                    "contained",
+                    "effectivePeriod",
+                    "start",
+                ]
+            ),
+            inner,
+            max_size=5,
+        )
+    ),
     max_leaves=25,
-)  # fmt: skip
+)
 
 
 @given(_JSON, st.sampled_from(sorted(observation())))

@@ -59,8 +59,11 @@ def test_the_long_format_keeps_only_temperatures() -> None:
 
 
 def test_the_long_format_may_say_the_unit_row_by_row() -> None:
-    table = {"recorded": ["2026-03-07 10:00"] * 4, "vital": ["Temperature Fahrenheit", "Temperature Celsius", "Pulse", "Pulse"],
-             "reading": ["98.6", "37.1", "80", "85"]}  # fmt: skip
+    table = {
+        "recorded": ["2026-03-07 10:00"] * 4,
+        "vital": ["Temperature Fahrenheit", "Temperature Celsius", "Pulse", "Pulse"],
+        "reading": ["98.6", "37.1", "80", "85"],
+    }
     guess = propose("readings", profiles_of(table))
     assert (guess.mapping.unit, guess.mapping.columns["unit"]) == (None, "vital")
     assert guess.mapping.keep.words == ("Temperature Fahrenheit", "Temperature Celsius")
@@ -117,10 +120,19 @@ def test_a_mapping_comes_back_from_its_toml(columns, unit, order, zone, keep, al
 
 @pytest.mark.parametrize(
     "text",
-    ["", "kind = ", 'kind = "weights"', 'kind = "readings"\n[columns]\nweight = "W"', 'kind = "readings"\nunit = "K"',
-     'kind = "readings"\nunit = 3', 'kind = "readings"\n[keep]\nheading = 3', 'kind = "readings"\ncolour = "red"',
-     'kind = "readings"\ncolumns = 3', 'kind = 3'],
-)  # fmt: skip
+    [
+        "",
+        "kind = ",
+        'kind = "weights"',
+        'kind = "readings"\n[columns]\nweight = "W"',
+        'kind = "readings"\nunit = "K"',
+        'kind = "readings"\nunit = 3',
+        'kind = "readings"\n[keep]\nheading = 3',
+        'kind = "readings"\ncolour = "red"',
+        'kind = "readings"\ncolumns = 3',
+        "kind = 3",
+    ],
+)
 def test_a_broken_mapping_is_refused_in_words(text) -> None:
     with pytest.raises(InputRefused):
         from_toml(text)

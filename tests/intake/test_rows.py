@@ -27,14 +27,33 @@ from browline.quantities.sites import SITE_WORDS, SITES
 
 @pytest.mark.parametrize(
     ("text", "site", "word"),
-    [("TA", "temporal", ""), ("Temporal Artery", "temporal", ""), ("forehead", "temporal", ""), ("TAT", "temporal", ""),
-     ("tymp", "tympanic", ""), ("EAR", "tympanic", ""), ("behind the ear", "behind-ear", ""), ("Esophogeal", "oesophageal", ""),
-     ("Axilliary", "axillary", ""), ("Oral (PO)", "oral", ""), ("Route: rectal", "rectal", ""), ("Temp - Tympanic", "tympanic", ""),
-     ("tympanic thermometer", "tympanic", ""), ("forehead scanner", "temporal", ""), ("Core bladder probe", "bladder", ""),
-     ("T", "unknown", "t"), ("temp", "unknown", "temp"), ("skin", "unknown", "skin"), ("", "unknown", ""), ("   ", "unknown", ""),
-     ("oral/axillary", "unknown", "(more than one site)"), ("digital thermometer", "unknown", "digital thermometer"),
-     ("Finch, Orla", "unknown", "(another word)"), ("4400123", "unknown", "(another word)")],
-)  # fmt: skip
+    [
+        ("TA", "temporal", ""),
+        ("Temporal Artery", "temporal", ""),
+        ("forehead", "temporal", ""),
+        ("TAT", "temporal", ""),
+        ("tymp", "tympanic", ""),
+        ("EAR", "tympanic", ""),
+        ("behind the ear", "behind-ear", ""),
+        ("Esophogeal", "oesophageal", ""),
+        ("Axilliary", "axillary", ""),
+        ("Oral (PO)", "oral", ""),
+        ("Route: rectal", "rectal", ""),
+        ("Temp - Tympanic", "tympanic", ""),
+        ("tympanic thermometer", "tympanic", ""),
+        ("forehead scanner", "temporal", ""),
+        ("Core bladder probe", "bladder", ""),
+        ("T", "unknown", "t"),
+        ("temp", "unknown", "temp"),
+        ("skin", "unknown", "skin"),
+        ("", "unknown", ""),
+        ("   ", "unknown", ""),
+        ("oral/axillary", "unknown", "(more than one site)"),
+        ("digital thermometer", "unknown", "digital thermometer"),
+        ("Finch, Orla", "unknown", "(another word)"),
+        ("4400123", "unknown", "(another word)"),
+    ],
+)
 def test_trap_5_site_words(text, site, word) -> None:
     assert read_site(text) == (site, word)
 
@@ -57,21 +76,44 @@ def test_trap_6_midnight_of_24_00_is_the_next_day() -> None:
 
 @pytest.mark.parametrize(
     ("text", "flags"),
-    [("Entered in error", {"struck-out"}), ("ENTERED-IN-ERROR", {"struck-out"}), ("wrong patient", {"struck-out"}),
-     ("voided", {"struck-out"}), ("corrected from 39.7", {"corrected"}), ("Re-check after 30 min", {"retake"}),
-     ("rechecked, pt sweating", {"retake", "sweating"}), ("Refused oral", {"refused"}), ("not refused", set()),
-     ("pt asleep", {"asleep"}), ("after hot drink", {"drink"}), ("seen by Dr Finch", set()), ("", set()), ("final", set())],
-)  # fmt: skip
+    [
+        ("Entered in error", {"struck-out"}),
+        ("ENTERED-IN-ERROR", {"struck-out"}),
+        ("wrong patient", {"struck-out"}),
+        ("voided", {"struck-out"}),
+        ("corrected from 39.7", {"corrected"}),
+        ("Re-check after 30 min", {"retake"}),
+        ("rechecked, pt sweating", {"retake", "sweating"}),
+        ("Refused oral", {"refused"}),
+        ("not refused", set()),
+        ("pt asleep", {"asleep"}),
+        ("after hot drink", {"drink"}),
+        ("seen by Dr Finch", set()),
+        ("", set()),
+        ("final", set()),
+    ],
+)
 def test_trap_8_struck_out_and_corrected_versions_are_flagged(text, flags) -> None:
     assert read_note(text) == flags
 
 
 @pytest.mark.parametrize(
     ("text", "kept"),
-    [("36,5 C (ax)", "36,5 c (ax)"), ("98.6F Orla Finch", "98.6 f"), ("36.5 MRN 00451234", "36.5"), ("Pt refused", "refused"),
-     ("37.46273462252315", "37.46273462252315"), ("ring 0171 496 0000", ""), ("36.5 443 761 02", "36.5"), ("9999", "9999"), ("LO", "lo"),
-     ("-", ""), ("Mrs Quist 36.1", "36.1"), (">42", "> 42")],
-)  # fmt: skip
+    [
+        ("36,5 C (ax)", "36,5 c (ax)"),
+        ("98.6F Orla Finch", "98.6 f"),
+        ("36.5 MRN 00451234", "36.5"),
+        ("Pt refused", "refused"),
+        ("37.46273462252315", "37.46273462252315"),
+        ("ring 0171 496 0000", ""),
+        ("36.5 443 761 02", "36.5"),
+        ("9999", "9999"),
+        ("LO", "lo"),
+        ("-", ""),
+        ("Mrs Quist 36.1", "36.1"),
+        (">42", "> 42"),
+    ],
+)
 def test_trap_10_of_an_original_cell_only_numbers_units_sites_and_error_words_stay(text, kept) -> None:
     assert kept_word(text) == kept
 
@@ -89,9 +131,26 @@ def test_trap_10_of_an_original_time_no_word_stays() -> None:
 
 @pytest.mark.parametrize(
     ("text", "age"),
-    [("45", 45), ("90", 90), ("90+", 90), (">89", 90), ("103", 90), ("89", 89), ("89.5", 90), ("45y", 45), ("45 yrs", 45),
-     ("3 mo", 0.25), ("6 months", 0.5), ("0", 0), ("2,5", 2.5), ("", None), ("adult", None), ("999", None), ("-1", None)],
-)  # fmt: skip
+    [
+        ("45", 45),
+        ("90", 90),
+        ("90+", 90),
+        (">89", 90),
+        ("103", 90),
+        ("89", 89),
+        ("89.5", 90),
+        ("45y", 45),
+        ("45 yrs", 45),
+        ("3 mo", 0.25),
+        ("6 months", 0.5),
+        ("0", 0),
+        ("2,5", 2.5),
+        ("", None),
+        ("adult", None),
+        ("999", None),
+        ("-1", None),
+    ],
+)
 def test_trap_10_ages_above_89_are_90(text, age) -> None:
     assert read_age(text) == age
 
@@ -137,13 +196,25 @@ def test_trap_13_crosses_are_no(cross) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "name", "text", "choice"),
-    [("readings", "care", "ICU", "intensive"), ("readings", "care", "A&E", "emergency"), ("readings", "care", "ed", "emergency"),
-     ("readings", "care", "Operating Room", "theatre"), ("readings", "care", "med-surg", "ward"), ("readings", "care", "zoo", None),
-     ("instruments", "mode", "Arterial", "core"), ("instruments", "mode", "oral equiv.", "oral-equivalent"),
-     ("instruments", "kind", "Temporal artery", "forehead-scan"), ("instruments", "kind", "tympanic", "ear"),
-     ("cleanings", "part", "LENS", "lens"), ("cleanings", "part", "housing", "case"), ("checks", "mode", "unadjusted", "direct"),
-     ("sessions", "outcome", "Signed off", "signed-off"), ("sessions", "outcome", "Not yet", "not-yet"), ("sessions", "outcome", "", None)],
-)  # fmt: skip
+    [
+        ("readings", "care", "ICU", "intensive"),
+        ("readings", "care", "A&E", "emergency"),
+        ("readings", "care", "ed", "emergency"),
+        ("readings", "care", "Operating Room", "theatre"),
+        ("readings", "care", "med-surg", "ward"),
+        ("readings", "care", "zoo", None),
+        ("instruments", "mode", "Arterial", "core"),
+        ("instruments", "mode", "oral equiv.", "oral-equivalent"),
+        ("instruments", "kind", "Temporal artery", "forehead-scan"),
+        ("instruments", "kind", "tympanic", "ear"),
+        ("cleanings", "part", "LENS", "lens"),
+        ("cleanings", "part", "housing", "case"),
+        ("checks", "mode", "unadjusted", "direct"),
+        ("sessions", "outcome", "Signed off", "signed-off"),
+        ("sessions", "outcome", "Not yet", "not-yet"),
+        ("sessions", "outcome", "", None),
+    ],
+)
 def test_words_of_closed_lists(kind, name, text, choice) -> None:
     assert read_closed(kind, name, text) == choice
 

@@ -92,14 +92,40 @@ def test_trap_3_the_unit_charted_is_kept_and_nothing_is_rounded() -> None:
 
 
 TRAP_4 = {
-    "LO": "reads-lo", "Low": "reads-lo", "HI": "reads-hi", ">42": "reads-hi", "< 34": "reads-lo", "Err": "reads-err",
-    "ERR 2": "reads-err", "E1": "reads-err", "error": "reads-err", "refused": "refused", "Pt. declined": "refused",
-    "asleep": "asleep", "off ward": "off-ward", "N/A": "not-done", "unable": "not-done", "-": "dash", "—": "dash",
-    "": "no-value", "   ": "no-value", "0": "zero", "0.0": "zero", "999": "placeholder", "-1": "placeholder",
-    "9999": "placeholder", "#REF!": "sheet-error", "#N/A": "sheet-error", "310 K": "unit-not-accepted",
-    "38.1 37.2": "two-numbers", "bed 36": "words-beside-number", "36.5 Smith": "words-beside-number", "hello": "no-number",
-    "36.5.1": "two-numbers", "refused 36.5": "refused",
-}  # fmt: skip
+    "LO": "reads-lo",
+    "Low": "reads-lo",
+    "HI": "reads-hi",
+    ">42": "reads-hi",
+    "< 34": "reads-lo",
+    "Err": "reads-err",
+    "ERR 2": "reads-err",
+    "E1": "reads-err",
+    "error": "reads-err",
+    "refused": "refused",
+    "Pt. declined": "refused",
+    "asleep": "asleep",
+    "off ward": "off-ward",
+    "N/A": "not-done",
+    "unable": "not-done",
+    "-": "dash",
+    "—": "dash",
+    "": "no-value",
+    "   ": "no-value",
+    "0": "zero",
+    "0.0": "zero",
+    "999": "placeholder",
+    "-1": "placeholder",
+    "9999": "placeholder",
+    "#REF!": "sheet-error",
+    "#N/A": "sheet-error",
+    "310 K": "unit-not-accepted",
+    "38.1 37.2": "two-numbers",
+    "bed 36": "words-beside-number",
+    "36.5 Smith": "words-beside-number",
+    "hello": "no-number",
+    "36.5.1": "two-numbers",
+    "refused 36.5": "refused",
+}
 
 
 @pytest.mark.parametrize(("text", "reason"), TRAP_4.items())
@@ -110,9 +136,16 @@ def test_trap_4_words_instead_of_numbers_are_facts_about_practice(text, reason) 
 
 @pytest.mark.parametrize(
     ("text", "site"),
-    [("36.5 (ax)", "axillary"), ("36.5 po", "oral"), ("TA 36.5", "temporal"), ("36.5 C tymp", "tympanic"),
-     ("36.5", None), ("36.5 A", "unknown"), ("T 36.5", None)],
-)  # fmt: skip
+    [
+        ("36.5 (ax)", "axillary"),
+        ("36.5 po", "oral"),
+        ("TA 36.5", "temporal"),
+        ("36.5 C tymp", "tympanic"),
+        ("36.5", None),
+        ("36.5 A", "unknown"),
+        ("T 36.5", None),
+    ],
+)
 def test_trap_4_a_site_beside_the_number_is_read(text, site) -> None:
     read = read_value(text, "C")
     assert (read.celsius, read.site) == (36.5, site)
@@ -123,8 +156,11 @@ def test_a_word_about_practice_beside_a_number_is_reported_with_the_reading() ->
     assert (read.celsius, read.word) == (36.5, "asleep")
 
 
-@given(st.text(max_size=30) | st.from_regex(r"[A-Z ]{0,4}-?\d{1,5}([.,]\d{0,4})?[ °A-Za-z()]{0,6}", fullmatch=True),
-       st.sampled_from(["C", "F", None]))  # fmt: skip
+@given(
+    st.text(max_size=30)
+    | st.from_regex(r"[A-Z ]{0,4}-?\d{1,5}([.,]\d{0,4})?[ °A-Za-z()]{0,6}", fullmatch=True),
+    st.sampled_from(["C", "F", None]),
+)
 def test_no_text_ever_gives_a_temperature_outside_25_to_45(text, declared) -> None:
     read = read_value(text, declared)
     assert (read.celsius is None) == (read.reason is not None)
@@ -142,8 +178,20 @@ def test_a_body_temperature_written_in_either_unit_comes_back(celsius, declared)
 
 @pytest.mark.parametrize(
     ("text", "unit"),
-    [("Temp (°F)", "F"), ("temp_c", "C"), ("Temperature Fahrenheit", "F"), ("deg C", "C"), ("[degF]", "F"), ("Cel", "C"),
-     ("TempF", "F"), ("C/F", None), ("Site", None), ("5 West", None), ("", None), ("Temp. in °C", "C")],
-)  # fmt: skip
+    [
+        ("Temp (°F)", "F"),
+        ("temp_c", "C"),
+        ("Temperature Fahrenheit", "F"),
+        ("deg C", "C"),
+        ("[degF]", "F"),
+        ("Cel", "C"),
+        ("TempF", "F"),
+        ("C/F", None),
+        ("Site", None),
+        ("5 West", None),
+        ("", None),
+        ("Temp. in °C", "C"),
+    ],
+)
 def test_units_in_words(text, unit) -> None:
     assert read_unit(text) == unit
