@@ -12,9 +12,9 @@ def test_title_rows_above_the_heading_are_skipped_and_counted_as_rows(written, r
 
 def test_two_heading_rows_are_joined(written, rows):
     (table,) = written(
-        b"When,Temperature,Temperature\nchart,C,F\n2026-03-01,36.6,97.9\n2026-03-02,37.0,98.6\n"
+        b"Time,Temperature,,Ward\n,(C),(F),\n2026-03-01,36.6,97.9,5W\n2026-03-02,37.0,98.6,5W\n"
     ).tables
-    assert table.headings == ("When chart", "Temperature C", "Temperature F")
+    assert table.headings == ("Time", "Temperature (C)", "Temperature (F)", "Ward")
     assert [r[0] for r in rows(table)] == [3, 4]
 
 

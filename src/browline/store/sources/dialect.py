@@ -50,9 +50,9 @@ def _cut(sample: str, how: Dialect) -> list[Record]:
 
 
 def usual_width(rows: Sequence[Record]) -> tuple[int, int]:
-    """The width most rows have, and how many have it; a wider one wins a tie."""
-    counted = Counter(len(r.cells) for r in rows)
-    return max(counted.items(), key=lambda item: (item[1], item[0])) if counted else (1, 0)
+    """The width most rows have, and how many have it; the one met first wins a tie."""
+    counted = Counter(len(r.cells) for r in rows).most_common(1)
+    return counted[0] if counted else (1, 0)
 
 
 def _evenness(rows: Sequence[Record]) -> tuple[float, int]:

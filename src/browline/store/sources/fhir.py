@@ -20,7 +20,7 @@ from .table import Table
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-HEADINGS = (*(c.name for c in READINGS), "reason")
+HEADINGS = (*(c.name for c in READINGS), "reason", "repairs")
 BATCH = 20_000
 LOADED = 256 << 20
 UNREAD = "resource-unread"
@@ -29,12 +29,14 @@ Resource = dict[str, Any]
 
 
 class FhirRow(Protocol):
-    """One row from a resource: cells by canonical column, or the code of why it is no reading."""
+    """One row from a resource: cells by canonical column, the code of why it is no reading, repairs made."""
 
     @property
     def cells(self) -> Mapping[str, str]: ...
     @property
     def reason(self) -> str | None: ...
+    @property
+    def repairs(self) -> tuple[str, ...]: ...
 
 
 FhirRows = Callable[[Resource], Iterable[FhirRow]]
@@ -62,10 +64,10 @@ def _rows(number: int, resource: object, rows_of: FhirRows) -> Iterator[Row]:
     """The rows of one resource; one with a reason where it gives none."""
     found = list(rows_of(resource)) if isinstance(resource, dict) else []
     for row in found:
-        cells = {**row.cells, "reason": row.reason or ""}
+        cells = {**row.cells, "reason": row.reason or "", "repairs": " ".join(row.repairs)}
         yield number, [cells.get(name, "") for name in HEADINGS], None
     if not found:
-        yield number, [*[""] * len(READINGS), UNREAD], None
+        yield number, [*[""] * len(READINGS), UNREAD, ""], None
 
 
 def _text(given: Bytes) -> io.TextIOWrapper:

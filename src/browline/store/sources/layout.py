@@ -1,6 +1,5 @@
 """How a text is laid out, as found from its beginning and used by every pass."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .records import Dialect
@@ -27,8 +26,3 @@ class Layout:
     def width(self) -> int:
         """Columns handed on."""
         return len(self.headings)
-
-
-def named(names: Sequence[str]) -> tuple[str, ...]:
-    """Headings, with "column 3" where the third is empty."""
-    return tuple(name.strip() or f"column {i}" for i, name in enumerate(names, 1))

@@ -8,13 +8,12 @@ A workbook is held in memory: a sheet has at most 1,048,576 rows.
 import datetime as dt
 import io
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from .columns import gone_after, hold
-from .heading import find_header
-from .layout import named
+from .heading import heading, named
 from .recognise import Bytes
 from .refused import refused
 from .table import Progress, Table
@@ -62,30 +61,29 @@ def _table(
     sheet: Any, number: int, hidden: bool, beyond: Beyond, dates: DateSystem | None, progress: Progress
 ) -> Table:
     grid = _grid(sheet, beyond)
-    header = find_header(
-        [_spread(cells, i, grid.merges) for i, cells in enumerate(islice(_texts(grid), GRID))]
-    )
-    headings = named((*header.names, *[""] * (grid.width - len(header.names))))
+    head = heading(list(islice(_texts(replace(grid, downwards=())), GRID)))
+    grid = replace(grid, downwards=tuple(m for m in grid.downwards if m[0][0] >= head.above))
+    headings = named(head.names, grid.width)
 
     def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):
-            rows = islice(((i, cells, None) for i, cells in enumerate(_texts(grid), 1)), header.above, None)
+            rows = islice(((i, cells, None) for i, cells in enumerate(_texts(grid), 1)), head.above, None)
             while batch := list(islice(rows, BATCH)):
                 progress(batch[-1][0], sheet.total_height)
                 if count := hold(con, name, len(headings), batch):
                     yield count
 
-    notes = (*_seen(number, hidden, beyond, grid.merges, header.above), *header.notes)
+    notes = (*_seen(number, hidden, beyond, grid.downwards), *head.notes)
     return Table(headings, f"sheet {number}", notes, read, dates)
 
 
-def _seen(number: int, hidden: bool, beyond: Beyond, merges: Sequence[Merge], above: int) -> Iterator[str]:
+def _seen(number: int, hidden: bool, beyond: Beyond, downwards: Sequence[Merge]) -> Iterator[str]:
     """Sentences about a sheet."""
     if hidden:
         yield f"Sheet {number} is hidden; it was read."
     if beyond.hidden:
         yield f"Hidden rows, read like the others: {beyond.hidden}."
-    if filled := sum(_runs_down(merge, above) for merge in merges):
+    if filled := sum(bottom - top for (top, _), (bottom, _) in downwards):
         yield f"Cells merged downwards, filled with what they show: {filled}."
     if beyond.errors:
         yield f"Cells with an error of the spreadsheet, kept as text: {len(beyond.errors)}."
@@ -95,37 +93,37 @@ def _seen(number: int, hidden: bool, beyond: Beyond, merges: Sequence[Merge], ab
 class _Grid:
     """A sheet from its first column with anything in it; places are (row, column) from 0 within that.
 
+    `downwards`: cells of one column merged over several rows, the first of which holds what all show.
     `clocked`: which columns hold times of day. In these a date alone is a midnight: cells do not tell apart.
     """
 
     sheet: Any
     width: int
-    merges: tuple[Merge, ...]
+    downwards: tuple[Merge, ...]
     errors: dict[tuple[int, int], str]
     clocked: tuple[bool, ...]
 
 
 def _grid(sheet: Any, beyond: Beyond) -> _Grid:
     left, width = sheet.start[1], sheet.end[1] + 1 - sheet.start[1]
-    merges = tuple(
-        ((top, first - left), (bottom, min(last - left, width - 1)))
+    downwards = tuple(
+        ((top, first - left), (bottom, last - left))
         for (top, first), (bottom, last) in sheet.merged_cell_ranges or ()
-        if left <= first <= sheet.end[1]
+        if first == last
     )
     errors = {(row, column - left): value for (row, column), value in beyond.errors.items()}
     clocked = [False] * width
     for cells in sheet.iter_rows():
         for j, cell in enumerate(cells):
             clocked[j] |= type(cell) is dt.datetime
-    return _Grid(sheet, width, merges, errors, tuple(clocked))
+    return _Grid(sheet, width, downwards, errors, tuple(clocked))
 
 
 def _texts(grid: _Grid) -> Iterator[list[str]]:
     """Every row of a sheet from its first, as text, with what cells merged downwards show."""
     source = {
-        (row, first): (top, first)
-        for (top, first), (bottom, last) in grid.merges
-        if first == last
+        (row, column): (top, column)
+        for (top, column), (bottom, _) in grid.downwards
         for row in range(top + 1, bottom + 1)
     }
     shown = dict.fromkeys(source.values(), "")
@@ -139,21 +137,6 @@ def _texts(grid: _Grid) -> Iterator[list[str]]:
             shown.update({(i, j): cell for j, cell in enumerate(cells) if (i, j) in shown})
             cells = [cell or shown.get(source.get((i, j), (-1, -1)), "") for j, cell in enumerate(cells)]
         yield cells
-
-
-def _runs_down(merge: Merge, above: int) -> int:
-    """How many cells of the data a merge within one column fills."""
-    (top, first), (bottom, last) = merge
-    return max(bottom - max(top, above - 1), 0) if first == last else 0
-
-
-def _spread(cells: list[str], row: int, merges: Sequence[Merge]) -> list[str]:
-    """A heading row with what each merge across shows repeated; one that is all its row holds is a title."""
-    spread = list(cells)
-    for (top, first), (bottom, last) in merges:
-        if top <= row <= bottom and first < last and any(cells[:first] + cells[last + 1 :]):
-            spread[first : last + 1] = [cells[first]] * (last + 1 - first)
-    return spread
 
 
 def text(cell: Any, clocked: bool = False) -> str:

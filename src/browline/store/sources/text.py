@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from . import plain
 from .columns import Row, gone_after, hold
 from .dialect import NAMES, ROWS, dialect, names_delimiter, usual_width
-from .heading import find_header
-from .layout import Layout, named
+from .heading import heading, named
+from .layout import Layout
 from .letters import BLOCK, Letters, letters, survey, utf8_blocks
 from .recognise import Bytes
 from .records import Dialect, fitted, records
@@ -50,13 +50,14 @@ def lay_out(sample: bytes) -> Layout:
     how = dialect(text)
     rows = [record for record, _ in zip(records(text, how), range(ROWS), strict=False)]
     lead = int(names_delimiter(text))
-    header = find_header([list(r.cells) for r in rows[lead:]])
-    above = lead + header.above
+    head = heading([list(r.cells) for r in rows[lead:]])
+    above = lead + head.above
     whole = rows if len(rows) == ROWS or len(sample) < SAMPLE else rows[:-1]
     expected = usual_width([r for r in whole[max(above - 1, 0) :] if r.cells])[0]
     offset = len(text[: sum(r.length for r in rows[:above])].encode())
-    names = (*header.names, *("" for _ in range(expected - len(header.names))))
-    return Layout(how, old_mac, above, offset, expected, named(names), (*_parting(how), *header.notes))
+    width = max(expected, len(rows[above - 1].cells) if above else 0)
+    headings = named(head.names[:width], width)
+    return Layout(how, old_mac, above, offset, expected, headings, (*_parting(how), *head.notes))
 
 
 def _encoding(given: Letters) -> tuple[str, ...]:
@@ -108,7 +109,7 @@ def _parts(
     for start in range(0, len(text), PART):
         final = last and start + PART >= len(text)
         rows, rest, row = _careful(rest + text[start : start + PART], layout, row, final)
-        if count := hold(con, name, layout.width, rows):
+        if rows and (count := hold(con, name, layout.width, rows)):
             yield count
     return row, rest
 
