@@ -49,7 +49,8 @@ FOR_THE_STORE = {
 
 
 def test_every_code_of_the_lists_is_used() -> None:
-    unused = {code for code in (*REASONS, *REPAIRS) if code not in _strings()}
+    said = _strings()
+    unused = {code for code in (*REASONS, *REPAIRS) if code not in said}
     assert unused == FOR_THE_STORE
 
 

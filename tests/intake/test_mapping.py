@@ -136,3 +136,45 @@ def test_a_mapping_comes_back_from_its_toml(columns, unit, order, zone, keep, al
 def test_a_broken_mapping_is_refused_in_words(text) -> None:
     with pytest.raises(InputRefused):
         from_toml(text)
+
+
+def test_a_site_on_rows_of_its_own_is_told_and_the_unit_left_to_each_row() -> None:
+    """Trap 5; the numbers of other vital signs must not vote on the unit of the temperatures."""
+    table = {
+        "FLO_MEAS_NAME": ["TEMPERATURE", "PULSE", "TEMP SOURCE"] * 3,
+        "MEAS_VALUE": ["37.1", "98", "Oral"] * 3,
+        "RECORDED_TIME": ["2026-03-07 10:05"] * 9,
+    }
+    guess = propose("readings", profiles_of(table))
+    assert guess.mapping.keep == Keep("FLO_MEAS_NAME", ("TEMPERATURE",)) and guess.mapping.unit is None
+    assert any("TEMP SOURCE" in doubt for doubt in guess.doubts)
+
+
+def test_a_site_in_the_name_of_the_vital_sign_is_used_where_there_is_no_other() -> None:
+    table = {
+        "Vital": ["Temperature - Oral", "Temperature - Axillary", "Pulse"],
+        "Result": ["37.1", "36.4", "80"],
+        "Taken": ["2026-03-07 10:05"] * 3,
+    }
+    assert propose("readings", profiles_of(table)).mapping.site_fallback == "Vital"
+
+
+def test_trap_10_a_person_id_of_a_research_table_is_the_patient_and_never_kept_as_staff() -> None:
+    table = {
+        "person_id": ["7"],
+        "provider_id": ["3"],
+        "measurement_datetime": ["2026-03-07 10:05"],
+        "value_as_number": ["36.8"],
+        "unit_concept_id": ["586323"],
+    }
+    mapping = propose("readings", profiles_of(table)).mapping
+    assert (mapping.columns["patient"], mapping.columns["person"]) == ("person_id", "provider_id")
+    assert "ward" not in mapping.columns
+
+
+def test_of_two_headings_that_fit_the_more_usual_one_is_taken() -> None:
+    table = EXPORTS["unit means ward"].table | {
+        "Location": ["Bay 3", "Bay 4", "Bay 3"],
+        "Ward": ["A1", "A2", "A1"],
+    }
+    assert propose("readings", profiles_of(table)).mapping.columns["ward"] == "Ward"

@@ -48,7 +48,7 @@ def propose(kind: str, profiles: Sequence[Profile], saved: Mapping | None = None
     {'time': 'Obs time', 'value': 'Temp'}
     """
     by_heading = {p.heading: p for p in profiles}
-    if saved is not None and saved.kind == kind and set(saved.columns.values()) <= set(by_heading):
+    if saved is not None and saved.kind == kind and _headings_of(saved) <= set(by_heading):
         reasons = dict.fromkeys(saved.columns, "as saved")
         return Guess(saved, reasons, _unmapped(profiles, saved), ())
     taken = _assign(_pairs(kind, profiles))
@@ -134,7 +134,7 @@ def _settled(
     """The mapping with unit, date order and long-format filter, and what is not sure about them."""
     by_heading = {p.heading: p for p in profiles}
     doubts: list[str] = []
-    unit, keep = None, None
+    unit, keep, mixed = None, None, False
     value = by_heading.get(columns.get("value", columns.get("shown", "")))
     if value is not None:
         unit = read_unit(value.heading)
@@ -145,11 +145,23 @@ def _settled(
             if found.unit_heading and "unit" not in columns:
                 columns = columns | {"unit": found.unit_heading}
             doubts += found.doubts
-        if unit is None and "unit" not in columns:
+            mixed = not found.alone
+        if unit is None and "unit" not in columns and not mixed:
             unit = content_unit(value)
             doubts += _unit_doubt(unit)
     order, unsettled = _date_order(columns, by_heading)
-    return Mapping(kind, columns, unit, order, keep=keep), (*doubts, *unsettled)
+    fallback = _site_fallback(columns, by_heading, keep.heading if keep else None)
+    return Mapping(kind, columns, unit, order, keep=keep, site_fallback=fallback), (*doubts, *unsettled)
+
+
+def _site_fallback(
+    columns: dict[str, str], by_heading: dict[str, Profile], filter_heading: str | None
+) -> str | None:
+    """The heading of a method, or of a long format's names, whose words often name a site."""
+    for heading in (columns.get("method"), filter_heading):
+        if heading and look(by_heading[heading]).site >= 0.2:
+            return heading
+    return None
 
 
 def _unit_doubt(unit: str | None) -> list[str]:
@@ -181,5 +193,10 @@ def _may_hold_names(profile: Profile) -> bool:
 
 
 def _unmapped(profiles: Sequence[Profile], mapping: Mapping) -> tuple[str, ...]:
-    used = {*mapping.columns.values(), mapping.site_fallback, mapping.keep.heading if mapping.keep else None}
-    return tuple(p.heading for p in profiles if p.heading not in used)
+    return tuple(p.heading for p in profiles if p.heading not in _headings_of(mapping))
+
+
+def _headings_of(mapping: Mapping) -> set[str]:
+    """Every heading a mapping names."""
+    others = (mapping.site_fallback, mapping.keep.heading if mapping.keep else None)
+    return {*mapping.columns.values(), *(h for h in others if h)}

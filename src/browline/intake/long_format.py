@@ -23,11 +23,13 @@ _MOST_WORDS = 500
 
 @dataclass(frozen=True)
 class LongFormat:
-    """What was found: the filter, a unit for all rows or the heading of one per row, sentences of doubt."""
+    """What was found: the filter, a unit for all rows or the heading of one per row, whether temperatures stand
+    `alone` in the value column or beside other vital signs, and sentences of doubt."""
 
     keep: Keep | None = None
     unit: str | None = None
     unit_heading: str | None = None
+    alone: bool = True
     doubts: tuple[str, ...] = ()
 
 
@@ -56,12 +58,13 @@ def long_format(profiles: Sequence[Profile], value_unit: str | None) -> LongForm
     # Beside other vital signs the numbers of the column are not all temperatures and say no unit.
     alone = len(words) == len(filter_.texts)
     if value_unit is not None and alone:
-        return LongFormat(keep, value_unit, None, _converted(said, value_unit))
+        return LongFormat(keep, value_unit, doubts=_converted(said, value_unit))
+    doubts = _site_rows(filter_)
     for _, units in said:
         if units in ({"C"}, {"F"}):
-            return LongFormat(keep, units.pop())
+            return LongFormat(keep, units.pop(), None, alone, doubts)
     per_row = [p.heading for p, units in said if units == {"C", "F"}]
-    return LongFormat(keep, None, per_row[0] if per_row else None)
+    return LongFormat(keep, None, per_row[0] if per_row else None, alone, doubts)
 
 
 def _temperature_words(profile: Profile) -> tuple[str, ...]:
@@ -69,6 +72,20 @@ def _temperature_words(profile: Profile) -> tuple[str, ...]:
     if len(profile.texts) > _MOST_WORDS or profile.share(is_number) > 0.5 or profile.share(is_date) > 0.5:
         return ()
     return tuple(t for t in profile.texts if is_temperature_word(t) and len(t) < 80)
+
+
+def _site_rows(profile: Profile) -> tuple[str, ...]:
+    """A sentence where the site stands on a row of its own (practice, trap 5)."""
+    names = [
+        t
+        for t in profile.texts
+        if {"temp", "temperature"} & set(tokens(t)) and {"site", "source", "route"} & set(tokens(t))
+    ]
+    if not names:
+        return ()
+    return (
+        f"The site stands on rows of its own (“{names[0]}”); they are not joined, so those sites are unknown.",
+    )
 
 
 def _converted(said: list[tuple[Profile, set[str | None]]], value_unit: str) -> tuple[str, ...]:
