@@ -3,7 +3,9 @@
 import json
 from calendar import monthrange
 from collections.abc import Mapping, Sequence
+from datetime import date
 from statistics import median
+from textwrap import wrap
 from typing import Any
 
 from browline.duties.report import words
@@ -14,6 +16,8 @@ from browline.figures.ink import ACCENT, INK, QUIET
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 MOST_EVENTS = 6
 LABEL_WIDTH = 40
+CLOSE = 0.03
+LETTER_WIDTH = 6
 TITLE = "Share of readings that cannot be relied on, by month"
 
 
@@ -51,15 +55,36 @@ def _index(text: str, start: str) -> int:
 
 
 def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
-    """Events within the months, in order, each with its letter and its place along the axis."""
-    placed = []
-    for event in sorted(events, key=lambda e: e["date"]):
-        when = words.as_date(event["date"])
-        at = _index(f"{when:%Y-%m}", start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
-        if 0 <= at <= months:
-            ward = f" ({event['ward']})" if event.get("ward") else ""
-            placed.append({"at": at, "text": f"{words.day(when)}: {event['what']}{ward}"})
-    return [{**e, "letter": letter} for e, letter in zip(placed[-MOST_EVENTS:], LETTERS, strict=False)]
+    """Events within the months, in order, each with its place along the axis and its letter.
+
+    Those too close to letter apart share one; beyond the most that can be read, the latest are kept.
+    """
+    groups: list[list[tuple[float, Any]]] = []
+    for event in sorted(events, key=lambda e: str(e["date"])):
+        at = _place(words.as_date(event["date"]), start)
+        if not 0 <= at <= months:
+            continue
+        if groups and at - groups[-1][-1][0] < CLOSE * months:
+            groups[-1].append((at, event))
+        else:
+            groups.append([(at, event)])
+    kept = zip(LETTERS, groups[-MOST_EVENTS:], strict=False)
+    return [{"letter": x, "at": g[0][0], "text": _told([e for _, e in g])} for x, g in kept]
+
+
+def _place(when: date, start: str) -> float:
+    """Months since the start, a day as its share of its month."""
+    return _index(f"{when:%Y-%m}", start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
+
+
+def _told(events: list[Any]) -> str:
+    """One event, or several close ones: from when to when, and each thing once with its wards."""
+    days = dict.fromkeys(words.day(e["date"]) for e in (events[0], events[-1]))
+    wards: dict[str, list[str]] = {}
+    for event in events:
+        wards.setdefault(str(event["what"]), []).extend(filter(None, [event.get("ward")]))
+    things = (f"{what} ({', '.join(where)})" if where else what for what, where in wards.items())
+    return f"{' to '.join(days)}: {'; '.join(things)}"
 
 
 def _sentence(shown: Any, placed: Any) -> str:
@@ -72,7 +97,7 @@ def _sentence(shown: Any, placed: Any) -> str:
     )
     if not placed:
         return text
-    return text + " Marked: " + "; ".join(f"{e['letter']}, {e['text']}" for e in placed) + "."
+    return text + " Marked: " + ". ".join(f"{e['letter']}, {e['text']}" for e in placed) + "."
 
 
 def _table(months: Any) -> Table:
@@ -158,15 +183,12 @@ def _lines(alt: Any, placed: Any) -> list[Any]:
 
 
 def _key(alt: Any, placed: Any, width: int) -> Any:
-    """What the letters mean, beneath the chart."""
-    rows = [{"row": i, "text": f"{e['letter']} · {e['text']}"} for i, e in enumerate(placed)]
-    y = alt.Y("row:O", axis=None)
-    text = (
-        alt.Chart(alt.Data(values=rows))
-        .mark_text(align="left", limit=width)
-        .encode(alt.XValue(0), y, alt.Text("text:N"))
-    )
-    return text.properties(width=width, height=16 * len(rows))
+    """What the letters mean, beneath the chart, in lines that fit its width."""
+    told = [line for e in placed for line in wrap(f"{e['letter']} · {e['text']}", width // LETTER_WIDTH)]
+    rows = [{"row": i, "text": line} for i, line in enumerate(told)]
+    text = alt.Chart(alt.Data(values=rows)).mark_text(align="left")
+    text = text.encode(alt.XValue(0), alt.Y("row:O", axis=None), alt.Text("text:N"))
+    return text.properties(width=width, height=15 * len(rows))
 
 
 def _empty(sentence: str, width: int) -> str:

@@ -29,6 +29,7 @@ CARE = (
     "Where a column cannot be given, a word about why already helps.",
 )
 ANSWERS = ("Can be added from (date)", "Cannot be added, because", "Who to ask")
+LONG_TEXT = 40
 SMALL = {"width": 300, "height": 110}
 
 
@@ -126,14 +127,15 @@ def _block(block: Block, unit: str) -> dict[str, Any]:
 
 
 def _grid(grid: Grid) -> dict[str, Any]:
-    longest = max((len(cell) for row in grid.rows for cell in row), default=0)
+    lengths = [max((len(row[i]) for row in grid.rows), default=0) for i in range(len(grid.headings))]
     return {
         "type": "grid",
         "caption": grid.caption,
         "headings": list(grid.headings),
         "rows": [list(row) for row in grid.rows],
         "numeric": list(grid.numeric),
-        "wide": longest > 40,
+        "wide": max(lengths, default=0) > LONG_TEXT,
+        "weights": [min(max(length, 9), 90) ** 0.5 for length in lengths],
         "facts": not any(grid.headings),
     }
 

@@ -10,6 +10,7 @@ from browline.duties.report.standing import Found, by_instrument, is_open
 from browline.findings import OUTCOMES
 
 MOST_DRAWN = 36
+WEEK = timedelta(days=7)
 NOT_NAMED = (
     "The charts do not say which instrument took a reading, so nothing can be said about single instruments. "
     "The request page names the column to ask for."
@@ -49,7 +50,7 @@ def _page(
     blocks: list[Block] = [Paragraph(f["sentence"], strong=True) for f in group]
     if weeks:
         since = next((f["since"] for f in group if f.get("since")), None)
-        arguments = {"points": weeks, "subject": name, "since": since, "tolerance": tolerance, "height": 140}
+        arguments = {"points": weeks, "subject": name, "since": since, "tolerance": tolerance, "height": 130}
         blocks.append(Chart("weekly", f"{name} by week", arguments))
     blocks += [_facts(f, row, weeks, unit) for f in group]
     return Section(f"Instrument {name}", tuple(blocks), level=3, together=True)
@@ -57,22 +58,24 @@ def _page(
 
 def _facts(finding: Found, row: Mapping[str, Any], weeks: Sequence[Mapping[str, Any]], unit: str) -> Grid:
     since = finding.get("since")
-    facts = [
-        ("Size", _effect(finding, unit)),
-        ("Compared with", finding.get("comparator") or row.get("comparator") or "not stated"),
-        ("Readings it rests on", words.count(finding["n"])),
-        ("Since", words.day(since) if since else "the charts cannot say"),
-        ("Chance that it is truly off", words.chance(finding.get("probability"))),
-        ("Cannot be told apart from", row.get("confounded_with") or ""),
-        ("Likely causes", _causes(finding)),
-        ("Next step", finding["action"]),
-        ("Readings to look back at", _look_back(finding, weeks)),
-        ("Checked so far", _outcomes(finding)),
-    ]
-    rows = tuple(
-        (what, text if isinstance(text, str) else words.listed(list(text))) for what, text in facts if text
-    )
-    return Grid(str(finding["kind"]).replace("-", " ").capitalize(), ("", ""), rows)
+    comparator = finding.get("comparator") or row.get("comparator") or "a comparator not stated"
+    alike = row.get("confounded_with") or ""
+    facts = {
+        "Size": f"{_effect(finding, unit)}; compared with {comparator}",
+        "Rests on": f"{_readings(finding['n'])}, {f'since {words.day(since)}' if since else 'since when is not known'}",
+        "Chance that it is truly off": words.chance(finding.get("probability")),
+        "Cannot be told apart from": alike if isinstance(alike, str) else words.listed(list(alike)),
+        "Likely causes": _causes(finding),
+        "Next step": finding["action"],
+        "Readings to look back at": _look_back(finding, weeks),
+        "Checked so far": _outcomes(finding),
+    }
+    told = tuple((what, text) for what, text in facts.items() if text)
+    return Grid(str(finding["kind"]).replace("-", " ").capitalize(), ("", ""), told)
+
+
+def _readings(n: int) -> str:
+    return f"{words.count(n)} readings"
 
 
 def _effect(finding: Found, unit: str) -> str:
@@ -103,9 +106,12 @@ def _look_back(finding: Found, weeks: Sequence[Mapping[str, Any]]) -> str:
         return f"{words.count(finding['look_back'])} (row numbers in the spreadsheet)"
     if not since or not weeks:
         return ""
-    monday = words.as_date(since) - timedelta(days=words.as_date(since).weekday())
-    total = sum(w["n"] for w in weeks if words.as_date(w["week"]) >= monday)
-    return f"{words.count(total)} since the week of {words.day(monday)}"
+    from_then = [w for w in weeks if words.as_date(w["week"]) > words.as_date(since) - WEEK]
+    if not from_then:
+        return ""
+    return (
+        f"{words.count(sum(w['n'] for w in from_then))} since the week of {words.day(from_then[0]['week'])}"
+    )
 
 
 def _outcomes(finding: Found) -> str:
@@ -114,7 +120,7 @@ def _outcomes(finding: Found) -> str:
         when = f"{words.day(outcome['at'])}: " if outcome.get("at") else ""
         note = f" ({outcome['note']})" if outcome.get("note") else ""
         told.append(f"{when}{OUTCOMES.get(outcome['code'], outcome['code'])}{note}")
-    return "; ".join(told) or "not yet"
+    return "; ".join(told)
 
 
 def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: float, unit: str) -> Section:
@@ -149,7 +155,8 @@ def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: floa
 
 
 def _line(r: Mapping[str, Any], flagged: set[str], unit: str) -> tuple[str, ...]:
-    name, n, since = str(r["instrument"]), r["n"], r.get("since")
+    name, n = str(r["instrument"]), r["n"]
+    since = r.get("since") if name in flagged else None
     comparator = r.get("comparator") or ""
     if n < words.FEWEST or r.get("offset_c") is None:
         return (

@@ -189,10 +189,19 @@ def _left_out(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[
     if exclusions:
         listed = tuple((str(e["sentence"]), f"{e['count']:,}") for e in exclusions)
         blocks.append(Grid("Left out or put right, by reason", ("reason", "rows"), listed, (1,)))
+    events = tuple(
+        (words.day(e["date"]), str(e["what"]), str(e.get("ward") or "")) for e in _events(supplement)
+    )
+    if events:
+        blocks.append(Grid("Dated events known to this book", ("date", "what", "ward"), events))
     readings = result.get("readings") or {}
     if readings:
         blocks.append(Paragraph(_used(readings)))
     return blocks or [Paragraph("Nothing was recorded about the files.")]
+
+
+def _events(supplement: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    return sorted(supplement.get("events") or [], key=lambda e: str(e["date"]))
 
 
 def _used(readings: Mapping[str, Any]) -> str:

@@ -54,8 +54,10 @@ def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> 
         return "none stands out"
     if not all(surest):
         return f"at most {false_share:.0%} of flags expected to be false alarms".replace("%", " %")
+    if len(surest) == 1:
+        return _one(surest[0])
     low, high = true_among(surest)
-    return f"likely {low} to {high} of them truly off (95 %)" if len(surest) > 1 else _one(surest[0])
+    return f"likely {low if low == high else f'{low} to {high}'} of them truly off (95 %)"
 
 
 def _one(probability: float) -> str:
