@@ -36,7 +36,7 @@ def nothing_left_over():
     from browline.web.readings import held
 
     yield
-    for upload in held.waiting() + [h for h in held._held.values()]:
+    for upload in list(held._held.values()):
         held.forget(upload.token)
 
 
@@ -115,7 +115,7 @@ def test_a_file_is_taken_as_she_mapped_it(ines, started):
     answer = ines.post(address + "take/", fields)
     assert answer["Location"] == "/work/1/"
     (asked,) = started
-    mapping = from_toml(next(iter(asked["mapping"].values())))
+    mapping = from_toml(next(iter(asked["mappings"].values())))
     assert asked["verb"] == "import" and asked["zone"] == "Europe/London"
     assert mapping.columns["value"] == "Temp" and "site" not in mapping.columns
 
@@ -140,7 +140,7 @@ def test_a_date_order_that_cannot_be_settled_is_asked_for(ines, started):
     fields = as_shown(ines, address)
     assert ines.post(address + "take/", fields).status_code == 422
     assert ines.post(address + "take/", fields | {"t0-date_order": "dmy"}).status_code == 302
-    assert 'date_order = "dmy"' in next(iter(started[0]["mapping"].values()))
+    assert 'date_order = "dmy"' in next(iter(started[0]["mappings"].values()))
 
 
 def test_another_kind_shows_its_own_lines(ines, started):
@@ -233,7 +233,11 @@ class TestUploads:
         before = set(os.listdir("/proc/self/fd")) if Path("/proc/self/fd").exists() else set()
         ines.post("/instruments/1/check/", {"files": SimpleUploadedFile("larch.csv", LARCH)})
         if before:
-            left = [os.readlink(f"/proc/self/fd/{n}") for n in set(os.listdir("/proc/self/fd")) - before if os.path.exists(f"/proc/self/fd/{n}")]
+            left = [
+                os.readlink(f"/proc/self/fd/{n}")
+                for n in set(os.listdir("/proc/self/fd")) - before
+                if os.path.exists(f"/proc/self/fd/{n}")
+            ]
             assert not [name for name in left if "memfd" in name]
 
 
@@ -278,7 +282,9 @@ class TestReceipt:
     def test_rows_set_aside_have_number_and_reason(self, ines, monkeypatch):
         from browline.duties import importing
 
-        rows = [{"row": 7, "reason": "reads-lo", "sentence": "The instrument's LO was charted.", "value": "LO"}]
+        rows = [
+            {"row": 7, "reason": "reads-lo", "sentence": "The instrument's LO was charted.", "value": "LO"}
+        ]
         monkeypatch.setattr(importing, "set_aside_rows", lambda book, number: rows, raising=False)
         taken = fenwick_vale.an_import()
         page = text(ines.get(f"/readings/imports/{taken.pk}/set-aside/"))
@@ -293,7 +299,9 @@ class TestChart:
 
         nothing = type("Series", (), {"points": []})()
         monkeypatch.setattr(series, "series", lambda book, what, name: nothing)
-        assert "No ward named “Oak” was charted." in text(ines.post("/readings/chart/", {"what": "ward", "name": "Oak"}))
+        assert "No ward named “Oak” was charted." in text(
+            ines.post("/readings/chart/", {"what": "ward", "name": "Oak"})
+        )
 
     def test_a_stay_stays_out_of_the_address(self, ines):
         assert 'method="post" action="/readings/chart/"' in text(ines.get("/readings/chart/"))

@@ -5,7 +5,10 @@ from typing import Any
 from django.http import HttpRequest
 from django.urls import reverse
 
-from browline.duties import choices
+from browline.duties import choices, jobs
+from browline.store.models import Job
+from browline.web.book import current_book
+from browline.web.work.titles import TITLES
 
 PAGES = {"Today": "today", "Readings": "readings", "Instruments": "instruments", "Reports": "reports"}
 
@@ -25,6 +28,7 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         "hospital": choices.choice("hospital"),
         "show_unit": choices.choice("show_unit"),
         "pages": _pages(request.path),
+        "work_under_way": _work(),
     }
 
 
@@ -36,3 +40,13 @@ def _pages(path: str) -> list[dict[str, Any]]:
         here = path.startswith(address) and (address != home or path == home or path.startswith("/findings/"))
         pages.append({"title": title, "address": address, "here": here, "exactly": path == address})
     return pages
+
+
+def _work() -> list[Job]:
+    """The latest job of each sort, where it is still going on."""
+    latest = [Job.objects.filter(verb=verb).first() for verb in TITLES]
+    going = [job for job in latest if job and job.state in (Job.QUEUED, Job.RUNNING)]
+    book = current_book()
+    for job in going:
+        job.title, job.standing = TITLES[job.verb], jobs.standing(book, job)
+    return going

@@ -44,10 +44,11 @@ def chance(probability: float | None) -> str:
     if probability is None:
         return NOTHING
     word = next(word for least, word in CHANCES if probability >= least)
-    return f"{word} ({_in_a_hundred(probability)})"
+    return f"{word} ({in_a_hundred(probability)})"
 
 
-def _in_a_hundred(probability: float) -> str:
+def in_a_hundred(probability: float) -> str:
+    """A probability as a natural frequency, never said to be certain."""
     if probability > 0.995:
         return "more than 99 in 100"
     return "fewer than 1 in 100" if probability < 0.005 else f"{probability * 100:.0f} in 100"

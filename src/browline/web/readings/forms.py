@@ -1,6 +1,6 @@
 """How a file is read, as a form: which heading holds which of our columns, and what only she can say."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
@@ -8,7 +8,7 @@ from django import forms
 from browline.columns import KINDS
 from browline.duties import choices
 from browline.intake.mapping import SPLIT_ROLES, Mapping
-from browline.web.readings.wording import KIND_WORDS, ROLE_MEANINGS
+from browline.web.readings.wording import KIND_WORDS, REASON_WORDS, ROLE_MEANINGS, ROLE_NAMES
 
 NOT_THERE = ("", "not in this file")
 UNITS = (("", "each cell says, or by its size"), ("C", "°C"), ("F", "°F"))
@@ -18,6 +18,17 @@ ORDERS = (
     ("mdy", "month first: 03/07/2026 is 7 March"),
     ("ymd", "year first: 2026-03-07"),
 )
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the mapping: our column, the field that names a heading, why, and a cell of it."""
+
+    name: str
+    field: forms.BoundField
+    needed: bool
+    reason: str
+    example: str
 
 
 class TableForm(forms.Form):
@@ -31,22 +42,43 @@ class TableForm(forms.Form):
         self.table = table
         super().__init__(*args, initial=initial(table), **kwargs)
         headings = [NOT_THERE, *((h, h) for h in table.headings)]
-        for name, meaning, required in columns_of(table.kind):
+        for name, meaning, _ in columns_of(table.kind):
             self.fields[f"column-{name}"] = forms.ChoiceField(
                 label=name, help_text=meaning, choices=headings, required=False
             )
-            self.fields[f"column-{name}"].must = required
         for question in table.questions:
             if question.code in self.fields:
                 self.fields[question.code].required = True
 
-    def columns(self) -> list[dict[str, Any]]:
-        """Each column of ours with its field and the reason of the guess."""
+    def lines(self) -> list[Line]:
+        """What the file seems to hold, and what is needed."""
+        return [line for line in self._lines() if line.needed or line.field.value() or line.field.errors]
+
+    def further_lines(self) -> list[Line]:
+        """What browline could use and the file does not seem to hold."""
+        return [
+            line for line in self._lines() if not (line.needed or line.field.value() or line.field.errors)
+        ]
+
+    def _lines(self) -> list[Line]:
         reasons = self.table.guess.reasons
         return [
-            {"name": name, "field": self[f"column-{name}"], "must": must, "reason": reasons.get(name, "")}
-            for name, _, must in columns_of(self.table.kind)
+            Line(
+                ROLE_NAMES.get(name, name),
+                self[f"column-{name}"],
+                needed,
+                REASON_WORDS.get(reasons.get(name, ""), reasons.get(name, "")),
+                self._example(self.table.guess.mapping.columns.get(name)),
+            )
+            for name, _, needed in columns_of(self.table.kind)
         ]
+
+    def _example(self, heading: str | None) -> str:
+        """The first filled cell under a heading among the rows shown."""
+        if heading not in self.table.headings:
+            return ""
+        at = self.table.headings.index(heading)
+        return next((row[at] for row in self.table.sample if row[at]), "")
 
     def clean(self) -> dict[str, Any]:
         """Refuse a mapping without its required columns, or with one heading used twice."""

@@ -9,9 +9,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import importing
 from browline.intake import REASONS, REPAIRS, can_answer
+from browline.paper import set_aside_sheet
 from browline.store.models import Import
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
+from browline.web.spreadsheets import spreadsheet
 
 ROWS_SHOWN = 200
 TOLD = ("row", "reason", "sentence")
@@ -58,6 +60,14 @@ def set_aside(request: HttpRequest, number: int) -> HttpResponse:
     ]
     page = {"receipt": taken, "rows": lines, "total": len(rows), "fields": fields}
     return render(request, "readings/set_aside.html", page)
+
+
+@require_GET
+def set_aside_list(request: HttpRequest, number: int) -> HttpResponse:
+    """All of them as a spreadsheet."""
+    get_object_or_404(Import, pk=number)
+    rows = importing.set_aside_rows(current_book(), number)
+    return spreadsheet(set_aside_sheet(rows), f"set-aside-{number}.xlsx")
 
 
 @require_POST

@@ -14,5 +14,6 @@ urlpatterns = [
     path("imports/<int:number>/undo/", receipts.undo, name="undo"),
     path("imports/<int:number>/repairs/<str:code>/undo/", receipts.undo_repair, name="undo-repair"),
     path("imports/<int:number>/set-aside/", receipts.set_aside, name="set-aside"),
+    path("imports/<int:number>/set-aside.xlsx", receipts.set_aside_list, name="set-aside-list"),
     path("chart/", charting.chart, name="chart"),
 ]

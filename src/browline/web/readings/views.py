@@ -106,7 +106,7 @@ def _start(upload: held.Held, zone: str, forms: list[TableForm]) -> Job:
         choices.set_choice("zone", zone, EDUCATOR)
     arguments = {
         "path": str(upload.path),
-        "mapping": {form.table.label: form.mapping().as_toml() for form in forms},
+        "mappings": {form.table.label: form.mapping().as_toml() for form in forms},
         "zone": zone or None,
         "actor": EDUCATOR,
     }

@@ -10,6 +10,17 @@ KIND_WORDS = {
     "events": "events: what changed, and when",
 }
 
+ROLE_NAMES = {
+    "date": "day",
+    "clock": "time of day",
+    "entered_date": "entered, day",
+    "entered_clock": "entered, time of day",
+    "value_c": "value in °C",
+    "value_f": "value in °F",
+}
+
+REASON_WORDS = {"as saved": "as in the last file with these headings"}
+
 ROLE_MEANINGS = {
     "date": "the day, where the time of day has a column of its own",
     "clock": "the time of day, where the day has a column of its own",

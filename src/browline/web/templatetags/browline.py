@@ -10,6 +10,7 @@ for function in (
     words.moment,
     words.day,
     words.chance,
+    words.in_a_hundred,
     words.difference,
     words.temperature,
     words.size,

@@ -4,6 +4,7 @@ The terms are common practice, no source: a wrong unit misleads at every reading
 same day; a thermometer that reads off within a week; habits of a ward within a fortnight.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -47,14 +48,22 @@ class Errand:
     @property
     def subject(self) -> str:
         """What it is about, by name."""
-        kind = SUBJECTS.get(self.finding.subject_type, self.finding.subject_type)
-        return kind if self.finding.subject_type == "book" else f"{kind} {self.finding.subject_id}"
+        kind, name = SUBJECTS.get(self.finding.subject_type, ""), self.finding.subject_id
+        if self.finding.subject_type == "book":
+            return kind
+        # Many wards are called "Ward 3B" already.
+        return name if name.lower().startswith(kind.lower()) else f"{kind} {name}"
 
 
 def errand(finding: Finding, today: date) -> Errand:
     """The errand of one finding."""
     by = finding.first_review.at.date() + timedelta(days=DAYS.get(finding.kind, DAYS_OTHERWISE))
     return Errand(finding, WHO.get(finding.subject_type, "you"), by, overdue=by < today and is_open(finding))
+
+
+def soonest_first(errands: Iterable[Errand]) -> list[Errand]:
+    """What is due first stands first; on one day, in the order of the review."""
+    return sorted(errands, key=lambda task: (task.by, task.finding.order, task.finding.pk))
 
 
 def is_open(finding: Finding) -> bool:

@@ -9,5 +9,5 @@ urlpatterns = [
     path("review/", views.look_again, name="review"),
     path("findings/<int:number>/", views.finding, name="finding"),
     path("findings/<int:number>/outcome/", views.outcome, name="outcome"),
-    path("findings/<int:number>/look-back.csv", views.look_back_list, name="look-back"),
+    path("findings/<int:number>/look-back.xlsx", views.look_back_list, name="look-back"),
 ]

@@ -1,6 +1,5 @@
 """Today, and the page of each finding."""
 
-import csv
 from typing import Any
 
 from django.contrib import messages
@@ -12,12 +11,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import jobs, lookback, outcomes
+from browline.paper import look_back_sheet
 from browline.store.models import Finding, Import, Review
 from browline.web import people
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
 from browline.web.charts import chart_of
-from browline.web.today.errands import Errand, errand, is_open
+from browline.web.spreadsheets import spreadsheet
+from browline.web.today.errands import Errand, errand, is_open, soonest_first
 from browline.web.today.forms import OutcomeForm, ReviewForm
 
 ROWS_SHOWN = 60
@@ -40,7 +41,7 @@ def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
     flagged, checked, confirmed = outcomes.confirmed_share()
     return {
         "review": review,
-        "to_do": [errand(f, now) for f in findings if is_open(f)],
+        "to_do": soonest_first(errand(f, now) for f in findings if is_open(f)),
         "gone": findings.filter(state=Finding.GONE),
         "closed": findings.filter(state=Finding.CLOSED),
         "flagged": flagged,
@@ -66,11 +67,10 @@ def look_again(request: HttpRequest) -> HttpResponse:
     form = ReviewForm(request.POST)
     if not form.is_valid():
         return render(request, "today/unreviewed.html", {"form": form}, status=422)
-    options = {key: form.cleaned_data[key] for key in ("since", "until")}
-    arguments = {key: on.isoformat() if on else None for key, on in options.items()}
-    job = jobs.start(
-        current_book(), "review", {**arguments, "people": form.cleaned_data["people"], "actor": EDUCATOR}
-    )
+    days = {key: form.cleaned_data[key] for key in ("since", "until") if form.cleaned_data[key]}
+    arguments = {key: day.isoformat() for key, day in days.items()}
+    arguments |= {"people": form.cleaned_data["people"], "actor": EDUCATOR}
+    job = jobs.start(current_book(), "review", arguments)
     return redirect("work", number=job.pk)
 
 
@@ -118,12 +118,7 @@ def outcome(request: HttpRequest, number: int) -> HttpResponse:
 
 @require_GET
 def look_back_list(request: HttpRequest, number: int) -> HttpResponse:
-    """The row numbers of the readings behind a finding, as a file."""
+    """The row numbers of the readings behind a finding, as a spreadsheet."""
     found = people.fetch_shown(_findings(), request, number)
-    answer = HttpResponse(content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="look-back-{number}.csv"'
-    writer = csv.writer(answer)
-    writer.writerow(["file", "row"])
-    for label, rows in lookback.look_back(current_book(), found).files:
-        writer.writerows((label, row) for row in rows)
-    return answer
+    behind = lookback.look_back(current_book(), found)
+    return spreadsheet(look_back_sheet(found.subject_id, behind.files), f"look-back-{number}.xlsx")

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from browline.store.models import Import, Job
+from browline.store.models import Job
 
 
 @dataclass(frozen=True)
@@ -23,12 +23,16 @@ def outcome_of(job: Job) -> End:
 
 
 def _taken(job: Job) -> End:
-    files = job.result.get("files", [])
+    made = job.result.get("imports") or []
+    if not made:
+        return End(
+            "Everything in this file was here already; nothing changed.", reverse("readings"), "Readings"
+        )
+    files = job.result["files"]
     rows, taken = (sum(file[part] for file in files) for part in ("rows", "taken"))
-    sentence = f"{taken:,} of {rows:,} rows taken. Nothing was lost: the receipt adds up."
-    latest = Import.objects.filter(at__gte=job.made).last()
-    address = reverse("receipt", args=[latest.pk]) if latest else reverse("readings")
-    return End(sentence, address, "Read the receipt")
+    sentence = f"{taken:,} of {rows:,} rows taken. The receipt says what became of each."
+    address = reverse("receipt", args=[made[0]]) if len(made) == 1 else reverse("readings")
+    return End(sentence, address, "Read the receipt" if len(made) == 1 else "Read the receipts")
 
 
 def _reviewed(job: Job) -> End:

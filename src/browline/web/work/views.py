@@ -11,8 +11,8 @@ from browline.store.models import Job
 from browline.web.book import current_book
 from browline.web.readings import held
 from browline.web.work.ends import outcome_of
+from browline.web.work.titles import TITLES
 
-TITLES = {"import": "Taking a file", "review": "Reviewing the readings", "report": "Writing the report"}
 UNDER_WAY = ("queued", "running")
 
 

@@ -1,0 +1,3 @@
+"""What each sort of job is called on the pages."""
+
+TITLES = {"import": "Taking a file", "review": "Reviewing the readings", "report": "Writing the report"}
