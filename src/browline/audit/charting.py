@@ -6,7 +6,7 @@ from browline.quantities.shares import wilson
 
 # A share is worth a word when even the low end of its interval passes the line. Lines: common practice, no
 # source; they are set so that an ordinary ward of a careful hospital stays quiet.
-LINES = {"site-missing": 0.05, "implausible": 0.002, "instrument-unit": 0.01, "repeat-too-soon": 0.005}
+LINES = {"site-missing": 0.05, "implausible": 0.005, "instrument-unit": 0.01, "repeat-too-soon": 0.005}
 FEWEST = 30
 
 
@@ -81,6 +81,14 @@ def solve(problem: Charting) -> tuple[Share, ...]:
     if problem.timed_to_seconds:
         shares.append(_share("repeat-too-soon", "book", "", problem.quick_repeats, problem.readings))
     return tuple(s for s in shares if s.n)
+
+
+def _unit_slips(problem: Charting) -> list[Share]:
+    """By instrument; by ward only where the charts name no instrument, so that one slip is not told twice."""
+    kind = "instrument-unit"
+    if problem.instruments:
+        return [_share(kind, "instrument", i.instrument, i.unit_slips, i.readings) for i in problem.instruments]
+    return [_share(kind, "ward", w.ward, w.unit_slips, w.readings) for w in problem.wards]
 
 
 def _share(kind: str, subject_type: str, subject_id: str, count: int, n: int) -> Share:

@@ -22,15 +22,17 @@ def demo(
     """
     from browline.cli.progress import bar
     from browline.cli.show import show_planted, show_review
+    from browline.cli.writing import write_review
     from browline.duties.demonstration import demonstrate
     from browline.store.book import open_book
 
     opened = open_book(book or Path("demo-book"))
     with bar("Invented hospital") as tell:
         shown = demonstrate(opened, size=size, seed=seed, progress=tell)
+        written = [write_review(opened, suffix, name="report") for suffix in ("pdf", "html")]
     show_review(shown.review)
-    show_planted(shown.planted)
-    for path in shown.written:
+    show_planted(shown)
+    for path in written:
         print(f"wrote {path}")
     if serve:
         from browline.web.server import serve as open_pages

@@ -9,9 +9,10 @@ def main() -> None:
     from browline.store.book import open_book
 
     book = open_book(Path(sys.argv[1]))
+    from browline.cli.verbs import VERBS
     from browline.duties.jobs import run
 
-    run(book, int(sys.argv[2]))
+    run(book, int(sys.argv[2]), VERBS)
 
 
 if __name__ == "__main__":

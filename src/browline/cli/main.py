@@ -17,10 +17,24 @@ app = App(
     help="A thermometry educator's workbench. It supports teaching and quality review; it does not diagnose. "
     "A patient who looks ill is escalated whatever the number says.",
 )
-app.command("browline.cli.demo:demo", name="demo")
-app.command("browline.cli.take:take", name="import")
-app.command("browline.cli.review:review", name="review")
-app.command("browline.cli.pages:pages", name="open")
+app.command(
+    "browline.cli.demo:demo",
+    name="demo",
+    help="Make an invented hospital, import it, review it, write the report, open the pages.",
+)
+app.command(
+    "browline.cli.take:take",
+    name="import",
+    help="Add files to the book; print a receipt and what they can and cannot answer.",
+)
+app.command(
+    "browline.cli.review:review",
+    name="review",
+    help="Say what cannot be trusted, how sure, since when, why, and what to do.",
+)
+app.command(
+    "browline.cli.pages:pages", name="open", help="Open the pages in a browser, on this computer only."
+)
 
 
 def main(arguments: list[str] | None = None) -> int:

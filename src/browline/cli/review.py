@@ -43,16 +43,15 @@ def review(
         show_review(made)
     if json_to:
         _write(json_to, made.result)
-    write_reports(made, pdf, html)
+    _write_reports(opened, pdf, html)
 
 
-def write_reports(made: object, pdf: Path | None, html: Path | None) -> None:
-    """Write the report of a review where asked."""
-    from browline.duties.reports import write_report
+def _write_reports(opened: object, *paths: Path | None) -> None:
+    from browline.cli.writing import write_review
 
-    for path in (pdf, html):
+    for path in paths:
         if path is not None:
-            write_report(made, path)
+            write_review(opened, path.suffix.lstrip(".") or "pdf", path=path)
             print(f"wrote {path}", file=sys.stderr)
 
 

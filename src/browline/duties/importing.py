@@ -1,6 +1,7 @@
 """Taking files into the book: look first, then take; every deed is one transaction and has a receipt."""
 
-from collections.abc import Callable, Mapping as Dict
+from collections.abc import Callable
+from collections.abc import Mapping as Dict
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any

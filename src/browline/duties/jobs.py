@@ -7,7 +7,7 @@ because every deed is one transaction, and the job can be run again.
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -48,9 +48,8 @@ def standing(book: Book, job: Any) -> str:
     return str(job.state)
 
 
-def run(book: Book, number: int) -> None:
-    """Carry a job out in this process; what it came to stands in its row."""
-    from browline.duties.verbs import VERBS
+def run(book: Book, number: int, verbs: Mapping[str, Callable[..., dict[str, Any]]]) -> None:
+    """Carry a job out in this process by one of `verbs`; what it came to stands in its row."""
     from browline.store.models import Job
 
     with FileLock(_lock(book, number), timeout=5):
@@ -58,7 +57,7 @@ def run(book: Book, number: int) -> None:
             return
         job = Job.objects.get(pk=number)
         try:
-            result = VERBS[job.verb](book, _progress(number), **job.arguments)
+            result = verbs[job.verb](book, _progress(number), **job.arguments)
             _end(number, Job.DONE, "", result)
         except Refusal as refusal:
             _end(number, Job.REFUSED, str(refusal), {})

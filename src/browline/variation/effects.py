@@ -1,10 +1,14 @@
 """Each instrument, person and ward against the others of its kind, and what it cannot be told from.
 
-Raw effects share the unknown mean of their kind, so every effect is read as a contrast: its own latest
-segment less the plain mean of the others' latest segments. With C the posterior covariance centred within
-each kind, K levels and f = K / (K - 1),
+Raw effects share the unknown mean of their kind, so every effect is read as a contrast: its own segment less
+the middle of the others' latest segments. The middle is a mean with weights
 
-    offset = f (u - mean u),  variance = f^2 C_ll,  data share = 1 - variance / (f tau^2 sigma^2)
+    w_k = [|u_k - median| <= OUTLYING s] / (C_kk + s^2),   s = 1.4826 median |u - median|
+
+so that a few faulty instruments, or some that are hardly known, do not move what the sound ones are compared
+with. For fixed weights the contrast ``u_l - sum w_k u_k / sum w_k`` is linear, and so is its covariance:
+
+    variance = l' C l,  data share = 1 - variance / (prior variance of the same contrast)
 
 Two effects of different kinds are *confounded* where their centred posterior correlation is -0.7 or below and
 the data share of at least one is under 0.5: their sum is known, each is not. The two numbers are our choice.
@@ -21,6 +25,7 @@ from browline.variation.levels import Levels
 from browline.variation.result import Partner
 
 CORRELATED, SHARE_KNOWN = -0.7, 0.5
+OUTLYING, LEAST_SPREAD_C = 3.0, 0.02
 
 
 @dataclass(frozen=True)
@@ -37,35 +42,40 @@ class Contrasts:
 
 
 def contrasts(design: Design, fit: Fit, levels: Mapping[str, Levels]) -> Contrasts:
-    """Every level less the mean of the other subjects' latest levels."""
+    """Every level less the middle of the other subjects' latest levels."""
     q, prior = design.width, np.zeros(design.width)
     covariance = fit.at.covariance[:q, :q] * fit.sigma**2
     offset = fit.at.u.copy()
     for name, part in design.slices().items():
-        kind = levels[name]
-        offset[part] = against_others(kind, offset[part])
-        covariance[part] = against_others(kind, covariance[part])
-        covariance[:, part] = against_others(kind, covariance[:, part].T).T
-        others = max(int(kind.latest.sum()) - 1, 0)
-        prior[part] = fit.sd(name) ** 2 * (1.0 + (1.0 / others if others else 0.0))
+        weights = middle(levels[name], offset[part], np.diag(covariance)[part])
+        take = against_others(levels[name], weights)
+        offset[part] = take @ offset[part]
+        covariance[part] = take @ covariance[part]
+        covariance[:, part] = covariance[:, part] @ take.T
+        prior[part] = fit.sd(name) ** 2 * (take**2).sum(1)
     left = np.diag(covariance) / np.where(prior > 0, prior, 1.0)
     return Contrasts(offset, covariance, np.where(prior > 0, np.clip(1.0 - left, 0.0, 1.0), 0.0))
 
 
-def against_others(kind: Levels, x: Floats) -> Floats:
-    """Each level's row less the mean of the other subjects' latest rows; `x` float64[levels, ...].
+def middle(kind: Levels, u: Floats, variance: Floats) -> Floats:
+    """Weights float64[levels] of the latest levels in the middle of their kind; 0 for segments gone by."""
+    latest = u[kind.latest]
+    centre = float(np.median(latest)) if len(latest) else 0.0
+    spread = max(1.4826 * float(np.median(np.abs(latest - centre))) if len(latest) else 0.0, LEAST_SPREAD_C)
+    inlying = np.abs(u - centre) <= OUTLYING * spread
+    return np.where(kind.latest & inlying, 1.0 / (np.maximum(variance, 0.0) + spread**2), 0.0)
+
+
+def against_others(kind: Levels, weights: Floats) -> Floats:
+    """The matrix that takes the weighted mean of the other subjects' levels off each level.
 
     >>> from browline.variation.levels import levels
-    >>> against_others(levels(np.array([0, 1, 2])), np.array([3.0, 0.0, 1.0])).tolist()
+    >>> (against_others(levels(np.array([0, 1, 2])), np.ones(3)) @ [3.0, 0.0, 1.0]).tolist()
     [2.5, -2.0, -0.5]
     """
-    others = int(kind.latest.sum()) - 1
-    if others < 1:
-        return x
-    latest = np.flatnonzero(kind.latest)
-    of_subject = latest[np.argsort(kind.subject[latest])]
-    own = of_subject[np.searchsorted(kind.subject[of_subject], kind.subject)]
-    return np.asarray(x - (x[latest].sum(0) - x[own]) / others)
+    others = np.where(kind.subject[:, None] == kind.subject[None, :], 0.0, weights[None, :])
+    total = others.sum(1, keepdims=True)
+    return np.asarray(np.eye(len(weights)) - np.divide(others, total, out=np.zeros_like(others), where=total > 0))
 
 
 def partners(

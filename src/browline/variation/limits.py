@@ -48,6 +48,8 @@ def _all(result: Result, people: bool) -> Iterator[str]:
 def _counted(result: Result) -> Iterator[str]:
     if result.counts.set_aside:
         yield f"{result.counts.set_aside} readings outside 30 to 44 °C were left out of the comparison."
+    if result.counts.without_site:
+        yield f"{result.counts.without_site:,} readings that say no site were left out of the comparison."
     if 2 <= result.counts.instruments < SMALL_FLEET:
         yield (
             f"The fleet has {result.counts.instruments} instruments; with fewer than {SMALL_FLEET} the intervals"

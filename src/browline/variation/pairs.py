@@ -22,7 +22,7 @@ from browline.variation.result import Z95, PairEstimate
 from browline.variation.splines import NaturalSpline
 
 FEWEST_PAIRS, FEWEST_STAYS = 40, 20
-RAREST = 0.002
+RAREST, HARDLY_EVER = 0.002, 0.01
 OUTCOME_KNOTS = np.array([0.05, 0.35, 0.65, 0.95])
 CHANCE_KNOTS = np.array([0.01, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99])
 
@@ -68,7 +68,7 @@ def doubly_robust(given: Firsts) -> tuple[float, float] | None:
     if given.pairs < FEWEST_PAIRS or len(np.unique(given.stay[given.retaken])) < FEWEST_STAYS:
         return None
     chance = _chance(given)
-    if chance is None or chance.min() < RAREST:
+    if chance is None or float((chance < RAREST).mean()) > HARDLY_EVER:
         return None
     basis = NaturalSpline.through(given.value[given.retaken], OUTCOME_KNOTS).columns(given.value)
     coefficients = np.linalg.lstsq(basis[given.retaken], given.change[given.retaken], rcond=None)[0]
@@ -89,17 +89,35 @@ def _chance(given: Firsts) -> Floats | None:
 
 
 def logistic(x: Floats, y: Floats, steps: int = 50) -> Floats | None:
-    """Fitted probabilities of a logistic regression by Newton steps; None where they do not settle."""
-    beta = np.zeros(x.shape[1])
-    beta[0] = np.log(y.mean() / (1 - y.mean()))
-    ridge = 1e-8 * len(y) * np.eye(x.shape[1])
+    """Fitted probabilities of a logistic regression by Newton steps, halved until the likelihood rises.
+
+    None where they do not settle, as where the columns part the outcomes perfectly.
+    """
+    basis = np.linalg.qr(x)[0]
+    beta = basis.T @ np.full(len(y), np.log(y.mean() / (1 - y.mean())))
     for _ in range(steps):
-        p = 1 / (1 + np.exp(-np.clip(x @ beta, -500, 500)))
-        step = np.linalg.solve((x * (p * (1 - p))[:, None]).T @ x + ridge, x.T @ (y - p))
-        beta += step * min(1.0, 5.0 / max(np.abs(step).max(), 1e-300))
-        if np.abs(x @ step).max() < 1e-6:
-            return np.asarray(1 / (1 + np.exp(-x @ beta)))
+        p = 1 / (1 + np.exp(-basis @ beta))
+        information = (basis * (p * (1 - p))[:, None]).T @ basis
+        slope = basis.T @ (y - p)
+        step = np.linalg.lstsq(information, slope, rcond=None)[0]
+        if float(slope @ step) < 1e-9:
+            return np.asarray(p)
+        beta = _higher(basis, y, beta, step)
     return None
+
+
+def _higher(x: Floats, y: Floats, beta: Floats, step: Floats) -> Floats:
+    """The first of beta + step, + step / 2, ... whose log-likelihood is no lower."""
+    before = _log_likelihood(x @ beta, y)
+    for halving in range(20):
+        tried = beta + step * 0.5**halving
+        if _log_likelihood(x @ tried, y) >= before:
+            return np.asarray(tried)
+    return beta
+
+
+def _log_likelihood(eta: Floats, y: Floats) -> float:
+    return float(y @ eta - np.logaddexp(0.0, eta).sum())
 
 
 def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:

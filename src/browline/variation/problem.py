@@ -13,6 +13,7 @@ from browline.variation.design import Codes, Floats, alone_where_missing
 EPISODE_HOURS = 0.5
 PLAUSIBLE = (30.0, 44.0)
 FACTORS = ("instrument", "person", "ward")
+MOSTLY_SAID = 0.5
 ENOUGH_CORE_READINGS, ENOUGH_CORE_STAYS = 50, 10
 
 
@@ -21,6 +22,8 @@ class Problem:
     """Readings with their sites, stays and episodes told apart.
 
     - `readings`: those used; `set_aside`: how many lay outside `PLAUSIBLE` and were left out of the fit.
+    - `without_site`: how many say no site and were left out. They would pass for one site of their own and so
+      tie instruments together that are used at different sites; kept only where hardly any reading says its site.
     - `site` int64[n] into `sites`; `sites` starts with the reference site, then by number of readings.
     - `stay`, `episode` int64[n], or None where the chart has no stays; an episode is a run of readings of one
       stay, each within 30 minutes of the one before.
@@ -30,6 +33,7 @@ class Problem:
 
     readings: Readings
     set_aside: int
+    without_site: int
     sites: tuple[str, ...]
     site: Codes
     stay: Codes | None
@@ -52,13 +56,15 @@ class Problem:
         Raises ValueError where the reference site named is not among the readings.
         """
         plausible = (readings.value >= PLAUSIBLE[0]) & (readings.value <= PLAUSIBLE[1])
-        used = readings.take(plausible)
+        said = _site_said(readings)
+        used = readings.take(plausible & said)
         grouping = next((f for f in ("stay", "patient") if used.has(f)), None)
         stay = alone_where_missing(used.codes[grouping].astype(np.int64)) if grouping else None
         sites, site = _sites(used, stay, reference_site)
         return cls(
             used,
             int((~plausible).sum()),
+            int((plausible & ~said).sum()),
             sites,
             site,
             stay,
@@ -70,6 +76,13 @@ class Problem:
 
     def __len__(self) -> int:
         return len(self.readings)
+
+
+def _site_said(readings: Readings) -> "NDArray[np.bool_]":
+    """Which readings to use by what they say of the site: those that name one, or all where most do not."""
+    names = np.array([*(name or UNKNOWN for name in readings.names["site"]), UNKNOWN])
+    said = names[readings.codes["site"]] != UNKNOWN
+    return said if said.sum() >= MOSTLY_SAID * len(said) else np.ones(len(readings), bool)
 
 
 def episodes(stay: Codes, time: Floats, within: float = EPISODE_HOURS) -> Codes:

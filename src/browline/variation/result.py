@@ -1,11 +1,15 @@
 """The answer: sites, spread, and the effects of instruments, people and wards, with how the fit ended."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from math import erf, sqrt
+from typing import TYPE_CHECKING
 
 from browline.variation.outcome import Outcome
+
+if TYPE_CHECKING:
+    from browline.variation.weekly import Week
 
 Z95 = 1.959963984540054
 
@@ -124,6 +128,7 @@ class Counts:
 
     readings: int
     set_aside: int
+    without_site: int
     stays: int
     instruments: int
     people: int
@@ -136,6 +141,7 @@ class Result:
 
     - `fixed`: name -> estimate of the other fixed columns. `criterion`: -2 log REML, None where not fitted.
     - `dropped`: sentences on what the readings could not hold. `passes` over the readings.
+    - `weeks`: factor -> subject -> its weeks against the rest, for instruments and wards.
     """
 
     outcome: Outcome
@@ -151,6 +157,7 @@ class Result:
     passes: int
     dropped: tuple[str, ...]
     stay_of_patient: bool = False
+    weeks: Mapping[str, Mapping[str, tuple["Week", ...]]] = field(default_factory=dict)
 
     def effects(self, factor: str) -> tuple[Effect, ...]:
         """The effects of `instrument`, `person` or `ward`."""

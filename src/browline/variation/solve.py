@@ -15,6 +15,7 @@ from browline.variation.residuals import cells_by_level, residuals
 from browline.variation.result import Counts, Result, Spread
 from browline.variation.since import WEEK_HOURS, Change, change, weeks
 from browline.variation.tables import Fitted, effect_tables, site_table, spread
+from browline.variation.weekly import weekly
 
 FEWEST = 20
 ROUNDS = 2
@@ -124,6 +125,7 @@ def _read_off(problem: Problem, fitted: Fitted) -> Result:
         fitted.fit.passes,
         fitted.model.dropped,
         problem.stay_of_patient,
+        {name: weekly(problem, fitted, name) for name in ("instrument", "ward")},
     )
 
 
@@ -131,7 +133,8 @@ def _counts(problem: Problem) -> Counts:
     codes = problem.readings.codes
     stays = 0 if problem.stay is None else len(np.unique(problem.stay))
     seen = {name: len(np.unique(codes[name][codes[name] >= 0])) for name in FACTORS}
-    return Counts(len(problem), problem.set_aside, stays, seen["instrument"], seen["person"], seen["ward"])
+    left_out = (problem.set_aside, problem.without_site)
+    return Counts(len(problem), *left_out, stays, seen["instrument"], seen["person"], seen["ward"])
 
 
 def _without_answer(problem: Problem, outcome: Outcome) -> Result:

@@ -19,9 +19,9 @@ from browline.variation.since import WEEK_HOURS, Change, weeks
 
 DISAGREE_C = 0.05
 COMPARATOR = {
-    "instrument": "this fleet's other instruments",
-    "ward": "the other wards",
-    "person": "the other people who charted",
+    "instrument": "the middle of this fleet's other instruments",
+    "ward": "the middle of the other wards",
+    "person": "the middle of the other people who charted",
 }
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-
 NOTHING = "NULL::VARCHAR"
 
 

@@ -82,7 +82,7 @@ def _read_row(mapping: Mapping, texts: dict[str, str | None], known: Known) -> R
         text = texts[column.name]
         if text is None:
             if column.required:
-                raise SetAside("blank-row" if not any(texts.values()) else f"no-{column.name}")
+                raise SetAside("cell-missing")
             row[column.name] = None
         else:
             row[column.name] = _READERS[column.type](mapping, column, text, texts, known)
@@ -95,7 +95,7 @@ def _time(mapping: Mapping, column: Column, text: str, texts: Any, known: Known)
     whole = join_time(*text.split(APART, 1)) if APART in text else text
     read = read_time(whole, mapping.date_order or "ymd", excel_1904=known.excel_1904)
     if read.when is None:
-        raise SetAside(read.reason or "time-not-read")
+        raise SetAside(read.reason or "time-unread")
     if read.offset is not None:
         return (read.when - timedelta(minutes=read.offset)).replace(tzinfo=UTC)
     return read.when.replace(tzinfo=ZoneInfo(known.zone or "UTC")).astimezone(UTC)
@@ -104,7 +104,7 @@ def _time(mapping: Mapping, column: Column, text: str, texts: Any, known: Known)
 def _date(mapping: Mapping, column: Column, text: str, texts: Any, known: Known) -> date:
     read = read_time(text, mapping.date_order or "ymd", excel_1904=known.excel_1904)
     if read.when is None:
-        raise SetAside(read.reason or "time-not-read")
+        raise SetAside(read.reason or "time-unread")
     return read.when.date()
 
 
@@ -118,7 +118,7 @@ def _number(mapping: Mapping, column: Column, text: str, texts: Any, known: Know
     try:
         number = float(text.replace(",", "."))
     except ValueError as fault:
-        raise SetAside("no-number") from fault
+        raise SetAside("number-unread") from fault
     if column.name == "uncertainty" and declared == "F":
         return number / 1.8
     if column.name == "ambient" and declared == "F":

@@ -105,7 +105,7 @@ def _said(clock: Clock) -> str:
     parts = [joined] if "concat_ws" in clock.text else []
     if clock.short != "NULL::TIMESTAMP":
         parts.append(f"CASE WHEN {clock.short} IS NOT NULL THEN '{SHORT_YEAR}' END")
-    return f"concat_ws(',', {', '.join([*parts, 'o.repair'])})"
+    return f"nullif(concat_ws(',', {', '.join([*parts, 'o.repair'])}), '')"
 
 
 def _formats(con: Any, text: str, order: str) -> tuple[list[str], list[str]]:

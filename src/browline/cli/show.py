@@ -1,0 +1,72 @@
+"""What the commands print: plain lines that read well without colour and survive being copied into a mail."""
+
+from typing import Any
+
+
+def show_receipt(receipt: dict[str, Any]) -> None:
+    """Print a receipt: per table the account of its rows, then what can and cannot be answered."""
+    for entry in receipt["files"]:
+        print(f"\n{entry['file']}: {entry['kind']}")
+        print(
+            f"  {entry['rows']:,} rows = {entry['taken']:,} taken + {entry['already_here']:,} already here"
+            f" + {entry['set_aside']:,} set aside; {entry['repaired']:,} of those taken were repaired"
+        )
+        read = ", ".join(f"{column} from {heading}" for column, heading in entry["mapping"].items())
+        print(f"  read: {read}")
+        for r in entry["reasons"]:
+            rows = ", ".join(str(row) for row in r["example_rows"])
+            print(
+                f"  {r['count']:>9,}  {r['sentence']} ({r['code']}; rows {rows}{', ...' if r['count'] > 5 else ''})"
+            )
+    _list("These files can answer", receipt["can_answer"])
+    _list("They cannot answer", receipt["cannot_answer"])
+    _list("Please note", receipt.get("notes", []))
+
+
+def show_review(made: Any) -> None:
+    """Print a review: what was found, each with its next step, then what cannot be said."""
+    result = made.result
+    counted = result["readings"]
+    print(f"\n{counted['total']:,} readings, {counted['used']:,} of them compared with each other.")
+    findings = result["findings"]
+    print(f"{len(findings)} finding{'s' * (len(findings) != 1)}." if findings else "Nothing was flagged.")
+    for finding in findings:
+        chance = "" if finding["probability"] is None else f" [{100 * finding['probability']:.0f} % sure]"
+        print(f"\n- {finding['sentence']}{chance}")
+        if finding["causes"]:
+            print(f"  Likely: {'; '.join(_cause(c) for c in finding['causes'][:3])}")
+        print(f"  Next: {finding['action']}")
+    _list("What this cannot say", result["limits"])
+    print(
+        "\nThis supports teaching and quality review; it does not diagnose. Local policy and licensed judgement come"
+        " first. A patient who looks ill is escalated whatever the number says."
+    )
+
+
+def show_planted(shown: Any) -> None:
+    """Print the planted instrument faults beside what the review found."""
+    print("\nPlanted in the invented hospital (0.35 °C or more, 300 readings or more) against found:")
+    print(
+        f"  {'instrument':<12}{'fault':<10}{'planted':>9}{'found':>9}{'from':>13}{'found since':>13}{'readings':>10}"
+    )
+    for p in shown.planted:
+        found = "missed" if not p.found else "unit" if p.found_c is None else f"{p.found_c:+.2f}"
+        print(
+            f"  {p.instrument:<12}{p.kind:<10}{p.mean_c:>+9.2f}{found:>9}{p.first_day:>13}{p.since or '-':>13}{p.n:>10,}"
+        )
+    hit = sum(p.found for p in shown.planted)
+    print(
+        f"  found {hit} of {len(shown.planted)}; flags with nothing planted: {', '.join(shown.false_flags) or 'none'}"
+    )
+
+
+def _cause(cause: dict[str, Any]) -> str:
+    chance = cause["probability"]
+    return cause["cause"] if chance is None else f"{cause['cause']} ({100 * chance:.0f} %)"
+
+
+def _list(title: str, sentences: list[str]) -> None:
+    if sentences:
+        print(f"\n{title}:")
+        for sentence in sentences:
+            print(f"  - {sentence}")

@@ -1,0 +1,61 @@
+"""The verbs a job can carry out: name -> function of (book, progress, **arguments) giving a JSON-able result."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from browline.store.book import Book
+
+Progress = Callable[[int, int, str], None]
+
+
+def take(
+    book: Book,
+    progress: Progress,
+    *,
+    path: str,
+    mappings: dict[str, str] | None = None,
+    zone: str | None = None,
+    kind: str | None = None,
+    actor: str = "educator",
+) -> dict[str, Any]:
+    """Import a file; `mappings` are TOML texts by table label."""
+    from browline.duties.importing import import_file
+    from browline.intake import from_toml
+
+    given = {label: from_toml(text) for label, text in (mappings or {}).items()}
+    receipt = import_file(
+        book, Path(path), kind=kind, mapping=given, zone=zone, actor=actor, progress=progress
+    )
+    return {
+        **receipt.as_json(),
+        "notes": list(receipt.notes),
+        "requests": list(receipt.requests),
+        "imports": list(receipt.imports),
+    }
+
+
+def review(
+    book: Book, progress: Progress, *, people: bool = False, actor: str = "educator"
+) -> dict[str, Any]:
+    """Review the book."""
+    from browline.duties.reviewing import review as carry_out
+
+    made = carry_out(book, people=people, actor=actor, progress=progress)
+    return {"review": made.pk, "findings": len(made.result["findings"])}
+
+
+def report(
+    book: Book, progress: Progress, *, formats: list[str], paper: str | None = None, actor: str = "educator"
+) -> dict[str, Any]:
+    """Write the report of the last review in the formats asked for (pdf, html, xlsx, json)."""
+    from browline.cli.writing import write_review
+
+    written = []
+    for done, suffix in enumerate(formats):
+        progress(done, len(formats), f"writing {suffix}")
+        written.append(write_review(book, suffix, paper=paper, actor=actor).name)
+    return {"written": written}
+
+
+VERBS: dict[str, Callable[..., dict[str, Any]]] = {"import": take, "review": review, "report": report}

@@ -1,0 +1,59 @@
+"""Writing the last review for others: the report on paper, as a page, as sheets, or as the contract's JSON."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from browline.errors import NotUnderstood
+
+FORMATS = ("pdf", "html", "xlsx", "json")
+
+
+def write_review(
+    book: Any,
+    suffix: str,
+    *,
+    path: Path | None = None,
+    name: str = "",
+    paper: str | None = None,
+    actor: str = "educator",
+) -> Path:
+    """Write the last review as `suffix`; into the book's reports unless a `path` is given."""
+    from browline.store.models import Event, Review
+
+    made = Review.objects.first()
+    if made is None:
+        raise NotUnderstood(
+            "There is no review yet.", "A report shows the last review.", "Run a review first."
+        )
+    if suffix not in FORMATS:
+        raise NotUnderstood(
+            f"{suffix!r} is not a format.", f"Formats are {', '.join(FORMATS)}.", "Choose one."
+        )
+    target = path or book.reports / f"{name or f'review-{made.pk}'}.{suffix}"
+    _write(made, suffix, target, paper)
+    Event.objects.create(actor=actor, verb="report", subject=f"review {made.pk}", data={"format": suffix})
+    return target
+
+
+def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
+    if suffix == "json":
+        from browline.paper.whole import write_whole
+
+        write_whole(target, (json.dumps(made.result, indent=2, ensure_ascii=False) + "\n").encode())
+        return
+    from browline.duties.reports import report_of_review
+
+    report = report_of_review(made, paper=paper)
+    if suffix == "pdf":
+        from browline.paper.pdf import write_pdf
+
+        write_pdf(report, target)
+    elif suffix == "html":
+        from browline.paper.html import write_html
+
+        write_html(report, target)
+    else:
+        from browline.paper.sheets import findings_sheet
+
+        findings_sheet(report, target)

@@ -1,0 +1,98 @@
+"""The invented hospital from its charts to its report, and what was planted beside what was found."""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from browline.store.book import Book
+
+Progress = Callable[[int, int, str], None]
+ORDER = ("instruments", "people", "readings", "cleanings", "checks", "sessions", "events")
+TRUTH = "truth.json"
+COUNTS_AT = 300
+MATTERS_C = 0.35
+
+
+@dataclass(frozen=True)
+class Planted:
+    """A planted instrument fault and whether the review found it."""
+
+    instrument: str
+    kind: str
+    mean_c: float
+    first_day: str
+    n: int
+    found: bool
+    found_c: float | None
+    since: str | None
+
+
+@dataclass(frozen=True)
+class Demonstration:
+    """What the demonstration came to: the review, planted against found, and flags that nothing was planted for."""
+
+    review: Any
+    planted: tuple[Planted, ...]
+    false_flags: tuple[str, ...]
+
+
+def demonstrate(book: Book, *, size: str, seed: int, progress: Progress) -> Demonstration:
+    """Invent a hospital, write its export, import and review it. The review never reads the truth."""
+    from browline.duties.choices import set_choice
+    from browline.duties.importing import import_file
+    from browline.duties.reviewing import review
+    from browline.hospital import invent
+
+    progress(0, 0, "inventing")
+    hospital = invent(size, seed=seed, progress=lambda what, share: progress(int(100 * share), 100, what))  # type: ignore[arg-type]
+    export = book.folder / "export"
+    files = _write_export(hospital, export)
+    set_choice("hospital", hospital.name, "demonstration")
+    set_choice("zone", hospital.zone, "demonstration")
+    for kind, file in files.items():
+        import_file(book, file, kind=kind, zone=hospital.zone, actor="demonstration", progress=progress)
+    made = review(book, actor="demonstration", progress=progress)
+    planted = _planted(json.loads((export / TRUTH).read_text(encoding="utf-8")), made.result)
+    names = {p.instrument for p in planted} | _faulty(export)
+    false = [f["subject"]["id"] for f in _flags(made.result) if f["subject"]["id"] not in names]
+    return Demonstration(made, planted, tuple(false))
+
+
+def _write_export(hospital: Any, folder: Path) -> dict[str, Path]:
+    from browline.hospital import csv_chunks
+
+    folder.mkdir(exist_ok=True)
+    files = {}
+    for kind in ORDER:
+        files[kind] = folder / f"{kind}.csv"
+        with files[kind].open("w", newline="", encoding="utf-8") as file:
+            file.writelines(csv_chunks(hospital.tables[kind]))
+    (folder / TRUTH).write_text(json.dumps(hospital.truth, indent=1), encoding="utf-8")
+    return files
+
+
+def _flags(result: dict[str, Any]) -> list[dict[str, Any]]:
+    kinds = ("instrument-offset", "cannot-separate", "instrument-unit")
+    return [f for f in result["findings"] if f["kind"] in kinds and f["subject"]["type"] == "instrument"]
+
+
+def _faulty(export: Path) -> set[str]:
+    truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
+    return {i["instrument"] for i in truth["instruments"]}
+
+
+def _planted(truth: dict[str, Any], result: dict[str, Any]) -> tuple[Planted, ...]:
+    """Instrument faults big enough and used enough that the review ought to find them."""
+    flags = {f["subject"]["id"]: f for f in _flags(result)}
+    rows = []
+    for i in truth["instruments"]:
+        if i["mean_c"] is None or abs(i["mean_c"]) < MATTERS_C or i["n"] < COUNTS_AT:
+            continue
+        flag = flags.get(i["instrument"])
+        effect = flag["effect"] if flag and flag["unit"] == "C" else None
+        since = flag["since"] if flag else None
+        kind, name = i["kind"], i["instrument"]
+        rows.append(Planted(name, kind, i["mean_c"], i["first_day"], i["n"], flag is not None, effect, since))
+    return tuple(rows)
