@@ -62,7 +62,11 @@ def test_gradient_is_the_slope_of_the_dense_twin(depth, zero):
         theta[-1] = theta[0] = 0.0
     h = 1e-6
     slope = [
-        (-3 * dense_criterion(d, theta) + 4 * dense_criterion(d, theta + h * e) - dense_criterion(d, theta + 2 * h * e))
+        (
+            -3 * dense_criterion(d, theta)
+            + 4 * dense_criterion(d, theta + h * e)
+            - dense_criterion(d, theta + 2 * h * e)
+        )
         / (2 * h)
         for e in np.eye(len(theta))
     ]
