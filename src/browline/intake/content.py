@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from browline.columns import Column
+from browline.intake.long_format import is_temperature_word
 from browline.intake.profile import Profile, is_clock, is_date, is_day_number, is_moment, is_number
 from browline.intake.site_words import read_site
 from browline.intake.units import only_unit
@@ -114,7 +115,7 @@ def content_score(column: Column, profile: Profile) -> float:
         return 0.5 + 0.3 * (seen.in_c + seen.in_f)
     if column.type == "unit" and seen.unit >= 0.9:
         return 0.8
-    if column.type == "site" and seen.site >= 0.6:
+    if column.type == "site" and seen.site >= 0.6 and not any(map(is_temperature_word, profile.texts)):
         return 0.5 + 0.3 * seen.site
     return 0.0
 
