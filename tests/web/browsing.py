@@ -40,7 +40,7 @@ def served():
         yield server.effective_port
     finally:
         server.close()
-        server.task_dispatcher.shutdown()
+        server.task_dispatcher.shutdown(timeout=1)
         thread.join(timeout=5)
 
 
@@ -63,7 +63,8 @@ class Tab:
 
     def __init__(self, opened, port, **options):
         self.origin = f"http://127.0.0.1:{port}"
-        self.page = opened.new_context(**options).new_page()
+        self.context = opened.new_context(**options)
+        self.page = self.context.new_page()
         self.complaints, self.hosts = [], set()
         self.page.on("console", lambda said: self._said(said))
         self.page.on("pageerror", lambda fault: self.complaints.append(str(fault)))
@@ -82,6 +83,10 @@ class Tab:
         from browline.web.access import make_token
 
         self.go(f"/in/{make_token()}/")
+
+    def close(self):
+        """Close the tab, so that the server has nobody left to wait for."""
+        self.context.close()
 
     def overflow(self):
         """How many pixels the page is wider than its window."""

@@ -3,7 +3,8 @@
 Rows are written straight into the book, as a review would have left them.
 """
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
+from types import SimpleNamespace
 
 from browline.store.models import Cleaning, Finding, Import, Instrument, Review
 
@@ -121,3 +122,23 @@ def a_register() -> Instrument:
     Instrument.objects.create(name="TA-08", ward="Larch", listed=False)
     Cleaning.objects.create(instrument=found, time=datetime(2026, 2, 1, 9, 0, tzinfo=UTC), part="lens")
     return found
+
+
+def weeks(n=12, mean=-0.4):
+    """Weekly differences of TA-07."""
+    monday = date(2026, 1, 5)
+    return [
+        {"week": (monday + timedelta(weeks=k)).isoformat(), "n": 30 + k, "mean_c": mean, "low_c": mean - 0.1,
+         "high_c": mean + 0.1}
+        for k in range(n)
+    ]  # fmt: skip
+
+
+def charts_of_ta07(monkeypatch):
+    """TA-07 was charted for twelve weeks; nothing else was."""
+    from browline.duties import series
+
+    points = {"TA-07": weeks()}
+    monkeypatch.setattr(
+        series, "series", lambda book, what, name: SimpleNamespace(points=points.get(name, []))
+    )

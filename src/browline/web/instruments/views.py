@@ -19,9 +19,10 @@ from browline.web.instruments.forms import CheckForm, InstrumentForm
 
 @require_GET
 def instruments(request: HttpRequest) -> HttpResponse:
-    """Every instrument: offset with interval, since when, last check and cleaning."""
+    """Every instrument, surest to be off first: offset with interval, since when, last check and cleaning."""
     numbers = dict(Instrument.objects.values_list("name", "pk"))
     rows = [{**row, "number": numbers[row["name"]]} for row in registers.instruments_overview(current_book())]
+    rows.sort(key=lambda row: -(row["probability"] or 0))
     return render(request, "instruments/instruments.html", {"rows": rows})
 
 

@@ -29,15 +29,19 @@ def readings(request: HttpRequest) -> HttpResponse:
         "readings/readings.html",
         {
             "waiting": held.waiting(),
-            "jobs": [
-                (job, jobs.standing(current_book(), job))
-                for job in Job.objects.filter(verb="import")[:JOBS_SHOWN]
-            ],
+            "jobs": _unfinished(),
             "imports": imports,
             "names": charted_names(),
             **receipts.answers_of_book(),
         },
     )
+
+
+def _unfinished() -> list[tuple[Job, str]]:
+    """Of the last imports, those that are not done: under way, refused, failed or interrupted."""
+    latest = Job.objects.filter(verb="import")[:JOBS_SHOWN]
+    standing = [(job, jobs.standing(current_book(), job)) for job in latest]
+    return [(job, stands) for job, stands in standing if stands != Job.DONE]
 
 
 @require_POST
