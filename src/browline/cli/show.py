@@ -51,9 +51,8 @@ def show_planted(shown: Any) -> None:
     )
     for p in shown.planted:
         found = "missed" if not p.found else "unit" if p.found_c is None else f"{p.found_c:+.2f}"
-        print(
-            f"  {p.instrument:<12}{p.kind:<10}{p.mean_c:>+9.2f}{found:>9}{p.first_day:>13}{p.since or '-':>13}{p.n:>10,}"
-        )
+        days = f"{p.first_day:>13}{p.since or '-':>13}"
+        print(f"  {p.instrument:<12}{p.kind:<10}{p.against_c:>+9.2f}{found:>9}{days}{p.n:>10,}")
     hit = sum(p.found for p in shown.planted)
     print(
         f"  found {hit} of {len(shown.planted)}; flags with nothing planted: {', '.join(shown.false_flags) or 'none'}"

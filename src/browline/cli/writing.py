@@ -54,6 +54,6 @@ def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
 
         write_html(report, target)
     else:
-        from browline.paper.sheets import findings_sheet
+        from browline.paper.sheets import findings_sheet, write_xlsx
 
-        findings_sheet(report, target)
+        write_xlsx([findings_sheet(report)], target, made=made.at)

@@ -17,11 +17,11 @@ MATTERS_C = 0.35
 
 @dataclass(frozen=True)
 class Planted:
-    """A planted instrument fault and whether the review found it."""
+    """A planted instrument fault, its size against the middle of its kind, and whether the review found it."""
 
     instrument: str
     kind: str
-    mean_c: float
+    against_c: float
     first_day: str
     n: int
     found: bool
@@ -88,11 +88,13 @@ def _planted(truth: dict[str, Any], result: dict[str, Any]) -> tuple[Planted, ..
     flags = {f["subject"]["id"]: f for f in _flags(result)}
     rows = []
     for i in truth["instruments"]:
-        if i["mean_c"] is None or abs(i["mean_c"]) < MATTERS_C or i["n"] < COUNTS_AT:
+        if i["against_c"] is None or abs(i["against_c"]) < MATTERS_C or i["n"] < COUNTS_AT:
             continue
         flag = flags.get(i["instrument"])
         effect = flag["effect"] if flag and flag["unit"] == "C" else None
         since = flag["since"] if flag else None
         kind, name = i["kind"], i["instrument"]
-        rows.append(Planted(name, kind, i["mean_c"], i["first_day"], i["n"], flag is not None, effect, since))
+        rows.append(
+            Planted(name, kind, i["against_c"], i["first_day"], i["n"], flag is not None, effect, since)
+        )
     return tuple(rows)

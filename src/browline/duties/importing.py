@@ -7,12 +7,15 @@ from pathlib import Path
 from typing import Any
 
 from browline.columns import KINDS
+from browline.duties.setaside import set_aside_rows
 from browline.errors import NotUnderstood, Undecided
 from browline.intake import Guess, Mapping, from_toml, propose, recognise, signature
 from browline.store.book import Book
 from browline.store.sources import Source, Table, open_file
 
 Progress = Callable[[int, int, str], None]
+
+__all__ = ["Question", "TableLook", "import_file", "look_at", "set_aside_rows", "undo_import", "undo_repair"]
 
 
 @dataclass(frozen=True)

@@ -39,8 +39,12 @@ def truth_of(house: House, latent: Latent, cells: Chart, export: Export, seed: i
 
 
 def _instruments(house: House, latent: Latent) -> list[dict[str, Any]]:
-    """The faulty ones; `mean_c` is the mean of what instrument and lens added to the readings touched."""
+    """The faulty ones; `mean_c` is the mean of what instrument and lens added to the readings touched.
+
+    `against_c` is that less the middle of its kind: charts can only show instruments against each other.
+    """
     fleet, out = house.fleet, []
+    middle = _middles(house, latent)
     for d in np.flatnonzero(fleet.fault >= 0):
         fault = fleet.faults[int(fleet.fault[d])]
         used = latent.instrument == d
@@ -54,6 +58,7 @@ def _instruments(house: House, latent: Latent) -> list[dict[str, Any]]:
                 "size_c": fault.size_c,
                 "per": "day since the lens was cleaned" if fault.kind == "lens" else None,
                 "mean_c": float(added.mean()) if len(added) else None,
+                "against_c": float(added.mean()) - middle[int(fleet.kind[d])] if len(added) else None,
                 "first_day": str(house.clock.written_day(np.array([since]))[0]),
                 "n": int(touched.sum()),
                 "n_all": int(used.sum()),
@@ -62,6 +67,15 @@ def _instruments(house: House, latent: Latent) -> list[dict[str, Any]]:
             }
         )
     return out
+
+
+def _middles(house: House, latent: Latent) -> dict[int, float]:
+    """Per kind, the median over its instruments of what instrument and lens added on average."""
+    kinds, n = house.fleet.kind, len(house.fleet.id)
+    added = np.bincount(latent.instrument, latent.instrument_part + latent.lens_part, n)
+    used = np.bincount(latent.instrument, minlength=n)
+    mean = added / np.maximum(used, 1)
+    return {int(k): float(np.median(mean[(kinds == k) & (used > 0)])) for k in np.unique(kinds[used > 0])}
 
 
 def _people(house: House, latent: Latent) -> list[dict[str, Any]]:
