@@ -31,10 +31,7 @@ def open_file(path: Path, *, progress: Progress | None = None) -> Source:
     if not path.is_file():
         raise refused("There is no such file.", "Check its name and folder.")
     start, packed = start_of(path)
-    sort = sort_of(start, path)
-    given = Bytes(path, packed, told)
-    if packed and sort in ("workbook", "parquet"):
-        raise refused("It is a gzipped workbook or Parquet file.", "Unpack it and give the file inside.")
+    sort, given = sort_of(start, packed, path), Bytes(path, packed, told)
     sum_ = digest(lambda: path.open("rb"))
     match sort:
         case "text":

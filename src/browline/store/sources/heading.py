@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from ...intake import Header, find_header
 
+NO_HEADING = "There is no heading row; the columns are numbered."
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -21,7 +23,11 @@ def heading(grid: Sequence[Sequence[str]]) -> Heading:
     >>> heading([["Ward temperatures"], ["Time", "Temp"], ["2026-03-07 10:00", "36.6"]]).above
     2
     """
-    found = find_header(grid)
+    try:
+        found = find_header(grid)
+    except StopIteration:
+        # No row has two cells filled: nothing to tell a heading by.
+        return Heading(0, (), (NO_HEADING,))
     return Heading(found.rows[-1] if found.rows else found.titles, found.headings, tuple(_seen(found)))
 
 
@@ -31,7 +37,7 @@ def _seen(found: Header) -> Iterator[str]:
     if len(found.rows) == 2:
         yield "Two heading rows were joined."
     if not found.rows:
-        yield "There is no heading row; the columns are numbered."
+        yield NO_HEADING
 
 
 def named(names: Sequence[str], width: int) -> tuple[str, ...]:

@@ -60,8 +60,8 @@ def utf8_blocks(open_: Callable[[], BinaryIO], given: Letters, size: int = BLOCK
     with open_() as stream:
         stream.read(given.mark)
         if given.encoding == "utf-8":
-            while block := stream.read(size):
-                yield block
+            # Nothing here may hold on to a block that has been handed on.
+            yield from iter(lambda: stream.read(size), b"")
         elif given.encoding == "cp1252":
             yield from _by_line(stream, size)
         else:

@@ -30,7 +30,7 @@ IN_MEMORY = hasattr(os, "memfd_create")
 class Piece:
     """Whole records as bytes, how many they are, and what is left over of the block."""
 
-    text: bytes
+    text: memoryview
     records: int
     rest: bytes
 
@@ -42,8 +42,8 @@ def piece(block: bytes, how: Dialect, last: bool) -> Piece | None:
     quoting = how.quote.encode() in block
     count, end = _closed_records(block, how) if quoting else (block.count(b"\n"), block.rfind(b"\n"))
     if last and count >= 0:
-        return Piece(block, count + (not block.endswith(b"\n")), b"")
-    return Piece(block[: end + 1], count, block[end + 1 :]) if count > 0 else None
+        return Piece(memoryview(block), count + (not block.endswith(b"\n")), b"")
+    return Piece(memoryview(block)[: end + 1], count, block[end + 1 :]) if count > 0 else None
 
 
 def _line_ends_alike(block: bytes) -> bool:
@@ -106,7 +106,7 @@ def read(
 
 
 @contextmanager
-def _at(text: bytes, above: int, direct: Path | None) -> Iterator[tuple[str, int] | None]:
+def _at(text: memoryview, above: int, direct: Path | None) -> Iterator[tuple[str, int] | None]:
     """Where DuckDB finds the text without a copy on any disk, and the lines to skip there."""
     if not IN_MEMORY:
         yield (str(direct), above) if direct else None

@@ -3,6 +3,7 @@
 import gzip
 import io
 import zipfile
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Literal, cast
@@ -24,6 +25,7 @@ UNREADABLE = (
     (b"\x28\xb5\x2f\xfd", "It is packed with Zstandard.", "Unpack it and give the file inside."),
     (b"SQLite format 3", "It is a database.", "Export the table from it as CSV."),
 )
+OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 MARKUP = (b"<?xml", b"<html", b"<!doctype", b"<table", b"<workbook")
 
 
@@ -54,18 +56,22 @@ class _Watched(io.FileIO):
         return count
 
 
-def sort_of(start: bytes, path: Path) -> Sort:
+def sort_of(start: bytes, packed: bool, path: Path) -> Sort:
     """The sort of a file from its first (unpacked) bytes; refuses what cannot be read."""
     if not start.strip(b" \t\r\n\0"):
         raise refused("The file is empty.", "Export it again and check its size.")
     for magic, came, do in UNREADABLE:
         if start.startswith(magic):
             raise refused(came, do)
+    if packed and start.startswith((b"PAR1", b"PK", OLD_WORKBOOK)):
+        raise refused(
+            "It is a gzipped workbook, archive or Parquet file.", "Unpack it and give the file inside."
+        )
     if start.startswith(b"PAR1"):
         return "parquet"
     if start.startswith(b"PK"):
         return _zipped(path)
-    if start.startswith(b"\xd0\xcf\x11\xe0"):
+    if start.startswith(OLD_WORKBOOK):
         return "workbook"
     return _written(start)
 
@@ -91,7 +97,7 @@ def _written(start: bytes) -> Sort:
         given.encoding if given != Letters("cp1252", 0) else "latin-1", "ignore"
     )
     controls = sum(c < " " and c not in "\t\r\n\f\x1a\x1c\x1d\x1e\x1f\x01" for c in text)
-    if controls > len(text) / 200:
+    if "\0" in text or controls > len(text) / 20:
         raise refused("The file is not text and no table format we know.", "Export the table as CSV.")
     begins = text.lstrip().lower()
     if begins.encode("utf-8", "replace").startswith(MARKUP):
@@ -116,6 +122,10 @@ def start_of(path: Path) -> tuple[bytes, bool]:
         return start, False
     try:
         with gzip.open(path) as stream:
-            return stream.read(PEEK), True
-    except (OSError, EOFError):
+            start = stream.read(PEEK)
+            # To its end once: what is cut off or damaged shows only there, and nothing may be half read.
+            while stream.read(1 << 20):
+                pass
+            return start, True
+    except (OSError, EOFError, zlib.error):
         raise refused("The file is damaged: it cannot be unpacked.", "Copy or export it again.") from None

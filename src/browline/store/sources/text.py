@@ -2,6 +2,7 @@
 
 from collections.abc import Generator, Iterator
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,8 +31,9 @@ def open_text(given: Bytes) -> Table:
     unwatched = replace(given, progress=lambda done, total: None)
     found = letters(*survey(unwatched.open))
     layout = lay_out(next(utf8_blocks(unwatched.open, found, SAMPLE), b""))
-    direct = given.path if found.encoding == "utf-8" and not given.packed else None
-    size = BLOCK if plain.IN_MEMORY or not direct else DIRECT
+    size = BLOCK if plain.IN_MEMORY else DIRECT
+    as_it_is = found.encoding == "utf-8" and not given.packed and not plain.IN_MEMORY
+    direct = given.path if as_it_is and given.path.stat().st_size <= size else None
 
     def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):
@@ -76,29 +78,26 @@ def _pass(
 ) -> Iterator[int]:
     """Every block of the text, the quick way where it can go.
 
-    `direct`: the file itself, where DuckDB could read its bytes as they are and they are one block.
+    `direct`: the file itself, where DuckDB could read its bytes as they are and they come as one block.
     """
     rest, row, skip = b"", layout.above + 1, layout.offset
-    block, whole = next(blocks, b""), True
-    while block or rest:
-        following = next(blocks, b"")
-        whole = whole and not following
+    for block in chain(blocks, (b"",)):
+        last = direct is not None or not block
         text = rest + (block.replace(b"\r", b"\n") if layout.old_mac else block)
-        text, skip = text[skip:], max(skip - len(text), 0)
-        part = plain.piece(text, layout.how, not following) if layout.expected > 1 else None
-        if (
-            part
-            and (count := plain.read(con, name, part, layout, row, direct if whole else None)) is not None
-        ):
+        del block
+        if skip:
+            text, skip = text[skip:], max(skip - len(text), 0)
+        part = plain.piece(text, layout.how, last) if layout.expected > 1 and text else None
+        if part and (count := plain.read(con, name, part, layout, row, direct)) is not None:
             row, rest = row + part.records, part.rest
+            del text, part
             yield from (count,) * bool(count)
         else:
-            row, rest = yield from _parts(con, name, text, layout, row, last=not following)
+            row, rest = yield from _parts(con, name, text, layout, row, last)
         if len(rest) > LONGEST_RECORD:
             raise refused(
                 "A single row of the file is longer than any table row can be.", "Export it again as CSV."
             )
-        block = following
 
 
 def _parts(
