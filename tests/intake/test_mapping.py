@@ -178,3 +178,12 @@ def test_of_two_headings_that_fit_the_more_usual_one_is_taken() -> None:
         "Ward": ["A1", "A2", "A1"],
     }
     assert propose("readings", profiles_of(table)).mapping.columns["ward"] == "Ward"
+
+
+def test_a_ward_column_is_not_numbers_with_decimals_nor_long_texts() -> None:
+    table = {
+        "Obs time": ["2026-03-07 10:05"],
+        "Temp": ["36.8"],
+        "Ward": ["moved after the family had called twice about the noise"],
+    }
+    assert "ward" not in propose("readings", profiles_of(table)).mapping.columns

@@ -225,6 +225,7 @@ class TestWardNames:
     def test_spaces_and_case(self) -> None:
         assert {plain_ward(w) for w in ("5 West ", "5 WEST", " 5  west", "5\u00a0West")} == {"5 West"}
         assert plain_ward("icu") == "ICU" and plain_ward("5w") == "5W" and plain_ward("") == ""
+        assert plain_ward("WARD OF THE NORTH") == "Ward of the North"
 
     @given(st.text(st.characters(codec="ascii"), max_size=20))
     def test_mending_twice_changes_nothing(self, text) -> None:

@@ -79,7 +79,7 @@ def test_trap_7_times_come_back_in_every_order(when, written) -> None:
 
 def test_trap_7_the_two_spreadsheet_date_systems_lie_1462_days_apart() -> None:
     a, b = read_time("44000.25", "dmy"), read_time("44000.25", "dmy", excel_1904=True)
-    assert a.when == datetime(2020, 6, 18, 6, 0)  # LibreOffice and openpyxl.utils.datetime.from_excel say so
+    assert a.when == datetime(2020, 6, 18, 6, 0)  # as openpyxl reads it, below
     assert b.when - a.when == timedelta(days=1462)
     assert (a.repair, b.repair) == ("excel-serial", "excel-1904")
 
@@ -87,7 +87,7 @@ def test_trap_7_the_two_spreadsheet_date_systems_lie_1462_days_apart() -> None:
 def test_trap_7_spreadsheet_days_agree_with_openpyxl() -> None:
     from openpyxl.utils.datetime import CALENDAR_MAC_1904, from_excel
 
-    for serial in (20000.5, 36526.123456, 46088.586805556, 60000.999):
+    for serial in (44000.25, 20000.5, 36526.123456, 46088.586805556, 60000.999):
         said = from_excel(serial)
         assert abs((read_time(str(serial), "ymd").when - said).total_seconds()) <= 1
         said = from_excel(serial, CALENDAR_MAC_1904)
@@ -140,6 +140,11 @@ def test_offsets_are_cut_off_the_same_way_here_and_in_sql(sql, text, offset) -> 
     replaced = sql.execute("select regexp_replace(?, ?, '\\1')", [text, OFFSET]).fetchone()[0]
     assert replaced.strip() == cut
     assert read_time(text, "ymd").offset == offset
+
+
+def test_a_year_before_1900_is_a_misreading() -> None:
+    assert read_time("01/01/1900 00:00", "dmy").when == datetime(1900, 1, 1)
+    assert read_time("31/12/1899 23:59", "dmy").reason == "time-impossible"
 
 
 def test_date_and_clock_in_two_columns_are_joined() -> None:

@@ -195,3 +195,10 @@ def test_a_body_temperature_written_in_either_unit_comes_back(celsius, declared)
 )
 def test_units_in_words(text, unit) -> None:
     assert read_unit(text) == unit
+
+
+@pytest.mark.parametrize("number", [-1, -9, -99, -999, 888, 999, 999.9, 9999, 9999.9, 99999])
+def test_trap_4_placeholders_of_common_systems(number) -> None:
+    """Common practice, no source; 99 and 99.9 are left out because they are temperatures in Fahrenheit."""
+    assert read_value(str(number)).reason == "placeholder"
+    assert read_value("99.9").unit == read_value("99").unit == "F"
