@@ -74,10 +74,10 @@ def _observation(resource: Json) -> Iterator[FhirRow]:
 
 
 def _is_temperature(part: Json) -> bool:
-    codings = codings(part.get("code"))
-    if any(temperature_site(system, code) is not None for system, code, _ in codings):
+    said = codings(part.get("code"))
+    if any(temperature_site(system, code) is not None for system, code, _ in said):
         return True
-    surface = any(code == BODY_SURFACE_LOINC and system == LOINC for system, code, _ in codings)
+    surface = any(code == BODY_SURFACE_LOINC and system == LOINC for system, code, _ in said)
     return surface and place_of(part.get("bodySite")) == "temporal"
 
 
