@@ -39,9 +39,10 @@ def served():
     try:
         yield server.effective_port
     finally:
-        server.close()
-        server.task_dispatcher.shutdown(timeout=1)
+        # Closed in its own thread, or its loop would wait on a socket that is gone.
+        server.trigger.pull_trigger(server.close)
         thread.join(timeout=5)
+        server.task_dispatcher.shutdown(timeout=1)
 
 
 @contextmanager

@@ -4,11 +4,9 @@ import os
 
 import django
 import pytest
-from not_landed import stand_in
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
 django.setup()
-stand_in()
 
 
 @pytest.fixture

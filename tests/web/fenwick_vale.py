@@ -4,7 +4,6 @@ Rows are written straight into the book, as a review would have left them.
 """
 
 from datetime import UTC, date, datetime, timedelta
-from types import SimpleNamespace
 
 from browline.store.models import Cleaning, Finding, Import, Instrument, Review
 
@@ -140,5 +139,5 @@ def charts_of_ta07(monkeypatch):
 
     points = {"TA-07": weeks()}
     monkeypatch.setattr(
-        series, "series", lambda book, what, name: SimpleNamespace(points=points.get(name, []))
+        series, "series", lambda book, what, name: series.Series(what, name, points.get(name, []), True)
     )

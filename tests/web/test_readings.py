@@ -1,10 +1,12 @@
 """Bringing a file in, its receipt, and charts."""
 
+import io
 import os
 from html.parser import HTMLParser
 from pathlib import Path
 
 import fenwick_vale
+import openpyxl
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
@@ -279,29 +281,42 @@ class TestReceipt:
     def test_one_that_is_not_there(self, ines):
         assert ines.get("/readings/imports/9/").status_code == 404
 
-    def test_rows_set_aside_have_number_and_reason(self, ines, monkeypatch):
-        from browline.duties import importing
+    def test_rows_set_aside_have_number_and_reason(self, ines, book):
+        from browline.duties.importing import import_file
 
-        rows = [
-            {"row": 7, "reason": "reads-lo", "sentence": "The instrument's LO was charted.", "value": "LO"}
-        ]
-        monkeypatch.setattr(importing, "set_aside_rows", lambda book, number: rows, raising=False)
-        taken = fenwick_vale.an_import()
-        page = text(ines.get(f"/readings/imports/{taken.pk}/set-aside/"))
-        assert "LO was charted" in page and ">7</th>" in page
+        (book.folder / "larch.csv").write_bytes(LARCH)
+        (number,) = import_file(book, book.folder / "larch.csv", zone="Europe/London").imports
+        page = text(ines.get(f"/readings/imports/{number}/set-aside/"))
+        assert "LO (below its range) was charted" in page and ">4</th>" in page
+        assert "PLANTED" not in page
+        answer = ines.get(f"/readings/imports/{number}/set-aside.xlsx")
+        sheet = openpyxl.load_workbook(io.BytesIO(answer.content)).active
+        headings, row = sheet.iter_rows(values_only=True)
+        told = dict(zip(headings, row, strict=True))
+        assert (told["row"], told["reason"]) == (4, "reads-lo")
 
 
 class TestChart:
     """A chart of any instrument, ward or stay."""
 
-    def test_nothing_by_that_name(self, ines, monkeypatch):
-        from browline.duties import series
+    def test_nothing_by_that_name(self, ines):
+        page = text(ines.post("/readings/chart/", {"what": "ward", "name": "Oak"}))
+        assert "No ward named “Oak” was charted" in page
 
-        nothing = type("Series", (), {"points": []})()
-        monkeypatch.setattr(series, "series", lambda book, what, name: nothing)
-        assert "No ward named “Oak” was charted." in text(
-            ines.post("/readings/chart/", {"what": "ward", "name": "Oak"})
-        )
+    def test_an_instrument_by_week_with_its_table(self, ines, monkeypatch):
+        fenwick_vale.charts_of_ta07(monkeypatch)
+        page = text(ines.get("/readings/chart/?what=instrument&name=TA-07"))
+        assert page.count("<svg") == 2, "a wide and a narrow drawing"
+        assert "−0.40 °C" in page and "05 Jan 2026" in page
+
+    def test_a_stay_is_found_by_what_the_chart_calls_it(self, ines, book):
+        from browline.duties.importing import import_file
+
+        (book.folder / "larch.csv").write_bytes(LARCH)
+        import_file(book, book.folder / "larch.csv", zone="Europe/London")
+        page = text(ines.post("/readings/chart/", {"what": "stay", "name": "V1"}))
+        assert "2 readings from 07 Mar 2026 10:00 to 07 Mar 2026 14:05" in page
+        assert "V1" not in page.replace("V1,", ""), "what she typed is not said back"
 
     def test_a_stay_stays_out_of_the_address(self, ines):
         assert 'method="post" action="/readings/chart/"' in text(ines.get("/readings/chart/"))

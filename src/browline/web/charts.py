@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from browline.duties import choices, series
+from browline.duties.series import Series
 from browline.figures import Figure, stay_chart, weekly_chart
+from browline.intake.identifiers import read_identifier
 from browline.store.book import Book
+from browline.store.keys import pseudonym, read_key
 
 WIDE = 900
 NARROW = 250
@@ -29,16 +31,31 @@ def chart_of(book: Book, what: str, name: str, since: date | str | None = None) 
     """The chart of a named thing, or None where nothing by that name was charted."""
     if what not in DRAWN:
         return None
-    found = series.series(book, what=what, name=name)
-    if not found.points:
+    found = _found(book, what, name)
+    if found is None:
         return None
-    title = f"{what.capitalize()} {name}"
-    wide, narrow = (_drawn(what, title, found.points, since, width) for width in (WIDE, NARROW))
+    title = "One stay" if what == "stay" else f"{what.capitalize()} {name}"
+    wide, narrow = (_drawn(found, title, since, width) for width in (WIDE, NARROW))
     return Chart(title, wide.svg, narrow.svg, wide.sentence, wide.table.headings, wide.table.rows)
 
 
-def _drawn(what: str, title: str, points: Any, since: date | str | None, width: int) -> Figure:
+def _found(book: Book, what: str, name: str) -> Series | None:
+    """The first series with points among the names it may go by in the book."""
+    names = stay_names(book, name) if what == "stay" else (name,)
+    tried = (series.series(book, what=what, name=each) for each in names)
+    return next((found for found in tried if found.points), None)
+
+
+def stay_names(book: Book, typed: str) -> tuple[str, ...]:
+    """What a stay goes by: the number this book gave it, or the pseudonym of what the chart calls it."""
+    charted, _ = read_identifier(typed)
+    key = read_key(book.identity)
+    return (typed, *(str(pseudonym(key, role, charted)) for role in ("stay", "patient")))
+
+
+def _drawn(found: Series, title: str, since: date | str | None, width: int) -> Figure:
     unit = choices.choice("show_unit")
-    if what == "stay":
-        return stay_chart(points, unit=unit, width=width)
-    return weekly_chart(points, title, since, choices.choice("tolerance_c"), unit=unit, width=width)
+    if found.what == "stay":
+        return stay_chart(found.points, unit=unit, width=width)
+    tolerance = choices.choice("tolerance_c") if found.compared else None
+    return weekly_chart(found.points, title, since, tolerance, unit=unit, width=width)

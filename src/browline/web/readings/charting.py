@@ -18,5 +18,7 @@ def chart(request: HttpRequest) -> HttpResponse:
     asked = request.POST if request.method == "POST" else request.GET
     what, name = asked.get("what", "instrument"), asked.get("name", "").strip()
     drawn = chart_of(current_book(), what, name) if name and what in DRAWN else None
-    page = {"chart": drawn, "what": what, "name": name, "names": charted_names()}
+    # What she typed for a stay is not said back: the page may be printed.
+    said = "" if what == "stay" else name
+    page = {"chart": drawn, "what": what, "name": said, "asked": bool(name), "names": charted_names()}
     return render(request, "readings/chart_page.html", page)

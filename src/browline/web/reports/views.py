@@ -28,10 +28,14 @@ def _page(request: HttpRequest, form: ReportForm, status: int = 200) -> HttpResp
     return render(request, "reports/reports.html", page, status=status)
 
 
+def _files() -> list[Path]:
+    """Every report in the book's folder; one whose name begins with a dot is still being written."""
+    return [f for f in current_book().reports.iterdir() if f.is_file() and not f.name.startswith(".")]
+
+
 def _written() -> list[dict[str, Any]]:
-    """Every report in the book's folder, newest first."""
-    files = [f for f in current_book().reports.iterdir() if f.is_file() and not f.name.startswith(".")]
-    facts = [(f, f.stat()) for f in files]
+    """What was written and when, newest first."""
+    facts = [(f, f.stat()) for f in _files()]
     newest = sorted(facts, key=lambda fact: fact[1].st_mtime, reverse=True)
     return [
         {"name": f.name, "size": s.st_size, "at": datetime.fromtimestamp(s.st_mtime, UTC)} for f, s in newest
@@ -56,8 +60,8 @@ def download(request: HttpRequest, name: str) -> HttpResponse:
 
 
 def _report_named(name: str) -> Path:
-    for file in current_book().reports.iterdir():
-        if file.name == name and file.is_file():
+    for file in _files():
+        if file.name == name:
             return file
     raise Http404
 
