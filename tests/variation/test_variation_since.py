@@ -46,6 +46,22 @@ def test_weeks_that_share_a_stay_are_not_counted_twice():
     assert tied.probability < change(cells_of(means, sds)).probability
 
 
+@pytest.mark.parametrize("step,splits", [(0.5, True), (0.12, False)])
+def test_only_a_step_that_matters_splits(step, splits):
+    """Both steps are beyond doubt; the small one is far inside any tolerance."""
+    got = change(cells_of(np.where(np.arange(8) >= 4, step, 0.0), np.full(8, 0.01)))
+    assert got.probability > 0.99
+    assert (got.splits, got.counts) == (splits, splits)
+
+
+def test_a_few_odd_readings_at_the_end_are_no_change():
+    means = np.array([0.0, 0.0, 0.0, 0.0, 0.0, 1.0])
+    cells = cells_of(means, np.full(6, 0.02))
+    few = Cells(cells.label, np.array([50, 50, 50, 50, 50, 6]), cells.information, cells.score)
+    assert change(cells).week == 5
+    assert change(few).week < 5
+
+
 @pytest.mark.parametrize("weeks,n", [(3, 50), (6, 2)])
 def test_too_few_to_tell(weeks, n):
     assert change(cells_of(np.zeros(weeks), np.full(weeks, 0.1), n)) is None

@@ -5,8 +5,10 @@ is a; under *change in week k* it is a before and a + J from then on, a ~ N(0, L
 
     log evidence = -1/2 log|I + Q G'HG| + 1/2 (G'g)' (Q^-1 + G'HG)^-1 G'g
 
-with one change a priori in PRIOR_CHANGE of subjects, in any week alike. The constants are our choice; a split
-also asks for a step that matters, so that the many weeks looked through do not make honest instruments change.
+with one change a priori in PRIOR_CHANGE of subjects, alike in any week that leaves SIDE readings before and
+after. A change counts only where it is likelier than none and its step matters; to split an instrument it has to
+be all but sure. The constants are our choice: they keep the many weeks looked through from making honest
+instruments change.
 """
 
 from dataclasses import dataclass
@@ -17,8 +19,8 @@ from browline.variation.design import Codes, Floats
 from browline.variation.residuals import Cells
 
 LEVEL_SD, STEP_SD, PRIOR_CHANGE = 0.3, 0.3, 0.05
-SURE, MATTERS_C = 0.98, 0.15
-FEWEST_READINGS, FEWEST_WEEKS = 30, 4
+SURE, MATTERS_C = 0.98, 0.2
+FEWEST_READINGS, FEWEST_WEEKS, SIDE = 40, 4, 20
 WEEK_HOURS = 168.0
 
 
@@ -32,9 +34,9 @@ class Change:
     step_sd_c: float
 
     @property
-    def won(self) -> bool:
-        """Whether a change is likelier than none."""
-        return self.probability > 0.5
+    def counts(self) -> bool:
+        """Whether a change is likelier than none, and large enough to date the offset by."""
+        return self.probability > 0.5 and abs(self.step_c) >= MATTERS_C
 
     @property
     def splits(self) -> bool:
@@ -46,14 +48,16 @@ def change(cells: Cells) -> Change | None:
     """The likeliest change over the weeks of one subject; None where the readings are too few to tell."""
     if cells.n.sum() < FEWEST_READINGS or len(cells.label) < FEWEST_WEEKS:
         return None
+    before = np.cumsum(cells.n)[:-1]
+    weeks_open = np.flatnonzero((before >= SIDE) & (cells.n.sum() - before >= SIDE))
+    if not len(weeks_open):
+        return None
     h, g = cells.information, cells.score
-    later_rows = np.flip(np.cumsum(np.flip(h.sum(1))))[1:]
-    later_block = np.flip(np.diag(np.cumsum(np.cumsum(np.flip(h), 0), 1)))[1:]
-    later_score = np.flip(np.cumsum(np.flip(g)))[1:]
     none = _evidence(np.array([[h.sum()]]), np.array([g.sum()]), np.array([LEVEL_SD]))[0]
+    later = zip(*(part[weeks_open] for part in _later(h, g)), strict=True)
     found = [
         _evidence(np.array([[h.sum(), r], [r, b]]), np.array([g.sum(), s]), np.array([LEVEL_SD, STEP_SD]))
-        for r, b, s in zip(later_rows, later_block, later_score, strict=True)
+        for r, b, s in later
     ]
     evidence = np.array([f[0] for f in found])
     best = int(evidence.argmax())
@@ -61,7 +65,15 @@ def change(cells: Cells) -> Change | None:
     changed = PRIOR_CHANGE * np.exp(evidence - top).mean()
     probability = changed / (changed + (1 - PRIOR_CHANGE) * np.exp(none - top))
     _, mean, sd = found[best]
-    return Change(int(cells.label[best + 1]), float(probability), float(mean[1]), float(sd[1]))
+    week = int(cells.label[weeks_open[best] + 1])
+    return Change(week, float(probability), float(mean[1]), float(sd[1]))
+
+
+def _later(h: Floats, g: Floats) -> tuple[Floats, Floats, Floats]:
+    """For a change in each week but the first: later weeks' rows of H in all, their own block of it, and of g."""
+    rows = np.flip(np.cumsum(np.flip(h.sum(1))))[1:]
+    block = np.flip(np.diag(np.cumsum(np.cumsum(np.flip(h), 0), 1)))[1:]
+    return rows, block, np.flip(np.cumsum(np.flip(g)))[1:]
 
 
 def _evidence(information: Floats, score: Floats, prior_sd: Floats) -> tuple[float, Floats, Floats]:

@@ -132,8 +132,8 @@ def _effect(
 
 
 def _since(problem: Problem, kind: Levels, level: int, found: Change | None) -> date | None:
-    """First day of the offset: where it was split, the likeliest week, the first reading, or None."""
-    if found is not None and found.won:
+    """First day of the offset: the likeliest week of a change, where it was split, its first reading, or None."""
+    if found is not None and found.counts:
         return day(weeks(problem.readings.time)[1] + found.week * WEEK_HOURS)
     if np.isfinite(kind.began[level]):
         return day(float(kind.began[level]))
