@@ -18,7 +18,7 @@ def demo(
     size: small is about 60,000 readings, full about 1,000,000.
     seed: another seed makes another hospital.
     serve: open the pages at the end; --no-serve ends after the report.
-    book: the book's folder; default is demo-book in the current folder.
+    book: the book's folder; the default is a folder of its own in demo-book.
     """
     from browline.cli.progress import bar
     from browline.cli.show import show_planted, show_review
@@ -26,7 +26,7 @@ def demo(
     from browline.duties.demonstration import demonstrate
     from browline.store.book import open_book
 
-    opened = open_book(book or Path("demo-book"))
+    opened = open_book(book or Path("demo-book") / f"{size}-{seed}")
     with bar("Invented hospital") as tell:
         shown = demonstrate(opened, size=size, seed=seed, progress=tell)
         written = [write_review(opened, suffix, name="report") for suffix in ("pdf", "html")]

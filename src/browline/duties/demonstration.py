@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from browline.errors import InputRefused
 from browline.store.book import Book
 
 Progress = Callable[[int, int, str], None]
@@ -45,6 +46,7 @@ def demonstrate(book: Book, *, size: str, seed: int, progress: Progress) -> Demo
     from browline.duties.reviewing import review
     from browline.hospital import invent
 
+    _claim(book, f"{size} {seed}")
     progress(0, 0, "inventing")
     hospital = invent(size, seed=seed, progress=lambda what, share: progress(int(100 * share), 100, what))  # type: ignore[arg-type]
     export = book.folder / "export"
@@ -58,6 +60,21 @@ def demonstrate(book: Book, *, size: str, seed: int, progress: Progress) -> Demo
     names = {p.instrument for p in planted} | _faulty(export)
     false = [f["subject"]["id"] for f in _flags(made.result) if f["subject"]["id"] not in names]
     return Demonstration(made, planted, tuple(false))
+
+
+def _claim(book: Book, which: str) -> None:
+    """Mark an empty book as this demonstration's; refuse one that holds anything else."""
+    from browline.store.models import Import, Setting
+
+    claimed = Setting.objects.filter(key="demonstration").first()
+    if claimed is None and not Import.objects.exists():
+        Setting.objects.create(key="demonstration", value=which)
+    elif claimed is None or claimed.value != which:
+        raise InputRefused(
+            f"The book in {book.folder} already holds something else.",
+            "An invented hospital needs a book of its own.",
+            "Choose another folder with --book DIR.",
+        )
 
 
 def _write_export(hospital: Any, folder: Path) -> dict[str, Path]:

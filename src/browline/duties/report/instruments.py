@@ -148,7 +148,7 @@ def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: floa
         f"difference, °{unit}",
         "95 % interval",
         "since",
-        "",
+        "flag",
     )
     table = Grid(title, headings, tuple(_line(r, flagged, unit) for r in ordered), numeric=(1, 3, 4))
     return Section("All instruments", (chart, table), new_page=True)
