@@ -75,7 +75,9 @@ def against_others(kind: Levels, weights: Floats) -> Floats:
     """
     others = np.where(kind.subject[:, None] == kind.subject[None, :], 0.0, weights[None, :])
     total = others.sum(1, keepdims=True)
-    return np.asarray(np.eye(len(weights)) - np.divide(others, total, out=np.zeros_like(others), where=total > 0))
+    return np.asarray(
+        np.eye(len(weights)) - np.divide(others, total, out=np.zeros_like(others), where=total > 0)
+    )
 
 
 def partners(
