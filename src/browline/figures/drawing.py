@@ -24,14 +24,24 @@ def draw(chart: Any, title: str, sentence: str) -> str:
     import vl_convert
 
     register()
-    specification = chart.configure(**CONFIG).to_dict()
-    return settle(vl_convert.vegalite_to_svg(specification, vl_version="5.20"), title, sentence)
+    specification = writable(chart.configure(**CONFIG).to_dict())
+    return settle(
+        vl_convert.vegalite_to_svg(specification, vl_version="5.20"), writable(title), writable(sentence)
+    )
+
+
+def writable(value: Any) -> Any:
+    """The same texts without characters no XML may hold: one of them in a name aborts the drawing program."""
+    if isinstance(value, str):
+        return NOT_XML.sub(" ", value)
+    if isinstance(value, dict):
+        return {writable(key): writable(part) for key, part in value.items()}
+    return [writable(part) for part in value] if isinstance(value, list) else value
 
 
 def settle(svg: str, title: str, sentence: str) -> str:
     """The SVG as one picture: its own ids, a title, a description, presentation attributes only."""
     ET.register_namespace("", SVG)
-    svg, title, sentence = (NOT_XML.sub(" ", text) for text in (svg, title, sentence))
     root = ET.fromstring(svg)
     prefix = "f" + hashlib.blake2b((title + svg).encode(), digest_size=5).hexdigest()
     for element in root.iter():

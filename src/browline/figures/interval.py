@@ -48,7 +48,7 @@ def _table(rows: Any, what: str, unit: str) -> Table:
             for k in ("estimate", "low", "high")
         ]
         cells.append((str(r["name"]), words.count(r["n"]), *values, "flagged" if r.get("flagged") else ""))
-    return Table(("name", "readings", what.lower(), "95 % from", "to", ""), tuple(cells))
+    return Table(("name", "readings", what.lower(), "95 % from", "to", "flag"), tuple(cells))
 
 
 def _chart(known: Any, tolerance: float | None, unit: str, width: int) -> Any:

@@ -158,9 +158,7 @@ def _since(alt: Any, since: date | str | None, first: date, last: int) -> list[A
         return []
     late = at > 0.75 * last
     base = alt.Chart(alt.Data(values=[{"day": at, "text": f"since {words.day(since)}"}]))
-    label = base.mark_text(
-        align="right" if late else "left", dx=4 if late else -4, dy=-4, baseline="bottom", color=WARNING
-    )
+    label = base.mark_text(align="right" if late else "left", dx=4 if late else -4, dy=-4, baseline="bottom")
     return [
         base.mark_rule(color=WARNING, strokeWidth=1.4, strokeDash=[6, 3]).encode(alt.X("day:Q")),
         label.encode(alt.X("day:Q"), alt.YValue(0), alt.Text("text:N")),
