@@ -10,7 +10,9 @@ from browline.findings import KINDS
 from browline.readings import Readings
 from browline.variation import Outcome, Problem, findings, limits, solve
 from browline.variation.causes import WEIGHTS, Signs, causes
+from browline.variation.effects import against_others, middle
 from browline.variation.explain import describe
+from browline.variation.levels import levels
 from browline.variation.limits import LOG_IN, WHOLE_FLEET
 from browline.variation.outcome import Outcome as Closed
 from browline.variation.result import chance_beyond
@@ -248,3 +250,21 @@ def test_intervals_hold_the_truth_as_often_as_they_say():
         contrast = (fixed - fixed.mean()) * 20 / 19
         hits += sum(e.low_c < contrast[e.code] < e.high_c for e in got.instruments)
     assert 215 <= hits <= 238
+
+
+def test_faulty_instruments_do_not_move_what_the_sound_ones_are_compared_with():
+    kind = levels(np.arange(10))
+    u = np.array([0.02, -0.03, 0.01, 0.04, -0.02, 0.03, 0.0, -0.6, -0.5, -0.7])
+    weights = middle(kind, u, np.full(10, 1e-4))
+    assert (weights[7:] == 0).all() and (weights[:7] > 0).all()
+    against = against_others(kind, weights) @ u
+    assert against[:7] == pytest.approx(u[:7], abs=0.03)
+    assert against[9] == pytest.approx(-0.7 - u[:7].mean(), abs=1e-9)
+
+
+def test_a_segment_gone_by_is_compared_but_is_no_yardstick():
+    kind = levels(np.array([0, 0, 1, 2])).split(0, np.array([False, True, False, False]), began=5.0)
+    weights = middle(kind, np.array([0.9, 0.0, 0.1, -0.1]), np.full(4, 1e-4))
+    assert weights[0] == 0.0
+    assert kind.latest.tolist() == [False, True, True, True]
+    assert (against_others(kind, np.ones(4)) @ np.array([0.9, 0.0, 0.1, -0.1]))[0] == pytest.approx(0.85)
