@@ -8,6 +8,7 @@ from invented_readings import START, Truth, readings
 from scipy.stats import multivariate_normal
 
 from browline.variation import Problem, findings, solve
+from browline.variation.levels import levels
 from browline.variation.residuals import Cells
 from browline.variation.since import LEVEL_SD, PRIOR_CHANGE, STEP_SD, change
 from browline.variation.tables import day
@@ -94,3 +95,12 @@ def test_honest_instruments_are_left_alone():
     result = solve(Problem.of(readings(28_000, instruments=100, people=80, wards=8, seed=21)))
     assert sum(e.changed for e in result.instruments) <= 2
     assert [f.sentence for f in findings(result)] == []
+
+
+def test_segments_stay_in_time_whichever_was_split_first():
+    time = np.arange(9.0)
+    kind = levels(np.zeros(9, np.int64)).split(0, time >= 6, began=6.0)
+    kind = kind.split(0, time >= 3, began=3.0)
+    assert kind.codes.tolist() == [0, 0, 0, 2, 2, 2, 1, 1, 1]
+    assert kind.latest.tolist() == [False, True, False]
+    assert [kind.earlier(k) for k in (0, 1, 2)] == [None, 2, 0]

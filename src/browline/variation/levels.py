@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from browline.variation.design import Codes
+from browline.variation.design import Codes, Floats
 
 
 @dataclass(frozen=True)
@@ -12,23 +13,23 @@ class Levels:
     """A factor's levels in the fit.
 
     - `codes` int64[n] in 0..levels-1, -1 missing. `subject` int64[levels]: the code in the readings' dictionary;
-      several levels of one subject are its segments in time, later ones later in the table.
-    - `began` float64[levels]: hours since 1970 at which the segment began; NaN for a first segment.
+      several levels of one subject are its segments in time.
+    - `began` float64[levels]: hours since 1970 at which the segment began; -inf for a first segment.
     """
 
     codes: Codes
     subject: Codes
-    began: "np.typing.NDArray[np.float64]"
+    began: Floats
 
     @property
-    def latest(self) -> "np.typing.NDArray[np.bool_]":
+    def latest(self) -> NDArray[np.bool_]:
         """Which levels are their subject's latest segment."""
+        in_time = np.lexsort((self.began, self.subject))
         last = np.zeros(len(self.subject), bool)
-        place = {int(subject): level for level, subject in enumerate(self.subject)}
-        last[list(place.values())] = True
+        last[in_time[np.diff(self.subject[in_time], append=-1) != 0]] = True
         return last
 
-    def split(self, level: int, after: "np.typing.NDArray[np.bool_]", began: float) -> "Levels":
+    def split(self, level: int, after: NDArray[np.bool_], began: float) -> "Levels":
         """The levels with those readings of `level` that lie in `after` made a segment of their own."""
         codes = self.codes.copy()
         codes[(codes == level) & after] = len(self.subject)
@@ -37,10 +38,8 @@ class Levels:
 
     def earlier(self, level: int) -> int | None:
         """The segment just before this one of the same subject."""
-        before = [k for k in np.flatnonzero(self.subject == self.subject[level]) if k != level]
-        began = np.nan_to_num(self.began, nan=-np.inf)
-        before = [k for k in before if began[k] < began[level]]
-        return int(max(before, key=lambda k: began[k])) if before else None
+        own = np.flatnonzero((self.subject == self.subject[level]) & (self.began < self.began[level]))
+        return int(own[self.began[own].argmax()]) if len(own) else None
 
 
 def levels(codes: Codes) -> Levels:
@@ -53,4 +52,4 @@ def levels(codes: Codes) -> Levels:
     made = (
         np.searchsorted(subject, codes).astype(np.int64) if len(subject) else np.zeros(len(codes), np.int64)
     )
-    return Levels(np.where(codes >= 0, made, -1), subject, np.full(len(subject), np.nan))
+    return Levels(np.where(codes >= 0, made, -1), subject, np.full(len(subject), -np.inf))
