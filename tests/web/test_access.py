@@ -13,6 +13,7 @@ EVERY_PAGE = [
     "/reports/",
     "/readings/chart/",
     "/reports/request/",
+    "/choices/",
     "/work/1/",
 ]
 

@@ -8,7 +8,15 @@ from browsing import Tab, browser, served
 
 pytestmark = pytest.mark.browser
 
-EMPTY_PAGES = ["/", "/readings/", "/instruments/", "/reports/", "/reports/request/", "/readings/chart/"]
+EMPTY_PAGES = [
+    "/",
+    "/readings/",
+    "/instruments/",
+    "/reports/",
+    "/reports/request/",
+    "/readings/chart/",
+    "/choices/",
+]
 PAGES = [
     "/",
     "/?people=1",

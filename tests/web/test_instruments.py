@@ -45,6 +45,15 @@ def test_the_register_with_what_the_review_says(fleet):
     assert "If the whole fleet is off, charts cannot show it" in page
 
 
+def test_since_when_is_said_only_of_those_found_to_be_off(fleet):
+    from browline.store.models import Finding
+
+    assert "02 Mar 2026" in text(fleet.get("/instruments/1/"))
+    Finding.objects.update(state="gone")
+    assert "02 Mar 2026" not in text(fleet.get("/instruments/1/"))
+    assert "02 Mar 2026" not in text(fleet.get("/instruments/"))
+
+
 def test_one_seen_only_in_charts_is_said_to_be(fleet):
     assert "not in the register" in text(fleet.get("/instruments/")).split("TA-08")[1]
 

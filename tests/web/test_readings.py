@@ -269,6 +269,15 @@ class TestReceipt:
         assert "This import was taken back" in page
         assert ines.post(f"/readings/imports/{taken.pk}/undo/").status_code == 404
 
+    def test_a_file_taken_back_can_be_brought_again(self, ines, book):
+        from browline.duties.importing import import_file
+
+        (book.folder / "larch.csv").write_bytes(LARCH)
+        (number,) = import_file(book, book.folder / "larch.csv", zone="Europe/London").imports
+        ines.post(f"/readings/imports/{number}/undo/")
+        again = import_file(book, book.folder / "larch.csv", zone="Europe/London")
+        assert again.as_json()["files"][0]["taken"] == 2
+
     def test_a_repair_is_taken_back(self, ines):
         taken = fenwick_vale.an_import()
         page = text(ines.post(f"/readings/imports/{taken.pk}/repairs/unit-put-right/undo/", follow=True))

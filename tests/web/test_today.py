@@ -164,9 +164,11 @@ def test_a_review_is_started_as_a_job(reviewed, monkeypatch):
         return Job.objects.create(verb=verb, arguments=arguments)
 
     monkeypatch.setattr(jobs, "start", start)
-    answer = reviewed.post("/review/", {"since": "2026-01-05", "until": "", "people": "on"})
+    answer = reviewed.post("/review/", {"people": "on"})
     assert answer["Location"] == "/work/1/"
-    assert asked == {"verb": "review", "since": "2026-01-05", "people": True, "actor": "educator"}
+    assert asked == {"verb": "review", "people": True, "actor": "educator"}
+    reviewed.post("/review/", {})
+    assert asked["people"] is False
 
 
 class TestPeople:

@@ -16,14 +16,14 @@ def test_the_examples_in_the_text_run():
     "probability, said",
     [
         (None, "cannot be said"),
-        (1.0, "virtually certain (more than 99 in 100)"),
+        (1.0, "virtually certain (over 99 in 100)"),
         (0.99, "virtually certain (99 in 100)"),
         (0.95, "extremely likely (95 in 100)"),
         (0.9499, "very likely (95 in 100)"),
         (0.66, "likely (66 in 100)"),
         (0.5, "as likely as not (50 in 100)"),
         (0.2, "unlikely (20 in 100)"),
-        (0.0, "very unlikely (fewer than 1 in 100)"),
+        (0.0, "very unlikely (under 1 in 100)"),
     ],
 )
 def test_a_chance_in_words(probability, said):

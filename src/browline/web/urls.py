@@ -8,5 +8,6 @@ urlpatterns = [
     path("readings/", include("browline.web.readings.urls")),
     path("instruments/", include("browline.web.instruments.urls")),
     path("reports/", include("browline.web.reports.urls")),
+    path("choices/", include("browline.web.choices.urls")),
     path("work/", include("browline.web.work.urls")),
 ]

@@ -50,8 +50,8 @@ def chance(probability: float | None) -> str:
 def in_a_hundred(probability: float) -> str:
     """A probability as a natural frequency, never said to be certain."""
     if probability > 0.995:
-        return "more than 99 in 100"
-    return "fewer than 1 in 100" if probability < 0.005 else f"{probability * 100:.0f} in 100"
+        return "over 99 in 100"
+    return "under 1 in 100" if probability < 0.005 else f"{probability * 100:.0f} in 100"
 
 
 def difference(celsius: float | None, first: str = "C") -> str:

@@ -21,9 +21,18 @@ from browline.web.instruments.forms import CheckForm, InstrumentForm
 def instruments(request: HttpRequest) -> HttpResponse:
     """Every instrument, surest to be off first: offset with interval, since when, last check and cleaning."""
     numbers = dict(Instrument.objects.values_list("name", "pk"))
-    rows = [{**row, "number": numbers[row["name"]]} for row in registers.instruments_overview(current_book())]
+    rows = [{**row, "number": numbers[row["name"]]} for row in _overview()]
     rows.sort(key=lambda row: -(row["probability"] or 0))
     return render(request, "instruments/instruments.html", {"rows": rows})
+
+
+def _overview() -> list[dict[str, Any]]:
+    """The register's rows; since when an instrument is off is said only of those with an open finding."""
+    open_states = (Finding.NEW, Finding.STILL)
+    about = Finding.objects.filter(subject_type="instrument", state__in=open_states)
+    flagged = set(about.values_list("subject_id", flat=True))
+    rows = registers.instruments_overview(current_book())
+    return [row if row["name"] in flagged else {**row, "since": None} for row in rows]
 
 
 @require_GET
@@ -41,12 +50,11 @@ def _register(found: Instrument) -> dict[str, Any]:
 def _page(
     request: HttpRequest, found: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
 ) -> HttpResponse:
-    book = current_book()
-    row = next((r for r in registers.instruments_overview(book) if r["name"] == found.name), {})
+    row = next((r for r in _overview() if r["name"] == found.name), {})
     page = {
         "instrument": found,
         "row": row,
-        "chart": chart_of(book, "instrument", found.name, row.get("since")),
+        "chart": chart_of(current_book(), "instrument", found.name, row.get("since")),
         "findings": Finding.objects.filter(subject_type="instrument", subject_id=found.name),
         "checks": found.checks.order_by("-time"),
         "cleanings": found.cleanings.order_by("-time")[:20],

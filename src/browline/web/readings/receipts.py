@@ -15,7 +15,7 @@ from browline.web.access import EDUCATOR
 from browline.web.book import current_book
 from browline.web.spreadsheets import spreadsheet
 
-ROWS_SHOWN = 200
+ROWS_SHOWN = 50
 TOLD = ("row", "reason", "sentence")
 
 
@@ -53,9 +53,15 @@ def set_aside(request: HttpRequest, number: int) -> HttpResponse:
     """The rows that were set aside, each with its number and reason."""
     taken = get_object_or_404(Import, pk=number)
     rows = importing.set_aside_rows(current_book(), number)
-    fields = [name for name in (rows[0] if rows else {}) if name not in TOLD]
+    fields = [
+        name for name in (rows[0] if rows else {}) if name not in TOLD and any(row[name] for row in rows)
+    ]
     lines = [
-        {"number": row["row"], "sentence": row["sentence"], "cells": [row[field] for field in fields]}
+        {
+            "number": row["row"],
+            "sentence": row["sentence"],
+            "cells": [(field, row[field]) for field in fields],
+        }
         for row in rows[:ROWS_SHOWN]
     ]
     page = {"receipt": taken, "rows": lines, "total": len(rows), "fields": fields}

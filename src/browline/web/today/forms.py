@@ -20,14 +20,8 @@ class OutcomeForm(forms.Form):
 
 
 class ReviewForm(forms.Form):
-    """Which readings to review."""
+    """What a review is to look at beyond instruments, wards and values."""
 
-    since = forms.DateField(
-        label="From (optional)", required=False, widget=forms.DateInput(attrs={"type": "date"})
-    )
-    until = forms.DateField(
-        label="Up to (optional)", required=False, widget=forms.DateInput(attrs={"type": "date"})
-    )
     people = forms.BooleanField(
         label="Also look at who may want help with the scan (kept from view until asked for)", required=False
     )

@@ -1,0 +1,1 @@
+"""Choices: what she has set for this book."""

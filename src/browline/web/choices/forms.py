@@ -1,0 +1,47 @@
+"""The choices of a book, as the duty names and explains them."""
+
+from typing import Any
+
+from django import forms
+
+from browline.duties.choices import CHOICES, is_zone
+from browline.quantities import SITES
+
+TEXT = {"required": False, "max_length": 200}
+
+
+def _number(least: float, most: float, step: float) -> forms.FloatField:
+    widget = forms.NumberInput(attrs={"step": step, "inputmode": "decimal"})
+    return forms.FloatField(min_value=least, max_value=most, widget=widget)
+
+
+class ChoicesForm(forms.Form):
+    """Every choice; its explanation is the duty's own."""
+
+    hospital = forms.CharField(label="Hospital", **TEXT)
+    zone = forms.CharField(label="Time zone", **TEXT)
+    show_unit = forms.ChoiceField(label="Unit shown first", choices=[("C", "°C"), ("F", "°F")])
+    tolerance_c = _number(0.05, 2.0, 0.05)
+    false_share = _number(0.01, 0.5, 0.01)
+    reference_site = forms.ChoiceField(
+        label="Reference site",
+        choices=[("", "chosen from the charts"), *((s, s) for s in SITES)],
+        required=False,
+    )
+    paper = forms.ChoiceField(label="Paper", choices=[("a4", "A4"), ("us-letter", "Letter")])
+    owner = forms.CharField(label="Owner of actions", **TEXT)
+    decision = forms.CharField(label="Decision asked for", **TEXT)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["tolerance_c"].label = "Tolerance, °C"
+        self.fields["false_share"].label = "Expected share of false flags"
+        for key, field in self.fields.items():
+            field.help_text = CHOICES[key].meaning
+            field.widget.attrs["aria-describedby"] = f"about-{key}"
+
+    def clean_zone(self) -> str:
+        zone = self.cleaned_data["zone"]
+        if zone and not is_zone(zone):
+            raise forms.ValidationError("This is not the name of a time zone; Europe/London is one.")
+        return zone
