@@ -42,6 +42,8 @@ CASES = {
     "half a workbook": (workbook()[:2000], "damaged"),
     "nonsense in a workbook": (zipped("xl/workbook.xml", "<nonsense"), "damaged"),
     "old workbook, cut off": (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(200), "damaged"),
+    # A locked XLSX is a compound file with a stream of this name (MS-OFFCRYPTO, from memory).
+    "locked": (b"\xd0\xcf\x11\xe0" + bytes(500) + "EncryptedPackage".encode("utf-16-le"), "password"),
     "program": (bytes(range(256)) * 16, "not text"),
     "web page": (b"<html><table><tr><td>" + PLANTED.encode(), "web page"),
     "xml with a mark": (b"\xef\xbb\xbf<?xml version='1.0'?><Workbook>", "XML"),

@@ -72,7 +72,7 @@ def test_typed_dates_are_right_in_both_date_systems(system, tmp_path, rows):
 
 
 def test_cells_as_the_shortest_text(book, rows):
-    cells = [36.6, 0.1 + 36.5, 12345, 12345.0, "0012", True, "✓", " ta ", "01.03.2026 10:05", "LO"]
+    cells = [36.6, 36.4 + 0.1 + 0.1, 12345, 12345.0, "0012", True, "✓", " ta ", "01.03.2026 10:05", "LO"]
 
     def fill(made):
         made.active.append(["Time", "Temperature"])

@@ -116,3 +116,54 @@ def test_the_view_is_gone_after_a_pass_also_one_that_was_left(written, con):
     assert con.execute("SELECT count(*) FROM duckdb_views() WHERE temporary AND NOT internal").fetchall() == [
         (0,)
     ]
+
+
+def test_rows_of_nothing_go_also_from_the_quick_way(written, rows):
+    found = rows(written(b"time,value\n10:00,36.6\n,\n11:00,36.9\n").tables[0])
+    assert [(r[0], r[1]) for r in found] == [(2, "10:00"), (4, "11:00")]
+
+
+def test_a_surplus_of_nothing_is_no_surplus_among_ragged_rows(written, rows):
+    told = b"time,value,ward\n10:00,36.6,5W,,\n11:00,36.9\n12:00,37.0,5W\n13:00,37.0,5W\n"
+    assert [r[-1] for r in rows(written(told).tables[0])] == [None, "short", None, None]
+
+
+def test_a_record_over_several_lines_cut_by_the_careful_way(written, rows, monkeypatch):
+    from browline.store.sources import text
+
+    monkeypatch.setattr(text, "PART", 40)
+    lines = [b'10:00,36.6,"a\nb\nc"', b"11:00,36.9", b'12:00,37.0,"d\n\ne"', b"13:00,37.0,5W"] * 6
+    found = rows(written(b"time,value,ward\n" + b"\n".join(lines)).tables[0])
+    assert [r[0] for r in found] == list(range(2, 26))
+    assert [r[3] for r in found[:4]] == ["a\nb\nc", None, "d\n\ne", "5W"]
+
+
+def test_a_heading_over_two_lines_read_by_its_path(written, rows, monkeypatch):
+    """DuckDB skips lines, not records: it sees one row more than there is, and the careful way takes over."""
+    from browline.store.sources import plain
+
+    monkeypatch.setattr(plain, "IN_MEMORY", False)
+    found = rows(written(b'"chart\ntime","value"\n10:00,36.6\n11:00,36.9\n').tables[0])
+    assert found == [(2, "10:00", "36.6", None), (3, "11:00", "36.9", None)]
+
+
+@pytest.mark.parametrize(
+    ("block", "records"),
+    [
+        (b'a,"b,""c""\n",d\ne,f,g\n', 2),
+        (b"a,b\nc,d", 2),
+        (b"a,b\r\nc,d\r\n", 2),
+        (b'a,b"c,d\n', None),
+        (b'a,"b"c,d\n', None),
+        (b'a,"b\n', None),
+        (b"a,b\r\nc,d\n", None),
+        (b"a,b\rc,d\n", None),
+        (b"a,b\0\n", None),
+    ],
+)
+def test_only_well_formed_blocks_go_the_quick_way(block, records):
+    from browline.store.sources import plain
+    from browline.store.sources.records import Dialect
+
+    part = plain.piece(block, Dialect(","), last=True)
+    assert (part.records if part else None) == records

@@ -39,8 +39,10 @@ def piece(block: bytes, how: Dialect, last: bool) -> Piece | None:
     """The whole records of a block, or None where its bytes do not show that it is well formed."""
     if how.escape or not how.delimiter.isascii() or b"\0" in block or not _line_ends_alike(block):
         return None
-    quoting = how.quote.encode() in block
-    count, end = _closed_records(block, how) if quoting else (block.count(b"\n"), block.rfind(b"\n"))
+    quote = how.quote.encode()
+    if last and block.count(quote) % 2:
+        return None
+    count, end = _closed_records(block, how) if quote in block else (block.count(b"\n"), block.rfind(b"\n"))
     if last and count >= 0:
         return Piece(memoryview(block), count + (not block.endswith(b"\n")), b"")
     return Piece(memoryview(block)[: end + 1], count, block[end + 1 :]) if count > 0 else None

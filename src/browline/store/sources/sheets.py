@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from .columns import gone_after, hold
 from .heading import heading, named
-from .recognise import Bytes
+from .recognise import OLD_WORKBOOK, Bytes
 from .refused import refused
 from .table import Progress, Table
 from .workbook import Beyond, DateSystem, workbook
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 GRID = 60
+LOCKED = "EncryptedPackage".encode("utf-16-le")
 BATCH = 50_000
 Merge = tuple[tuple[int, int], tuple[int, int]]
 
@@ -31,19 +32,18 @@ def open_sheets(given: Bytes) -> tuple[Table, ...]:
     """A table for each sheet that holds anything, in the order of the workbook."""
     import python_calamine as calamine
 
+    data = given.path.read_bytes()
+    if data.startswith(OLD_WORKBOOK) and LOCKED in data:
+        raise refused("The workbook is locked with a password.", "Save a copy without one, and give that.")
     beyond, shown = workbook(given.path), calamine.SheetVisibleEnum.Visible
     try:
-        book = calamine.CalamineWorkbook.from_object(io.BytesIO(given.path.read_bytes()))
+        book = calamine.CalamineWorkbook.from_object(io.BytesIO(data))
         kept = [
             _table(sheet, i + 1, meta.visible != shown, _at(beyond.sheets, i), beyond.dates, given.progress)
             for i, meta in enumerate(book.sheets_metadata)
             if meta.typ == calamine.SheetTypeEnum.WorkSheet
             and (sheet := book.get_sheet_by_index(i)).start is not None
         ]
-    except calamine.PasswordError:
-        raise refused(
-            "The workbook is locked with a password.", "Save a copy without one, and give that."
-        ) from None
     except (calamine.CalamineError, OSError):
         raise refused(
             "The workbook is damaged or of no kind we read.", "Save it as XLSX, and give that."

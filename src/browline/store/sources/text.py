@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from . import plain
 from .columns import Row, gone_after, hold
-from .dialect import NAMES, ROWS, dialect, names_delimiter, usual_width
+from .dialect import NAMES, ROWS, dialect, usual_width
 from .heading import heading, named
 from .layout import Layout
 from .letters import BLOCK, Letters, letters, survey, utf8_blocks
@@ -51,9 +51,8 @@ def lay_out(sample: bytes) -> Layout:
         raise refused("The file holds no text.", "Export the table again and check that it has rows.")
     how = dialect(text)
     rows = [record for record, _ in zip(records(text, how), range(ROWS), strict=False)]
-    lead = int(names_delimiter(text))
-    head = heading([list(r.cells) for r in rows[lead:]])
-    above = lead + head.above
+    head = heading([list(r.cells) for r in rows])
+    above = head.above
     whole = rows if len(rows) == ROWS or len(sample) < SAMPLE else rows[:-1]
     expected = usual_width([r for r in whole[max(above - 1, 0) :] if r.cells])[0]
     offset = len(text[: sum(r.length for r in rows[:above])].encode())
