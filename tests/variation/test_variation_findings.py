@@ -264,7 +264,7 @@ def test_faulty_instruments_do_not_move_what_the_sound_ones_are_compared_with():
 
 def test_a_segment_gone_by_is_compared_but_is_no_yardstick():
     kind = levels(np.array([0, 0, 1, 2])).split(0, np.array([False, True, False, False]), began=5.0)
-    weights = middle(kind, np.array([0.9, 0.0, 0.1, -0.1]), np.full(4, 1e-4))
+    weights = middle(kind, np.array([0.05, 0.0, 0.1, -0.1]), np.full(4, 1e-4))
     assert weights[0] == 0.0
     assert kind.latest.tolist() == [False, True, True, True]
     assert (against_others(kind, np.ones(4)) @ np.array([0.9, 0.0, 0.1, -0.1]))[0] == pytest.approx(0.85)

@@ -92,6 +92,15 @@ def test_few_pairs_are_too_few_to_tell():
     assert got.sentence == "too few to tell"
 
 
+def test_where_most_values_are_never_retaken_nothing_can_be_told():
+    """Retakes follow the trigger almost without exception, so unremarkable readings have no one to speak for them."""
+    rng = np.random.default_rng(2)
+    value = np.round(rng.normal(37, 0.5, 20_000), 1)
+    retaken = rng.random(20_000) < np.where(value < 36.4, 0.7, 0.0005)
+    change = np.where(retaken, 0.2 + rng.normal(0, 0.3, 20_000), 0.0)
+    assert doubly_robust(Firsts(value, retaken, change, np.arange(20_000))) is None
+
+
 def test_no_pairs_at_all():
     readings = selected_retakes(stays=50)
     apart = Problem.of(readings.take(readings.codes["site"] == 0))
