@@ -6,6 +6,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from browline.figures import interval_chart, run_chart, stay_chart, weekly_chart
+from browline.figures.drawing import settle
 from browline.figures.ink import ACCENT, CATEGORIES, INK, QUIET, SHAPES, WARNING
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -89,6 +90,17 @@ def test_ids_of_two_drawings_differ_and_every_reference_is_kept():
     for svg, own in zip(svgs, ids, strict=True):
         assert set(re.findall(r"url\(#([^)]+)\)", svg)) <= own
     assert sum(map(len, ids)) == len(set.union(*ids))
+
+
+def test_ids_and_references_inside_a_drawing_become_its_own():
+    group = '<g style="fill: red" clip-path="url(#clip0)"/>'
+    raw = f'<svg xmlns="http://www.w3.org/2000/svg"><clipPath id="clip0"/>{group}</svg>'
+    one, two = (settle(raw, title, "A sentence.") for title in ("one", "two"))
+    own = re.search(r'clipPath id="([^"]+)"', one).group(1)
+    assert own.endswith("-clip0")
+    assert f'clip-path="url(#{own})"' in one
+    assert 'fill="red"' in one
+    assert own not in two
 
 
 def test_the_run_chart_places_shares_in_proportion():

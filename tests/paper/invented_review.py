@@ -154,16 +154,15 @@ def instruments() -> list[dict]:
         name = f"TA-{i:02d}"
         offset = OFF.get(name, 0.12 * wobble(i))
         n = 7 if i == 41 else 300 + 11 * i
-        few = n < 10
         made.append(
             {
                 "instrument": name,
                 "n": n,
                 "comparator": "the other instruments of its ward",
-                "offset_c": None if few else offset,
-                "low_c": None if few else offset - 0.09,
-                "high_c": None if few else offset + 0.09,
-                "probability_beyond": None if few else (0.97 if name in OFF else 0.01),
+                "offset_c": offset,
+                "low_c": offset - 0.09,
+                "high_c": offset + 0.09,
+                "probability_beyond": 0.97 if name in OFF else 0.01,
                 "data_share": 0.9,
                 "confounded_with": None,
                 "drift_c_per_day": None,

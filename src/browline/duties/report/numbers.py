@@ -38,7 +38,7 @@ def instruments_flagged(
 ) -> Number | None:
     """Instruments whose charted readings ask for a check, of those with enough readings to judge."""
     flagged = by_instrument([f for f in findings if is_open(f)])
-    judged = {str(i["instrument"]) for i in result.get("instruments") or [] if i.get("low_c") is not None}
+    judged = {str(i["instrument"]) for i in result.get("instruments") or [] if _judged(i)}
     judged |= set(flagged)
     if not judged:
         return None
@@ -46,6 +46,10 @@ def instruments_flagged(
     value = f"{len(flagged)} of {len(judged)}"
     basis = f"{len(judged)} had enough readings to judge"
     return Number("instruments flagged for a check", value, likely, basis, len(flagged), len(judged))
+
+
+def _judged(instrument: Mapping[str, Any]) -> bool:
+    return instrument.get("low_c") is not None and int(instrument["n"]) >= words.FEWEST
 
 
 def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> str:
