@@ -10,7 +10,7 @@ from browline.intake.codes import REASONS, REPAIRS
 from browline.intake.dates import date_part, settle_dates
 from browline.intake.fhir import FhirRow, fhir_rows
 from browline.intake.guess import Guess, propose
-from browline.intake.header import Header, find_header, is_totals_row
+from browline.intake.header import TOTALS, Header, find_header, is_totals_row
 from browline.intake.identifiers import looks_shared, match_instrument, match_person, read_identifier
 from browline.intake.kept import kept_time, kept_word
 from browline.intake.long_format import is_temperature_word
@@ -35,6 +35,7 @@ __all__ = [
     "OFFSET",
     "REASONS",
     "REPAIRS",
+    "TOTALS",
     "Answers",
     "FhirRow",
     "Guess",

@@ -66,11 +66,9 @@ REPAIRS: dict[str, str] = {
     "period-start": "A period was given; its start was taken as the time.",
     "issued-as-time": "No time of measurement was given; the time of issue was taken.",
     # names and identifiers
-    "ward-tidied": "Spaces or capitals in the ward's name were tidied.",
     "instrument-letter": "O and 0, or I and 1, were exchanged; one instrument of the register fits.",
     "instrument-tidied": "Capitals, spaces or hyphens differ from the register's spelling.",
     "leading-zeros": "Leading zeros were missing or added; one entry of the register fits.",
     "identifier-float": "A spreadsheet had added .0 to an identifier.",
     "identifier-rounded": "A spreadsheet had rounded an identifier (1.23E+11); it is treated as missing.",
-    "age-90-and-over": "An age above 89 is kept as 90.",
 }

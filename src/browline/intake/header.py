@@ -12,7 +12,7 @@ from browline.intake.headings import is_heading
 from browline.intake.profile import looks_like_data
 
 _SEARCHED = 60  # rows from the top in which a heading is looked for
-_TOTALS = re.compile(
+TOTALS = re.compile(
     r"(?i)^\s*(grand |sub)?\s*(total|totals|subtotal|mean|average|avg|sum|count|median|min|max|n ?=|"
     r"end of (report|file)|page \d|printed|exported|generated|source:|report run|rows?:? \d|\d+ rows?)"
 )
@@ -62,7 +62,7 @@ def is_totals_row(cells: Sequence[str]) -> bool:
     (True, False)
     """
     first = next((c for c in cells if c.strip()), "")
-    return bool(_TOTALS.match(first)) and _count(cells) <= max(2, len(cells) - 1)
+    return bool(TOTALS.match(first)) and _count(cells) <= max(2, len(cells) - 1)
 
 
 def _trimmed(row: Sequence[str]) -> list[str]:

@@ -156,3 +156,26 @@ def test_a_mapping_once_confirmed_is_used_for_the_next_export(book, export):
     import_file(book, export(chart(*rows, heading=heading)), mapping=mapping)
     later = export(chart("2026-03-08 06:00,36.9,x", heading=heading), "later.csv")
     assert entry(import_file(book, later))["mapping"] == {"time": "when", "value": "what"}
+
+
+def test_a_corrected_version_replaces_the_one_before(book, export):
+    rows = ["V1,2026-03-07 06:00,36.6,Oral,", "V1,2026-03-07 06:00,37.6,Oral,corrected", "V2,2026-03-07 06:00,36.9,Oral,"]
+    made = import_file(book, export(chart(*rows, heading="stay,time,value,site,comments")))
+    assert [v for _, _, v, _ in kept(book)] == [37.6, 36.9]
+    assert entry(made)["codes"]["replaced"]["example_rows"] == [2]
+    assert adds_up(made)
+
+
+def test_repeated_headings_and_totals_are_told_as_such(book, export):
+    rows = ["V1,2026-03-07 06:00,36.6", "stay,time,value", "V2,2026-03-07 06:05,36.7", "Total,,2"]
+    made = import_file(book, export(chart(*rows, heading="stay,time,value")))
+    codes = entry(made)["codes"]
+    assert codes["heading-row"]["example_rows"] == [3]
+    assert codes["totals-row"]["example_rows"] == [5]
+
+
+def test_a_two_digit_year_is_read_and_counted(book, export):
+    rows = ["V1,13/03/26 06:00,36.6", "V2,14/03/2026 06:05,36.7"]
+    made = import_file(book, export(chart(*rows, heading="stay,time,value")))
+    assert [t for _, t, *_ in kept(book)] == [datetime(2026, 3, 13, 6, 0), datetime(2026, 3, 14, 6, 5)]
+    assert entry(made)["codes"]["two-digit-year"]["example_rows"] == [2]

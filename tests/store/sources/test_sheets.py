@@ -72,7 +72,7 @@ def test_typed_dates_are_right_in_both_date_systems(system, tmp_path, rows):
 
 
 def test_cells_as_the_shortest_text(book, rows):
-    cells = [36.6, 36.4 + 0.1 + 0.1, 12345, 12345.0, "0012", True, "✓", " ta ", "01.03.2026 10:05", "LO"]
+    cells = [36.6, 36.6 + 0.1 + 0.2, 12345, 12345.0, "0012", True, "✓", " ta ", "01.03.2026 10:05", "LO"]
 
     def fill(made):
         made.active.append(["Time", "Temperature"])
@@ -80,7 +80,7 @@ def test_cells_as_the_shortest_text(book, rows):
             made.active.append([MOMENT, cell])
 
     found = [r[2] for r in rows(book(fill).tables[0])]
-    assert found == ["36.6", "36.6", "12345", "12345", "0012", "TRUE", "✓", " ta ", "01.03.2026 10:05", "LO"]
+    assert found == ["36.6", "36.9", "12345", "12345", "0012", "TRUE", "✓", " ta ", "01.03.2026 10:05", "LO"]
 
 
 def test_errors_of_the_spreadsheet_are_kept_as_text(tmp_path, rows):

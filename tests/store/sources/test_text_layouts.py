@@ -167,3 +167,17 @@ def test_only_well_formed_blocks_go_the_quick_way(block, records):
 
     part = plain.piece(block, Dialect(","), last=True)
     assert (part.records if part else None) == records
+
+
+def test_a_block_in_which_duckdb_finds_other_records_is_not_taken(con):
+    from browline.store.sources import plain, text
+
+    layout = text.lay_out(b"time,value\n10:00,36.6\n")
+    for said, taken in ((1, 1), (2, None)):
+        part = plain.Piece(memoryview(b"10:00,36.6\n"), said, b"")
+        assert plain.read(con, "raw", part, layout, 2, None) == taken
+
+
+def test_single_quotation_marks_within_plain_text_quote_nothing(written, rows):
+    found = rows(written(b"time,value,note\n10:00,','\n11:00,36.9,it's\n12:00,37.0,'a'\n").tables[0])
+    assert [r[3] for r in found] == ["'", "it's", "'a'"]

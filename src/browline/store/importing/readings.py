@@ -106,14 +106,29 @@ def _stage(
         seen += rows
         progress(seen, 0, "reading rows")
     source = f"read_parquet([{', '.join(parts)}])" if parts else "block"
-    con.execute(f"CREATE TEMP VIEW staged AS SELECT * FROM {source}")
+    con.execute(f"CREATE TEMP VIEW told AS SELECT * FROM {source}")
+    con.execute(f"CREATE TEMP VIEW staged AS {_without_replaced(con)}")
     return people
+
+
+def _without_replaced(con: Any) -> str:
+    """The rows told, those with a corrected version of the same reading in the file being set aside."""
+    corrected = "coalesce(list_contains(string_split(flags, ','), 'corrected'), false)"
+    if not con.execute(f"SELECT count(*) FROM told WHERE reason IS NULL AND {corrected}").fetchone()[0]:
+        return "SELECT * FROM told"
+    sound = "(SELECT *, coalesce(stay, patient) AS who FROM told WHERE reason IS NULL AND"
+    con.execute(
+        f"""CREATE TEMP TABLE replaced AS SELECT id FROM {sound} NOT {corrected})
+        SEMI JOIN {sound} {corrected}) USING (who, time, site)"""
+    )
+    return """SELECT t.* EXCLUDE (reason), CASE WHEN r.id IS NULL THEN t.reason ELSE 'replaced' END AS reason
+        FROM told t LEFT JOIN replaced r USING (id)"""
 
 
 def _cells(table: Table, mapping: Mapping, known: Known) -> Cells:
     columns = dict(mapping.columns)
     if known.canonical:
-        columns["reason"] = "reason"
+        columns.update(reason="reason", repairs="repairs")
     if mapping.site_fallback:
         columns.setdefault("method", mapping.site_fallback)
     if mapping.keep:

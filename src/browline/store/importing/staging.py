@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from browline.intake import (
+    TOTALS,
     Mapping,
     ValueRead,
     kept_word,
@@ -186,11 +187,21 @@ def _reason(cells: Cells, mapping: Mapping, known: Known) -> str:
         tests.append(f"CASE WHEN coalesce(lower({kept}), '') NOT IN ({words}) THEN 'not-a-temperature' END")
     tests += [
         "CASE WHEN list_contains(string_split(d_note.flags, ','), 'struck-out') THEN 'struck-out' END",
+        f"CASE WHEN r.time_reason IS NOT NULL THEN {_no_reading(cells)} END",
         "r.time_reason",
         "CASE WHEN v.text IS NULL THEN 'no-value' END",
         "v.reason",
     ]
     return f"coalesce({', '.join(tests)})"
+
+
+def _no_reading(cells: Cells) -> str:
+    """SQL for what a row without a time may be instead of a reading: headings again, or a row of totals."""
+    heading = cells.columns.get("time", cells.columns.get("date", "")).strip().lower().replace("'", "''")
+    text = cells.text("time" if cells.has("time") else "date", "r")
+    first = "lower(trim(coalesce(r.c0, r.c1, '')))" if len(cells.headings) > 1 else "''"
+    return f"""CASE WHEN lower({text}) = '{heading}' THEN 'heading-row'
+        WHEN regexp_matches({first}, '{TOTALS.pattern}') THEN 'totals-row' END"""
 
 
 def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) -> str:
@@ -203,7 +214,7 @@ def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) ->
         CASE WHEN d_site.site = 'unknown' AND v.site IS NOT NULL THEN v.site ELSE d_site.site END AS site,
         d_site.word, nullif(d_instrument.name, '') AS instrument, d_person.code AS person, d_ward.name AS ward,
         d_care.name AS care, d_age.age::FLOAT AS age, r.entered_instant AS entered, nullif(d_note.flags, '') AS flags,
-        nullif(concat_ws(',', nullif(v.repair, ''), r.time_repair, d_instrument.repair,
+        nullif(concat_ws(',', {cells.text('repairs', 'r')}, nullif(v.repair, ''), r.time_repair, d_instrument.repair,
             d_person.repair), '') AS repairs,
         v.original, d_patient.code AS patient, d_stay.code AS stay,
         {_reason(cells, mapping, known)} AS reason

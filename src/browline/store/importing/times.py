@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from browline.intake import (
+    EARLIEST,
     OFFSET,
     Stretch,
     format_repair,
@@ -103,7 +104,7 @@ def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
 def _said(clock: Clock) -> str:
     joined = f"CASE WHEN contains({clock.text}, chr({ord(APART)})) THEN 'time-joined' END"
     parts = [joined] if "concat_ws" in clock.text else []
-    if clock.short != "NULL::TIMESTAMP":
+    if clock.short != _parsed("", []):
         parts.append(f"CASE WHEN {clock.short} IS NOT NULL THEN '{SHORT_YEAR}' END")
     return f"nullif(concat_ws(',', {', '.join([*parts, 'o.repair'])}), '')"
 
@@ -118,7 +119,11 @@ def _formats(con: Any, text: str, order: str) -> tuple[list[str], list[str]]:
 
 
 def _parsed(text: str, formats: list[str]) -> str:
-    return f"try_strptime({text}, {formats!r})" if formats else "NULL::TIMESTAMP"
+    if not formats:
+        return "NULL::TIMESTAMP"
+    read = f"try_strptime({text}, {formats!r})"
+    # DuckDB reads "26" under %Y as the year 26; what lies before the earliest chart is left to the intake.
+    return f"CASE WHEN {read} >= TIMESTAMP '{EARLIEST}' THEN {read} END"
 
 
 def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: list[str]) -> Clock:

@@ -29,12 +29,16 @@ def names_delimiter(sample: str) -> bool:
 
 
 def _quoting(sample: str, delimiter: str) -> Dialect:
-    """The delimiter with the quoting that parts the sample most evenly; plain doubled quotes win a tie."""
+    """The delimiter with the quoting that parts the sample most evenly; plain doubled quotes win a tie.
+
+    Unless every line begins and ends with a single quotation mark: then these quote.
+    """
     choices = [Dialect(delimiter)]
     if '\\"' in sample:
         choices.append(Dialect(delimiter, '"', "\\"))
-    if sample.count("'") > 2 * sample.count('"') and f"'{delimiter}'" in sample:
-        choices.insert(0, Dialect(delimiter, "'"))
+    if "'" in sample:
+        single = all(line[0] == line[-1] == "'" for line in sample.splitlines()[:-1] if line)
+        choices.insert(0 if single else len(choices), Dialect(delimiter, "'"))
     return max(choices, key=lambda c: _evenness(_cut(sample, c)))
 
 
