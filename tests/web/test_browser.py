@@ -219,6 +219,24 @@ def test_a_file_can_be_dropped(tab):
     assert tab.complaints == []
 
 
+def test_a_file_dropped_beside_the_form_does_not_replace_the_page(tab):
+    tab.go("/readings/")
+    kept = tab.page.evaluate(
+        """() => !document.querySelector("h1").dispatchEvent(
+            new DragEvent("drop", {dataTransfer: new DataTransfer(), bubbles: true, cancelable: true}))"""
+    )
+    assert kept
+
+
+def test_a_page_prints_with_the_caution_and_the_table_without_the_buttons(full, tab):
+    tab.go("/findings/1/")
+    tab.page.emulate_media(media="print")
+    assert not tab.page.get_by_role("navigation").is_visible()
+    assert not tab.page.get_by_role("button", name="Enter the outcome").is_visible()
+    assert tab.page.get_by_text("It does not diagnose").is_visible()
+    assert tab.page.locator("td", has_text="05 Jan 2026").is_visible()
+
+
 def test_a_file_is_looked_at_without_scripts(window):
     plain = window(java_script_enabled=False)
     plain.come_in()

@@ -297,7 +297,7 @@ class TestReceipt:
         (number,) = import_file(book, book.folder / "larch.csv", zone="Europe/London").imports
         page = text(ines.get(f"/readings/imports/{number}/set-aside/"))
         assert "LO (below its range) was charted" in page and ">4</th>" in page
-        assert "PLANTED" not in page
+        assert "PLANTED" not in page and "07 Mar 2026 10:10" in page
         answer = ines.get(f"/readings/imports/{number}/set-aside.xlsx")
         sheet = openpyxl.load_workbook(io.BytesIO(answer.content)).active
         headings, row = sheet.iter_rows(values_only=True)

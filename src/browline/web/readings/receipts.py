@@ -14,9 +14,11 @@ from browline.store.models import Import
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
 from browline.web.spreadsheets import spreadsheet
+from browline.web.words import moment
 
 ROWS_SHOWN = 50
-TOLD = ("row", "reason", "sentence")
+# Told in words, or pseudonyms that say nothing to a reader; the spreadsheet has them all.
+KEPT_BACK = ("row", "reason", "sentence", "patient", "stay", "person")
 
 
 @require_GET
@@ -53,19 +55,17 @@ def set_aside(request: HttpRequest, number: int) -> HttpResponse:
     """The rows that were set aside, each with its number and reason."""
     taken = get_object_or_404(Import, pk=number)
     rows = importing.set_aside_rows(current_book(), number)
-    fields = [
-        name for name in (rows[0] if rows else {}) if name not in TOLD and any(row[name] for row in rows)
-    ]
+    fields = [name for name in (rows[0] if rows else {}) if name not in KEPT_BACK]
     lines = [
-        {
-            "number": row["row"],
-            "sentence": row["sentence"],
-            "cells": [(field, row[field]) for field in fields],
-        }
+        {"number": row["row"], "sentence": row["sentence"], "cells": [_cell(row, field) for field in fields]}
         for row in rows[:ROWS_SHOWN]
     ]
     page = {"receipt": taken, "rows": lines, "total": len(rows), "fields": fields}
     return render(request, "readings/set_aside.html", page)
+
+
+def _cell(row: dict[str, Any], field: str) -> tuple[str, str]:
+    return field, moment(row[field]) if field == "time" else row[field]
 
 
 @require_GET

@@ -15,3 +15,8 @@ for (const form of document.querySelectorAll("[data-drop]")) {
     form.requestSubmit();
   });
 }
+
+// A file dropped beside the form would replace the page.
+for (const moment of ["dragover", "drop"]) {
+  window.addEventListener(moment, (event) => event.preventDefault());
+}
