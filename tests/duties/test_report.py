@@ -148,6 +148,20 @@ def test_without_instruments_and_patients_it_says_what_it_cannot_know():
     assert any("instrument and patient" in a.what for a in report.first.actions)
 
 
+def test_dates_shifted_for_each_patient_are_said_and_not_drawn():
+    """As in a published intensive-care sample, whose dates run over ninety years."""
+    shifted = [{**m, "month": f"{2110 + 9 * i}-04"} for i, m in enumerate(told.months())]
+    report = made(supplement={**told.supplement(), "months": shifted})
+    assert report.first.chart is None
+    assert report.first.cannot_say[1].startswith("Dates run from Apr 2110 to Apr 2200 with most months empty")
+    assert "in numbers" not in everything([asdict(s) for s in report.sections])
+
+
+def test_ten_years_of_real_months_are_drawn():
+    years = [{**told.months()[0], "month": f"{2010 + i // 12}-{i % 12 + 1:02d}"} for i in range(140)]
+    assert made(supplement={**told.supplement(), "months": years}).first.chart is not None
+
+
 def test_an_empty_book_still_makes_a_report():
     report = report_of({}, {}, [], made=told.MADE)
     assert report.first.chart is None
@@ -242,24 +256,29 @@ def person(name: str, n: int) -> dict:
     }
 
 
-def about_person() -> dict:
-    return told.finding(
-        "technique-support", "person", "N-118", -0.4, 210, "N-118 reads low.", "Offer an observed scan."
-    )
+def about_person(name: str) -> dict:
+    said, action = f"{name} reads low.", "Offer an observed scan."
+    return told.finding("technique-support", "person", name, -0.4, 210, said, action)
 
 
 def test_results_by_person_appear_only_when_asked_for_and_never_on_page_1():
-    asked = {**told.result(), "people": [person("N-204", 300), person("N-118", 210), person("N-300", 4)]}
-    report = made(asked, findings=[*told.findings(), about_person()])
+    asked = {
+        **told.result(),
+        "people": [person("N-204", 300), person("N-118", 210), person("N-300", 4), person("N-777", 500)],
+    }
+    about = [about_person(name) for name in ("N-204", "N-118", "N-300")]
+    report = made(asked, findings=[*told.findings(), *about])
     page = section(report, "Help with technique")
     assert page.blocks[0].text == OPENING
     assert "shared log-in" in page.blocks[1].text
+    assert page.blocks[2].text == "4 people compared, 3 listed."
     assert page.new_page
     rows = page.blocks[-1].rows
     assert [row[0] for row in rows] == ["N-118", "N-204", "N-300"]  # by name: no ranking
     assert rows[2][1:] == ("fewer than 10", "–", "too few to tell")
+    assert "N-777" not in everything([asdict(s) for s in report.sections])  # needs no help, is not listed
     assert "N-118" not in everything(asdict(report.first))
-    unasked = made(findings=[*told.findings(), about_person()])
+    unasked = made(findings=[*told.findings(), *about])
     assert "N-118" not in everything([asdict(s) for s in unasked.sections]) + everything(
         asdict(unasked.first)
     )

@@ -119,6 +119,15 @@ def test_the_run_chart_prints_denominators_and_withholds_a_small_month():
     assert "75" not in " ".join(said) + figure.sentence
 
 
+def test_denominators_of_a_long_series_stay_apart_and_include_the_last():
+    years = [
+        {**MONTHS[1], "month": f"{2020 + i // 12}-{i % 12 + 1:02d}", "readings": 2000 + i} for i in range(60)
+    ]
+    said = [t for t in texts(run_chart(years).svg) if "2,0" in t]
+    assert 10 <= len(said) <= 15
+    assert "2,059" in said[-1]
+
+
 def test_an_event_is_lettered_explained_and_shown_as_written():
     figure = run_chart(MONTHS, EVENTS)
     assert "A" in texts(figure.svg)

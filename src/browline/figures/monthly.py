@@ -142,7 +142,7 @@ def _axis(shown: Any, start: str, width: int) -> Any:
 
     months = _index(shown[-1]["month"], start) + 1
     step = -(-months * LABEL_WIDTH // width)
-    named = [m for m in shown if (months - 1 - _index(m["month"], start)) % step == 0]
+    named = _apart(shown, start, step)
     names: dict[str, list[str]] = {}
     year = ""
     for m in named:
@@ -159,6 +159,15 @@ def _axis(shown: Any, start: str, width: int) -> Any:
         labelFlush=False,
         title="month, readings in it, year",
     )
+
+
+def _apart(shown: Any, start: str, step: int) -> list[Any]:
+    """Months at least `step` apart, the last one always among them, in order."""
+    kept: list[Any] = []
+    for m in reversed(shown):
+        if not kept or _index(kept[-1]["month"], start) - _index(m["month"], start) >= step:
+            kept.append(m)
+    return kept[::-1]
 
 
 def _median(alt: Any, shares: list[float], months: int) -> list[Any]:

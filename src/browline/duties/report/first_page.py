@@ -6,6 +6,7 @@ from typing import Any
 
 from browline.duties.report import words
 from browline.duties.report.document import Action, Chart, FirstPage
+from browline.duties.report.months import scattered
 from browline.duties.report.numbers import three_numbers, unreliable_share
 from browline.duties.report.standing import Found, by_instrument, impersonal, is_open, subject
 
@@ -71,7 +72,7 @@ def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: S
 
 def _run(supplement: Mapping[str, Any]) -> Chart | None:
     months = supplement.get("months") or []
-    if not months:
+    if not months or scattered(months):
         return None
     arguments = {"months": months, "events": supplement.get("events") or [], "height": 220}
     return Chart("run", "Share of readings that cannot be relied on, by month", arguments)
@@ -82,7 +83,8 @@ def _cannot_say(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tup
     limits = list(dict.fromkeys(result.get("limits") or []))
     fleet = [s for s in limits if FLEET in s.lower()]
     columns = list(supplement.get("cannot_answer") or [])
-    ordered = dict.fromkeys([*fleet, *columns, *limits])
+    dates = scattered(supplement.get("months") or [])
+    ordered = dict.fromkeys([*fleet, *([dates] if dates else []), *columns, *limits])
     return tuple(ordered)[:MOST_LIMITS]
 
 

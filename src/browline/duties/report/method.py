@@ -5,6 +5,7 @@ from typing import Any
 
 from browline.duties.report import words
 from browline.duties.report.document import Block, Bullets, Grid, Paragraph, Section
+from browline.duties.report.months import in_numbers, scattered
 from browline.duties.report.standing import Found, subject
 from browline.findings import OUTCOMES
 
@@ -81,7 +82,7 @@ def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], u
             "How this was worked out",
             (
                 Bullets(_method(result, supplement)),
-                *_months(supplement),
+                *in_numbers(supplement),
                 *_reasons(supplement),
                 *_spread(result, unit),
             ),
@@ -114,20 +115,6 @@ def _method(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[s
             f"The model did not settle ({supplement['fit_outcome']}): read its numbers with care."
         )
     return tuple(sentences)
-
-
-def _months(supplement: Mapping[str, Any]) -> list[Grid]:
-    """The numbers behind the chart of page 1."""
-    rows = tuple(_month(m) for m in supplement.get("months") or [])
-    headings = ("month", "readings", "cannot be relied on", "share")
-    return [Grid("The chart of page 1 in numbers", headings, rows, (1, 2, 3))] if rows else []
-
-
-def _month(m: Mapping[str, Any]) -> tuple[str, ...]:
-    name, n = words.month(m["month"]), m["readings"]
-    if n < words.FEWEST:
-        return (name, words.count(n), "–", "–")
-    return (name, words.count(n), f"{m['unreliable']:,}", words.share(m["unreliable"] / n))
 
 
 def _reasons(supplement: Mapping[str, Any]) -> list[Grid]:
@@ -213,7 +200,8 @@ def _used(readings: Mapping[str, Any]) -> str:
 
 
 def _limits(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:
-    limits = tuple(dict.fromkeys(result.get("limits") or []))
+    dates = scattered(supplement.get("months") or [])
+    limits = tuple(dict.fromkeys([*(result.get("limits") or []), *([dates] if dates else [])]))
     blocks: list[Block] = [Bullets(limits)] if limits else []
     if supplement.get("can_answer"):
         blocks += [

@@ -5,30 +5,34 @@ from typing import Any
 
 from browline.duties.report import words
 from browline.duties.report.document import Block, Grid, Paragraph, Section
-from browline.duties.report.standing import Found, is_open
+from browline.duties.report.standing import Found, is_open, subject
 
 OPENING = "Offer an observed return demonstration."
 SHARED = (
     "“Who charted it” may be a shared log-in, or someone charting for a colleague. Ask before anything else. "
-    "These results are for help, in alphabetical order, and are not a ranking."
+    "These results are for help, in order of name, and are not a ranking; only those are listed to whom an "
+    "observed demonstration should be offered."
 )
 
 
 def people_sections(result: Mapping[str, Any], findings: Sequence[Found], unit: str) -> list[Section]:
-    """Empty unless the review was asked for results by person."""
+    """Empty unless the review was asked for results by person; then those who could be helped, no one else."""
     rows = result.get("people") or []
-    told = [f for f in findings if is_open(f) and f["kind"] == "technique-support"]
     if not rows:
         return []
+    told = [f for f in findings if is_open(f) and f["kind"] == "technique-support"]
+    names = {subject(f)[1] for f in told}
+    helped = sorted((r for r in rows if str(r["person"]) in names), key=lambda r: str(r["person"]))
     blocks: list[Block] = [Paragraph(OPENING, strong=True), Paragraph(SHARED)]
+    blocks.append(Paragraph(f"{words.many(len(rows), 'person', 'people')} compared, {len(helped)} listed."))
     blocks += [Paragraph(f"{f['sentence']} {f['action']}") for f in told]
-    table = Grid(
-        "Difference from colleagues at 37 °C, same wards and sites",
-        ("person", "readings", f"difference, °{unit}", "95 % interval"),
-        tuple(_line(r, unit) for r in sorted(rows, key=lambda r: str(r["person"]))),
-        numeric=(1, 2, 3),
-    )
-    return [Section("Help with technique", (*blocks, table), new_page=True)]
+    if helped:
+        headings = ("person", "readings", f"difference, °{unit}", "95 % interval")
+        lines = tuple(_line(r, unit) for r in helped)
+        blocks.append(
+            Grid("Difference from colleagues at 37 °C, same wards and sites", headings, lines, (1, 2, 3))
+        )
+    return [Section("Help with technique", tuple(blocks), new_page=True)]
 
 
 def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:
