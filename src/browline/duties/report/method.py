@@ -5,6 +5,7 @@ from typing import Any
 
 from browline.duties.report import words
 from browline.duties.report.document import Block, Bullets, Grid, Paragraph, Section
+from browline.duties.report.exclusions import left_out
 from browline.duties.report.months import in_numbers, scattered
 from browline.duties.report.standing import Found, subject
 from browline.findings import OUTCOMES
@@ -88,7 +89,7 @@ def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], u
             ),
             new_page=True,
         ),
-        Section("What came in and what was left out", tuple(_left_out(result, supplement))),
+        Section("What came in and what was left out", tuple(left_out(result, supplement))),
         Section("What this cannot say", tuple(_limits(result, supplement))),
         Section("Made with", (Grid("Versions", ("program", "version"), _versions(supplement)),), level=3),
     ]
@@ -159,44 +160,6 @@ def _spread(result: Mapping[str, Any], unit: str) -> list[Grid]:
         if spread
         else []
     )
-
-
-def _left_out(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:
-    blocks: list[Block] = []
-    imports = supplement.get("imports") or []
-    if imports:
-        counted = ("rows", "taken", "already_here", "set_aside", "repaired")
-        rows = [(str(i["label"]), str(i["kind"]), *(f"{i[k]:,}" for k in counted)) for i in imports]
-        rows.append(("all", "", *(f"{sum(i[k] for i in imports):,}" for k in counted)))
-        headings = ("file", "kind", "rows", "taken", "already here", "set aside", "repaired")
-        blocks.append(
-            Grid("Files: rows = taken + already here + set aside", headings, tuple(rows), (2, 3, 4, 5, 6))
-        )
-    exclusions = supplement.get("exclusions") or []
-    if exclusions:
-        listed = tuple((str(e["sentence"]), f"{e['count']:,}") for e in exclusions)
-        blocks.append(Grid("Left out or put right, by reason", ("reason", "rows"), listed, (1,)))
-    events = tuple(
-        (words.day(e["date"]), str(e["what"]), str(e.get("ward") or "")) for e in _events(supplement)
-    )
-    if events:
-        blocks.append(Grid("Dated events known to this book", ("date", "what", "ward"), events))
-    readings = result.get("readings") or {}
-    if readings:
-        blocks.append(Paragraph(_used(readings)))
-    return blocks or [Paragraph("Nothing was recorded about the files.")]
-
-
-def _events(supplement: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    return sorted(supplement.get("events") or [], key=lambda e: str(e["date"]))
-
-
-def _used(readings: Mapping[str, Any]) -> str:
-    parts = [f"{readings['used']:,} of {readings['total']:,} readings were used"]
-    for key in ("patients", "stays", "instruments", "wards"):
-        if readings.get(key):
-            parts.append(f"{readings[key]:,} {key}")
-    return ", ".join(parts) + "."
 
 
 def _limits(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:
