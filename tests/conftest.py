@@ -3,9 +3,11 @@
 import os
 import shutil
 
+import django
 import pytest
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
+django.setup()
 
 
 @pytest.fixture(scope="session")

@@ -15,7 +15,7 @@ def review(
     since: str | None = None,
     until: str | None = None,
     people: bool = False,
-    json_to: Annotated[str | None, Parameter(name="--json")] = None,
+    json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
     pdf: Path | None = None,
     html: Path | None = None,
 ) -> None:

@@ -15,7 +15,7 @@ def take(
     mapping: Annotated[Path | None, Parameter(name="--map")] = None,
     show_map: bool = False,
     zone: str | None = None,
-    json_to: Annotated[str | None, Parameter(name="--json")] = None,
+    json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
 ) -> None:
     """Add files to the book; print a receipt and what these files can and cannot answer.
 

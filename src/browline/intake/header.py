@@ -47,7 +47,7 @@ def find_header(grid: Sequence[Sequence[str]]) -> Header:
     last = _last_data(grid, filled)
     head = _heading_row(grid, width)
     if head is None:
-        first = next(i for i in filled if _count(grid[i]) >= min(2, width))
+        first = next((i for i in filled if _count(grid[i]) >= min(2, width)), filled[0])
         return Header(first, (), first + 1, last + 1, tuple(f"column {i + 1}" for i in range(width)))
     rows = (head, head + 1) if _is_second(grid, head) else (head,)
     first = next((i for i in filled if i > rows[-1]), rows[-1] + 1)

@@ -21,8 +21,9 @@ def make_table(con: Any, name: str, columns: dict[str, tuple[str, Sequence[Any]]
     """Make temp table `name`; `columns` maps a column's name to its SQL type and its values (None = NULL)."""
     arrays = {c: _array(kind, values) for c, (kind, values) in columns.items()}
     picks = ", ".join(_pick(c, kind) for c, (kind, _) in columns.items())
+    con.register("arrays", arrays)
     con.execute(f"CREATE OR REPLACE TEMP TABLE {name} AS SELECT {picks} FROM arrays")
-    del arrays
+    con.unregister("arrays")
 
 
 def _array(kind: str, values: Sequence[Any]) -> np.ndarray:

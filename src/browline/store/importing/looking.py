@@ -9,7 +9,7 @@ from browline.store.importing.times import time_text
 from browline.store.memory import working_memory
 from browline.store.sources import Table
 
-TEXTS, SAMPLE = 500, 5
+TEXTS, SAMPLE = 200, 5
 ENOUGH = 100_000
 TIME_ROLES = ("time", "entered")
 
@@ -17,7 +17,7 @@ TIME_ROLES = ("time", "entered")
 def profiles_of(table: Table) -> tuple[tuple[Profile, ...], tuple[tuple[str, ...], ...]]:
     """Profiles of the table's columns and a few sample rows, from the first `ENOUGH` rows of its first block."""
     con = working_memory()
-    for rows in table.blocks(con, "raw"):
+    for rows in table.beginning(con, "raw"):
         con.execute(f"CREATE OR REPLACE TEMP TABLE shown AS SELECT * FROM raw LIMIT {ENOUGH}")
         profiles = tuple(_profile(con, h, k, min(rows, ENOUGH)) for k, h in enumerate(table.headings))
         columns = ", ".join(f"coalesce(c{k}, '')" for k in range(len(table.headings)))

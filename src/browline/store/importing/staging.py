@@ -26,7 +26,7 @@ from browline.intake import (
     read_value,
     read_value_pair,
 )
-from browline.store.importing.cells import Cells
+from browline.store.importing.cells import NOTHING, Cells
 from browline.store.importing.dictionaries import distinct, make_table, read_texts
 from browline.store.importing.times import APART, placed, read_clock
 from browline.store.keys import pseudonym
@@ -99,8 +99,9 @@ def _read_words(con: Any, cells: Cells, known: Known) -> None:
 
 def _read_values(con: Any, cells: Cells, mapping: Mapping) -> None:
     """Dictionary of (value text, unit text, the instrument's own unit)."""
-    picks = ", ".join((value_text(cells, "r"), cells.text("unit", "r"), "i.unit"))
-    join = f"LEFT JOIN d_instrument i ON i.text = {cells.text('instrument', 'r')}"
+    registered = con.execute("SELECT count(unit) FROM d_instrument").fetchone()[0]
+    join = f"LEFT JOIN d_instrument i ON i.text = {cells.text('instrument', 'r')}" if registered else ""
+    picks = ", ".join((value_text(cells, "r"), cells.text("unit", "r"), "i.unit" if registered else NOTHING))
     asked = [row for row in con.execute(f"SELECT DISTINCT {picks} FROM lines r {join}").fetchall() if row[0]]
     reads = [_read_value(text, read_unit(unit or "") or mapping.unit or own) for text, unit, own in asked]
     both = list(zip(asked, reads, strict=True))
@@ -209,12 +210,13 @@ def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) ->
         f"LEFT JOIN d_{role} ON d_{role}.text = {cells.text(role, 'r')}"
         for role in ("instrument", "ward", "care", "age", "note", "patient", "stay", "person")
     )
+    repaired = f"replace({cells.text('repairs', 'r')}, ' ', ',')"
     return f"""
     SELECT r.id, r.row, r.time_instant AS time, r.time_shift AS shift, v.value, v.charted, v.unit,
         CASE WHEN d_site.site = 'unknown' AND v.site IS NOT NULL THEN v.site ELSE d_site.site END AS site,
         d_site.word, nullif(d_instrument.name, '') AS instrument, d_person.code AS person, d_ward.name AS ward,
         d_care.name AS care, d_age.age::FLOAT AS age, r.entered_instant AS entered, nullif(d_note.flags, '') AS flags,
-        nullif(concat_ws(',', {cells.text('repairs', 'r')}, nullif(v.repair, ''), r.time_repair, d_instrument.repair,
+        nullif(concat_ws(',', {repaired}, nullif(v.repair, ''), r.time_repair, d_instrument.repair,
             d_person.repair), '') AS repairs,
         v.original, d_patient.code AS patient, d_stay.code AS stay,
         {_reason(cells, mapping, known)} AS reason

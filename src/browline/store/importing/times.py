@@ -48,10 +48,14 @@ class Clock:
         """Name of the dictionary of texts that no format reads."""
         return f"odd_{self.role}"
 
+    def parsed(self, source: str) -> str:
+        """SQL for the rows of `source` with `short` and `whole`, each worked out once."""
+        return f"(SELECT *, {self.short} AS short, {self.whole} AS whole FROM {source})"
+
     @property
     def unread(self) -> str:
-        """SQL for the text where no format reads it, else NULL."""
-        return f"CASE WHEN {self.short} IS NULL AND {self.whole} IS NULL THEN {self.text} END"
+        """SQL over `parsed` for the text where no format reads it, else NULL."""
+        return f"CASE WHEN short IS NULL AND whole IS NULL THEN {self.text} END"
 
 
 def time_text(cells: Cells, role: str, alias: str = "") -> str:
@@ -76,18 +80,19 @@ def read_clock(con: Any, cells: Cells, role: str, order: str, *, excel_1904: boo
 
 def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
     """SQL for the rows of `source` with `<role>_instant`, `_shift`, `_repair` and `_reason` added."""
-    naive = f"coalesce({clock.short}, {clock.whole}, o.naive)"
+    naive = "coalesce(short, whole, o.naive)"
     join = f"r LEFT JOIN {clock.odd} o ON o.text = ({clock.unread})"
     stretches: Sequence[Stretch] = ()
-    if zone:
-        first, last = con.execute(f"SELECT min({naive}), max({naive}) FROM lines {join}").fetchone()
+    if zone and clock.text != NOTHING:
+        spread = f"SELECT min({naive}), max({naive}) FROM {clock.parsed('lines')} {join}"
+        first, last = con.execute(spread).fetchone()
         stretches = zone_stretches(zone, first, last) if first else ()
     local = _case(stretches, lambda s: str(s.offset), "0")
     mark = _case(stretches, lambda s: f"'{s.mark}'", "'plain'")
     own = "shift" if not zone else _own_offset(zone)
     p = clock.role
     return f"""
-        SELECT * EXCLUDE (naive, shift, local, mark, said, why),
+        SELECT * EXCLUDE (short, whole, naive, shift, local, mark, said, why),
             naive - to_minutes(coalesce(shift, local)) AS {p}_instant,
             (CASE WHEN shift IS NOT NULL THEN {own} ELSE local END)::SMALLINT AS {p}_shift,
             nullif(concat_ws(',', said, CASE WHEN mark = 'repeated' THEN 'hour-repeated' END), '') AS {p}_repair,
@@ -98,14 +103,14 @@ def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
                 SELECT r.*, {naive} AS naive, coalesce({clock.shift}, o.shift::SMALLINT) AS shift,
                     {_said(clock)} AS said,
                     CASE WHEN {clock.text} IS NULL THEN 'no-time' ELSE o.reason END AS why
-                FROM {source} {join}))"""
+                FROM {clock.parsed(source)} {join}))"""
 
 
 def _said(clock: Clock) -> str:
     joined = f"CASE WHEN contains({clock.text}, chr({ord(APART)})) THEN 'time-joined' END"
     parts = [joined] if "concat_ws" in clock.text else []
     if clock.short != _parsed("", []):
-        parts.append(f"CASE WHEN {clock.short} IS NOT NULL THEN '{SHORT_YEAR}' END")
+        parts.append(f"CASE WHEN short IS NOT NULL THEN '{SHORT_YEAR}' END")
     return f"nullif(concat_ws(',', {', '.join([*parts, 'o.repair'])}), '')"
 
 
@@ -128,11 +133,12 @@ def _parsed(text: str, formats: list[str]) -> str:
 
 def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: list[str]) -> Clock:
     """The clock with offsets from UTC cut off and read, where texts that no format reads carry any."""
-    found = f"regexp_extract({text}, '{OFFSET}', 2)"
-    query = f"SELECT DISTINCT {found} FROM lines WHERE ({clock.unread}) IS NOT NULL"
-    offsets = [o for (o,) in con.execute(query).fetchall() if o]
-    if not offsets:
+    unread = f"SELECT DISTINCT ({clock.unread}) AS t FROM {clock.parsed('lines')}"
+    sample = [t for (t,) in con.execute(f"FROM ({unread}) LIMIT {SAMPLE}").fetchall() if t]
+    if all(split_offset(t)[1] is None for t in sample):
         return clock
+    found = f"regexp_extract({text}, '{OFFSET}', 2)"
+    offsets = [o for (o,) in con.execute(f"SELECT DISTINCT {found} FROM lines").fetchall() if o]
     branches = " ".join(f"WHEN '{o}' THEN {split_offset('2026-01-01T00:00:00' + o)[1]}" for o in offsets)
     bare = f"CASE WHEN {found} = '' THEN {text} ELSE trim(regexp_extract({text}, '{OFFSET}', 1)) END"
     shift = f"(CASE {found} {branches} END)::SMALLINT"
@@ -140,7 +146,7 @@ def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: li
 
 
 def _read_odd(con: Any, clock: Clock, order: str, excel_1904: bool) -> None:
-    texts = [t for (t,) in con.execute(f"SELECT DISTINCT ({clock.unread}) FROM lines").fetchall() if t]
+    texts = [t for (t,) in con.execute(f"SELECT DISTINCT ({clock.unread}) FROM {clock.parsed('lines')}").fetchall() if t]
     whole = [join_time(*t.split(APART, 1)) if APART in t else t for t in texts]
     reads = [read_time(t, order, excel_1904=excel_1904) for t in whole]
     make_table(

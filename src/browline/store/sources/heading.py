@@ -23,11 +23,7 @@ def heading(grid: Sequence[Sequence[str]]) -> Heading:
     >>> heading([["Ward temperatures"], ["Time", "Temp"], ["2026-03-07 10:00", "36.6"]]).above
     2
     """
-    try:
-        found = find_header(grid)
-    except StopIteration:
-        # No row has two cells filled: nothing to tell a heading by.
-        return Heading(0, (), (NO_HEADING,))
+    found = find_header(grid)
     return Heading(found.rows[-1] if found.rows else found.titles, found.headings, tuple(_seen(found)))
 
 

@@ -27,6 +27,7 @@ class Table:
     - `label`: how to speak of it, e.g. "sheet 2"; never the sheet's own name, which can hold identifiers.
     - `notes`: sentences about what was seen and how it was read.
     - `read`: one pass over the table; call it through `blocks`.
+    - `start`: a pass over its beginning only, where that is cheaper; call it through `beginning`.
     - `dates`: the year from which a workbook counts its days; None where that means nothing or is not known.
     """
 
@@ -35,6 +36,7 @@ class Table:
     notes: tuple[str, ...]
     read: Pass = field(repr=False)
     dates: Literal[1900, 1904] | None = None
+    start: Pass | None = field(default=None, repr=False)
 
     def blocks(self, con: "DuckDBPyConnection", name: str = "raw") -> Iterator[int]:
         """For each block put a temporary view `name` in place and yield the number of its rows.
@@ -44,6 +46,10 @@ class Table:
         any cell are not handed on, but keep their numbers. The view is gone when the pass ends.
         """
         return self.read(con, name)
+
+    def beginning(self, con: "DuckDBPyConnection", name: str = "raw") -> Iterator[int]:
+        """As `blocks`, but the first block may hold only the first rows; enough to see what the columns hold."""
+        return (self.start or self.read)(con, name)
 
 
 @dataclass(frozen=True)

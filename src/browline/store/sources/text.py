@@ -39,7 +39,11 @@ def open_text(given: Bytes) -> Table:
         with gone_after(con, name):
             yield from _pass(con, name, utf8_blocks(given.open, found, size), layout, direct)
 
-    return Table(layout.headings, "the file", (*_encoding(found), *layout.notes), read)
+    def start(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
+        with gone_after(con, name):
+            yield from _pass(con, name, utf8_blocks(unwatched.open, found, PART), layout, None)
+
+    return Table(layout.headings, "the file", (*_encoding(found), *layout.notes), read, start=start)
 
 
 def lay_out(sample: bytes) -> Layout:

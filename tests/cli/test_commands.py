@@ -1,0 +1,84 @@
+"""The commands as a shell sees them: light to ask for help, exit statuses, JSON, nothing half-done."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from browline.cli.main import main
+
+HEAVY = ("numpy", "scipy", "django", "duckdb", "altair", "typst", "rich.progress")
+CHART = "stay,time,value,site,ward\n" + "".join(
+    f"V{i % 9},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{36 + i % 15 / 10},Oral,5 West\n" for i in range(60)
+)
+
+
+def test_help_imports_nothing_heavy():
+    code = f"import sys\nfrom browline.cli.main import main\nmain(['--help'])\nassert not {{*{HEAVY!r}}} & set(sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    for command in ("demo", "import", "review", "open"):
+        assert command in done.stdout
+
+
+def test_a_request_not_understood_ends_with_2(book, capsys):
+    assert main(["reveiw"]) == 2
+    assert main(["import", "--book", str(book.folder)]) == 2
+    assert main(["review", "--book", str(book.folder), "--since", "yesterday"]) == 2
+
+
+def test_a_refused_input_ends_with_3_and_says_why(book, export, capsys):
+    assert main(["import", str(export("a,b\n1,2\n")), "--book", str(book.folder)]) == 3
+    assert "browline:" in capsys.readouterr().err
+    assert main(["import", str(export("").with_name("absent.csv")), "--book", str(book.folder)]) == 3
+
+
+def test_an_import_prints_its_receipt_and_writes_it_as_json(book, export, capsys, tmp_path):
+    target = tmp_path / "receipt.json"
+    assert main(["import", str(export(CHART)), "--book", str(book.folder), "--json", str(target)]) == 0
+    said = capsys.readouterr().out
+    assert "60 rows = 60 taken + 0 already here + 0 set aside" in said
+    receipt = json.loads(target.read_text())
+    assert receipt["format"] == "browline-receipt/1"
+    assert receipt["files"][0]["taken"] == 60
+
+
+def test_json_to_standard_output_is_nothing_but_json(book, export, capsys):
+    main(["import", str(export(CHART)), "--book", str(book.folder), "--json", "-"])
+    assert json.loads(capsys.readouterr().out)["files"][0]["rows"] == 60
+    assert main(["review", "--book", str(book.folder), "--json", "-"]) == 0
+    assert json.loads(capsys.readouterr().out)["format"] == "browline-review/1"
+
+
+def test_show_map_takes_nothing_and_its_text_can_be_given_back(book, export, capsys, tmp_path):
+    path = export(CHART)
+    assert main(["import", str(path), "--book", str(book.folder), "--show-map"]) == 0
+    mapping = tmp_path / "map.toml"
+    mapping.write_text(capsys.readouterr().out)
+    assert list(book.readings.iterdir()) == []
+    assert main(["import", str(path), "--book", str(book.folder), "--map", str(mapping)]) == 0
+
+
+def test_reports_are_written_where_asked(book, export, tmp_path, capsys):
+    main(["import", str(export(CHART)), "--book", str(book.folder)])
+    pdf, html = tmp_path / "r.pdf", tmp_path / "r.html"
+    assert main(["review", "--book", str(book.folder), "--pdf", str(pdf), "--html", str(html)]) == 0
+    assert pdf.read_bytes().startswith(b"%PDF")
+    assert "<html" in html.read_text()
+
+
+@pytest.mark.parametrize("page", ["guide.md", "reference.md"])
+def test_every_option_is_documented(page):
+    """Undocumented commands or options fail here; the reference lists all of them, the guide every command."""
+    text = (Path(__file__).parents[2] / "docs" / page).read_text()
+    for command in ("demo", "import", "review", "open"):
+        assert f"browline {command}" in text
+    if page == "reference.md":
+        from browline.cli.main import app
+
+        for name in ("demo", "import", "review", "open"):
+            options = {n for a in app[name].assemble_argument_collection() for n in a.names if n.startswith("--")}
+            missing = {o for o in options if not o.startswith("--no-") and o not in text and f"--no-{o[2:]}" not in text}
+            assert missing == set(), f"{name}: {missing}"

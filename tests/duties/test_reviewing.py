@@ -1,0 +1,113 @@
+"""The review: the contract's document, findings kept across reviews, what stands behind each."""
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from browline.duties.importing import import_file
+from browline.duties.lookback import look_back
+from browline.duties.outcomes import confirmed_share, record_outcome
+from browline.duties.reviewing import review
+from browline.errors import NotUnderstood
+from browline.store.models import Event, Finding, Review
+
+SCHEMA = json.loads((Path(__file__).parents[1] / "schema" / "review.json").read_text())
+CHARTED = Path(__file__).parents[1] / "data" / "charted-icu" / "clif_vitals_temperature.csv"
+
+
+def test_the_review_of_the_hospital_keeps_the_contract(hospital):
+    jsonschema.validate(Review.objects.first().result, SCHEMA)
+    jsonschema.validate(review(hospital, people=True).result, SCHEMA)
+
+
+def test_the_review_of_real_charts_says_what_it_cannot_know(book):
+    import_file(book, CHARTED)
+    made = review(book)
+    jsonschema.validate(made.result, SCHEMA)
+    assert made.result["instruments"] == []
+    assert made.result["readings"]["instruments"] is None
+    said = " ".join(made.result["limits"])
+    assert "whole fleet may be off" in said
+    assert "which instrument" in said
+    assert {s["site"] for s in made.result["sites"]} >= {"oral", "temporal", "axillary"}
+
+
+def test_with_only_time_ward_value_and_site_everything_still_runs(book, export):
+    lines = [f"2026-03-{i % 28 + 1:02d} {i % 24:02d}:00,36.{i % 10},Oral,5 West" for i in range(200)]
+    receipt = import_file(book, export("\n".join(["time,value,site,ward", *lines])))
+    assert {r["column"] for r in receipt.requests} >= {"instrument", "stay"}
+    made = review(book)
+    jsonschema.validate(made.result, SCHEMA)
+    assert made.result["instruments"] == made.result["sites"] == []
+    assert any("belong to one patient" in sentence for sentence in made.result["limits"])
+
+
+def test_an_empty_book_can_be_reviewed(book):
+    made = review(book)
+    jsonschema.validate(made.result, SCHEMA)
+    assert made.result["readings"]["total"] == 0
+    assert made.result["findings"] == []
+
+
+def test_people_are_named_only_when_asked_for(hospital):
+    assert "people" not in Review.objects.first().result
+    made = review(hospital, people=True)
+    names = {p["person"] for p in made.result["people"]}
+    assert names and all(len(name) < 15 for name in names), "identifiers as she knows them, no pseudonyms"
+
+
+def test_findings_are_new_then_still_there_then_gone(hospital):
+    first = {f.key: f.state for f in Finding.objects.all()}
+    assert first and set(first.values()) == {Finding.NEW}
+    review(hospital)
+    assert set(Finding.objects.values_list("state", flat=True)) == {Finding.STILL}
+    from browline.duties.choices import set_choice
+
+    set_choice("tolerance_c", 2.0, "Ines")
+    review(hospital)
+    offsets = Finding.objects.filter(kind="instrument-offset")
+    assert offsets and {f.state for f in offsets} == {Finding.GONE}
+
+
+def test_an_outcome_closes_a_finding_and_is_counted(hospital):
+    flagged = list(Finding.objects.filter(subject_type="instrument"))
+    assert confirmed_share() == (len(flagged), 0, 0)
+    record_outcome(flagged[0].pk, "within-limits", "", "Ines")
+    assert confirmed_share() == (len(flagged), 1, 0)
+    record_outcome(flagged[0].pk, "lens-cleaned", "cotton swab", "Ines")
+    assert confirmed_share() == (len(flagged), 1, 1)
+    review(hospital)
+    assert Finding.objects.get(pk=flagged[0].pk).state == Finding.CLOSED
+    assert Event.objects.filter(verb="outcome").count() == 2
+    with pytest.raises(NotUnderstood):
+        record_outcome(flagged[0].pk, "thrown away", "", "Ines")
+
+
+def test_the_look_back_list_names_the_rows_of_the_file(hospital, hospital_folder):
+    import csv
+
+    finding = Finding.objects.filter(kind="instrument-offset").first()
+    back = look_back(hospital, finding)
+    assert back.count > 0
+    with (hospital_folder / "readings.csv").open(newline="") as file:
+        table = list(csv.reader(file))
+    column = table[0].index("instrument")
+    rows = [row for _, numbers in back.files for row in numbers]
+    assert {table[row - 1][column] for row in rows} == {finding.subject_id}
+
+
+def test_months_never_hold_more_unreliable_readings_than_readings(hospital):
+    months = Review.objects.first().supplement["months"]
+    total = Review.objects.first().result["readings"]["total"]
+    assert sum(m["readings"] - m["why"]["no-temperature"] for m in months) == total
+    assert all(0 <= m["unreliable"] <= m["readings"] for m in months)
+
+
+def test_a_review_of_part_of_the_time_counts_only_that(hospital):
+    from datetime import date
+
+    made = review(hospital, since=date(2026, 1, 1), until=date(2026, 1, 31))
+    assert made.result["readings"]["from"] >= "2026-01-01"
+    assert made.result["readings"]["until"] < "2026-02-01"
