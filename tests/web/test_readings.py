@@ -134,6 +134,7 @@ def test_an_unknown_zone_is_refused(ines, started):
     address = bring(ines)
     answer = ines.post(address + "take/", as_shown(ines, address) | {"zone": "Larch/Ward"})
     assert answer.status_code == 422 and not started
+    assert "Europe/London is one" in text(answer)
 
 
 def test_a_date_order_that_cannot_be_settled_is_asked_for(ines, started):
@@ -158,8 +159,21 @@ def test_a_file_that_cannot_be_read_is_refused_in_words(ines):
     assert "What to do:" in text(answer)
 
 
+def test_what_the_book_can_and_cannot_answer_stands_with_its_files(ines):
+    fenwick_vale.an_import(mapping={"columns": {}, "filled": ["time", "value", "ward"]})
+    page = text(ines.get("/readings/"))
+    assert "What this book can and cannot answer" in page
+    assert "no column says which thermometer was used" in page
+
+
 def test_no_file_at_all(ines):
     assert "No file came." in text(ines.post("/readings/bring/", {}, follow=True))
+
+
+def memory_files():
+    """The anonymous memory files this process has open."""
+    links = [Path("/proc/self/fd") / number for number in os.listdir("/proc/self/fd")]
+    return [link for link in links if link.is_symlink() and "memfd:upload" in os.readlink(link)]
 
 
 class TestUploads:
@@ -231,16 +245,10 @@ class TestUploads:
         with pytest.raises(OSError):
             os.fstat(upload.slot.handle)
 
+    @pytest.mark.skipif(not hasattr(os, "memfd_create"), reason="anonymous memory files are of Linux")
     def test_a_refused_form_leaves_none_open(self, ines):
-        before = set(os.listdir("/proc/self/fd")) if Path("/proc/self/fd").exists() else set()
-        ines.post("/instruments/1/check/", {"files": SimpleUploadedFile("larch.csv", LARCH)})
-        if before:
-            left = [
-                os.readlink(f"/proc/self/fd/{n}")
-                for n in set(os.listdir("/proc/self/fd")) - before
-                if os.path.exists(f"/proc/self/fd/{n}")
-            ]
-            assert not [name for name in left if "memfd" in name]
+        ines.post("/choices/", {"files": SimpleUploadedFile("larch.csv", LARCH)})
+        assert memory_files() == []
 
 
 class TestReceipt:
@@ -264,9 +272,12 @@ class TestReceipt:
         assert "no column says which thermometer was used" in page
 
     def test_an_import_is_taken_back(self, ines):
+        from browline.store.models import Event
+
         taken = fenwick_vale.an_import()
         page = text(ines.post(f"/readings/imports/{taken.pk}/undo/", follow=True))
         assert "This import was taken back" in page
+        assert Event.objects.get(verb="undo-import").actor == "educator"
         assert ines.post(f"/readings/imports/{taken.pk}/undo/").status_code == 404
 
     def test_a_file_taken_back_can_be_brought_again(self, ines, book):
