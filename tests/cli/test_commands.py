@@ -11,7 +11,8 @@ from browline.cli.main import main
 
 HEAVY = ("numpy", "scipy", "django", "duckdb", "altair", "typst", "rich.progress")
 CHART = "stay,time,value,site,ward\n" + "".join(
-    f"V{i % 9},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{36 + i % 15 / 10},Oral,5 West\n" for i in range(60)
+    f"V{i % 9},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{36 + i % 15 / 10},Oral,5 West\n"
+    for i in range(60)
 )
 
 
@@ -79,6 +80,12 @@ def test_every_option_is_documented(page):
         from browline.cli.main import app
 
         for name in ("demo", "import", "review", "open"):
-            options = {n for a in app[name].assemble_argument_collection() for n in a.names if n.startswith("--")}
-            missing = {o for o in options if not o.startswith("--no-") and o not in text and f"--no-{o[2:]}" not in text}
+            options = {
+                n for a in app[name].assemble_argument_collection() for n in a.names if n.startswith("--")
+            }
+            missing = {
+                o
+                for o in options
+                if not o.startswith("--no-") and o not in text and f"--no-{o[2:]}" not in text
+            }
             assert missing == set(), f"{name}: {missing}"

@@ -25,7 +25,9 @@ def test_a_book_and_its_key_are_for_their_owner_only(book):
 
 def test_a_book_from_a_newer_version_is_refused_in_words(book):
     with _records(book) as records, records:
-        records.execute("INSERT INTO django_migrations(app, name, applied) VALUES ('store', '0999_future', '2030-01-01')")
+        records.execute(
+            "INSERT INTO django_migrations(app, name, applied) VALUES ('store', '0999_future', '2030-01-01')"
+        )
     with pytest.raises(InputRefused, match="newer browline"):
         open_book(book.folder)
 
@@ -51,3 +53,19 @@ def test_a_folder_that_cannot_be_written_is_refused(tmp_path):
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(InputRefused, match="cannot be made"):
         open_book(tmp_path / "file" / "book")
+
+
+def test_the_pseudonym_in_sql_is_the_hmac_of_the_standard_library():
+    # RFC 4231 test case 2 (key "Jefe") checks the library's HMAC-SHA256; the SQL is held against the library.
+    import hmac
+
+    from browline.store.keys import pseudonym, pseudonym_sql
+    from browline.store.memory import working_memory
+
+    said = hmac.digest(b"Jefe", b"what do ya want for nothing?", "sha256").hex()
+    assert said == "5bdcc146bf60754e6a042426089575c75a003f089d2739839dec58b964ec3843"
+    texts = ["P00441", "", "é 7", "x" * 200]
+    for key in (b"k" * 32, b"short", bytes(range(64))):
+        for text in texts:
+            query = f"SELECT {pseudonym_sql(key, 'patient', '?::VARCHAR')}"
+            assert working_memory().execute(query, [text]).fetchone()[0] == pseudonym(key, "patient", text)

@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 from browline.duties.importing import import_file
 
 CELLS = st.one_of(
-    st.sampled_from(["36.6", "98.6", "36,7", "366", "60", "LO", "refused", "", "-", "T 37.1 C", "1e9", "٣٦.٦", "=1+1"]),
+    st.sampled_from(
+        ["36.6", "98.6", "36,7", "366", "60", "LO", "refused", "", "-", "T 37.1 C", "1e9", "٣٦.٦", "=1+1"]
+    ),
     st.text(st.characters(blacklist_categories=("Cs",), blacklist_characters="\0"), max_size=8),
     st.floats(20, 120).map(lambda x: f"{x:.2f}"),
 )

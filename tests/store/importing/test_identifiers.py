@@ -1,4 +1,4 @@
-"""Planted identifiers are nowhere after an import: not in book, temporary folder, logs or job rows; nor after a kill."""
+"""Planted identifiers are nowhere after an import: book, temporary folder, logs, job rows; nor after a kill."""
 
 import os
 import signal

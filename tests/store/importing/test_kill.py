@@ -54,7 +54,10 @@ def test_a_kill_at_any_moment_leaves_the_book_whole(book, tmp_path):
 
 def _start(book, path):
     return subprocess.Popen(
-        [sys.executable, "-c", TAKE, str(book.folder), str(path)], stdout=subprocess.PIPE, text=True, env={**os.environ}
+        [sys.executable, "-c", TAKE, str(book.folder), str(path)],
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ},
     )
 
 
@@ -112,4 +115,3 @@ def test_a_fault_between_file_and_transaction_leaves_the_book_as_it_was(book, tm
     assert kept(book) == []
     import_file(book, path)
     assert len(kept(book)) == 200
-

@@ -159,7 +159,11 @@ def test_a_mapping_once_confirmed_is_used_for_the_next_export(book, export):
 
 
 def test_a_corrected_version_replaces_the_one_before(book, export):
-    rows = ["V1,2026-03-07 06:00,36.6,Oral,", "V1,2026-03-07 06:00,37.6,Oral,corrected", "V2,2026-03-07 06:00,36.9,Oral,"]
+    rows = [
+        "V1,2026-03-07 06:00,36.6,Oral,",
+        "V1,2026-03-07 06:00,37.6,Oral,corrected",
+        "V2,2026-03-07 06:00,36.9,Oral,",
+    ]
     made = import_file(book, export(chart(*rows, heading="stay,time,value,site,comments")))
     assert [v for _, _, v, _ in kept(book)] == [37.6, 36.9]
     assert entry(made)["codes"]["replaced"]["example_rows"] == [2]

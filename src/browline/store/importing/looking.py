@@ -9,7 +9,7 @@ from browline.store.importing.times import time_text
 from browline.store.memory import working_memory
 from browline.store.sources import Table
 
-TEXTS, SAMPLE = 200, 5
+TEXTS, SAMPLE = 100, 5
 ENOUGH = 100_000
 TIME_ROLES = ("time", "entered")
 

@@ -4,7 +4,6 @@ Every dictionary below is the intake's answer for the distinct texts of one colu
 them to the rows. Row numbers are those of the file throughout.
 """
 
-from collections.abc import Callable
 from collections.abc import Mapping as Dict
 from dataclasses import dataclass
 from typing import Any
@@ -29,7 +28,7 @@ from browline.intake import (
 from browline.store.importing.cells import NOTHING, Cells
 from browline.store.importing.dictionaries import distinct, make_table, read_texts
 from browline.store.importing.times import APART, placed, read_clock
-from browline.store.keys import pseudonym
+from browline.store.keys import pseudonym, pseudonym_sql
 
 LONGEST_NUMBER = 4
 
@@ -164,17 +163,32 @@ def _read_sites(con: Any, cells: Cells) -> None:
 
 
 def _read_identifiers(con: Any, cells: Cells, known: Known) -> None:
-    def patient(role: str) -> Callable[[str], tuple[int | None]]:
-        return lambda text: (pseudonym(known.key, role, read_identifier(text)[0]),)
-
     def person(text: str) -> tuple[int, str, str | None]:
         name, repair = match_person(text, known.people)
         return pseudonym(known.key, "person", name), name, repair
 
     for role in ("patient", "stay"):
-        read_texts(con, cells, role, f"d_{role}", patient(role), [("code", "BIGINT")])
+        _read_pseudonyms(con, cells, role, known.key)
     columns = [("code", "BIGINT"), ("name", "VARCHAR"), ("repair", "VARCHAR")]
     read_texts(con, cells, "person", "d_person", person, columns)
+
+
+def _read_pseudonyms(con: Any, cells: Cells, role: str, key: bytes) -> None:
+    """Dictionary of patients or stays, keyed in SQL: there may be hundreds of thousands.
+
+    Only texts that a spreadsheet may have spoilt are looked at one by one.
+    """
+    con.execute(f"CREATE OR REPLACE TEMP TABLE given AS SELECT DISTINCT {cells.text(role)} AS text FROM lines")
+    odd = [t for (t,) in con.execute("SELECT text FROM given WHERE text ~ '.*[., ].*'").fetchall()]
+    mended = {"text": ("VARCHAR", odd), "name": ("VARCHAR", [read_identifier(t)[0] or None for t in odd])}
+    make_table(con, "mended", mended)
+    con.execute(
+        f"""CREATE OR REPLACE TEMP TABLE d_{role} AS
+        SELECT text, {pseudonym_sql(key, role, "name")} AS code FROM (
+            SELECT l.text, CASE WHEN m.text IS NULL THEN l.text ELSE m.name END AS name
+            FROM given l LEFT JOIN mended m USING (text)
+        ) WHERE name IS NOT NULL"""
+    )
 
 
 def _reason(cells: Cells, mapping: Mapping, known: Known) -> str:

@@ -133,8 +133,7 @@ def _parsed(text: str, formats: list[str]) -> str:
 
 def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: list[str]) -> Clock:
     """The clock with offsets from UTC cut off and read, where texts that no format reads carry any."""
-    unread = f"SELECT DISTINCT ({clock.unread}) AS t FROM {clock.parsed('lines')}"
-    sample = [t for (t,) in con.execute(f"FROM ({unread}) LIMIT {SAMPLE}").fetchall() if t]
+    sample = [t for (t,) in con.execute(f"FROM ({_unread(clock)}) LIMIT {SAMPLE}").fetchall() if t]
     if all(split_offset(t)[1] is None for t in sample):
         return clock
     found = f"regexp_extract({text}, '{OFFSET}', 2)"
@@ -145,8 +144,12 @@ def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: li
     return Clock(clock.role, clock.text, _parsed(bare, short), _parsed(bare, whole), shift)
 
 
+def _unread(clock: Clock) -> str:
+    return f"SELECT DISTINCT ({clock.unread}) AS text FROM {clock.parsed('lines')}"
+
+
 def _read_odd(con: Any, clock: Clock, order: str, excel_1904: bool) -> None:
-    texts = [t for (t,) in con.execute(f"SELECT DISTINCT ({clock.unread}) FROM {clock.parsed('lines')}").fetchall() if t]
+    texts = [t for (t,) in con.execute(_unread(clock)).fetchall() if t] if clock.text != NOTHING else []
     whole = [join_time(*t.split(APART, 1)) if APART in t else t for t in texts]
     reads = [read_time(t, order, excel_1904=excel_1904) for t in whole]
     make_table(
