@@ -71,13 +71,8 @@ class Share:
 def solve(problem: Charting) -> tuple[Share, ...]:
     """Every share of the problem, in the order of kinds, wards and instruments."""
     shares = [_share("site-missing", "ward", w.ward, w.site_missing, w.readings) for w in problem.wards]
-    for w in problem.wards:
-        wrong, rows = w.implausible + w.unit_slips, w.readings + w.implausible
-        shares.append(_share("implausible", "ward", w.ward, wrong, rows))
-    shares += [
-        _share("instrument-unit", "instrument", i.instrument, i.unit_slips, i.readings)
-        for i in problem.instruments
-    ]
+    shares += [_share("implausible", "ward", w.ward, w.implausible, w.readings + w.implausible) for w in problem.wards]
+    shares += _unit_slips(problem)
     if problem.timed_to_seconds:
         shares.append(_share("repeat-too-soon", "book", "", problem.quick_repeats, problem.readings))
     return tuple(s for s in shares if s.n)

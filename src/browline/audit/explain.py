@@ -39,6 +39,10 @@ def _finding(s: Share) -> Finding:
     )
 
 
+def _named(s: Share) -> str:
+    return f"Instrument {s.subject_id}" if s.subject_type == "instrument" else s.subject_id
+
+
 def _percent(s: Share) -> str:
     return f"{100 * s.share:.1f} % ({100 * s.low:.1f} to {100 * s.high:.1f} %, {s.count} of {s.n})"
 
@@ -61,7 +65,7 @@ def _implausible(s: Share) -> tuple[str, tuple[str, ...], str]:
 
 def _unit(s: Share) -> tuple[str, tuple[str, ...], str]:
     return (
-        f"{s.subject_id}: {_percent(s)} of its values were charted as if in the other unit.",
+        f"{_named(s)}: {_percent(s)} of its values were charted as if in the other unit.",
         (
             "set to the other unit",
             "used on a ward that charts in the other unit",

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from browline.variation.outcome import Outcome
 from browline.variation.result import Result
+from browline.variation.words import degrees
 
 SMALL_FLEET = 10
 WHOLE_FLEET = (
@@ -63,8 +64,8 @@ def _sites(result: Result) -> Iterator[str]:
     for site in result.sites:
         if site.disagrees and site.pairs is not None and site.pairs.offset_c is not None:
             yield (
-                f"For {site.site} against {result.reference_site} the model says {site.offset_c:+.2f} °C and quick"
-                f" pairs say {site.pairs.offset_c:+.2f} °C; the wider interval is shown."
+                f"For {site.site} against {result.reference_site} the model says {degrees(site.offset_c)} and"
+                f" quick pairs say {degrees(site.pairs.offset_c)}; the wider interval is shown."
             )
     if any(site.pairs is not None and site.pairs.offset_c is None for site in result.sites):
         yield "Some sites have too few quick pairs to check the model against."
