@@ -50,3 +50,29 @@ def ines(visitor):
 
     assert visitor.get(f"/in/{make_token()}/").status_code == 302
     return visitor
+
+
+@pytest.fixture(autouse=True)
+def nothing_left_over():
+    """No test sees another's uploads."""
+    from browline.web.readings import held
+
+    yield
+    for upload in list(held._held.values()):
+        held.forget(upload.token)
+
+
+@pytest.fixture
+def started(monkeypatch):
+    """What jobs were asked to do, instead of doing it."""
+    from browline.duties import jobs
+    from browline.store.models import Job
+
+    asked = []
+
+    def start(book, verb, arguments, fds=()):
+        asked.append({"verb": verb, "fds": tuple(fds), **arguments})
+        return Job.objects.create(verb=verb, arguments=arguments)
+
+    monkeypatch.setattr(jobs, "start", start)
+    return asked
