@@ -13,7 +13,7 @@ from browline.duties.reviewing import review
 from browline.errors import NotUnderstood
 from browline.store.models import Event, Finding, Review
 
-SCHEMA = json.loads((Path(__file__).parents[1] / "schema" / "review.json").read_text())
+SCHEMA = json.loads((Path(__file__).parents[2] / "docs" / "schema" / "review.json").read_text())
 CHARTED = Path(__file__).parents[1] / "data" / "charted-icu" / "clif_vitals_temperature.csv"
 
 

@@ -14,7 +14,7 @@ EVERY_PAGE = [
     "/readings/chart/",
     "/reports/request/",
     "/choices/",
-    "/work/1/",
+    "/under-way/1/",
 ]
 
 

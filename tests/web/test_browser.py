@@ -31,9 +31,9 @@ PAGES = [
     "/instruments/1/",
     "/reports/",
     "/reports/request/",
-    "/work/1/",
-    "/work/2/",
-    "/work/3/",
+    "/under-way/1/",
+    "/under-way/2/",
+    "/under-way/3/",
 ]
 LARCH = """MRN,Visit,Obs time,Temp,Units,Route,Ward,Asset,Nurse
 PLANTED-1,V1,2026-03-07 10:00,36.6,C,Temporal,Larch,TA-07,00417
@@ -264,7 +264,7 @@ def test_progress_goes_on_by_itself(book, tab, monkeypatch):
 
     monkeypatch.setattr(jobs, "standing", lambda book, job: job.state)
     job = Job.objects.create(verb="review", state="running", message="fitting the joint model")
-    tab.go(f"/work/{job.pk}/")
+    tab.go(f"/under-way/{job.pk}/")
     assert "fitting the joint model" in tab.page.inner_text("#progress")
     Job.objects.filter(pk=job.pk).update(message="writing the review", done=3, total=4)
     tab.page.wait_for_selector("text=writing the review", timeout=5000)

@@ -32,7 +32,7 @@ def test_a_file_is_taken_as_she_mapped_it(ines, started):
     address = bring(ines)
     fields = as_shown(ines, address) | {"t0-column-site": "", "zone": "Europe/London"}
     answer = ines.post(address + "take/", fields)
-    assert answer["Location"] == "/work/1/"
+    assert answer["Location"] == "/under-way/1/"
     (asked,) = started
     mapping = from_toml(next(iter(asked["mappings"].values())))
     assert asked["verb"] == "import" and asked["zone"] == "Europe/London"

@@ -25,7 +25,7 @@ def test_a_report_is_asked_for_as_a_job(ines, monkeypatch):
     monkeypatch.setattr(jobs, "start", start)
     fenwick_vale.a_review()
     answer = ines.post("/reports/make/", {"formats": ["pdf", "json"], "paper": "us-letter"})
-    assert answer["Location"] == "/work/1/"
+    assert answer["Location"] == "/under-way/1/"
     assert asked == [("report", {"formats": ["pdf", "json"], "paper": "us-letter", "actor": "educator"})]
 
 

@@ -165,7 +165,7 @@ def test_a_review_is_started_as_a_job(reviewed, monkeypatch):
 
     monkeypatch.setattr(jobs, "start", start)
     answer = reviewed.post("/review/", {"people": "on"})
-    assert answer["Location"] == "/work/1/"
+    assert answer["Location"] == "/under-way/1/"
     assert asked == {"verb": "review", "people": True, "actor": "educator"}
     reviewed.post("/review/", {})
     assert asked["people"] is False

@@ -7,6 +7,7 @@ from typing import Any
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
 
 FORMAT = "browline-receipt/1"
+WHOLE = "the file"
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,11 @@ def receipt_of(
     zone: str | None,
 ) -> Receipt:
     """The receipt of one file under the name she gave it."""
-    answers = can_answer(_filled((p.kind, p.filled) for p in prepared))
+    from browline.store.importing.commit import filled
+
+    # A file that came through a page has no name of its own here, only the number of an open handle.
+    name = WHOLE if name.isdigit() else name
+    answers = can_answer(_filled((p.kind, filled(p, m)) for p, m in zip(prepared, mappings, strict=True)))
     notes = [note for table in source.tables for note in table.notes]
     for p in prepared:
         notes += _warnings(p, zone)
@@ -96,7 +101,7 @@ def _requests(answers: Any) -> tuple[dict[str, str], ...]:
 def _entry(name: str, p: Any, m: Any) -> dict[str, Any]:
     counted = [(c, REASONS) for c in p.reasons] + [(c, REPAIRS) for c in p.repairs]
     return {
-        "file": name if p.table in ("", "the file") else f"{name}, {p.table}",
+        "file": name if p.table == WHOLE else f"{name}, {p.table}",
         "kind": p.kind,
         "rows": p.rows,
         "taken": p.taken,

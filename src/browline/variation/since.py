@@ -86,6 +86,10 @@ def _evidence(information: Floats, score: Floats, prior_sd: Floats) -> tuple[flo
 
 
 def weeks(time: Floats) -> tuple[Codes, float]:
-    """Week number of every reading, counted from midnight UTC of the first day, and that midnight in hours."""
-    first = float(np.floor(time.min(initial=np.inf) / 24.0) * 24.0) if len(time) else 0.0
+    """Week number of every reading, counted from the Monday (UTC) of the first, and that Monday's midnight in hours."""
+    if not len(time):
+        return np.zeros(0, np.int64), 0.0
+    day = float(np.floor(time.min() / 24.0))
+    # Day 0, 1 Jan 1970, was a Thursday.
+    first = (day - (day + 3.0) % 7.0) * 24.0
     return np.floor((time - first) / WEEK_HOURS).astype(np.int64), first

@@ -9,5 +9,5 @@ urlpatterns = [
     path("instruments/", include("browline.web.instruments.urls")),
     path("reports/", include("browline.web.reports.urls")),
     path("choices/", include("browline.web.choices.urls")),
-    path("work/", include("browline.web.work.urls")),
+    path("under-way/", include("browline.web.work.urls")),
 ]

@@ -43,17 +43,22 @@ def changes_something(source: Source, prepared: Sequence[Prepared]) -> bool:
     return any(p.taken for p in prepared) or not Import.objects.filter(digest=source.digest).exists()
 
 
+def filled(p: Prepared, m: Mapping) -> list[str]:
+    """Columns that hold something in the rows taken; a unit counts where a column of the file says it."""
+    return [*p.filled, *sorted({"unit", "value_c", "value_f"} & set(m.columns))]
+
+
 def _record(source: Source, p: Prepared, m: Mapping, zone: str | None) -> Import:
     return Import.objects.create(
         kind=p.kind,
-        label=f"{source.format.upper()} {source.digest[:6]} {p.table}".strip(),
+        label=f"{source.format.upper()} {source.digest[:6]}" + (f" {p.table}" if len(source.tables) > 1 else ""),
         digest=source.digest,
         rows=p.rows,
         taken=p.taken,
         already_here=p.already_here,
         set_aside=p.set_aside,
         repaired=p.repaired,
-        mapping={"columns": dict(m.columns), "filled": list(p.filled)},
+        mapping={"columns": dict(m.columns), "filled": filled(p, m)},
         reasons=[_counted(c, "reason") for c in p.reasons] + [_counted(c, "repair") for c in p.repairs],
         zone=zone or "",
         readings_file=p.readings_file,

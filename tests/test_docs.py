@@ -1,0 +1,101 @@
+"""The documents written hold against the program: columns, JSON, choices, links; and nothing that must not be said."""
+
+import json
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from browline.columns import KINDS
+from browline.duties.choices import CHOICES
+from browline.quantities import SITES
+
+ROOT = Path(__file__).parents[1]
+REFERENCE = (ROOT / "docs" / "reference.md").read_text()
+SCHEMA = json.loads((ROOT / "docs" / "schema" / "review.json").read_text())
+PAGES = [*ROOT.glob("*.md"), *(ROOT / "docs").rglob("*.md")]
+
+
+def _example(name):
+    return json.loads(re.search(rf"```json {name}\n(.*?)```", REFERENCE, re.DOTALL)[1])
+
+
+def _keys(schema):
+    """Property names of a schema, nested ones below their own name, references followed."""
+    schema = {**schema, **(SCHEMA["$defs"][schema["$ref"].split("/")[-1]] if "$ref" in schema else {})}
+    properties = dict(schema.get("properties", {}))
+    for part in schema.get("allOf", []):
+        properties.update(
+            {**part, **SCHEMA["$defs"].get(part.get("$ref", "").split("/")[-1], {})}.get("properties", {})
+        )
+    if "items" in schema:
+        return _keys(schema["items"])
+    return {name: _keys(part) for name, part in properties.items()}
+
+
+def _shape(example):
+    if isinstance(example, list):
+        return _shape(example[0]) if example else {}
+    return {name: _shape(part) for name, part in example.items()} if isinstance(example, dict) else {}
+
+
+def test_the_review_in_the_reference_is_the_schema():
+    wanted = _keys(SCHEMA)
+    wanted.pop("people")
+    assert _shape(_example("review")) == wanted
+
+
+def test_the_receipt_in_the_reference_is_what_an_import_gives(book, export):
+    from browline.duties.importing import import_file
+
+    receipt = import_file(
+        book, export("stay,time,temp\nV1,2026-03-07 06:00,36.6\nV1,2026-03-07 06:05,LO\n")
+    ).as_json()
+    receipt["files"][0]["mapping"] = {}
+    assert _shape(receipt) == _shape(_example("receipt"))
+
+
+def test_columns_sites_and_choices_in_the_reference_are_the_programs():
+    for kind, columns in KINDS.items():
+        row = re.search(rf"^\| {kind} \|(.*)\|(.*)\|$", REFERENCE, re.MULTILINE)
+        said = [set(re.findall(r"`([a-z]+)`", cell)) for cell in row.groups()]
+        assert said == [
+            {c.name for c in columns if c.required},
+            {c.name for c in columns if not c.required},
+        ], kind
+    assert set(re.findall(r"`([a-z-]+)`", re.search(r"Sites:(.*?)\(an", REFERENCE, re.DOTALL)[1])) == set(
+        SITES
+    )
+    choices = re.findall(
+        r"^\| `([a-z_]+)` \|", REFERENCE.split("## Choices")[1].split("## Columns")[0], re.MULTILINE
+    )
+    assert choices == list(CHOICES)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_links_and_pictures_are_there(page):
+    for target in re.findall(r"\]\(([^)#:]+)\)", page.read_text()):
+        assert (page.parent / target).exists(), target
+
+
+def test_make_knows_the_commands_that_the_readme_gives():
+    makefile = (ROOT / "Makefile").read_text()
+    for target in set(re.findall(r"^    make (\w+)", (ROOT / "README.md").read_text(), re.MULTILINE)):
+        assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
+
+
+def test_no_machine_path_and_no_registry_host_is_named():
+    listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True)
+    if listed.returncode:
+        pytest.skip("not a git checkout")
+    wrong = re.compile(r"(?<![\w.])/(w[o]rk|tmp/x|root|home)/|pypi\.org|files\.pythonhosted|registry\.npmjs")
+    found = []
+    for name in listed.stdout.splitlines():
+        path = ROOT / name
+        if (
+            path.suffix in (".py", ".md", ".toml", ".txt", ".lock", ".html", ".typ", ".css", ".R", "")
+            and path.is_file()
+        ):
+            found += [name for line in path.read_text(errors="ignore").splitlines() if wrong.search(line)]
+    assert [name for name in found if name != "tests/test_docs.py"] == []
