@@ -24,7 +24,9 @@ def test_wilson_of_published_small_audits():
 
 
 def test_a_ward_that_leaves_the_site_out_is_told_and_a_careful_one_is_not():
-    found = findings(solve(chart([WardCounts("5 West", 1000, 120, 0, 0), WardCounts("5 East", 1000, 30, 0, 0)])))
+    found = findings(
+        solve(chart([WardCounts("5 West", 1000, 120, 0, 0), WardCounts("5 East", 1000, 30, 0, 0)]))
+    )
     assert [(f.kind, f.subject_id, f.effect) for f in found] == [("site-missing", "5 West", 0.12)]
     assert found[0].low < 0.12 < found[0].high
 

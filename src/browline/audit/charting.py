@@ -71,7 +71,10 @@ class Share:
 def solve(problem: Charting) -> tuple[Share, ...]:
     """Every share of the problem, in the order of kinds, wards and instruments."""
     shares = [_share("site-missing", "ward", w.ward, w.site_missing, w.readings) for w in problem.wards]
-    shares += [_share("implausible", "ward", w.ward, w.implausible, w.readings + w.implausible) for w in problem.wards]
+    shares += [
+        _share("implausible", "ward", w.ward, w.implausible, w.readings + w.implausible)
+        for w in problem.wards
+    ]
     shares += _unit_slips(problem)
     if problem.timed_to_seconds:
         shares.append(_share("repeat-too-soon", "book", "", problem.quick_repeats, problem.readings))
@@ -82,7 +85,9 @@ def _unit_slips(problem: Charting) -> list[Share]:
     """By instrument; by ward only where the charts name no instrument, so that one slip is not told twice."""
     kind = "instrument-unit"
     if problem.instruments:
-        return [_share(kind, "instrument", i.instrument, i.unit_slips, i.readings) for i in problem.instruments]
+        return [
+            _share(kind, "instrument", i.instrument, i.unit_slips, i.readings) for i in problem.instruments
+        ]
     return [_share(kind, "ward", w.ward, w.unit_slips, w.readings) for w in problem.wards]
 
 

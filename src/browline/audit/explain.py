@@ -58,7 +58,12 @@ def _site_missing(s: Share) -> tuple[str, tuple[str, ...], str]:
 def _implausible(s: Share) -> tuple[str, tuple[str, ...], str]:
     return (
         f"{s.subject_id}: {_percent(s)} of values cannot be body temperatures as charted.",
-        ("typing slip", "a lost decimal point", "another measurement in the temperature field", "the instrument's LO or HI"),
+        (
+            "typing slip",
+            "a lost decimal point",
+            "another measurement in the temperature field",
+            "the instrument's LO or HI",
+        ),
         "Ask for a prompt in the form when a value is out of range, and look at a few of the rows with the ward.",
     )
 

@@ -41,7 +41,7 @@ _FLAGS: dict[str, str] = {
     "off-ward": r"off (the )?(ward|unit|floor)|in theatre|not on (the )?ward",
     "sweating": r"sweat(ing|y)?|diaphoretic|diaphoresis|damp|clammy|perspiring",
     "drink": r"(hot|cold|iced?) (drink|tea|coffee|water|fluids?)|ate|eating|drank|drinking|ice chips",
-    "warming": r"warming|blankets?|bair|warmer|radiant heater|cooling|ice packs?|fan",
+    "warming": r"warming|blankets?|warmer|radiant heater|cooling|ice packs?|fan",
 }
 _NOT = r"(?<!not )(?<!no )(?<!non-)(?<!never )(?<!denies )"
 _FLAG_PATTERNS = {flag: re.compile(rf"{_NOT}\b(?:{pattern})\b") for flag, pattern in _FLAGS.items()}

@@ -51,7 +51,8 @@ def filled(p: Prepared, m: Mapping) -> list[str]:
 def _record(source: Source, p: Prepared, m: Mapping, zone: str | None) -> Import:
     return Import.objects.create(
         kind=p.kind,
-        label=f"{source.format.upper()} {source.digest[:6]}" + (f" {p.table}" if len(source.tables) > 1 else ""),
+        label=f"{source.format.upper()} {source.digest[:6]}"
+        + (f" {p.table}" if len(source.tables) > 1 else ""),
         digest=source.digest,
         rows=p.rows,
         taken=p.taken,
