@@ -15,7 +15,8 @@ import invented_review as told
 from browline.duties.report import report_of, request_of
 from browline.duties.report.document import Chart, Grid
 from browline.duties.report.people import OPENING
-from browline.duties.report.shares import true_among, wilson
+from browline.duties.report.shares import true_among
+from browline.quantities.shares import wilson
 
 
 def made(result=None, supplement=None, findings=None, **options):

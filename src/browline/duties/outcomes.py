@@ -28,8 +28,9 @@ def confirmed_share() -> tuple[int, int, int]:
     """(flagged, checked, confirmed) over instruments ever flagged: "of 12 flagged, 9 confirmed on check"."""
     from browline.store.models import Finding
 
-    flagged = Finding.objects.filter(subject_type="instrument").prefetch_related("outcomes")
-    codes = [[o.code for o in f.outcomes.all()] for f in flagged]
-    checked = [c for c in codes if any(code != "not-found" for code in c)]
-    confirmed = [c for c in checked if any(code in CONFIRMING for code in c)]
-    return len(codes), len(checked), len(confirmed)
+    found = Finding.objects.filter(subject_type="instrument", kind__startswith="instrument-")
+    codes: dict[str, set[str]] = {}
+    for name, code in found.values_list("subject_id", "outcomes__code"):
+        codes.setdefault(name, set()).update({code} - {None})
+    checked = [said - {"not-found"} for said in codes.values() if said - {"not-found"}]
+    return len(codes), len(checked), sum(bool(said & set(CONFIRMING)) for said in checked)

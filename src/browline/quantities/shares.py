@@ -15,6 +15,8 @@ def wilson(count: int, total: int, z: float = Z95) -> tuple[float, float]:
     >>> [round(x, 2) for x in wilson(27, 30)], [round(x, 2) for x in wilson(9, 10)]
     ([0.74, 0.97], [0.6, 0.98])
     """
+    if not 0 <= count <= total:
+        raise ValueError(f"{count} of {total} is not a share of a count")
     if total == 0:
         return 0.0, 1.0
     p, z2 = count / total, z * z

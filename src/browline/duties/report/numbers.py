@@ -5,8 +5,9 @@ from typing import Any
 
 from browline.duties.report import words
 from browline.duties.report.document import Number
-from browline.duties.report.shares import true_among, wilson
+from browline.duties.report.shares import true_among
 from browline.duties.report.standing import Found, by_instrument, checked, is_open
+from browline.quantities.shares import wilson
 
 HOW_MANY = 3
 

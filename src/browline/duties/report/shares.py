@@ -1,31 +1,6 @@
-"""How sure a count is."""
+"""How many of the flagged are truly so."""
 
 from collections.abc import Sequence
-from math import sqrt
-
-Z95 = 1.959964
-
-
-def wilson(successes: int, n: int) -> tuple[float, float]:
-    """The 95 % Wilson score interval of a share.
-
-    With p = x/n: ``(p + z²/2n ± z sqrt(p(1-p)/n + z²/4n²)) / (1 + z²/n)``.
-
-    - `successes`: x, 0 to n; `n`: at least 1.
-
-    Source: Wilson 1927, J Am Stat Assoc 22:209-212 (formula from memory).
-
-    >>> low, high = wilson(27, 30)
-    >>> round(low, 2), round(high, 2)
-    (0.74, 0.97)
-    """
-    if n < 1 or not 0 <= successes <= n:
-        raise ValueError(f"{successes} of {n} is not a share of a count")
-    p, z2 = successes / n, Z95 * Z95
-    middle = p + z2 / (2 * n)
-    reach = Z95 * sqrt(p * (1 - p) / n + z2 / (4 * n * n))
-    scale = 1 + z2 / n
-    return max(0.0, (middle - reach) / scale), min(1.0, (middle + reach) / scale)
 
 
 def true_among(probabilities: Sequence[float]) -> tuple[int, int]:
