@@ -17,12 +17,16 @@ class Cells:
         """Whether the role is mapped to a column of this table."""
         return self.columns.get(role) in self.headings
 
-    def text(self, role: str, alias: str = "") -> str:
-        """SQL for the role's text, trimmed; NULL where the cell is blank or the role is not mapped."""
+    def cell(self, role: str, alias: str = "") -> str:
+        """SQL for the role's cell as it stands; NULL where it is empty or the role is not mapped."""
         if not self.has(role):
             return NOTHING
         prefix = f"{alias}." if alias else ""
-        return f"nullif(trim({prefix}c{self.headings.index(self.columns[role])}), '')"
+        return f"{prefix}c{self.headings.index(self.columns[role])}"
+
+    def text(self, role: str, alias: str = "") -> str:
+        """SQL for the role's text, trimmed; NULL where the cell is blank or the role is not mapped."""
+        return f"nullif(trim({self.cell(role, alias)}), '')" if self.has(role) else NOTHING
 
 
 def headed(headings: Sequence[str], columns: Mapping[str, str]) -> Cells:

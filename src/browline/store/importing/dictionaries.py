@@ -1,20 +1,35 @@
-"""Dictionary tables: each distinct text of a column, read once by the intake, joined to every row.
+"""Dictionary tables: each distinct cell of a column, read once by the intake, joined to every row.
 
-A million readings hold a few thousand distinct texts, so the reading of texts can stay plain Python.
+A million readings hold a few thousand distinct cells, so the reading of texts can stay plain Python. The
+joins compare cells as they stand: trimming a million of them costs more than all else that is done to them.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from browline.store.importing.cells import Cells
 
+Texts = tuple[str | None, ...]
 
-def distinct(con: Any, cells: Cells, *roles: str, source: str = "lines") -> list[tuple[str | None, ...]]:
-    """The distinct combinations of texts in the cells of `roles`, NULL where a cell is blank or unmapped."""
-    picks = ", ".join(cells.text(role) for role in roles)
-    return con.execute(f"SELECT DISTINCT {picks} FROM {source}").fetchall()
+
+def distinct(con: Any, keys: Mapping[str, str], source: str = "lines r") -> list[tuple[Texts, Texts]]:
+    """The distinct combinations of `keys` (name: SQL over `source`), as they stand and trimmed, blank as NULL."""
+    picks = ", ".join(f"{cell} AS {name}" for name, cell in keys.items())
+    texts = ", ".join(f"nullif(trim({name}), '')" for name in keys)
+    found = con.execute(f"SELECT *, {texts} FROM (SELECT DISTINCT {picks} FROM {source})").fetchall()
+    return [(row[: len(keys)], row[len(keys) :]) for row in found]
+
+
+def key_columns(keys: Mapping[str, str], cells: Sequence[Texts]) -> dict[str, tuple[str, Sequence[Any]]]:
+    """The columns of a dictionary that hold its keys, for `make_table`."""
+    return {name: ("VARCHAR", [c[k] for c in cells]) for k, name in enumerate(keys)}
+
+
+def matching(keys: Mapping[str, str], table: str) -> str:
+    """SQL for the join of dictionary `table` on its keys, an empty cell being a key like any other."""
+    return " AND ".join(f"{table}.{name} IS NOT DISTINCT FROM {cell}" for name, cell in keys.items())
 
 
 def make_table(con: Any, name: str, columns: dict[str, tuple[str, Sequence[Any]]]) -> None:
@@ -48,10 +63,14 @@ def read_texts(
     read: Callable[[str], tuple[Any, ...]],
     columns: Iterable[tuple[str, str]],
 ) -> None:
-    """Make dictionary `name` of one role: column `text` and what `read` answers for it."""
-    texts = [t for (t,) in distinct(con, cells, role) if t is not None] if cells.has(role) else []
-    answers = [read(t) for t in texts]
-    table: dict[str, tuple[str, Sequence[Any]]] = {"text": ("VARCHAR", texts)}
+    """Make dictionary `name` of one role: columns `cell`, `text` and what `read` answers for the text."""
+    asked = distinct(con, {"cell": cells.cell(role)}) if cells.has(role) else []
+    pairs = [(cell, text) for (cell,), (text,) in asked if text is not None]
+    answers = [read(text) for _, text in pairs]
+    table: dict[str, tuple[str, Sequence[Any]]] = {
+        "cell": ("VARCHAR", [cell for cell, _ in pairs]),
+        "text": ("VARCHAR", [text for _, text in pairs]),
+    }
     for k, (column, kind) in enumerate(columns):
         table[column] = (kind, [a[k] for a in answers])
     make_table(con, name, table)

@@ -26,7 +26,7 @@ from browline.intake import (
     read_value_pair,
 )
 from browline.store.importing.cells import NOTHING, Cells
-from browline.store.importing.dictionaries import distinct, make_table, read_texts
+from browline.store.importing.dictionaries import distinct, key_columns, make_table, matching, read_texts
 from browline.store.importing.times import APART, placed, read_clock
 from browline.store.keys import pseudonym, pseudonym_sql
 
@@ -64,7 +64,7 @@ def stage_block(con: Any, cells: Cells, mapping: Mapping, known: Known, number: 
         f"CREATE OR REPLACE TEMP {'TABLE' if known.canonical else 'VIEW'} lines AS SELECT {line} AS id, * FROM raw"
     )
     _read_words(con, cells, known)
-    _read_values(con, cells, mapping)
+    _read_values(con, cells, mapping, known)
     _read_sites(con, cells)
     _read_identifiers(con, cells, known)
     source = "lines"
@@ -96,30 +96,35 @@ def _read_words(con: Any, cells: Cells, known: Known) -> None:
     read_texts(con, cells, "instrument", "d_instrument", instrument, columns)
 
 
-def _read_values(con: Any, cells: Cells, mapping: Mapping) -> None:
-    """Dictionary of (value text, unit text, the instrument's own unit)."""
-    registered = con.execute("SELECT count(unit) FROM d_instrument").fetchone()[0]
-    join = f"LEFT JOIN d_instrument i ON i.text = {cells.text('instrument', 'r')}" if registered else ""
-    picks = ", ".join((value_text(cells, "r"), cells.text("unit", "r"), "i.unit" if registered else NOTHING))
-    asked = [row for row in con.execute(f"SELECT DISTINCT {picks} FROM lines r {join}").fetchall() if row[0]]
-    reads = [_read_value(text, read_unit(unit or "") or mapping.unit or own) for text, unit, own in asked]
-    both = list(zip(asked, reads, strict=True))
+def _read_values(con: Any, cells: Cells, mapping: Mapping, known: Known) -> None:
+    """Dictionary of (cells of the value, cell of the unit, the instrument's own unit)."""
+    keys = _value_keys(cells, known)
+    instrument = f"LEFT JOIN d_instrument ON d_instrument.cell = {cells.cell('instrument', 'r')}"
+    asked = distinct(con, keys, f"lines r {instrument}")
+    texts = [APART.join(t or "" for t in texts[:-2]) for _, texts in asked]
+    units = [read_unit(unit or "") or mapping.unit or own for _, (*_, unit, own) in asked]
+    reads = [_read_value(text, unit) for text, unit in zip(texts, units, strict=True)]
     make_table(
         con,
         "d_value",
         {
-            "text": ("VARCHAR", [a[0] for a in asked]),
-            "unit_text": ("VARCHAR", [a[1] or "" for a in asked]),
-            "own": ("VARCHAR", [a[2] or "" for a in asked]),
+            **key_columns(keys, [c for c, _ in asked]),
             "value": ("DOUBLE", [r.celsius for r in reads]),
             "charted": ("DOUBLE", [r.number for r in reads]),
             "unit": ("VARCHAR", [r.unit for r in reads]),
             "site": ("VARCHAR", [r.site for r in reads]),
             "repair": ("VARCHAR", [",".join(r.repairs) for r in reads]),
             "reason": ("VARCHAR", [r.reason for r in reads]),
-            "original": ("VARCHAR", [_original(a[0]) if r.repairs or r.reason else None for a, r in both]),
+            "original": ("VARCHAR", [_original(t, r) for t, r in zip(texts, reads, strict=True)]),
         },
     )
+
+
+def _value_keys(cells: Cells, known: Known) -> dict[str, str]:
+    """One column of values, or the Celsius and Fahrenheit columns kept apart; then what says their unit."""
+    roles = ("value",) if cells.has("value") else ("value_c", "value_f")
+    keys = {f"{role}_cell": cells.cell(role, "r") for role in (*roles, "unit")}
+    return {**keys, "own": "d_instrument.unit" if any(known.instruments.values()) else NOTHING}
 
 
 def _read_value(text: str, declared: str | None) -> ValueRead:
@@ -128,38 +133,35 @@ def _read_value(text: str, declared: str | None) -> ValueRead:
     return read_value(text, declared)
 
 
-def _original(text: str) -> str:
+def _original(text: str, read: ValueRead) -> str | None:
+    if read.reason == "no-value" or not (read.repairs or read.reason):
+        return None
     # A long number in a value cell is no temperature; it may be somebody's number, so it is not kept.
     return kept_word(text) if sum(c.isdigit() for c in text) <= LONGEST_NUMBER else "(not kept)"
 
 
-def value_text(cells: Cells, alias: str = "") -> str:
-    """SQL for the charted value: one column, or the Celsius and Fahrenheit columns kept apart."""
-    if cells.has("value"):
-        return cells.text("value", alias)
-    if not (cells.has("value_c") or cells.has("value_f")):
-        return "NULL::VARCHAR"
-    pair = (f"coalesce({cells.text(role, alias)}, '')" for role in ("value_c", "value_f"))
-    return f"nullif(concat_ws(chr({ord(APART)}), {', '.join(pair)}), chr({ord(APART)}))"
-
-
 def _read_sites(con: Any, cells: Cells) -> None:
-    pairs = distinct(con, cells, "site", "method")
-    reads = [read_site(site or "") for site, _ in pairs]
-    by_method = [read_site(method or "")[0] for _, method in pairs]
+    keys = _site_keys(cells)
+    asked = distinct(con, keys)
+    reads = [read_site(site or "") for _, (site, _) in asked]
+    by_method = [read_site(method or "")[0] for _, (_, method) in asked]
     best = [
-        m if s[0] == "unknown" and not p[0] else s[0] for p, s, m in zip(pairs, reads, by_method, strict=True)
+        m if s[0] == "unknown" and not t[0] else s[0]
+        for (_, t), s, m in zip(asked, reads, by_method, strict=True)
     ]
     make_table(
         con,
         "d_site",
         {
-            "site_text": ("VARCHAR", [p[0] or "" for p in pairs]),
-            "method_text": ("VARCHAR", [p[1] or "" for p in pairs]),
+            **key_columns(keys, [c for c, _ in asked]),
             "site": ("VARCHAR", best),
             "word": ("VARCHAR", [r[1] or None for r in reads]),
         },
     )
+
+
+def _site_keys(cells: Cells) -> dict[str, str]:
+    return {f"{role}_cell": cells.cell(role, "r") for role in ("site", "method")}
 
 
 def _read_identifiers(con: Any, cells: Cells, known: Known) -> None:
@@ -178,14 +180,17 @@ def _read_pseudonyms(con: Any, cells: Cells, role: str, key: bytes) -> None:
 
     Only texts that a spreadsheet may have spoilt are looked at one by one.
     """
-    con.execute(f"CREATE OR REPLACE TEMP TABLE given AS SELECT DISTINCT {cells.text(role)} AS text FROM lines")
-    odd = [t for (t,) in con.execute("SELECT text FROM given WHERE text ~ '.*[., ].*'").fetchall()]
+    con.execute(
+        f"""CREATE OR REPLACE TEMP TABLE given AS
+        SELECT cell, nullif(trim(cell), '') AS text FROM (SELECT DISTINCT {cells.cell(role)} AS cell FROM lines)"""
+    )
+    odd = [t for (t,) in con.execute("SELECT DISTINCT text FROM given WHERE text ~ '.*[., ].*'").fetchall()]
     mended = {"text": ("VARCHAR", odd), "name": ("VARCHAR", [read_identifier(t)[0] or None for t in odd])}
     make_table(con, "mended", mended)
     con.execute(
         f"""CREATE OR REPLACE TEMP TABLE d_{role} AS
-        SELECT text, {pseudonym_sql(key, role, "name")} AS code FROM (
-            SELECT l.text, CASE WHEN m.text IS NULL THEN l.text ELSE m.name END AS name
+        SELECT cell, {pseudonym_sql(key, role, "name")} AS code FROM (
+            SELECT l.cell, CASE WHEN m.text IS NULL THEN l.text ELSE m.name END AS name
             FROM given l LEFT JOIN mended m USING (text)
         ) WHERE name IS NOT NULL"""
     )
@@ -204,7 +209,6 @@ def _reason(cells: Cells, mapping: Mapping, known: Known) -> str:
         "CASE WHEN list_contains(string_split(d_note.flags, ','), 'struck-out') THEN 'struck-out' END",
         f"CASE WHEN r.time_reason IS NOT NULL THEN {_no_reading(cells)} END",
         "r.time_reason",
-        "CASE WHEN v.text IS NULL THEN 'no-value' END",
         "v.reason",
     ]
     return f"coalesce({', '.join(tests)})"
@@ -221,7 +225,7 @@ def _no_reading(cells: Cells) -> str:
 
 def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) -> str:
     joins = " ".join(
-        f"LEFT JOIN d_{role} ON d_{role}.text = {cells.text(role, 'r')}"
+        f"LEFT JOIN d_{role} ON d_{role}.cell = {cells.cell(role, 'r')}"
         for role in ("instrument", "ward", "care", "age", "note", "patient", "stay", "person")
     )
     repaired = f"replace({cells.text('repairs', 'r')}, ' ', ',')"
@@ -236,8 +240,6 @@ def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) ->
         {_reason(cells, mapping, known)} AS reason
     FROM {source} r
     {joins}
-    LEFT JOIN d_value v ON v.text = {value_text(cells, "r")}
-        AND v.unit_text = coalesce({cells.text("unit", "r")}, '') AND v.own = coalesce(d_instrument.unit, '')
-    LEFT JOIN d_site ON d_site.site_text = coalesce({cells.text("site", "r")}, '')
-        AND d_site.method_text = coalesce({cells.text("method", "r")}, '')
+    LEFT JOIN d_value v ON {matching(_value_keys(cells, known), "v")}
+    LEFT JOIN d_site ON {matching(_site_keys(cells), "d_site")}
     """

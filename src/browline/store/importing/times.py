@@ -62,19 +62,25 @@ def time_text(cells: Cells, role: str, alias: str = "") -> str:
     """SQL for the text of a time: one column, or a date and a clock column kept apart by `APART`."""
     date, clock = ("date", "clock") if role == "time" else (f"{role}_date", f"{role}_clock")
     if not cells.has(role) and cells.has(date):
-        return f"concat_ws(chr({ord(APART)}), {cells.text(date, alias)}, {cells.text(clock, alias)})"
+        both = f"concat_ws(chr({ord(APART)}), {cells.text(date, alias)}, {cells.text(clock, alias)})"
+        return f"nullif({both}, '')"
     return cells.text(role, alias)
 
 
 def read_clock(con: Any, cells: Cells, role: str, order: str, *, excel_1904: bool) -> Clock:
     """Choose the formats for a time column and read its odd texts; makes the table `Clock.odd`."""
-    text = time_text(cells, role)
+    # Formats pass over blanks at the edges, so a column of times need not be trimmed.
+    text = cells.cell(role) if cells.has(role) else time_text(cells, role)
     spaced = f"replace({text}, chr({ord(APART)}), ' ')" if "concat_ws" in text else text
     short, whole = _formats(con, spaced, order)
     clock = Clock(role, text, _parsed(spaced, short), _parsed(spaced, whole), "NULL::SMALLINT")
-    if text != NOTHING:
+    odd = _unread(con, clock, SAMPLE)
+    if any(split_offset(t)[1] is not None for t in odd):
         clock = _with_offsets(con, clock, spaced, short, whole)
-    _read_odd(con, clock, order, excel_1904)
+        odd = _unread(con, clock)
+    elif len(odd) == SAMPLE:
+        odd = _unread(con, clock)
+    _read_odd(con, clock, odd, order, excel_1904)
     return clock
 
 
@@ -132,10 +138,7 @@ def _parsed(text: str, formats: list[str]) -> str:
 
 
 def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: list[str]) -> Clock:
-    """The clock with offsets from UTC cut off and read, where texts that no format reads carry any."""
-    sample = [t for (t,) in con.execute(f"FROM ({_unread(clock)}) LIMIT {SAMPLE}").fetchall() if t]
-    if all(split_offset(t)[1] is None for t in sample):
-        return clock
+    """The clock with the texts' offsets from UTC cut off and read."""
     found = f"regexp_extract({text}, '{OFFSET}', 2)"
     offsets = [o for (o,) in con.execute(f"SELECT DISTINCT {found} FROM lines").fetchall() if o]
     branches = " ".join(f"WHEN '{o}' THEN {split_offset('2026-01-01T00:00:00' + o)[1]}" for o in offsets)
@@ -144,12 +147,16 @@ def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: li
     return Clock(clock.role, clock.text, _parsed(bare, short), _parsed(bare, whole), shift)
 
 
-def _unread(clock: Clock) -> str:
-    return f"SELECT DISTINCT ({clock.unread}) AS text FROM {clock.parsed('lines')}"
+def _unread(con: Any, clock: Clock, most: int | None = None) -> list[str]:
+    """The distinct texts that no format reads, all or at `most` so many."""
+    if clock.text == NOTHING:
+        return []
+    texts = f"SELECT DISTINCT ({clock.unread}) AS text FROM {clock.parsed('lines')}"
+    limit = f"LIMIT {most}" if most else ""
+    return [t for (t,) in con.execute(f"FROM ({texts}) WHERE text IS NOT NULL {limit}").fetchall()]
 
 
-def _read_odd(con: Any, clock: Clock, order: str, excel_1904: bool) -> None:
-    texts = [t for (t,) in con.execute(_unread(clock)).fetchall() if t] if clock.text != NOTHING else []
+def _read_odd(con: Any, clock: Clock, texts: list[str], order: str, excel_1904: bool) -> None:
     whole = [join_time(*t.split(APART, 1)) if APART in t else t for t in texts]
     reads = [read_time(t, order, excel_1904=excel_1904) for t in whole]
     make_table(
