@@ -17,7 +17,8 @@ CHART = "stay,time,value,site,ward\n" + "".join(
 
 
 def test_help_imports_nothing_heavy():
-    code = f"import sys\nfrom browline.cli.main import main\nmain(['--help'])\nassert not set({HEAVY}) & set(sys.modules)"
+    ask = "import sys; from browline.cli.main import main; main(['--help'])"
+    code = f"{ask}; assert not set({HEAVY}) & set(sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     for command in ("demo", "import", "review", "open"):
@@ -68,6 +69,12 @@ def test_reports_are_written_where_asked(book, export, tmp_path, capsys):
     assert main(["review", "--book", str(book.folder), "--pdf", str(pdf), "--html", str(html)]) == 0
     assert pdf.read_bytes().startswith(b"%PDF")
     assert "<html" in html.read_text()
+
+
+def test_the_request_to_the_data_team_names_the_missing_columns(book, export, tmp_path, capsys):
+    page = tmp_path / "request.html"
+    assert main(["import", str(export(CHART)), "--book", str(book.folder), "--request", str(page)]) == 0
+    assert "thermometer" in page.read_text()
 
 
 @pytest.mark.parametrize("page", ["guide.md", "reference.md"])

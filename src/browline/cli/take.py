@@ -15,6 +15,7 @@ def take(
     mapping: Annotated[Path | None, Parameter(name="--map")] = None,
     show_map: bool = False,
     zone: str | None = None,
+    request: Path | None = None,
     json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
 ) -> None:
     """Add files to the book; print a receipt and what these files can and cannot answer.
@@ -27,6 +28,7 @@ def take(
     mapping: a TOML file that says which heading holds which column (see --show-map).
     show_map: print the mapping that would be used, take nothing.
     zone: the ward's time zone, such as Europe/London.
+    request: write one page (PDF or HTML) that asks the data team for the columns this book lacks.
     json_to: write the receipt as JSON to this file, or - for standard output.
     """
     from browline.duties.importing import import_file, look_at
@@ -51,6 +53,11 @@ def take(
         _print(receipt)
     if json_to:
         _write(json_to, receipt)
+    if request is not None:
+        from browline.cli.writing import write_request
+
+        write_request(request)
+        print(f"wrote {request}", file=sys.stderr)
 
 
 def _mapping(path: Path | None) -> Any:

@@ -57,3 +57,17 @@ def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
         from browline.paper.sheets import findings_sheet, write_xlsx
 
         write_xlsx([findings_sheet(report)], target, made=made.at)
+
+
+def write_request(path: Path) -> None:
+    """Write the page that asks the data team for the columns this book lacks, as PDF or (by its suffix) HTML."""
+    from django.utils import timezone
+
+    from browline.duties.choices import choice
+    from browline.duties.receipts import answers_of_book
+    from browline.duties.report import request_of
+    from browline.paper import write_request_html, write_request_pdf
+
+    supplement = {**answers_of_book(), "hospital": choice("hospital")}
+    page = request_of(supplement, paper=choice("paper"), made=timezone.now())
+    (write_request_html if path.suffix == ".html" else write_request_pdf)(page, path)
