@@ -11,6 +11,7 @@ import numpy as np
 
 from browline.store.importing.cells import Cells
 
+WORDS = "WORDS"
 Texts = tuple[str | None, ...]
 
 
@@ -33,10 +34,15 @@ def matching(keys: Mapping[str, str], table: str) -> str:
 
 
 def make_table(con: Any, name: str, columns: dict[str, tuple[str, Sequence[Any]]]) -> None:
-    """Make temp table `name`; `columns` maps a column's name to its SQL type and its values (None = NULL)."""
-    arrays = {c: _array(kind, values) for c, (kind, values) in columns.items()}
-    picks = ", ".join(_pick(c, kind) for c, (kind, _) in columns.items())
-    con.register("arrays", arrays)
+    """Make temp table `name`; `columns` maps a column's name to its SQL type and its values (None = NULL).
+
+    The type `WORDS` is an ENUM of the column's own values: every row joined to it carries a small number.
+    """
+    con.register("arrays", {c: _array(kind, values) for c, (kind, values) in columns.items()})
+    for column in (c for c, (kind, _) in columns.items() if kind == WORDS):
+        words = f"SELECT DISTINCT {column}::VARCHAR FROM arrays WHERE {column} IS NOT NULL ORDER BY 1"
+        con.execute(f"CREATE OR REPLACE TYPE {name}_{column} AS ENUM ({words})")
+    picks = ", ".join(_pick(c, f"{name}_{c}" if kind == WORDS else kind) for c, (kind, _) in columns.items())
     con.execute(f"CREATE OR REPLACE TEMP TABLE {name} AS SELECT {picks} FROM arrays")
     con.unregister("arrays")
 
@@ -52,7 +58,7 @@ def _array(kind: str, values: Sequence[Any]) -> np.ndarray:
 def _pick(column: str, kind: str) -> str:
     if kind == "DOUBLE":
         return f"nullif({column}, 'nan'::DOUBLE) AS {column}"
-    return f"{column}::{kind} AS {column}"
+    return f"{column}::VARCHAR::{kind} AS {column}"
 
 
 def read_texts(

@@ -11,7 +11,9 @@ from typing import Any
 
 from browline.store.importing.files import quoted
 
-SAME = "hash(coalesce(stay, patient), time, round(value, 3), site, instrument, person, ward)"
+# Words are compared as text: in a staged block they are numbers of its own lists.
+SAME = """hash(coalesce(stay, patient), time, round(value, 3), site::VARCHAR, instrument::VARCHAR, person,
+    ward::VARCHAR)"""
 
 
 def mark_duplicates(con: Any, staged: str, here: list[Path]) -> int:

@@ -25,12 +25,21 @@ from browline.intake import (
     read_value,
     read_value_pair,
 )
+from browline.quantities.sites import SITES
 from browline.store.importing.cells import NOTHING, Cells
-from browline.store.importing.dictionaries import distinct, key_columns, make_table, matching, read_texts
+from browline.store.importing.dictionaries import (
+    WORDS,
+    distinct,
+    key_columns,
+    make_table,
+    matching,
+    read_texts,
+)
 from browline.store.importing.times import APART, placed, read_clock
 from browline.store.keys import pseudonym, pseudonym_sql
 
 LONGEST_NUMBER = 4
+SITE = f"ENUM {SITES}"
 
 STORED = (
     "row, time, shift, value, charted, unit, site, word, instrument, person, ward, care, age, entered, flags, "
@@ -81,18 +90,18 @@ def _read_words(con: Any, cells: Cells, known: Known) -> None:
 
     register = tuple(known.instruments)
 
-    def instrument(text: str) -> tuple[str, str | None, str | None]:
+    def instrument(text: str) -> tuple[str | None, str | None, str | None]:
         name, repair = match_instrument(text, register)
-        return name, repair, known.instruments.get(name) or None
+        return name or None, repair, known.instruments.get(name) or None
 
-    named = [("name", "VARCHAR")]
+    named = [("name", WORDS)]
     read_texts(con, cells, "ward", "d_ward", ward, named)
     read_texts(con, cells, "care", "d_care", lambda t: (read_closed("readings", "care", t),), named)
     read_texts(con, cells, "age", "d_age", lambda t: (read_age(t),), [("age", "DOUBLE")])
     read_texts(
         con, cells, "note", "d_note", lambda t: (",".join(sorted(read_note(t))),), [("flags", "VARCHAR")]
     )
-    columns = [("name", "VARCHAR"), ("repair", "VARCHAR"), ("unit", "VARCHAR")]
+    columns = [("name", WORDS), ("repair", "VARCHAR"), ("unit", "VARCHAR")]
     read_texts(con, cells, "instrument", "d_instrument", instrument, columns)
 
 
@@ -111,8 +120,8 @@ def _read_values(con: Any, cells: Cells, mapping: Mapping, known: Known) -> None
             **key_columns(keys, [c for c, _ in asked]),
             "value": ("DOUBLE", [r.celsius for r in reads]),
             "charted": ("DOUBLE", [r.number for r in reads]),
-            "unit": ("VARCHAR", [r.unit for r in reads]),
-            "site": ("VARCHAR", [r.site for r in reads]),
+            "unit": (WORDS, [r.unit for r in reads]),
+            "site": (SITE, [r.site for r in reads]),
             "repair": ("VARCHAR", [",".join(r.repairs) for r in reads]),
             "reason": ("VARCHAR", [r.reason for r in reads]),
             "original": ("VARCHAR", [_original(t, r) for t, r in zip(texts, reads, strict=True)]),
@@ -154,7 +163,7 @@ def _read_sites(con: Any, cells: Cells) -> None:
         "d_site",
         {
             **key_columns(keys, [c for c, _ in asked]),
-            "site": ("VARCHAR", best),
+            "site": (SITE, best),
             "word": ("VARCHAR", [r[1] or None for r in reads]),
         },
     )
@@ -232,7 +241,7 @@ def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) ->
     return f"""
     SELECT r.id, r.row, r.time_instant AS time, r.time_shift AS shift, v.value, v.charted, v.unit,
         CASE WHEN d_site.site = 'unknown' AND v.site IS NOT NULL THEN v.site ELSE d_site.site END AS site,
-        d_site.word, nullif(d_instrument.name, '') AS instrument, d_person.code AS person, d_ward.name AS ward,
+        d_site.word, d_instrument.name AS instrument, d_person.code AS person, d_ward.name AS ward,
         d_care.name AS care, d_age.age::FLOAT AS age, r.entered_instant AS entered, nullif(d_note.flags, '') AS flags,
         nullif(concat_ws(',', {repaired}, nullif(v.repair, ''), r.time_repair, d_instrument.repair,
             d_person.repair), '') AS repairs,
