@@ -34,11 +34,6 @@ class Change:
     step_sd_c: float
 
     @property
-    def counts(self) -> bool:
-        """Whether a change is likelier than none, and large enough to date the offset by."""
-        return self.probability > 0.5 and abs(self.step_c) >= MATTERS_C
-
-    @property
     def splits(self) -> bool:
         """Whether the subject's effect is fitted before and after apart."""
         return self.probability >= SURE and abs(self.step_c) - self.step_sd_c >= MATTERS_C

@@ -15,7 +15,7 @@ from browline.variation.pairs import pair_estimate
 from browline.variation.problem import Problem
 from browline.variation.residuals import residuals
 from browline.variation.result import Z95, Effect, SiteEffect, Spread
-from browline.variation.since import WEEK_HOURS, Change, weeks
+from browline.variation.since import Change
 
 DISAGREE_C = 0.05
 COMPARATOR = {
@@ -132,9 +132,7 @@ def _effect(
 
 
 def _since(problem: Problem, kind: Levels, level: int, found: Change | None) -> date | None:
-    """First day of the offset: the likeliest week of a change, where it was split, its first reading, or None."""
-    if found is not None and found.counts:
-        return day(weeks(problem.readings.time)[1] + found.week * WEEK_HOURS)
+    """First day of the readings behind the offset: where it was split, else its first; None where too few tell."""
     if np.isfinite(kind.began[level]):
         return day(float(kind.began[level]))
     return day(float(problem.readings.time[kind.codes == level].min())) if found is not None else None
