@@ -18,7 +18,7 @@ def profiles_of(table: Table) -> tuple[tuple[Profile, ...], tuple[tuple[str, ...
     """Profiles of the table's columns and a few sample rows, from the first `ENOUGH` rows of its first block."""
     con = working_memory()
     for rows in table.beginning(con, "raw"):
-        con.execute(f"CREATE OR REPLACE TEMP TABLE shown AS SELECT * FROM raw LIMIT {ENOUGH}")
+        con.execute(f"CREATE OR REPLACE TEMP VIEW shown AS SELECT * FROM raw LIMIT {ENOUGH}")
         profiles = tuple(_profile(con, h, k, min(rows, ENOUGH)) for k, h in enumerate(table.headings))
         columns = ", ".join(f"coalesce(c{k}, '')" for k in range(len(table.headings)))
         sample = con.execute(f"SELECT {columns} FROM shown ORDER BY row LIMIT {SAMPLE}").fetchall()
@@ -28,11 +28,12 @@ def profiles_of(table: Table) -> tuple[tuple[Profile, ...], tuple[tuple[str, ...
 
 def _profile(con: Any, heading: str, k: int, rows: int) -> Profile:
     commonest = con.execute(
-        f"""SELECT trim(c{k}) AS text, count(*) AS n FROM shown WHERE nullif(trim(c{k}), '') IS NOT NULL
-        GROUP BY text ORDER BY n DESC, text LIMIT {TEXTS}"""
+        f"""SELECT trim(cell) AS text, sum(n)::BIGINT, sum(sum(n)) OVER ()::BIGINT
+        FROM (SELECT c{k} AS cell, count(*) AS n FROM shown WHERE cell IS NOT NULL GROUP BY cell)
+        WHERE text <> '' GROUP BY text ORDER BY 2 DESC, text LIMIT {TEXTS}"""
     ).fetchall()
-    filled = con.execute(f"SELECT count(nullif(trim(c{k}), '')) FROM shown").fetchone()[0]
-    return Profile(heading, tuple(t for t, _ in commonest), tuple(n for _, n in commonest), filled, rows)
+    texts, counts, filled = zip(*commonest, strict=True) if commonest else ((), (), (0,))
+    return Profile(heading, texts, counts, filled[0], rows)
 
 
 def settle_order(table: Table, mapping: Mapping, *, decided: bool) -> Mapping:

@@ -44,22 +44,22 @@ def carry_out(kind: str, deeds: Iterable[dict[str, Any]], pseudonym_of: Any) -> 
     _CARRIERS[kind](list(deeds), pseudonym_of)
 
 
-def name_instruments(names: Iterable[str]) -> dict[str, Instrument]:
-    """The register's entries of these names; ones never listed are added as seen in charts."""
+def name_instruments(names: Iterable[str]) -> Iterable[Instrument]:
+    """The register's entries of these names, read when asked for; ones never listed are added as seen in charts."""
     names = set(names)
     here = set(Instrument.objects.filter(name__in=names).values_list("name", flat=True))
     Instrument.objects.bulk_create([Instrument(name=n, listed=False) for n in sorted(names - here)])
-    return {i.name: i for i in Instrument.objects.filter(name__in=names)}
+    return Instrument.objects.filter(name__in=names)
 
 
-def name_people(identifiers: dict[int, str]) -> dict[int, Person]:
-    """The register's people by pseudonym; ones never listed are added as seen in charts."""
+def name_people(identifiers: dict[int, str]) -> Iterable[Person]:
+    """The register's entries of these people, read when asked for; ones never listed are added as seen in charts."""
     here = set(Person.objects.filter(pseudonym__in=list(identifiers)).values_list("pseudonym", flat=True))
     fresh = [
         Person(identifier=t[:120], pseudonym=p, listed=False) for p, t in identifiers.items() if p not in here
     ]
     Person.objects.bulk_create(fresh)
-    return {p.pseudonym: p for p in Person.objects.filter(pseudonym__in=list(identifiers))}
+    return Person.objects.filter(pseudonym__in=list(identifiers))
 
 
 def _instruments(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
@@ -86,7 +86,7 @@ def _people(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
 
 
 def _cleanings(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    instruments = name_instruments(d["instrument"] for d in deeds)
+    instruments = {i.name: i for i in name_instruments(d["instrument"] for d in deeds)}
     Cleaning.objects.bulk_create(
         Cleaning(
             instrument=instruments[d["instrument"]],
@@ -99,7 +99,7 @@ def _cleanings(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
 
 
 def _checks(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    instruments = name_instruments(d["instrument"] for d in deeds)
+    instruments = {i.name: i for i in name_instruments(d["instrument"] for d in deeds)}
     Check.objects.bulk_create(
         Check(
             instrument=instruments[d["instrument"]],
@@ -113,7 +113,7 @@ def _checks(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
 
 def _sessions(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
     everyone = {d["person"] for d in deeds} | {d["assessor"] for d in deeds if d["assessor"]}
-    people = {p.identifier: p for p in name_people({pseudonym_of(t): t for t in everyone}).values()}
+    people = {p.identifier: p for p in name_people({pseudonym_of(t): t for t in everyone})}
     Attendance.objects.bulk_create(
         Attendance(
             person=people[d["person"]],

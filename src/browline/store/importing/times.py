@@ -122,8 +122,8 @@ def _said(clock: Clock) -> str:
 
 def _formats(con: Any, text: str, order: str) -> tuple[list[str], list[str]]:
     """Formats with a two-digit and with a four-digit year that a sample of the texts asks for."""
-    sample = con.execute(f"SELECT DISTINCT {text} FROM (FROM lines LIMIT {SAMPLE})").fetchall()
-    shapes = {shape(split_offset(t)[0]) for (t,) in sample if t}
+    alike = f"SELECT DISTINCT translate({text}, '012345678', '999999999') FROM (FROM lines LIMIT {SAMPLE})"
+    shapes = {split_offset(shape(t))[0] for (t,) in con.execute(alike).fetchall() if t}
     formats = [f for f in time_formats(sorted(shapes), order) if "%H" in f or "%I" in f]
     short = [f for f in formats if format_repair(f) == SHORT_YEAR]
     return short, [f for f in formats if f not in short]
