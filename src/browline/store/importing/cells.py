@@ -29,6 +29,15 @@ class Cells:
         return f"nullif(trim({self.cell(role, alias)}), '')" if self.has(role) else NOTHING
 
 
+def listed(*words: str) -> str:
+    """SQL for those of the words that are not NULL, parted by commas; NULL where none is.
+
+    Few rows have any: the joining of texts is kept away from the others.
+    """
+    given = ", ".join(words)
+    return f"CASE WHEN coalesce({given}) IS NOT NULL THEN concat_ws(',', {given}) END"
+
+
 def headed(headings: Sequence[str], columns: Mapping[str, str]) -> Cells:
     """Cells of a table with these headings under this mapping."""
     return Cells(tuple(headings), dict(columns))

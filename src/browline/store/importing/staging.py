@@ -26,7 +26,7 @@ from browline.intake import (
     read_value_pair,
 )
 from browline.quantities.sites import SITES
-from browline.store.importing.cells import NOTHING, Cells
+from browline.store.importing.cells import NOTHING, Cells, listed
 from browline.store.importing.dictionaries import (
     WORDS,
     distinct,
@@ -122,7 +122,7 @@ def _read_values(con: Any, cells: Cells, mapping: Mapping, known: Known) -> None
             "charted": ("DOUBLE", [r.number for r in reads]),
             "unit": (WORDS, [r.unit for r in reads]),
             "site": (SITE, [r.site for r in reads]),
-            "repair": ("VARCHAR", [",".join(r.repairs) for r in reads]),
+            "repair": ("VARCHAR", [",".join(r.repairs) or None for r in reads]),
             "reason": ("VARCHAR", [r.reason for r in reads]),
             "original": ("VARCHAR", [_original(t, r) for t, r in zip(texts, reads, strict=True)]),
         },
@@ -214,8 +214,11 @@ def _reason(cells: Cells, mapping: Mapping, known: Known) -> str:
         words = ", ".join("'" + w.strip().lower().replace("'", "''") + "'" for w in mapping.keep.words)
         kept = cells.text("keep", "r")
         tests.append(f"CASE WHEN coalesce(lower({kept}), '') NOT IN ({words}) THEN 'not-a-temperature' END")
+    if cells.has("note"):
+        tests.append(
+            "CASE WHEN list_contains(string_split(d_note.flags, ','), 'struck-out') THEN 'struck-out' END"
+        )
     tests += [
-        "CASE WHEN list_contains(string_split(d_note.flags, ','), 'struck-out') THEN 'struck-out' END",
         f"CASE WHEN r.time_reason IS NOT NULL THEN {_no_reading(cells)} END",
         "r.time_reason",
         "v.reason",
@@ -243,8 +246,7 @@ def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) ->
         CASE WHEN d_site.site = 'unknown' AND v.site IS NOT NULL THEN v.site ELSE d_site.site END AS site,
         d_site.word, d_instrument.name AS instrument, d_person.code AS person, d_ward.name AS ward,
         d_care.name AS care, d_age.age::FLOAT AS age, r.entered_instant AS entered, nullif(d_note.flags, '') AS flags,
-        nullif(concat_ws(',', {repaired}, nullif(v.repair, ''), r.time_repair, d_instrument.repair,
-            d_person.repair), '') AS repairs,
+        {listed(repaired, "v.repair", "r.time_repair", "d_instrument.repair", "d_person.repair")} AS repairs,
         v.original, d_patient.code AS patient, d_stay.code AS stay,
         {_reason(cells, mapping, known)} AS reason
     FROM {source} r

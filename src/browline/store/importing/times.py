@@ -21,7 +21,7 @@ from browline.intake import (
     time_formats,
     zone_stretches,
 )
-from browline.store.importing.cells import NOTHING, Cells
+from browline.store.importing.cells import NOTHING, Cells, listed
 from browline.store.importing.dictionaries import make_table
 
 APART = "\x1f"
@@ -101,7 +101,7 @@ def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
         SELECT * EXCLUDE (short, whole, naive, shift, local, mark, said, why),
             naive - to_minutes(coalesce(shift, local)) AS {p}_instant,
             (CASE WHEN shift IS NOT NULL THEN {own} ELSE local END)::SMALLINT AS {p}_shift,
-            nullif(concat_ws(',', said, CASE WHEN mark = 'repeated' THEN 'hour-repeated' END), '') AS {p}_repair,
+            {listed("said", "CASE WHEN mark = 'repeated' THEN 'hour-repeated' END")} AS {p}_repair,
             coalesce(why, CASE WHEN mark = 'skipped' THEN 'time-skipped' END) AS {p}_reason
         FROM (
             SELECT *, {local} AS local, CASE WHEN shift IS NULL THEN {mark} ELSE 'plain' END AS mark
@@ -117,7 +117,7 @@ def _said(clock: Clock) -> str:
     parts = [joined] if "concat_ws" in clock.text else []
     if clock.short != _parsed("", []):
         parts.append(f"CASE WHEN short IS NOT NULL THEN '{SHORT_YEAR}' END")
-    return f"nullif(concat_ws(',', {', '.join([*parts, 'o.repair'])}), '')"
+    return listed(*parts, "o.repair")
 
 
 def _formats(con: Any, text: str, order: str) -> tuple[list[str], list[str]]:
