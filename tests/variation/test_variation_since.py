@@ -117,6 +117,9 @@ def test_the_day_of_an_offset_is_the_first_of_the_readings_counted_with_it():
     for effect in solve(Problem.of(readings)).instruments:
         mine = readings.codes["instrument"] == readings.names["instrument"].index(effect.name)
         if effect.since is not None:
-            first = datetime(effect.since.year, effect.since.month, effect.since.day, tzinfo=UTC).timestamp() / 3600
+            first = (
+                datetime(effect.since.year, effect.since.month, effect.since.day, tzinfo=UTC).timestamp()
+                / 3600
+            )
             assert (mine & (readings.time >= first)).sum() >= effect.n
             assert effect.changed or (mine & (readings.time >= first)).sum() == mine.sum()

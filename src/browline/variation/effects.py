@@ -30,31 +30,44 @@ OUTLYING, LEAST_SPREAD_C = 3.0, 0.02
 
 @dataclass(frozen=True)
 class Contrasts:
-    """The contrasts of all levels of all kinds: float64[q] `offset`, `share`; float64[q, q] `covariance` °C^2."""
+    """The contrasts of all levels of all kinds.
+
+    - `offset`, `share` float64[q]; `covariance` float64[q, q] °C^2, the model's own.
+    - `wide` float64[q] °C: the sd that intervals use, the larger of the model's and the robust one.
+    """
 
     offset: Floats
     covariance: Floats
     share: Floats
+    wide: Floats
 
     def sd(self) -> Floats:
-        """Posterior sd of each contrast, °C."""
+        """The model's own posterior sd of each contrast, °C."""
         return np.sqrt(np.maximum(np.diag(self.covariance), 0.0))
 
 
-def contrasts(design: Design, fit: Fit, levels: Mapping[str, Levels]) -> Contrasts:
-    """Every level less the middle of the other subjects' latest levels."""
+def contrasts(
+    design: Design, fit: Fit, levels: Mapping[str, Levels], robust: Floats | None = None
+) -> Contrasts:
+    """Every level less the middle of the other subjects' latest levels.
+
+    `robust` float64[q + p, q + p] over sigma^2: the covariance of robust.py; without it intervals are the model's.
+    """
     q, prior = design.width, np.zeros(design.width)
     covariance = fit.at.covariance[:q, :q] * fit.sigma**2
-    offset = fit.at.u.copy()
+    doubted = covariance.copy() if robust is None else robust[:q, :q] * fit.sigma**2
+    offset, doubt = fit.at.u.copy(), np.zeros(q)
     for name, part in design.slices().items():
-        weights = middle(levels[name], offset[part], np.diag(covariance)[part])
-        take = against_others(levels[name], weights)
+        take = against_others(levels[name], middle(levels[name], offset[part], np.diag(covariance)[part]))
+        doubt[part] = ((take @ doubted[part, part]) * take).sum(1)
         offset[part] = take @ offset[part]
         covariance[part] = take @ covariance[part]
         covariance[:, part] = covariance[:, part] @ take.T
         prior[part] = fit.sd(name) ** 2 * (take**2).sum(1)
     left = np.diag(covariance) / np.where(prior > 0, prior, 1.0)
-    return Contrasts(offset, covariance, np.where(prior > 0, np.clip(1.0 - left, 0.0, 1.0), 0.0))
+    share = np.where(prior > 0, np.clip(1.0 - left, 0.0, 1.0), 0.0)
+    wide = np.sqrt(np.maximum(np.maximum(np.diag(covariance), doubt), 0.0))
+    return Contrasts(offset, covariance, share, wide)
 
 
 def middle(kind: Levels, u: Floats, variance: Floats) -> Floats:

@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from functools import cached_property
 
 import numpy as np
 
 from browline.variation.cleaning import Contrast, after_cleaning
+from browline.variation.design import Floats
 from browline.variation.effects import Contrasts, contrasts, partners
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
@@ -15,6 +17,7 @@ from browline.variation.pairs import pair_estimate
 from browline.variation.problem import Problem
 from browline.variation.residuals import residuals
 from browline.variation.result import Z95, Effect, SiteEffect, Spread
+from browline.variation.robust import robust_covariance
 from browline.variation.since import Change
 
 DISAGREE_C = 0.05
@@ -33,6 +36,11 @@ class Fitted:
     fit: Fit
     kinds: Mapping[str, Levels]
 
+    @cached_property
+    def robust(self) -> Floats:
+        """The robust covariance of effects and fixed columns over sigma^2, worked out once."""
+        return robust_covariance(self.model.design, self.fit, residuals(self.model.design, self.fit))
+
 
 def spread(fit: Fit) -> Spread:
     """Standard deviations in °C; None for a term the model does not have."""
@@ -46,7 +54,7 @@ def spread(fit: Fit) -> Spread:
 def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
     """The reference site first, with offset 0, then every other site with model and pairs side by side."""
     fit, columns = fitted.fit, fitted.model.columns
-    sd = fit.at.beta_sd()
+    sd = np.maximum(fit.at.beta_sd(), np.sqrt(np.diag(fitted.robust)[len(fit.at.u) :]) * fit.sigma)
     counts = np.bincount(problem.site, minlength=len(problem.sites))
     spreads = _own_spread(problem, fitted)
     made = [SiteEffect(problem.sites[0], int(counts[0]), 0.0, 0.0, 0.0, spreads[0], None)]
@@ -88,13 +96,13 @@ def effect_tables(
 ) -> dict[str, tuple[Effect, ...]]:
     """Every subject's latest effect of each kind, by name; no rows for a kind the model does not have."""
     design, kinds = fitted.model.design, fitted.kinds
-    found = contrasts(design, fitted.fit, kinds)
+    found = contrasts(design, fitted.fit, kinds, fitted.robust)
     confounded = partners(design, kinds, problem.readings.names, found)
     made: dict[str, tuple[Effect, ...]] = dict.fromkeys(kinds, ())
     for name, part in design.slices().items():
         kind, by_level = kinds[name], changes.get(name, {})
         cleaned = after_cleaning(problem, design, fitted.fit, kind) if name == "instrument" else {}
-        own = Contrasts(found.offset[part], found.covariance[part, part], found.share[part])
+        own = Contrasts(found.offset[part], found.covariance[part, part], found.share[part], found.wide[part])
         rows = []
         for level in map(int, np.flatnonzero(kind.latest)):
             row = _effect(problem, name, kind, own, level, by_level.get(level))
@@ -113,7 +121,7 @@ def _effect(
 ) -> Effect:
     """One subject's latest effect."""
     code, earlier = int(kind.subject[level]), kind.earlier(level)
-    offset, sd = float(found.offset[level]), float(found.sd()[level])
+    offset, sd = float(found.offset[level]), float(found.wide[level])
     return Effect(
         factor=name,
         code=code,
