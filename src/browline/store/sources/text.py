@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 SAMPLE = 1 << 20
 PART = 4 << 20
+FIRST = 2 << 20
 DIRECT = 256 << 20
 LONGEST_RECORD = 8 << 20
 
@@ -41,7 +42,7 @@ def open_text(given: Bytes) -> Table:
 
     def start(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):
-            yield from _pass(con, name, utf8_blocks(unwatched.open, found, PART), layout, None)
+            yield from _pass(con, name, utf8_blocks(unwatched.open, found, FIRST), layout, None)
 
     return Table(layout.headings, "the file", (*_encoding(found), *layout.notes), read, start=start)
 
