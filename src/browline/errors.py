@@ -14,6 +14,11 @@ class Refusal(Exception):
         super().__init__(f"{came} {wanted} {do}")
         self.came, self.wanted, self.do = came, wanted, do
 
+    def of(self, name: str) -> "Refusal":
+        """The same refusal, said of one file among several."""
+        self.args = (f"{name}: {self}",)
+        return self
+
 
 class NotUnderstood(Refusal):
     """The request itself was not understood (a wrong option, an unknown kind)."""

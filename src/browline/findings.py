@@ -36,7 +36,27 @@ OUTCOMES: dict[str, str] = {
     "no-fault-found": "no fault found",
 }
 
-CONFIRMING = ("out-of-limits", "lens-cleaned", "mode-changed", "unit-changed", "replaced")
+# What a check has to show to confirm a flag, what counts as a check at all, what clears the flag, what ends the matter.
+CONFIRMING = ("out-of-limits", "mode-changed", "unit-changed")
+CLEARING = ("within-limits", "no-fault-found")
+CHECKED = CONFIRMING + CLEARING
+CLOSING = (*CLEARING, "mode-changed", "unit-changed", "replaced")
+
+NEXT_AFTER: dict[str, str] = {
+    "out-of-limits": "Keep the spare in use, have this instrument repaired or replaced, then enter that here.",
+    "lens-cleaned": "Compare it with a second instrument the same day, and enter what that check shows.",
+    "not-found": "Keep a spare on the ward and look for it on the next instrument round; it may be in use elsewhere.",
+}
+
+# Days until something should be done. Common practice, no source: a wrong unit misleads at every reading, so it
+# is looked at the same day; a thermometer that reads off within a week; habits of a ward within a fortnight.
+DUE_DAYS: dict[str, int] = {
+    "instrument-unit": 0,
+    "instrument-mode": 2,
+    "instrument-offset": 7,
+    "instrument-drift": 7,
+}
+DUE_DAYS_OTHERWISE = 14
 
 
 @dataclass(frozen=True)

@@ -112,12 +112,13 @@ def sum_up_to(k: int) -> float:
 
 def test_the_third_number_is_what_checks_have_shown():
     third = made().first.numbers[2]
-    confirming = {"lens-cleaned", "out-of-limits", "mode-changed", "replaced"}
+    confirming = {"out-of-limits", "mode-changed", "unit-changed"}
     confirmed = sum(code in confirming for code in told.ANSWERED.values())
     assert third.label == f"of {len(told.OFF) + len(told.ANSWERED)} flagged, confirmed on check"
-    assert third.value == str(confirmed) == "4"
-    assert third.basis == "5 checked, 1 not found"
-    assert third.interval.startswith("38 to 96 %")  # 4 of 5, score interval
+    # Cleaning, replacing and not finding an instrument are no checks: three of the six answers are.
+    assert third.value == str(confirmed) == "2"
+    assert third.basis == "3 checked, 1 not found"
+    assert third.interval.startswith("21 to 94 %")  # 2 of 3, score interval
 
 
 def test_two_findings_about_one_instrument_count_once():

@@ -10,7 +10,7 @@ from browline.duties.importing import import_file
 from browline.duties.lookback import look_back
 from browline.duties.outcomes import confirmed_share, record_outcome
 from browline.duties.reviewing import review
-from browline.errors import NotUnderstood
+from browline.errors import InputRefused, NotUnderstood
 from browline.store.models import Event, Finding, Review
 
 SCHEMA = json.loads((Path(__file__).parents[2] / "docs" / "schema" / "review.json").read_text())
@@ -44,11 +44,28 @@ def test_with_only_time_ward_value_and_site_everything_still_runs(book, export):
     assert any("belong to one patient" in sentence for sentence in made.result["limits"])
 
 
-def test_an_empty_book_can_be_reviewed(book):
-    made = review(book)
-    jsonschema.validate(made.result, SCHEMA)
-    assert made.result["readings"]["total"] == 0
-    assert made.result["findings"] == []
+def test_a_book_without_readings_is_not_called_faultless(book, hospital):
+    from datetime import date
+
+    with pytest.raises(InputRefused, match="no readings in these days"):
+        review(hospital, since=date(2020, 1, 1), until=date(2020, 1, 2))
+    from browline.store.book import open_book
+
+    with pytest.raises(InputRefused, match="holds no readings"):
+        review(open_book(book.folder))
+
+
+def test_a_review_narrowed_to_some_days_changes_nothing_that_stands(hospital):
+    from datetime import date
+
+    from browline.store.models import last_whole_review
+
+    before = list(Finding.objects.order_by("pk").values_list("key", "state", "last_review"))
+    whole = last_whole_review()
+    made = review(hospital, until=date(2026, 1, 31))
+    assert made != whole
+    assert last_whole_review() == whole
+    assert list(Finding.objects.order_by("pk").values_list("key", "state", "last_review")) == before
 
 
 def test_people_are_named_only_when_asked_for(hospital):
@@ -76,13 +93,45 @@ def test_an_outcome_closes_a_finding_and_is_counted(hospital):
     assert confirmed_share() == (len(flagged), 0, 0)
     record_outcome(flagged[0].pk, "within-limits", "", "Ines")
     assert confirmed_share() == (len(flagged), 1, 0)
-    record_outcome(flagged[0].pk, "lens-cleaned", "cotton swab", "Ines")
+    record_outcome(flagged[0].pk, "out-of-limits", "", "Ines")
     assert confirmed_share() == (len(flagged), 1, 1)
     review(hospital)
     assert Finding.objects.get(pk=flagged[0].pk).state == Finding.CLOSED
     assert Event.objects.filter(verb="outcome").count() == 2
     with pytest.raises(NotUnderstood):
         record_outcome(flagged[0].pk, "thrown away", "", "Ines")
+
+
+def test_only_an_outcome_that_ends_the_matter_closes_a_finding(hospital):
+    finding = Finding.objects.filter(kind="instrument-offset").first()
+    for code, state in [
+        ("lens-cleaned", "new"),
+        ("not-found", "new"),
+        ("out-of-limits", "new"),
+        ("replaced", "closed"),
+    ]:
+        record_outcome(finding.pk, code, "", "Ines")
+        assert Finding.objects.get(pk=finding.pk).state == state, code
+    assert confirmed_share()[1:] == (1, 1)
+
+
+def test_the_next_step_follows_what_was_found(hospital):
+    from browline.duties.outcomes import next_step
+
+    finding = Finding.objects.filter(kind="instrument-offset").first()
+    assert "spare" in next_step(finding)
+    record_outcome(finding.pk, "out-of-limits", "", "Ines")
+    assert "repaired or replaced" in next_step(finding)
+
+
+def test_readings_of_an_instrument_found_sound_count_again(hospital):
+    def unreliable(made):
+        return sum(m["unreliable"] for m in made.supplement["months"])
+
+    before = unreliable(review(hospital))
+    finding = Finding.objects.filter(kind="instrument-offset").first()
+    record_outcome(finding.pk, "within-limits", "", "Ines")
+    assert unreliable(review(hospital)) < before
 
 
 def test_the_look_back_list_names_the_rows_of_the_file(hospital, hospital_folder):

@@ -65,7 +65,7 @@ def test_fahrenheit_first_where_she_chose_it(reviewed):
 
 def test_how_often_a_flag_was_right(reviewed):
     assert "none has been checked yet" in text(reviewed.get("/"))
-    reviewed.post("/findings/1/outcome/", {"code": "lens-cleaned", "note": ""})
+    reviewed.post("/findings/1/outcome/", {"code": "unit-changed", "note": ""})
     assert "Of 1 flagged, 1 confirmed on check." in text(reviewed.get("/"))
 
 

@@ -44,7 +44,7 @@ def _named(s: Share) -> str:
 
 
 def _percent(s: Share) -> str:
-    return f"{100 * s.share:.1f} % ({100 * s.low:.1f} to {100 * s.high:.1f} %, {s.count} of {s.n})"
+    return f"{100 * s.share:.1f} % ({100 * s.low:.1f} to {100 * s.high:.1f} %, {s.count:,} of {s.n:,})"
 
 
 def _site_missing(s: Share) -> tuple[str, tuple[str, ...], str]:

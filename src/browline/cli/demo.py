@@ -15,10 +15,14 @@ def demo(
 
     Parameters
     ----------
-    size: small is about 60,000 readings, full about 1,000,000.
-    seed: another seed makes another hospital.
-    serve: open the pages at the end; --no-serve ends after the report.
-    book: the book's folder; the default is a folder of its own in demo-book.
+    size
+        small is about 60,000 readings, full about 1,000,000.
+    seed
+        another seed makes another hospital.
+    serve
+        open the pages at the end; --no-serve ends after the report.
+    book
+        the book's folder; the default is a folder of its own in demo-book.
     """
     from browline.cli.progress import bar
     from browline.cli.show import show_planted, show_review
@@ -34,6 +38,7 @@ def demo(
     show_planted(shown)
     for path in written:
         print(f"wrote {path}")
+    print(f"\nOpen its pages again with: browline open --book {opened.folder}")
     if serve:
         from browline.web.server import serve as open_pages
 

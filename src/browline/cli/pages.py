@@ -8,9 +8,12 @@ def pages(*, book: Path | None = None, port: int = 0, browser: bool = True) -> N
 
     Parameters
     ----------
-    book: the book's folder.
-    port: the port to listen on; 0 takes a free one.
-    browser: open the browser; with --no-browser only the link is printed.
+    book
+        the book's folder.
+    port
+        the port to listen on; 0 takes a free one.
+    browser
+        open the browser; with --no-browser only the link is printed.
     """
     from browline.store.book import default_folder, open_book
 

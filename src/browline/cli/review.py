@@ -23,36 +23,55 @@ def review(
 
     Parameters
     ----------
-    book: the book's folder.
-    since: first day to look at, as 2026-03-01.
-    until: last day to look at.
-    people: also by person, to offer help; never for ranking.
-    json_to: write the review as JSON to this file, or - for standard output.
-    pdf: write the report here.
-    html: write the report here as one page that opens on any computer.
+    book
+        the book's folder.
+    since
+        first day to look at, as 2026-03-01.
+    until
+        last day to look at.
+    people
+        also by person, to offer help; never for ranking.
+    json_to
+        write the review as JSON to this file, or - for standard output.
+    pdf
+        write the report here.
+    html
+        write the report here as one page that opens on any computer.
     """
     from browline.cli.progress import bar
     from browline.cli.show import show_review
     from browline.duties.reviewing import review as carry_out
-    from browline.store.book import default_folder, open_book
+    from browline.store.book import default_folder, open_book, standing
 
-    opened = open_book(book or default_folder())
+    for path in (pdf, html):
+        check_folder(path)
+    opened = open_book(standing(book or default_folder()))
     with bar("Review") as tell:
         made = carry_out(opened, since=day(since), until=day(until), people=people, progress=tell)
     if json_to != "-":
         show_review(made)
     if json_to:
         _write(json_to, made.result)
-    _write_reports(opened, pdf, html)
+    _write_reports(opened, made, pdf, html)
 
 
-def _write_reports(opened: object, *paths: Path | None) -> None:
+def _write_reports(opened: object, made: object, *paths: Path | None) -> None:
     from browline.cli.writing import write_review
 
     for path in paths:
         if path is not None:
-            write_review(opened, path.suffix.lstrip(".") or "pdf", path=path)
+            write_review(opened, path.suffix.lstrip(".") or "pdf", path=path, review=made)
             print(f"wrote {path}", file=sys.stderr)
+
+
+def check_folder(path: Path | None) -> None:
+    """Refuse a file in a folder that is not there before any work is done for it."""
+    from browline.errors import NotUnderstood
+
+    if path is not None and not path.absolute().parent.is_dir():
+        raise NotUnderstood(
+            f"There is no folder {path.absolute().parent}.", "A file needs one.", "Make it first."
+        )
 
 
 def day(text: str | None) -> date | None:

@@ -7,8 +7,9 @@ def show_receipt(receipt: dict[str, Any]) -> None:
     """Print a receipt: per table the account of its rows, then what can and cannot be answered."""
     for entry in receipt["files"]:
         print(f"\n{entry['file']}: {entry['kind']}")
+        again = f"{entry['already_here']:,} already here or sent twice"
         print(
-            f"  {entry['rows']:,} rows = {entry['taken']:,} taken + {entry['already_here']:,} already here"
+            f"  {entry['rows']:,} rows = {entry['taken']:,} taken + {again}"
             f" + {entry['set_aside']:,} set aside; {entry['repaired']:,} of those taken were repaired"
         )
         read = ", ".join(f"{column} from {heading}" for column, heading in entry["mapping"].items())
@@ -31,7 +32,7 @@ def show_review(made: Any) -> None:
     findings = result["findings"]
     print(f"{len(findings)} finding{'s' * (len(findings) != 1)}." if findings else "Nothing was flagged.")
     for finding in findings:
-        chance = "" if finding["probability"] is None else f" [{100 * finding['probability']:.0f} % sure]"
+        chance = "" if finding["probability"] is None else f" [{_sure(finding['probability'])}]"
         print(f"\n- {finding['sentence']}{chance}")
         if finding["causes"]:
             print(f"  Likely: {'; '.join(_cause(c) for c in finding['causes'][:3])}")
@@ -57,6 +58,10 @@ def show_planted(shown: Any) -> None:
     print(
         f"  found {hit} of {len(shown.planted)}; flags with nothing planted: {', '.join(shown.false_flags) or 'none'}"
     )
+
+
+def _sure(probability: float) -> str:
+    return "over 99 % sure" if probability > 0.99 else f"{100 * probability:.0f} % sure"
 
 
 def _cause(cause: dict[str, Any]) -> str:

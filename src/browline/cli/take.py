@@ -22,32 +22,49 @@ def take(
 
     Parameters
     ----------
-    files: the exports: CSV, XLSX, Parquet or FHIR (JSON, NDJSON).
-    book: the book's folder.
-    kind: readings, instruments, cleanings, checks, people, sessions or events; recognised when not said.
-    mapping: a TOML file that says which heading holds which column (see --show-map).
-    show_map: print the mapping that would be used, take nothing.
-    zone: the ward's time zone, such as Europe/London.
-    request: write one page (PDF or HTML) that asks the data team for the columns this book lacks.
-    json_to: write the receipt as JSON to this file, or - for standard output.
+    files
+        the exports: CSV, XLSX, Parquet or FHIR (JSON, NDJSON).
+    book
+        the book's folder.
+    kind
+        readings, instruments, cleanings, checks, people, sessions or events; recognised when not said.
+    mapping
+        a TOML file that says which heading holds which column (see --show-map).
+    show_map
+        print the mapping that would be used, take nothing.
+    zone
+        the ward's time zone, such as Europe/London.
+    request
+        write one page (PDF or HTML) that asks the data team for the columns this book lacks.
+    json_to
+        write the receipt as JSON to this file, or - for standard output.
     """
     from browline.duties.importing import import_file, look_at
     from browline.duties.receipts import joined
-    from browline.errors import NotUnderstood
+    from browline.errors import InputRefused, NotUnderstood, Refusal
     from browline.store.book import default_folder, open_book
 
     if not files:
         raise NotUnderstood("No file was named.", "import takes one file or several.", "Name the export.")
+    absent = [str(file) for file in files if not file.is_file()]
+    if absent:
+        raise InputRefused(
+            f"Not a file: {', '.join(absent)}.", "Nothing was taken.", "Check names and folders."
+        )
     opened = open_book(book or default_folder())
     if show_map:
         for file in files:
             _print_maps(look_at(opened, file, kind=kind))
         return
-    given = _mapping(mapping)
-    receipts = []
-    for file in files:
-        with _bar(file.name) as tell:
-            receipts.append(import_file(opened, file, kind=kind, mapping=given, zone=zone, progress=tell))
+    given, receipts = _mapping(mapping), []
+    try:
+        for file in files:
+            with _bar(file.name) as tell:
+                receipts.append(import_file(opened, file, kind=kind, mapping=given, zone=zone, progress=tell))
+    except Refusal as refusal:
+        if receipts and json_to != "-":
+            _print(joined(receipts))
+        raise refusal.of(file.name) from None
     receipt = joined(receipts)
     if json_to != "-":
         _print(receipt)

@@ -17,11 +17,12 @@ def write_review(
     name: str = "",
     paper: str | None = None,
     actor: str = "educator",
+    review: Any = None,
 ) -> Path:
-    """Write the last review as `suffix`; into the book's reports unless a `path` is given."""
-    from browline.store.models import Event, Review
+    """Write a review (the last whole one) as `suffix`; into the book's reports unless a `path` is given."""
+    from browline.store.models import Event, last_whole_review
 
-    made = Review.objects.first()
+    made = review or last_whole_review()
     if made is None:
         raise NotUnderstood(
             "There is no review yet.", "A report shows the last review.", "Run a review first."

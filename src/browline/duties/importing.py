@@ -8,7 +8,7 @@ from typing import Any
 
 from browline.columns import KINDS
 from browline.duties.setaside import set_aside_rows
-from browline.errors import NotUnderstood, Undecided
+from browline.errors import InputRefused, NotUnderstood, Undecided
 from browline.intake import Guess, Mapping, from_toml, propose, recognise, signature
 from browline.store.book import Book
 from browline.store.sources import Source, Table, open_file
@@ -43,7 +43,15 @@ class TableLook:
 def look_at(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLook, ...]:
     """What browline would make of a file: per table its kind, its mapping and what it has to ask."""
     source = open_file(path)
-    return tuple(_look(source, table, kind) for table in source.tables)
+    looks, refusals = [], []
+    for table in source.tables:
+        try:
+            looks.append(_look(source, table, kind))
+        except InputRefused as refusal:
+            refusals.append(refusal)
+    if not looks:
+        raise refusals[0]
+    return tuple(looks)
 
 
 def import_file(
@@ -71,7 +79,8 @@ def import_file(
     progress = progress or _silent
     source = open_file(path, progress=lambda done, total: progress(done, total, "reading the file"))
     with import_lock(book):
-        mappings = [_decide(source, table, kind, mapping) for table in source.tables]
+        source, mappings = _decide_all(source, kind, mapping)
+        _refuse_other_clock(source, zone)
         prepared = _prepare(book, source, mappings, zone, progress)
         made = _commit_if_new(book, source, prepared, mappings, zone, actor)
     return receipt_of(path.name, source, prepared, mappings, made, zone)
@@ -119,6 +128,12 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
     from browline.store.importing.looking import profiles_of, settle_order
 
     profiles, sample = profiles_of(table)
+    if source.format == "fhir":
+        mapping = _fhir_mapping(table)
+        reasons = dict.fromkeys(mapping.columns, "the standard says so")
+        return TableLook(
+            table.label, "readings", table.headings, Guess(mapping, reasons, (), ()), sample, (), table.notes
+        )
     saved = _saved(table)
     kind = kind or (saved.kind if saved else recognise(profiles))
     guess, questions = propose(kind, profiles, saved), ()
@@ -130,12 +145,62 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
     return TableLook(table.label, kind, table.headings, guess, sample, questions, table.notes)
 
 
+def _decide_all(source: Source, kind: str | None, given: Any) -> tuple[Source, list[Mapping]]:
+    """The source with the tables that are ours, and their mappings; other sheets are left out and noted."""
+    tables, mappings, refusals = [], [], []
+    for table in source.tables:
+        try:
+            mappings.append(_decide(source, table, kind, given))
+            tables.append(table)
+        except (NotUnderstood, Undecided):
+            raise
+        except InputRefused as refusal:
+            refusals.append((table, refusal))
+    if not tables:
+        raise refusals[0][1]
+    left_out = tuple(
+        f"{t.label.capitalize()} holds no table that browline knows and was left out." for t, _ in refusals
+    )
+    tables[0] = replace(tables[0], notes=(*tables[0].notes, *left_out))
+    return replace(source, tables=tuple(tables)), mappings
+
+
+def _refuse_other_clock(source: Source, zone: str | None) -> None:
+    """Refuse a file that is here already under another clock: every reading would come in a second time."""
+    from browline.store.models import Import
+
+    here = Import.objects.filter(digest=source.digest, kind="readings", undone=None, taken__gt=0).first()
+    if here is not None and here.zone != (zone or ""):
+        clock = f"the zone {here.zone}" if here.zone else "its times taken as they stand"
+        raise InputRefused(
+            f"This file is already in the book, read with {clock}.",
+            "Read with another clock, every reading would come in a second time.",
+            "Take that import back on the Readings page first, then bring the file again.",
+        )
+
+
+def _fhir_mapping(table: Table) -> Mapping:
+    """FHIR cells come under canonical names, so nothing is guessed; columns without any text are not mapped."""
+    from browline.store.importing.looking import profiles_of
+
+    profiles, _ = profiles_of(table)
+    known = {c.name for c in KINDS["readings"]}
+    columns = {
+        p.heading: p.heading
+        for p in profiles
+        if p.heading in known and (p.filled or p.heading in ("time", "value"))
+    }
+    return Mapping("readings", columns, date_order="ymd")
+
+
 def _decide(source: Source, table: Table, kind: str | None, given: Any) -> Mapping:
     from browline.store.importing.looking import profiles_of, settle_order
 
     if kind is not None and kind not in KINDS:
         raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(KINDS)}.", "Mend --as.")
     mapping = given if isinstance(given, Mapping) else (given or {}).get(table.label)
+    if mapping is None and source.format == "fhir":
+        return _fhir_mapping(table)
     saved = _saved(table)
     decided = mapping is not None or (saved is not None and saved.kind == (kind or saved.kind))
     if mapping is None:

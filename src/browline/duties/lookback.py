@@ -5,8 +5,14 @@ from datetime import date
 from typing import Any
 
 from browline.store.book import Book
+from browline.store.counts import NOT_TEMPERATURES, SLIP
 
 COLUMN_OF = {"instrument": "instrument", "ward": "ward"}
+ROWS_OF = {
+    "instrument-unit": ("readings", f" AND coalesce({SLIP}, false)"),
+    "site-missing": ("readings", " AND site = 'unknown'"),
+    "implausible": ("aside", f" AND reason IN {NOT_TEMPERATURES}"),
+}
 
 
 @dataclass(frozen=True)
@@ -19,7 +25,11 @@ class LookBack:
 
 
 def look_back(book: Book, finding: Any) -> LookBack:
-    """Row numbers of the readings behind a finding about an instrument or a ward, since its date."""
+    """Row numbers of what is behind a finding about an instrument or a ward, since its date.
+
+    A finding about charting lists only the rows it counts: in the wrong unit, without a site, impossible.
+    """
+    from browline.store.counts import view_set_aside
     from browline.store.memory import working_memory
     from browline.store.models import Import
     from browline.store.readings import view_readings
@@ -32,9 +42,10 @@ def look_back(book: Book, finding: Any) -> LookBack:
     con = working_memory()
     view_readings(con, book)
     where = f"{column} = ?" + (f" AND time >= TIMESTAMP '{day:%Y-%m-%d}'" if day else "")
-    query = (
-        f"SELECT source, list(row ORDER BY row) FROM readings WHERE {where} GROUP BY source ORDER BY source"
-    )
+    view, only = ROWS_OF.get(finding.kind, ("readings", ""))
+    if view == "aside":
+        view_set_aside(con, book)
+    query = f"SELECT source, list(row ORDER BY row) FROM {view} WHERE {where}{only} GROUP BY source ORDER BY source"
     found = con.execute(query, [finding.subject_id]).fetchall()
     labels = dict(Import.objects.values_list("pk", "label"))
     files = tuple((labels[source], tuple(rows)) for source, rows in found)

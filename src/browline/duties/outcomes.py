@@ -1,13 +1,25 @@
 """What came of a finding: a check's outcome is added, never changed; the finding is closed by it."""
 
+from datetime import date, timedelta
+from typing import Any
+
 from browline.errors import NotUnderstood
-from browline.findings import CONFIRMING, OUTCOMES
+from browline.findings import (
+    CHECKED,
+    CLEARING,
+    CLOSING,
+    CONFIRMING,
+    DUE_DAYS,
+    DUE_DAYS_OTHERWISE,
+    NEXT_AFTER,
+    OUTCOMES,
+)
 
 NOTE_LABEL = "No patient or staff names; may be disclosed."
 
 
 def record_outcome(finding_id: int, code: str, note: str, actor: str) -> None:
-    """Add an outcome to a finding and close it; the event, the outcome and the state are one transaction."""
+    """Add an outcome to a finding; one that ends the matter closes it. All of it is one transaction."""
     from django.db import transaction
 
     from browline.store.models import Event, Finding, Outcome
@@ -21,7 +33,8 @@ def record_outcome(finding_id: int, code: str, note: str, actor: str) -> None:
         finding = Finding.objects.get(pk=finding_id)
         Event.objects.create(actor=actor, verb="outcome", subject=finding.key[:120], data={"code": code})
         Outcome.objects.create(finding=finding, code=code, note=note.strip()[:400], actor=actor)
-        Finding.objects.filter(pk=finding_id).update(state=Finding.CLOSED)
+        if code in CLOSING:
+            Finding.objects.filter(pk=finding_id).update(state=Finding.CLOSED)
 
 
 def confirmed_share() -> tuple[int, int, int]:
@@ -32,5 +45,24 @@ def confirmed_share() -> tuple[int, int, int]:
     codes: dict[str, set[str]] = {}
     for name, code in found.values_list("subject_id", "outcomes__code"):
         codes.setdefault(name, set()).update({code} - {None})
-    checked = [said - {"not-found"} for said in codes.values() if said - {"not-found"}]
+    checked = [said for said in codes.values() if said & set(CHECKED)]
     return len(codes), len(checked), sum(bool(said & set(CONFIRMING)) for said in checked)
+
+
+def next_step(finding: Any) -> str:
+    """What to do next: after the last outcome where one asks for more, else as the review said."""
+    last = finding.outcomes.first()
+    return NEXT_AFTER.get(last.code if last else "", finding.data["action"])
+
+
+def due_day(finding: Any) -> date:
+    """By when, counted from the review that first found it."""
+    return finding.first_review.at.date() + timedelta(days=DUE_DAYS.get(finding.kind, DUE_DAYS_OTHERWISE))
+
+
+def cleared() -> set[str]:
+    """Keys of findings whose last outcome says that nothing was wrong."""
+    from browline.store.models import Finding
+
+    found = Finding.objects.filter(state=Finding.CLOSED).prefetch_related("outcomes")
+    return {f.key for f in found if (last := f.outcomes.first()) is not None and last.code in CLEARING}

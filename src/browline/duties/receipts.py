@@ -44,7 +44,13 @@ def receipt_of(
 
     # A file that came through a page has no name of its own here, only the number of an open handle.
     name = WHOLE if name.isdigit() else name
-    answers = can_answer(_filled((p.kind, filled(p, m)) for p, m in zip(prepared, mappings, strict=True)))
+    answers = can_answer(
+        _filled(
+            (p.kind, filled(p, m))
+            for p, m in zip(prepared, mappings, strict=True)
+            if p.taken or p.already_here
+        )
+    )
     notes = [note for table in source.tables for note in table.notes]
     for p in prepared:
         notes += _warnings(p, zone)
@@ -63,7 +69,8 @@ def joined(receipts: Sequence[Receipt]) -> dict[str, Any]:
     columns: dict[str, set[str]] = {}
     for receipt in receipts:
         for entry in receipt.files:
-            columns.setdefault(entry["kind"], set()).update(entry["mapping"])
+            if entry["taken"] or entry["already_here"]:
+                columns.setdefault(entry["kind"], set()).update(entry["mapping"])
     answers = can_answer(columns)
     return {
         "format": FORMAT,

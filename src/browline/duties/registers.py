@@ -14,9 +14,9 @@ def instruments_overview(book: Book) -> list[dict[str, Any]]:
     """Every instrument by name: register entry, offset with interval, since when, last check and cleaning."""
     from django.db.models import Max
 
-    from browline.store.models import Instrument, Review
+    from browline.store.models import Instrument, last_whole_review
 
-    last = Review.objects.first()
+    last = last_whole_review()
     judged = {row["instrument"]: row for row in last.result["instruments"]} if last else {}
     kept = Instrument.objects.annotate(last_check=Max("checks__time"), last_cleaning=Max("cleanings__time"))
     return [_row(instrument, judged.get(instrument.name, {})) for instrument in kept]

@@ -21,15 +21,20 @@ def report_of_review(review: Any, *, paper: str | None = None) -> Report:
 
 def standing_findings(review: Any) -> list[dict[str, Any]]:
     """Findings of the book as the report takes them: the contract's document, standing, outcomes, look-back count."""
+    from browline.duties.outcomes import due_day, next_step
     from browline.store.models import Finding
 
-    rows = Finding.objects.prefetch_related("outcomes").order_by("order", "pk")
+    if any(review.options.get(edge) for edge in ("since", "until")):
+        return [{**finding, "state": Finding.NEW, "outcomes": []} for finding in review.result["findings"]]
+    rows = Finding.objects.select_related("first_review").prefetch_related("outcomes").order_by("order", "pk")
     if "people" not in review.result:
         rows = rows.exclude(subject_type="person")
     return [
         {
             **finding.data,
             "state": finding.state,
+            "action": next_step(finding),
+            "by": due_day(finding).isoformat(),
             "outcomes": [
                 {"code": o.code, "at": o.at.isoformat(), "note": o.note}
                 for o in finding.outcomes.order_by("at")

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, time
 from typing import Any
 
 from browline.duties.choices import choices
+from browline.errors import InputRefused
 from browline.store.book import Book
 
 Progress = Callable[[int, int, str], None]
@@ -22,7 +23,10 @@ def review(
     actor: str = "educator",
     progress: Progress | None = None,
 ) -> Any:
-    """Audit and fit the readings in force from `since` to `until` (both days included); returns the `Review`."""
+    """Audit and fit the readings in force from `since` to `until` (both days included); returns the `Review`.
+
+    A review narrowed to some days changes nothing that stands in the book: its findings are its own.
+    """
     from browline import audit
     from browline.duties.review_json import result_of
     from browline.duties.supplement import supplement_of
@@ -34,6 +38,8 @@ def review(
     first, last = _start(since), _end(until)
     progress(0, 4, "reading the book")
     readings = load_readings(book, first, last)
+    if not len(readings):
+        raise _no_readings(since, until)
     counting = Counting(working_memory(), book, first, last)
     progress(1, 4, "auditing the charting")
     problem = _charting(counting)
@@ -47,6 +53,15 @@ def review(
     supplement = supplement_of(readings, fitted, found, counting, chosen)
     options = {"since": _iso(since), "until": _iso(until), "people": people}
     return _keep(found, options, result, supplement, actor)
+
+
+def _no_readings(since: date | None, until: date | None) -> InputRefused:
+    when = "" if since is None and until is None else " in these days"
+    return InputRefused(
+        f"The book holds no readings{when}.",
+        "A review looks at charted temperatures.",
+        "Import an export first, or choose other days.",
+    )
 
 
 def _charting(counting: Any) -> Any:
@@ -144,6 +159,8 @@ def _keep(
             options=options, result=result, supplement=supplement, version=__version__
         )
         Event.objects.create(actor=actor, verb="review", subject=f"review {made.pk}", data=options)
+        if options["since"] or options["until"]:
+            return made
         keys = [f.key for f in found]
         gone = Finding.objects.exclude(key__in=keys)
         if not options["people"]:

@@ -27,9 +27,9 @@ def series(book: Book, what: str, name: str) -> Series:
     """
     if what == "stay":
         return Series(what, name, _stay(book, name), compared=False)
-    from browline.store.models import Review
+    from browline.store.models import last_whole_review
 
-    last = Review.objects.first()
+    last = last_whole_review()
     weeks = last.supplement["weeks"].get(what, {}).get(name, []) if last else []
     return Series(what, name, weeks, compared=True)
 

@@ -15,6 +15,7 @@ def supplement_of(
         "tolerance_c": chosen["tolerance_c"],
         "false_share": chosen["false_share"],
         "reviewed_at": timezone.now().strftime("%Y-%m-%dT%H:%M:%SZ"),
+        "days": [day.isoformat() if day else None for day in counting.days()],
         "fit_outcome": fitted.outcome.value if fitted else "not-fitted",
         "months": _months(found, counting),
         "weeks": _weeks(fitted),
@@ -44,10 +45,13 @@ def _months(found: list[Any], counting: Any) -> list[dict[str, Any]]:
 
 
 def _flagged_by_month(found: list[Any], counting: Any) -> dict[date, int]:
+    from browline.duties.outcomes import cleared
+
+    sound = cleared()
     subjects = {
         (f.subject_type, f.subject_id): f.since
         for f in found
-        if f.subject_type in ("instrument", "ward") and f.unit == "C"
+        if f.subject_type in ("instrument", "ward") and f.unit == "C" and f.key not in sound
     }
     return dict(counting.months_of_any([(kind, name, since) for (kind, name), since in subjects.items()]))
 

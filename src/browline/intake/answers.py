@@ -71,7 +71,7 @@ _NEEDS = (
     ),
     _Need(
         ("entered",),
-        "How long after the measurement temperatures are keyed, and whether rounds are entered in one go.",
+        "",
         "Late or batch entry cannot be seen: no column says when it was keyed.",
         Request("entered", "the time the value was keyed, beside the time it was taken",
                 "to tell late entry from measurement at the wrong time"),
@@ -87,11 +87,11 @@ _NEEDS = (
 
 _KINDS = {
     "instruments": "Which instruments of the register are in use, and their unit and mode.",
-    "cleanings": "Whether instruments read lower the longer their lens was not cleaned.",
+    "cleanings": "Whether an instrument reads higher after its lens was cleaned.",
     "checks": "What checks against a reference say beside what the chart says.",
     "people": "Which staff belong to which role and ward.",
-    "sessions": "Whether charting changed after training.",
-    "events": "Which changes fall together with known events.",
+    "sessions": "Who was taught, where and when.",
+    "events": "Which known events fall where the chart over time changes.",
 }
 
 
@@ -108,9 +108,9 @@ def can_answer(kinds_and_columns: Mapping[str, Collection[str]]) -> Answers:
     have = set(kinds_and_columns["readings"])
     met = [need for need in _NEEDS if have & set(need.columns)]
     unmet = [need for need in _NEEDS if not have & set(need.columns)]
-    values = "Whether values were measured: unlikely spikes, copies, rounding, impossible numbers."
+    values = "Which values cannot be body temperatures, and which stand in the wrong unit."
     return Answers(
-        (values, *(need.can for need in met), *can),
+        (values, *(need.can for need in met if need.can), *can),
         tuple(need.cannot for need in unmet),
         tuple(need.request for need in unmet),
     )

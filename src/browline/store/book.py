@@ -52,6 +52,17 @@ def default_folder() -> Path:
     return user_data_path("browline", appauthor=False) / "book"
 
 
+def standing(folder: Path) -> Path:
+    """The folder of a book that is already there; refuses one that holds none, so that a slip makes no new book."""
+    if not (folder.expanduser() / "book.sqlite3").exists():
+        raise InputRefused(
+            f"There is no book in {folder}.",
+            "A book begins with the first import.",
+            "Check --book DIR, or import a file into it.",
+        )
+    return folder
+
+
 def open_book(folder: Path) -> Book:
     """Open the book in `folder`, making it where there is none, and point Django at its records."""
     folder = folder.expanduser().resolve()
@@ -106,6 +117,7 @@ def _bring_schema_up_to_date(records: Path) -> None:
     if applied:
         _copy(records, records.with_name(f"book-before-{len(applied)}.sqlite3"))
     call_command("migrate", verbosity=0, interactive=False)
+    records.chmod(0o600)
 
 
 def _copy(records: Path, copy: Path) -> None:

@@ -17,7 +17,7 @@ class Counting:
     def __init__(self, con: Any, book: Book, since: datetime | None, until: datetime | None) -> None:
         self.con, self.where = con, between(since, until)
         view_readings(con, book)
-        _view_set_aside(con, book)
+        view_set_aside(con, book)
 
     def wards(self) -> list[tuple[str, int, int, int, int]]:
         """(ward, readings, without site, unit put right, impossible values), wards by name."""
@@ -46,6 +46,11 @@ class Counting:
             SELECT count(*) FILTER (time - before <= INTERVAL 30 SECOND), count(*),
                    coalesce(bool_or(second(time) <> 0), false) FROM timed"""
         )[0]
+
+    def days(self) -> tuple[date | None, date | None]:
+        """First and last day of the readings by the ward's own calendar."""
+        day = "(time + to_minutes(shift))::DATE"
+        return self._rows(f"SELECT min({day}), max({day}) FROM readings WHERE true{self.where}")[0]
 
     def months(self) -> list[tuple[date, int, int, int]]:
         """(first of month, readings, unit put right, set aside as no temperature), in order."""
@@ -84,7 +89,8 @@ def _from_day(first: date | None) -> str:
     return f" AND time >= TIMESTAMP '{first:%Y-%m-%d}'" if first else ""
 
 
-def _view_set_aside(con: Any, book: Book) -> None:
+def view_set_aside(con: Any, book: Book) -> None:
+    """Make view `aside` of every set-aside row in force, with its import's number as `source`."""
     from browline.store.models import Import
 
     live = Import.objects.filter(kind="readings", undone=None).exclude(set_aside_file="")

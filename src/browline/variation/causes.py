@@ -34,6 +34,9 @@ PLACE = Cause(
 LOGIN = Cause("a log-in used by several people", None, "ask who charts under it")
 
 
+CURED_BY = 2  # lens cleanings after which a step that stays is hardly dirt
+
+
 @dataclass(frozen=True)
 class Signs:
     """What was seen, as words; a sign that cannot be seen is absent."""
@@ -43,7 +46,18 @@ class Signs:
 
 WEIGHTS: dict[str, tuple[tuple[Cause, float, dict[str, float]], ...]] = {
     "instrument": (
-        (LENS, 3.0, {"high": 0.05, "start": 0.7, "later": 1.2, "rose": 6.0, "did not rise": 0.2}),
+        (
+            LENS,
+            3.0,
+            {
+                "high": 0.05,
+                "start": 0.7,
+                "later": 1.2,
+                "rose": 6.0,
+                "did not rise": 0.2,
+                "cleaned since": 0.15,
+            },
+        ),
         (FAULT, 2.0, {"high": 0.8, "start": 0.8, "later": 1.5, "rose": 0.3, "did not rise": 1.3}),
         (MODE, 2.0, {"high": 1.3, "start": 1.5, "later": 0.5, "other mode": 6.0, "usual mode": 0.3}),
         (USE, 1.0, {"no stays": 2.0}),
@@ -69,6 +83,8 @@ def signs(effect: Effect, stays: bool) -> Signs:
         seen.add("later" if effect.changed else "start")
     if effect.after_cleaning_c is not None and effect.after_cleaning_sd_c is not None:
         seen.add("rose" if effect.after_cleaning_c > 2 * effect.after_cleaning_sd_c else "did not rise")
+    if effect.changed and effect.cleanings_since >= CURED_BY:
+        seen.add("cleaned since")
     if effect.mode_differs is not None:
         seen.add("other mode" if effect.mode_differs else "usual mode")
     if not stays:

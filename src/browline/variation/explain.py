@@ -7,15 +7,21 @@ is likelier false than true. Subjects that cannot be told apart make one finding
 from collections.abc import Iterable
 
 from browline.findings import Finding, expected_false_share
-from browline.variation.causes import causes, signs
+from browline.variation.causes import MODE, USE, causes, signs
 from browline.variation.limits import limits
 from browline.variation.result import Z95, Effect, Partner, Result, chance_beyond
 from browline.variation.words import degrees, interval, plain_date
 
 LIKELIER_TRUE = 0.5
 KINDS = {"instrument": "instrument-offset", "ward": "ward-offset", "person": "technique-support"}
+CHECK = "Bring a spare, tag this instrument, clean its lens, and send it for a check."
+ACTIONS_BY_CAUSE = {
+    MODE.cause: (
+        "Bring a spare, tag this instrument, compare its mode and build with the register, and send it for a check."
+    ),
+    USE.cause: "Watch a few readings taken with it, and bring a spare while it is sent for a check.",
+}
 ACTIONS = {
-    "instrument": "Bring a spare, tag this instrument, clean its lens, and send it for a check.",
     "ward": (
         "Visit the ward and look at how readings are taken, the room, covers, and the kind and mode of its"
         " instruments."
@@ -61,6 +67,7 @@ def _candidates(result: Result, tolerance: float, people: bool) -> Iterable[Find
 
 def _offset(result: Result, effect: Effect, tolerance: float) -> Finding:
     stays = result.counts.stays > 0
+    likely = causes(effect.factor, signs(effect, stays))
     return Finding(
         KINDS[effect.factor],
         effect.factor,
@@ -72,8 +79,8 @@ def _offset(result: Result, effect: Effect, tolerance: float) -> Finding:
         effect.probability_beyond(tolerance),
         effect.n,
         effect.since,
-        causes(effect.factor, signs(effect, stays)),
-        ACTIONS[effect.factor],
+        likely,
+        ACTIONS.get(effect.factor) or ACTIONS_BY_CAUSE.get(likely[0].cause, CHECK),
         _sentence(effect, stays),
         effect.comparator,
     )
@@ -82,7 +89,7 @@ def _offset(result: Result, effect: Effect, tolerance: float) -> Finding:
 def _sentence(effect: Effect, stays: bool) -> str:
     """The finding in one sentence, with what may explain it where patients are not told apart."""
     since = f" since {plain_date(effect.since)}" if effect.since else ""
-    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n} readings"
+    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n:,} readings"
     subject = {
         "instrument": f"Instrument {effect.name} reads",
         "ward": f"Readings on {_ward(effect.name)} are",
@@ -105,7 +112,7 @@ def _cannot_separate(effect: Effect, tolerance: float, people: bool) -> Finding:
     this, that = _named(effect.factor, effect.name, people), _partner(partner, people)
     sentence = (
         f"{this[0].upper()}{this[1:]} or {that}: cannot tell which. Together they read {degrees(partner.sum_c)}"
-        f" (95 % interval {interval(low, high)}, {effect.n} readings)."
+        f" (95 % interval {interval(low, high)}, {effect.n:,} readings)."
     )
     action = TELL[frozenset((effect.factor, partner.factor))]
     if effect.factor == "instrument":
@@ -144,7 +151,7 @@ def describe(effect: Effect, *, tolerance_c: float = 0.3) -> str:
     if effect.data_share < 0.5 and effect.high_c - effect.low_c > tolerance_c:
         return f"{effect.name}: too few readings to tell ({effect.n})."
     chance = effect.probability_beyond(tolerance_c)
-    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n} readings"
+    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n:,} readings"
     if effect.low_c >= -tolerance_c and effect.high_c <= tolerance_c:
         return f"{effect.name}: within {tolerance_c:.1f} °C of {effect.comparator} ({evidence})."
     return (

@@ -82,7 +82,8 @@ class Effect:
     - `n` readings (of the latest segment where `changed`); `since`: first day of the offset, None where the
       readings are too few to say. `changed`: the offset began part-way; `earlier_c` is the offset before.
     - `after_cleaning_c`, `after_cleaning_sd_c`: how much higher it reads in the three days after a lens cleaning
-      than in the three before, None where cleanings are not known. `mode`: as in the register, or None.
+      than in the three before, None where cleanings are not known. `cleanings_since`: lens cleanings
+      since its first day. `mode`: as in the register, or None.
     """
 
     factor: str
@@ -101,6 +102,7 @@ class Effect:
     earlier_c: float | None = None
     after_cleaning_c: float | None = None
     after_cleaning_sd_c: float | None = None
+    cleanings_since: int = 0
     mode: str | None = None
     mode_differs: bool | None = None
 

@@ -163,11 +163,20 @@ def _with_register(problem: Problem, effect: Effect, cleaned: Contrast | None) -
     usual = _commonest(list(problem.modes.values()))
     return replace(
         effect,
+        cleanings_since=_cleanings_since(problem, effect),
         mode=mode,
         mode_differs=None if mode is None else mode != usual,
         after_cleaning_c=None if cleaned is None else cleaned.rise_c,
         after_cleaning_sd_c=None if cleaned is None else cleaned.sd_c,
     )
+
+
+def _cleanings_since(problem: Problem, effect: Effect) -> int:
+    times = problem.cleanings.get(effect.name)
+    if times is None or effect.since is None:
+        return 0
+    first = datetime.combine(effect.since, datetime.min.time(), UTC).timestamp() / 3600.0
+    return int((times >= first).sum())
 
 
 def _commonest(words: list[str]) -> str | None:

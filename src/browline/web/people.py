@@ -7,7 +7,7 @@ they rest on few readings.
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest
 
-from browline.store.models import Finding, Review
+from browline.store.models import Finding, Review, last_whole_review
 
 # Common practice for small cells in outputs, no source: fewer than ten are withheld.
 FEWEST = 10
@@ -38,7 +38,7 @@ def shown(findings: QuerySet[Finding], request: HttpRequest, review: Review | No
 
 def fetch_shown(findings: QuerySet[Finding], request: HttpRequest, number: int) -> Finding:
     """One finding, if this request may see it; otherwise there is no such page."""
-    found = shown(findings, request, Review.objects.first()).filter(pk=number).first()
+    found = shown(findings, request, last_whole_review()).filter(pk=number).first()
     if found is None:
         raise Http404
     return found

@@ -62,10 +62,10 @@ def _listen(port: int) -> socket.socket:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((LOOPBACK, port))
-    except OSError as fault:
+    except (OSError, OverflowError) as fault:
         listener.close()
         raise InputRefused(
-            f"Port {port} cannot be used ({fault.strerror}).",
+            f"Port {port} cannot be used ({getattr(fault, 'strerror', None) or fault}).",
             "The pages need a free port of this computer.",
             "Close the other program, or choose another port with --port N.",
         ) from fault

@@ -48,7 +48,7 @@ def report_of(
     ]
     return Report(
         hospital=str(supplement.get("hospital") or ""),
-        period=_period(result),
+        period=_period(result, supplement),
         made=made,
         paper="us-letter" if paper in ("letter", "us-letter") else "a4",
         unit=unit,
@@ -65,7 +65,10 @@ def request_of(supplement: Mapping[str, Any], *, paper: str = "a4", made: dateti
     return Request(hospital, made, "us-letter" if paper in ("letter", "us-letter") else "a4", columns)
 
 
-def _period(result: Mapping[str, Any]) -> str:
+def _period(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> str:
+    first, last = supplement.get("days") or (None, None)
+    if first and last:
+        return f"{words.day(first)} to {words.day(last)}"
     readings = result.get("readings") or {}
     if not readings.get("from") or not readings.get("until"):
         return ""

@@ -9,31 +9,26 @@ from browline.duties.report.document import Action, Chart, FirstPage
 from browline.duties.report.months import scattered
 from browline.duties.report.numbers import three_numbers, unreliable_share
 from browline.duties.report.standing import Found, by_instrument, impersonal, is_open, subject
+from browline.findings import DUE_DAYS, DUE_DAYS_OTHERWISE
 
 MOST_LIMITS = 4
 MOST_ACTIONS = 5
-SOON, LATER = timedelta(days=7), timedelta(days=28)
+LATER = timedelta(days=DUE_DAYS_OTHERWISE)
 FLEET = "whole fleet"
 
-ASKS: dict[str, tuple[str, timedelta]] = {
-    "instrument-offset": ("Bring a spare for each, tag and send for a check: {names}.", SOON),
-    "instrument-drift": ("Bring a spare, clean the lens, tag and send for a check: {names}.", SOON),
-    "instrument-unit": ("Look at the unit setting, with a spare at hand: {names}.", SOON),
-    "instrument-mode": ("Look at the mode setting, with a spare at hand: {names}.", SOON),
-    "ward-offset": ("Check instruments side by side and observe scans on: {names}.", LATER),
-    "value-spike": (
-        "Ask why one value is charted so often (form default, missing instrument?): {names}.",
-        LATER,
-    ),
-    "copied-values": (
-        "Ask what makes repeated values likely (workload, missing instrument?): {names}.",
-        LATER,
-    ),
-    "round-batch": ("Ask how rounds are charted, and when: {names}.", LATER),
-    "site-missing": ("Chart the site with every temperature; look at the form: {names}.", LATER),
-    "repeat-too-soon": ("Teach the wait before a repeat reading: {names}.", LATER),
-    "implausible": ("Prompt for a second reading at implausible values: {names}.", LATER),
-    "cannot-separate": ("Share instruments between wards for two weeks so that causes part: {names}.", LATER),
+ASKS: dict[str, str] = {
+    "instrument-offset": "Bring a spare for each, tag and send for a check: {names}.",
+    "instrument-drift": "Bring a spare, clean the lens, tag and send for a check: {names}.",
+    "instrument-unit": "Look at the unit setting, with a spare at hand: {names}.",
+    "instrument-mode": "Look at the mode setting, with a spare at hand: {names}.",
+    "ward-offset": "Check instruments side by side and observe scans on: {names}.",
+    "value-spike": "Ask why one value is charted so often (form default, missing instrument?): {names}.",
+    "copied-values": "Ask what makes repeated values likely (workload, missing instrument?): {names}.",
+    "round-batch": "Ask how rounds are charted, and when: {names}.",
+    "site-missing": "Chart the site with every temperature; look at the form: {names}.",
+    "repeat-too-soon": "Teach the wait before a repeat reading: {names}.",
+    "implausible": "Prompt for a second reading at implausible values: {names}.",
+    "cannot-separate": "Share instruments between wards for two weeks so that causes part: {names}.",
 }
 
 
@@ -103,18 +98,26 @@ def _decision(supplement: Mapping[str, Any], stand: Sequence[Found], today: date
 def _actions(stand: Sequence[Found], supplement: Mapping[str, Any], today: date) -> tuple[Action, ...]:
     owner = str(supplement.get("owner") or "")
     names: dict[str, list[str]] = {}
+    due: dict[str, date] = {}
     for finding in stand:
-        names.setdefault(finding["kind"], []).append(_place(finding))
+        kind = finding["kind"]
+        names.setdefault(kind, []).append(_place(finding))
+        due[kind] = min(due.get(kind, date.max), _due(finding, today))
     actions = [
-        Action(ASKS[kind][0].format(names=words.listed(names[kind])), owner, today + ASKS[kind][1])
-        for kind in ASKS
-        if kind in names
+        Action(ASKS[k].format(names=words.listed(names[k])), owner, due[k]) for k in ASKS if k in names
     ]
     missing = [r["column"] for r in supplement.get("requests") or []]
     if missing:
         ask = f"Ask the data team to add to the export: {words.listed(missing)} (request page ready)."
         actions.append(Action(ask, owner, today + LATER))
     return tuple(actions[:MOST_ACTIONS])
+
+
+def _due(finding: Found, today: date) -> date:
+    """The day the book suggests; for a finding without one, so many days from now."""
+    if finding.get("by"):
+        return date.fromisoformat(finding["by"])
+    return today + timedelta(days=DUE_DAYS.get(finding["kind"], DUE_DAYS_OTHERWISE))
 
 
 def _place(finding: Found) -> str:

@@ -46,7 +46,7 @@ def instruments_flagged(
     likely = _likely_true(flagged, float(supplement.get("false_share", 0.1)))
     value = f"{len(flagged)} of {len(judged)}"
     basis = f"{len(judged)} had enough readings to judge"
-    return Number("instruments flagged for a check", value, likely, basis, len(flagged), len(judged))
+    return Number("instruments now flagged for a check", value, likely, basis, len(flagged), len(judged))
 
 
 def _judged(instrument: Mapping[str, Any]) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from browline.findings import CONFIRMING
+from browline.findings import CHECKED, CONFIRMING
 
 Found = Mapping[str, Any]
 
@@ -52,12 +52,12 @@ def impersonal(findings: Sequence[Found]) -> list[Found]:
 
 
 def checked(findings: Sequence[Found]) -> Checked:
-    """What came of checks, for each instrument ever flagged; one not found was not checked."""
+    """What came of checks, for each instrument ever flagged; cleaning or not finding it is no check."""
     flagged = by_instrument(findings)
     codes = [{o["code"] for f in group for o in f.get("outcomes") or []} for group in flagged.values()]
     return Checked(
         flagged=len(codes),
-        checked=sum(bool(c - {"not-found"}) for c in codes),
+        checked=sum(bool(c & set(CHECKED)) for c in codes),
         not_found=sum(c == {"not-found"} for c in codes),
         confirmed=sum(bool(c & set(CONFIRMING)) for c in codes),
     )

@@ -3,7 +3,7 @@
 from browline.store.models.account import Event, Job, Setting
 from browline.store.models.imports import Import, SavedMapping, UndoneRepair, WardAlias
 from browline.store.models.register import Attendance, Check, Cleaning, DatedEvent, Instrument, Person
-from browline.store.models.reviews import Finding, Outcome, Review
+from browline.store.models.reviews import Finding, Outcome, Review, last_whole_review
 
 __all__ = [
     "Attendance",
@@ -22,4 +22,5 @@ __all__ = [
     "Setting",
     "UndoneRepair",
     "WardAlias",
+    "last_whole_review",
 ]

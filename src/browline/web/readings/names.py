@@ -1,10 +1,10 @@
 """What may be charted, by name: instruments of the register and wards of the last review."""
 
-from browline.store.models import Instrument, Review
+from browline.store.models import Instrument, last_whole_review
 
 
 def charted_names() -> dict[str, list[str]]:
     """Names by what they are of."""
-    review = Review.objects.first()
+    review = last_whole_review()
     wards = [row["ward"] for row in review.result.get("wards") or []] if review else []
     return {"instrument": list(Instrument.objects.values_list("name", flat=True)), "ward": sorted(wards)}

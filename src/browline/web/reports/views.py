@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import choices, jobs, receipts
 from browline.intake import can_answer
-from browline.store.models import Import, Review
+from browline.store.models import Import, last_whole_review
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
 from browline.web.reports.forms import ReportForm
@@ -24,7 +24,7 @@ def reports(request: HttpRequest) -> HttpResponse:
 
 
 def _page(request: HttpRequest, form: ReportForm, status: int = 200) -> HttpResponse:
-    page = {"review": Review.objects.first(), "written": _written(), "form": form}
+    page = {"review": last_whole_review(), "written": _written(), "form": form}
     return render(request, "reports/reports.html", page, status=status)
 
 

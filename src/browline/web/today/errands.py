@@ -1,23 +1,11 @@
-"""What a finding asks of whom, and by when.
-
-The terms are common practice, no source: a wrong unit misleads at every reading, so it is looked at the
-same day; a thermometer that reads off within a week; habits of a ward within a fortnight.
-"""
+"""What a finding asks of whom, and by when."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
+from browline.duties.outcomes import due_day, next_step
 from browline.store.models import Finding
-
-DAYS = {
-    "instrument-unit": 0,
-    "instrument-mode": 2,
-    "instrument-offset": 7,
-    "instrument-drift": 7,
-    "ward-offset": 14,
-}
-DAYS_OTHERWISE = 14
 
 WHO = {
     "instrument": "you, with the ward that has it",
@@ -38,11 +26,12 @@ SUBJECTS = {
 
 @dataclass(frozen=True)
 class Errand:
-    """A finding as a thing to do: `by` is a suggested day, counted from the review that first found it."""
+    """A finding as a thing to do: who, `by` which suggested day, the next `step`, whether it is overdue."""
 
     finding: Finding
     who: str
     by: date
+    step: str
     overdue: bool
 
     @property
@@ -57,8 +46,8 @@ class Errand:
 
 def errand(finding: Finding, today: date) -> Errand:
     """The errand of one finding."""
-    by = finding.first_review.at.date() + timedelta(days=DAYS.get(finding.kind, DAYS_OTHERWISE))
-    return Errand(finding, WHO.get(finding.subject_type, "you"), by, overdue=by < today and is_open(finding))
+    by, step = due_day(finding), next_step(finding)
+    return Errand(finding, WHO.get(finding.subject_type, "you"), by, step, by < today and is_open(finding))
 
 
 def soonest_first(errands: Iterable[Errand]) -> list[Errand]:

@@ -1,22 +1,31 @@
 """What she may enter on Today: what a check showed, and a new review."""
 
+from typing import Any
+
 from django import forms
 
 from browline.findings import OUTCOMES
+
+# A ward, a person or the whole book cannot be cleaned or lost.
+OF_PRACTICE = ("no-fault-found", "unit-changed", "mode-changed", "replaced")
 
 
 class OutcomeForm(forms.Form):
     """What came of a finding: one of a closed list, and a note that anybody may read."""
 
-    code = forms.ChoiceField(
-        label="What did the check show?", choices=list(OUTCOMES.items()), widget=forms.RadioSelect
-    )
+    code = forms.ChoiceField(label="What did the check show?", widget=forms.RadioSelect)
     note = forms.CharField(
         label="Note (optional)",
         max_length=400,
         required=False,
         widget=forms.Textarea(attrs={"rows": 3, "aria-describedby": "note-rule"}),
     )
+
+    def __init__(self, *args: Any, subject: str, **kwargs: Any) -> None:
+        """Outcomes that make sense for what the finding is about."""
+        super().__init__(*args, **kwargs)
+        codes = OUTCOMES if subject == "instrument" else {code: OUTCOMES[code] for code in OF_PRACTICE}
+        self.fields["code"].choices = list(codes.items())
 
 
 class ReviewForm(forms.Form):

@@ -12,11 +12,12 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import jobs, lookback, outcomes
 from browline.paper import look_back_sheet
-from browline.store.models import Finding, Import, Review
+from browline.store.book import Book
+from browline.store.models import Finding, Import, Review, last_whole_review
 from browline.web import people
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
-from browline.web.charts import chart_of
+from browline.web.charts import Chart, chart_of
 from browline.web.spreadsheets import spreadsheet
 from browline.web.today.errands import Errand, errand, is_open, soonest_first
 from browline.web.today.forms import OutcomeForm, ReviewForm
@@ -29,7 +30,7 @@ def today(request: HttpRequest) -> HttpResponse:
     """Things to do; how to begin where the book is empty; what the book cannot know."""
     if not Import.objects.filter(undone=None).exists():
         return render(request, "today/begin.html")
-    review = Review.objects.first()
+    review = last_whole_review()
     if review is None:
         return render(request, "today/unreviewed.html", {"form": ReviewForm()})
     return render(request, "today/today.html", _today(request, review))
@@ -73,7 +74,7 @@ def look_again(request: HttpRequest) -> HttpResponse:
 def finding(request: HttpRequest, number: int) -> HttpResponse:
     """One finding: what it says, why, what to do, the readings behind it, what came of it."""
     found = people.fetch_shown(_findings(), request, number)
-    return _finding_page(request, found, OutcomeForm())
+    return _finding_page(request, found, OutcomeForm(subject=found.subject_type))
 
 
 def _finding_page(request: HttpRequest, found: Finding, form: OutcomeForm, status: int = 200) -> HttpResponse:
@@ -88,7 +89,7 @@ def _evidence(task: Errand) -> dict[str, Any]:
         "errand": task,
         "finding": found,
         "data": found.data,
-        "chart": chart_of(book, found.subject_type, found.subject_id, found.data.get("since")),
+        "chart": _chart(book, found),
         "behind": lookback.look_back(book, found),
         "rows_shown": ROWS_SHOWN,
         "about_person": found.subject_type == "person",
@@ -98,11 +99,18 @@ def _evidence(task: Errand) -> dict[str, Any]:
     }
 
 
+def _chart(book: Book, found: Finding) -> Chart | None:
+    """Weeks against the comparator, where the finding is about a temperature and not about charting."""
+    if found.data.get("unit") != "C":
+        return None
+    return chart_of(book, found.subject_type, found.subject_id, found.data.get("since"))
+
+
 @require_POST
 def outcome(request: HttpRequest, number: int) -> HttpResponse:
     """Enter what a check of a finding showed."""
     found = people.fetch_shown(_findings(), request, number)
-    form = OutcomeForm(request.POST)
+    form = OutcomeForm(request.POST, subject=found.subject_type)
     if not form.is_valid():
         return _finding_page(request, found, form, status=422)
     outcomes.record_outcome(found.pk, form.cleaned_data["code"], form.cleaned_data["note"], EDUCATOR)
