@@ -183,3 +183,62 @@ def test_a_two_digit_year_is_read_and_counted(book, export):
     made = import_file(book, export(chart(*rows, heading="stay,time,value")))
     assert [t for _, t, *_ in kept(book)] == [datetime(2026, 3, 13, 6, 0), datetime(2026, 3, 14, 6, 5)]
     assert entry(made)["codes"]["two-digit-year"]["example_rows"] == [2]
+
+
+def test_a_workbook_with_a_cover_sheet_is_taken_and_the_cover_told(book, tmp_path):
+    from openpyxl import Workbook
+
+    work = Workbook()
+    work.active.append(["Temperatures of March, please see the second sheet"])
+    sheet = work.create_sheet("data")
+    for row in chart().splitlines():
+        sheet.append(row.split(","))
+    path = tmp_path / "export.xlsx"
+    work.save(path)
+    receipt = import_file(book, path)
+    assert entry(receipt)["taken"] == 4
+    assert any("left out" in note for note in receipt.notes)
+
+
+def test_the_same_file_under_another_clock_is_refused(book, export):
+    path = export(chart(SOUND[0].replace("-03-", "-07-")))
+    import_file(book, path)
+    with pytest.raises(InputRefused, match="already in the book"):
+        import_file(book, path, zone="Europe/London")
+    assert len(kept(book)) == 1
+
+
+def test_a_file_of_headings_only_is_refused_in_words(book, export):
+    with pytest.raises(InputRefused, match="headings and no rows"):
+        import_file(book, export("stay,time,value\n"))
+
+
+def test_a_bundle_with_other_resources_keeps_its_temperatures(book, export):
+    import json
+
+    def observation(i):
+        coding = [{"system": "http://loinc.org", "code": "8310-5"}]
+        return {
+            "resourceType": "Observation",
+            "status": "final",
+            "code": {"coding": coding},
+            "subject": {"reference": f"Patient/{i}"},
+            "effectiveDateTime": f"2026-03-07T{i % 24:02d}:00:00Z",
+            "valueQuantity": {"value": 36.5, "code": "Cel", "system": "http://unitsofmeasure.org"},
+        }
+
+    resources = [{"resourceType": "Patient", "id": "1"}, *(observation(i) for i in range(30))]
+    bundle = {"resourceType": "Bundle", "entry": [{"resource": r} for r in resources]}
+    made = import_file(book, export(json.dumps(bundle), "bundle.json"))
+    assert (entry(made)["taken"], entry(made)["set_aside"]) == (30, 1)
+
+
+def test_a_file_of_which_nothing_is_taken_answers_nothing(book, export):
+    from browline.intake import Mapping
+
+    mapping = Mapping("readings", {"stay": "stay", "time": "time", "value": "temp"}, date_order="ymd")
+    receipt = import_file(
+        book, export(chart("V1,2026-03-07 06:00,LO", heading="stay,time,temp")), mapping=mapping
+    )
+    assert entry(receipt)["taken"] == 0
+    assert receipt.can_answer == ()

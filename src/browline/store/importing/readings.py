@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from browline.errors import InputRefused
 from browline.intake import Mapping
 from browline.store.book import Book
 from browline.store.importing.cells import Cells, headed
@@ -82,7 +83,7 @@ def prepare_readings(
         repairs=_counted(con, "SELECT unnest(string_split(repairs, ',')) AS code, row FROM kept"),
         readings_file=write_parquet(con, f"SELECT {STORED} FROM kept", book) if taken else "",
         set_aside_file=write_parquet(con, _set_aside_query(), book) if aside else "",
-        people=people if taken else {},
+        people=_seen(con, people),
         **_facts(con),
     )
     for part in book.readings.glob("*.staged.part"):
@@ -98,13 +99,17 @@ def _stage(
         if number == 1:
             parts.append(_spill(con, book, 0))
         stage_block(con, cells, mapping, known, number)
-        people.update(
-            {code: text for text, code in con.execute("SELECT text, code FROM d_person").fetchall()}
-        )
+        people.update(con.execute("SELECT DISTINCT code, name FROM d_person WHERE name <> ''").fetchall())
         if number:
             parts.append(_spill(con, book, number))
         seen += rows
         progress(seen, 0, "reading rows")
+    if not seen:
+        raise InputRefused(
+            "The table has headings and no rows.",
+            "An export holds at least one reading.",
+            "Check the export.",
+        )
     source = f"read_parquet([{', '.join(parts)}])" if parts else "block"
     con.execute(f"CREATE TEMP VIEW told AS SELECT * FROM {source}")
     con.execute(f"CREATE TEMP VIEW staged AS {_without_replaced(con)}")
@@ -137,9 +142,23 @@ def _cells(table: Table, mapping: Mapping, known: Known) -> Cells:
 
 
 def _spill(con: Any, book: Book, number: int) -> str:
+    """Write a block as a part; a row that was not taken keeps a name only where a taken row says it too."""
+    known = ", ".join(
+        f"CASE WHEN reason IS NULL OR {c} IN (SELECT {c} FROM block WHERE reason IS NULL) THEN {c} END AS {c}"
+        for c in ("ward", "instrument")
+    )
     part = book.readings / f"{number:05d}.staged.part"
-    con.execute(f"COPY block TO '{quoted(part)}' (FORMAT parquet)")
+    con.execute(f"COPY (SELECT * REPLACE ({known}) FROM block) TO '{quoted(part)}' (FORMAT parquet)")
     return f"'{quoted(part)}'"
+
+
+def _seen(con: Any, people: dict[int, str]) -> dict[int, str]:
+    """The people of the rows taken; in a broken row that cell may hold anything."""
+    return {
+        code: people[code]
+        for (code,) in con.execute("SELECT DISTINCT person FROM kept").fetchall()
+        if code in people
+    }
 
 
 def _counted(con: Any, query: str) -> tuple[Counted, ...]:

@@ -143,7 +143,7 @@ def _read_value(text: str, declared: str | None) -> ValueRead:
 
 
 def _original(text: str, read: ValueRead) -> str | None:
-    if read.reason == "no-value" or not (read.repairs or read.reason):
+    if not text.strip(APART) or not (read.repairs or read.reason):
         return None
     # A long number in a value cell is no temperature; it may be somebody's number, so it is not kept.
     return kept_word(text) if sum(c.isdigit() for c in text) <= LONGEST_NUMBER else "(not kept)"

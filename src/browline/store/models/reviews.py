@@ -23,7 +23,9 @@ class Review(models.Model):
 
 def last_whole_review() -> "Review | None":
     """The last review that looked at every day; one narrowed to some days does not speak for the book."""
-    return next((r for r in Review.objects.all() if not (r.options.get("since") or r.options.get("until"))), None)
+    return next(
+        (r for r in Review.objects.all() if not (r.options.get("since") or r.options.get("until"))), None
+    )
 
 
 class Finding(models.Model):
