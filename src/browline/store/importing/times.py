@@ -6,7 +6,7 @@ the receipt says so.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from browline.intake import (
@@ -74,11 +74,13 @@ def read_clock(con: Any, cells: Cells, role: str, order: str, *, excel_1904: boo
     spaced = f"replace({text}, chr({ord(APART)}), ' ')" if "concat_ws" in text else text
     short, whole = _formats(con, spaced, order)
     clock = Clock(role, text, _parsed(spaced, short), _parsed(spaced, whole), "NULL::SMALLINT")
-    odd = _unread(con, clock, SAMPLE)
+    odd, trimmed = _unread(con, clock, SAMPLE), f"trim({spaced})"
     if any(split_offset(t)[1] is not None for t in odd):
-        clock = _with_offsets(con, clock, spaced, short, whole)
+        clock = _with_offsets(con, clock, trimmed, short, whole)
         odd = _unread(con, clock)
     elif len(odd) == SAMPLE:
+        # So many may only have an odd blank at an edge, which formats do not pass over.
+        clock = replace(clock, short=_parsed(trimmed, short), whole=_parsed(trimmed, whole))
         odd = _unread(con, clock)
     _read_odd(con, clock, odd, order, excel_1904)
     return clock
