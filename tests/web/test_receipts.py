@@ -48,7 +48,9 @@ class TestReceipt:
     def test_a_repair_is_taken_back(self, ines):
         taken = fenwick_vale.an_import()
         page = text(ines.post(f"/readings/imports/{taken.pk}/repairs/unit-put-right/undo/", follow=True))
-        assert "This repair was taken back." in page
+        assert "This repair was taken back: its rows do not count now." in page
+        page = text(ines.post(f"/readings/imports/{taken.pk}/repairs/unit-put-right/restore/", follow=True))
+        assert "taken back" not in page and "Take this repair back" in page
 
     def test_a_repair_that_was_not_made_is_refused(self, ines):
         taken = fenwick_vale.an_import()

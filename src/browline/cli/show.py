@@ -46,18 +46,24 @@ def show_review(made: Any) -> None:
 
 def show_planted(shown: Any) -> None:
     """Print the planted instrument faults beside what the review found."""
-    print("\nPlanted in the invented hospital (0.35 °C or more, 300 readings or more) against found:")
+    print(
+        "\nPlanted in the invented hospital (0.35 °C or more or the wrong unit, 300 readings or more) against found:"
+    )
     print(
         f"  {'instrument':<12}{'fault':<10}{'planted':>9}{'found':>9}{'from':>13}{'found since':>13}{'readings':>10}"
     )
     for p in shown.planted:
         found = "missed" if not p.found else "unit" if p.found_c is None else f"{p.found_c:+.2f}"
         days = f"{p.first_day:>13}{p.since or '-':>13}"
-        print(f"  {p.instrument:<12}{p.kind:<10}{p.against_c:>+9.2f}{found:>9}{days}{p.n:>10,}")
+        print(f"  {p.instrument:<12}{p.kind:<10}{_size(p):>9}{found:>9}{days}{p.n:>10,}")
     hit = sum(p.found for p in shown.planted)
     print(
         f"  found {hit} of {len(shown.planted)}; flags with nothing planted: {', '.join(shown.false_flags) or 'none'}"
     )
+
+
+def _size(planted: Any) -> str:
+    return "°F for °C" if planted.kind == "unit" else f"{planted.against_c:+.2f}"
 
 
 def _sure(probability: float) -> str:

@@ -105,7 +105,11 @@ def _planted(truth: dict[str, Any], result: dict[str, Any]) -> tuple[Planted, ..
     flags = {f["subject"]["id"]: f for f in _flags(result)}
     rows = []
     for i in truth["instruments"]:
-        if i["against_c"] is None or abs(i["against_c"]) < MATTERS_C or i["n"] < COUNTS_AT:
+        if (
+            i["against_c"] is None
+            or i["n"] < COUNTS_AT
+            or (i["kind"] != "unit" and abs(i["against_c"]) < MATTERS_C)
+        ):
             continue
         flag = flags.get(i["instrument"])
         effect = flag["effect"] if flag and flag["unit"] == "C" else None

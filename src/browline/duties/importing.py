@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from collections.abc import Mapping as Dict
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,16 @@ from browline.store.sources import Source, Table, open_file
 
 Progress = Callable[[int, int, str], None]
 
-__all__ = ["Question", "TableLook", "import_file", "look_at", "set_aside_rows", "undo_import", "undo_repair"]
+__all__ = [
+    "Question",
+    "TableLook",
+    "import_file",
+    "look_at",
+    "restore_repair",
+    "set_aside_rows",
+    "undo_import",
+    "undo_repair",
+]
 
 
 @dataclass(frozen=True)
@@ -70,7 +80,7 @@ def import_file(
     file with these headings, else proposed. Raises `Undecided` where only a person can say.
     """
     from browline.duties.choices import choice, is_zone
-    from browline.duties.receipts import receipt_of
+    from browline.duties.receipts import notes_of, receipt_of
     from browline.store.importing.files import import_lock
 
     zone = zone or choice("zone") or None
@@ -82,8 +92,9 @@ def import_file(
         source, mappings = _decide_all(source, kind, mapping)
         _refuse_other_clock(source, zone)
         prepared = _prepare(book, source, mappings, zone, progress)
-        made = _commit_if_new(book, source, prepared, mappings, zone, actor)
-    return receipt_of(path.name, source, prepared, mappings, made, zone)
+        notes = notes_of(source, prepared, zone, datetime.now(UTC))
+        made = _commit_if_new(book, source, prepared, mappings, zone, actor, notes)
+    return receipt_of(path.name, source, prepared, mappings, made, notes)
 
 
 def undo_import(import_id: int, actor: str) -> None:
@@ -122,6 +133,17 @@ def undo_repair(import_id: int, code: str, actor: str) -> None:
             )
         UndoneRepair.objects.get_or_create(source=source, code=code)
         Event.objects.create(actor=actor, verb="undo-repair", subject=str(import_id), data={"code": code})
+
+
+def restore_repair(import_id: int, code: str, actor: str) -> None:
+    """Make a repair count again that was taken back."""
+    from django.db import transaction
+
+    from browline.store.models import Event, UndoneRepair
+
+    with transaction.atomic():
+        UndoneRepair.objects.filter(source_id=import_id, code=code).delete()
+        Event.objects.create(actor=actor, verb="restore-repair", subject=str(import_id), data={"code": code})
 
 
 def _look(source: Source, table: Table, kind: str | None) -> TableLook:
@@ -273,7 +295,13 @@ def _known(book: Book, source: Source, table: Table, mapping: Mapping, zone: str
 
 
 def _commit_if_new(
-    book: Book, source: Source, prepared: list[Any], mappings: list[Mapping], zone: str | None, actor: str
+    book: Book,
+    source: Source,
+    prepared: list[Any],
+    mappings: list[Mapping],
+    zone: str | None,
+    actor: str,
+    notes: list[str],
 ) -> list[Any]:
     from browline.store.importing.commit import changes_something, commit
     from browline.store.importing.files import sweep
@@ -282,7 +310,7 @@ def _commit_if_new(
     if not changes_something(source, prepared):
         sweep(book)
         return []
-    return commit(source, prepared, mappings, read_key(book.identity), zone, actor)
+    return commit(source, prepared, mappings, read_key(book.identity), zone, actor, notes)
 
 
 def _silent(done: int, total: int, message: str) -> None:

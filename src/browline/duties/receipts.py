@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import Any
 
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
@@ -37,7 +38,7 @@ def receipt_of(
     prepared: Sequence[Any],
     mappings: Sequence[Any],
     made: Sequence[Any],
-    zone: str | None,
+    notes: Sequence[str],
 ) -> Receipt:
     """The receipt of one file under the name she gave it."""
     from browline.store.importing.commit import filled
@@ -51,9 +52,6 @@ def receipt_of(
             if p.taken or p.already_here
         )
     )
-    notes = [note for table in source.tables for note in table.notes]
-    for p in prepared:
-        notes += _warnings(p, zone)
     return Receipt(
         files=tuple(_entry(name, p, m) for p, m in zip(prepared, mappings, strict=True)),
         can_answer=answers.can_answer,
@@ -62,6 +60,12 @@ def receipt_of(
         notes=tuple(notes),
         imports=tuple(i.pk for i in made),
     )
+
+
+def notes_of(source: Any, prepared: Sequence[Any], zone: str | None, now: datetime) -> list[str]:
+    """What was seen while reading, and what should be doubted: clock, dates to come, site words, ward names."""
+    seen = [note for table in source.tables for note in table.notes]
+    return seen + [warning for p in prepared for warning in _warnings(p, zone, now)]
 
 
 def joined(receipts: Sequence[Receipt]) -> dict[str, Any]:
@@ -123,7 +127,7 @@ def _entry(name: str, p: Any, m: Any) -> dict[str, Any]:
     }
 
 
-def _warnings(p: Any, zone: str | None) -> list[str]:
+def _warnings(p: Any, zone: str | None, now: datetime) -> list[str]:
     said = []
     if p.kind == "readings" and p.taken:
         by_hour = {hour: (mean, n) for hour, n, mean in p.hours}
@@ -134,6 +138,13 @@ def _warnings(p: Any, zone: str | None) -> list[str]:
             said.append(
                 "No time zone was said (--zone Europe/London), so charted times are taken as they stand."
             )
+        if p.last > now.replace(tzinfo=None) + timedelta(days=1):
+            said.append(
+                f"Some readings lie in the future (the last on {p.last:%d %b %Y}). Is the date order right?"
+            )
+        if p.unsure_sites:
+            words = ", ".join(f"{word} ({n:,})" for word, n in p.unsure_sites)
+            said.append(f"Site words that do not say one site, taken as unknown: {words}.")
         for group in ward_suggestions(p.wards):
             said.append(
                 f"These may be one ward under several names: {', '.join(group)}. They were kept apart."

@@ -35,7 +35,8 @@ def interval_chart(
 
 def _sentence(rows: Any, known: Any, what: str) -> str:
     flagged = sum(bool(r.get("flagged")) for r in known)
-    text = f"{what}, {len(known)} of {len(rows)} with enough readings to show"
+    withheld = f" ({len(rows) - len(known)} with too few readings withheld)" if len(known) < len(rows) else ""
+    text = f"{what}, {len(known)} shown{withheld}"
     return text + (f"; {flagged} flagged (filled marks)." if flagged else ".")
 
 

@@ -69,7 +69,11 @@ def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
         else:
             groups.append([(at, event)])
     kept = zip(LETTERS, groups[-MOST_EVENTS:], strict=False)
-    return [{"letter": x, "at": g[0][0], "text": _told([e for _, e in g])} for x, g in kept]
+    made = [{"letter": x, "at": g[0][0], "text": _told([e for _, e in g])} for x, g in kept]
+    earlier = sum(map(len, groups[:-MOST_EVENTS]))
+    if earlier:
+        made[0]["text"] += f" ({words.many(earlier, 'earlier event')} not marked)"
+    return made
 
 
 def _place(when: date, start: str) -> float:

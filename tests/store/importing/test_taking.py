@@ -242,3 +242,24 @@ def test_a_file_of_which_nothing_is_taken_answers_nothing(book, export):
     )
     assert entry(receipt)["taken"] == 0
     assert receipt.can_answer == ()
+
+
+def test_what_should_be_doubted_is_told_and_kept_with_the_import(book, export):
+    from browline.store.models import Import
+
+    rows = [f"V{i},2126-03-{i % 28 + 1:02d} 06:00,36.{i % 10},T" for i in range(40)]
+    receipt = import_file(book, export(chart(*rows, heading="stay,time,value,site")))
+    said = " ".join(receipt.notes)
+    assert "in the future" in said
+    assert "t (40)" in said
+    assert Import.objects.get().notes == list(receipt.notes)
+
+
+def test_a_repair_taken_back_can_count_again(book, export):
+    from browline.duties.importing import restore_repair
+
+    rows = ["V1,2026-03-07 06:00,97.2", "V2,2026-03-07 06:05,36.7"]
+    made = import_file(book, export(chart(*rows, heading="stay,time,Temp (C)")))
+    undo_repair(made.imports[0], "unit-put-right", "Ines")
+    restore_repair(made.imports[0], "unit-put-right", "Ines")
+    assert [r for r, *_ in kept(book)] == [2, 3]

@@ -20,10 +20,12 @@ def commit(
     key: bytes,
     zone: str | None,
     actor: str,
+    notes: Sequence[str] = (),
 ) -> list[Import]:
     """Write imports, register rows, mappings and the event in one transaction; returns the imports."""
     with transaction.atomic():
         made = [_record(source, p, m, zone) for p, m in zip(prepared, mappings, strict=True)]
+        Import.objects.filter(pk=made[0].pk).update(notes=list(notes))
         for p, m in zip(prepared, mappings, strict=True):
             if p.kind == "readings":
                 name_people(p.people)

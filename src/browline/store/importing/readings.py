@@ -55,6 +55,7 @@ class Prepared:
     filled: tuple[str, ...] = ()
     hours: tuple[tuple[int, int, float], ...] = ()
     wards: tuple[str, ...] = ()
+    unsure_sites: tuple[tuple[str, int], ...] = ()
     deeds: tuple[Any, ...] = ()
 
 
@@ -190,7 +191,11 @@ def _facts(con: Any) -> dict[str, Any]:
         "SELECT DISTINCT instrument FROM kept WHERE instrument IS NOT NULL ORDER BY 1"
     ).fetchall()
     wards = con.execute("SELECT DISTINCT ward FROM kept WHERE ward IS NOT NULL ORDER BY 1").fetchall()
+    unsure = con.execute(
+        "SELECT word, count(*) FROM kept WHERE site = 'unknown' AND word <> '' GROUP BY 1 ORDER BY 2 DESC, 1 LIMIT 5"
+    ).fetchall()
     return {
+        "unsure_sites": tuple(unsure),
         "repaired": repaired,
         "first": first,
         "last": last,

@@ -86,6 +86,15 @@ def undo(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
+def restore_repair(request: HttpRequest, number: int, code: str) -> HttpResponse:
+    """Make a repair count again."""
+    get_object_or_404(Import, pk=number, undone=None)
+    importing.restore_repair(number, code, EDUCATOR)
+    messages.success(request, "The repair counts again.")
+    return redirect("receipt", number=number)
+
+
+@require_POST
 def undo_repair(request: HttpRequest, number: int, code: str) -> HttpResponse:
     """Take one repair of an import back; its rows count as set aside from then on."""
     get_object_or_404(Import, pk=number, undone=None)
