@@ -91,7 +91,7 @@ def _killed_after(book, path, seconds):
 
 
 def _take_back(book):
-    from browline.duties.importing import undo_import
+    from browline.duties.undoing import undo_import
     from browline.store.models import Import
 
     undo_import(Import.objects.filter(undone=None).order_by("-pk").first().pk, "Ines")

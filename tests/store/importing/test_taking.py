@@ -5,7 +5,8 @@ from datetime import datetime
 import pytest
 from charts import SOUND, adds_up, chart, entry, kept
 
-from browline.duties.importing import import_file, undo_import, undo_repair
+from browline.duties.importing import import_file
+from browline.duties.undoing import undo_import, undo_repair
 from browline.errors import InputRefused, Undecided
 
 
@@ -256,10 +257,19 @@ def test_what_should_be_doubted_is_told_and_kept_with_the_import(book, export):
 
 
 def test_a_repair_taken_back_can_count_again(book, export):
-    from browline.duties.importing import restore_repair
+    from browline.duties.undoing import restore_repair
 
     rows = ["V1,2026-03-07 06:00,97.2", "V2,2026-03-07 06:05,36.7"]
     made = import_file(book, export(chart(*rows, heading="stay,time,Temp (C)")))
     undo_repair(made.imports[0], "unit-put-right", "Ines")
     restore_repair(made.imports[0], "unit-put-right", "Ines")
     assert [r for r, *_ in kept(book)] == [2, 3]
+
+
+def test_a_row_without_date_and_clock_has_no_time_and_is_never_taken(book, export):
+    rows = ["V1,07/03/2026,14:05,36.6", "V2,,,36.7", "V3,13/03/2026,09:30,36.8"]
+    path = export(chart(*rows, heading="stay,Date,Time,Temp"))
+    made = entry(import_file(book, path))
+    assert made["taken"] == 2
+    assert made["codes"]["no-time"]["example_rows"] == [3]
+    assert entry(import_file(book, path))["taken"] == 0

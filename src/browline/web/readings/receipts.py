@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import importing
+from browline.duties import importing, undoing
 from browline.intake import REASONS, REPAIRS, can_answer
 from browline.paper import set_aside_sheet
 from browline.store.models import Import
@@ -80,7 +80,7 @@ def set_aside_list(request: HttpRequest, number: int) -> HttpResponse:
 def undo(request: HttpRequest, number: int) -> HttpResponse:
     """Take an import back."""
     get_object_or_404(Import, pk=number, undone=None)
-    importing.undo_import(number, EDUCATOR)
+    undoing.undo_import(number, EDUCATOR)
     messages.success(request, "Taken back. Its readings no longer count; review again to see what changes.")
     return redirect("receipt", number=number)
 
@@ -89,7 +89,7 @@ def undo(request: HttpRequest, number: int) -> HttpResponse:
 def restore_repair(request: HttpRequest, number: int, code: str) -> HttpResponse:
     """Make a repair count again."""
     get_object_or_404(Import, pk=number, undone=None)
-    importing.restore_repair(number, code, EDUCATOR)
+    undoing.restore_repair(number, code, EDUCATOR)
     messages.success(request, "The repair counts again.")
     return redirect("receipt", number=number)
 
@@ -98,6 +98,6 @@ def restore_repair(request: HttpRequest, number: int, code: str) -> HttpResponse
 def undo_repair(request: HttpRequest, number: int, code: str) -> HttpResponse:
     """Take one repair of an import back; its rows count as set aside from then on."""
     get_object_or_404(Import, pk=number, undone=None)
-    importing.undo_repair(number, code, EDUCATOR)
+    undoing.undo_repair(number, code, EDUCATOR)
     messages.success(request, "The repair was taken back; its rows now count as set aside.")
     return redirect("receipt", number=number)

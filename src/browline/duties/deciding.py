@@ -1,0 +1,98 @@
+"""How each table of a file is to be read: as given, as remembered, or as proposed; and what is refused at the door."""
+
+from dataclasses import replace
+from typing import Any
+
+from browline.columns import KINDS
+from browline.errors import InputRefused, NotUnderstood, Undecided
+from browline.intake import Mapping, from_toml, propose, recognise, signature
+from browline.store.sources import Source, Table
+
+
+def decide_all(source: Source, kind: str | None, given: Any) -> tuple[Source, list[Mapping]]:
+    """The source with the tables that are ours, and their mappings; other sheets are left out and noted."""
+    tables, mappings, refusals = [], [], []
+    for table in source.tables:
+        try:
+            mappings.append(_decide(source, table, kind, given))
+            tables.append(table)
+        except (NotUnderstood, Undecided):
+            raise
+        except InputRefused as refusal:
+            refusals.append((table, refusal))
+    if not tables:
+        raise refusals[0][1]
+    left_out = tuple(
+        f"{t.label.capitalize()} holds no table that browline knows and was left out." for t, _ in refusals
+    )
+    tables[0] = replace(tables[0], notes=(*tables[0].notes, *left_out))
+    return replace(source, tables=tuple(tables)), mappings
+
+
+def refuse_other_clock(source: Source, zone: str | None) -> None:
+    """Refuse a file that is here already under another clock: every reading would come in a second time."""
+    from browline.store.models import Import
+
+    here = Import.objects.filter(digest=source.digest, kind="readings", undone=None, taken__gt=0).first()
+    if here is not None and here.zone != (zone or ""):
+        clock = f"the zone {here.zone}" if here.zone else "its times taken as they stand"
+        raise InputRefused(
+            f"This file is already in the book, read with {clock}.",
+            "Read with another clock, every reading would come in a second time.",
+            "Take that import back on the Readings page first, then bring the file again.",
+        )
+
+
+def fhir_mapping(table: Table) -> Mapping:
+    """FHIR cells come under canonical names, so nothing is guessed; columns without any text are not mapped."""
+    from browline.store.importing.looking import profiles_of
+
+    profiles, _ = profiles_of(table)
+    known = {c.name for c in KINDS["readings"]}
+    columns = {
+        p.heading: p.heading
+        for p in profiles
+        if p.heading in known and (p.filled or p.heading in ("time", "value"))
+    }
+    return Mapping("readings", columns, date_order="ymd")
+
+
+def _decide(source: Source, table: Table, kind: str | None, given: Any) -> Mapping:
+    from browline.store.importing.looking import profiles_of, settle_order
+
+    if kind is not None and kind not in KINDS:
+        raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(KINDS)}.", "Mend --as.")
+    mapping = given if isinstance(given, Mapping) else (given or {}).get(table.label)
+    if mapping is None and source.format == "fhir":
+        return fhir_mapping(table)
+    saved = saved_mapping(table)
+    decided = mapping is not None or (saved is not None and saved.kind == (kind or saved.kind))
+    if mapping is None:
+        profiles, _ = profiles_of(table)
+        kind = kind or (saved.kind if saved else recognise(profiles))
+        mapping = propose(kind, profiles, saved).mapping
+    _complete(mapping, table)
+    return settle_order(table, mapping, decided=decided and mapping.date_order is not None)
+
+
+def _complete(mapping: Mapping, table: Table) -> None:
+    absent = [h for h in mapping.columns.values() if h not in table.headings]
+    if absent:
+        raise NotUnderstood(
+            f"The mapping names {len(absent)} heading(s) that this file does not have.",
+            "Every heading on its right-hand side must stand in the file.",
+            "Mend the mapping, or leave it out to have one proposed.",
+        )
+    if mapping.missing():
+        raise NotUnderstood(
+            f"No column for {' and '.join(mapping.missing())} was found.",
+            f"A file of {mapping.kind} needs it.",
+            "Say which heading holds it with --map FILE.toml, or on the Readings page.",
+        )
+
+
+def saved_mapping(table: Table) -> Mapping | None:
+    from browline.store.models import SavedMapping
+
+    kept = SavedMapping.objects.filter(signature=signature(table.headings)).first()
+    return from_toml(kept.toml) if kept else None
