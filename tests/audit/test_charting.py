@@ -59,3 +59,8 @@ def test_no_finding_blames_or_removes_without_replacing():
         said = f"{finding.sentence} {finding.action}".lower()
         assert not any(word in said for word in ("fake", "invented", "careless", "blame", "remove"))
         assert finding.causes and finding.probability is None
+
+
+def test_a_share_above_the_line_by_chance_is_not_told():
+    # 3 of 40 is 7.5 %, above the line of 5 %, but its interval begins at 2.6 % (Wilson).
+    assert findings(solve(chart([WardCounts("5 West", 40, 3, 0, 0)]))) == ()

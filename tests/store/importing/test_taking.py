@@ -273,3 +273,20 @@ def test_a_row_without_date_and_clock_has_no_time_and_is_never_taken(book, expor
     assert made["taken"] == 2
     assert made["codes"]["no-time"]["example_rows"] == [3]
     assert entry(import_file(book, path))["taken"] == 0
+
+
+def test_a_row_with_more_cells_than_headings_is_set_aside_whole(book, export):
+    made = import_file(book, export(chart(SOUND[0], SOUND[1] + ",stray,cells")))
+    assert entry(made)["codes"]["row-broken"]["example_rows"] == [3]
+    assert len(kept(book)) == 1
+
+
+def test_leftovers_of_a_killed_import_are_swept_and_nothing_else(book, export):
+    import_file(book, export(chart(SOUND[0])))
+    named = {p.name for p in book.readings.iterdir()}
+    for name in ("00001.staged.part", "0f.parquet.part", "0f.parquet"):
+        (book.readings / name).write_bytes(b"left over")
+    import_file(book, export(chart(SOUND[1]), "later.csv"))
+    after = {p.name for p in book.readings.iterdir()}
+    assert named < after
+    assert not any(p.read_bytes() == b"left over" for p in book.readings.iterdir())

@@ -38,7 +38,6 @@ from browline.store.importing.dictionaries import (
 from browline.store.importing.times import APART, placed, read_clock
 from browline.store.keys import pseudonym, pseudonym_sql
 
-LONGEST_NUMBER = 4
 SITE = f"ENUM {SITES}"
 
 STORED = (
@@ -145,8 +144,7 @@ def _read_value(text: str, declared: str | None) -> ValueRead:
 def _original(text: str, read: ValueRead) -> str | None:
     if not text.strip(APART) or not (read.repairs or read.reason):
         return None
-    # A long number in a value cell is no temperature; it may be somebody's number, so it is not kept.
-    return kept_word(text) if sum(c.isdigit() for c in text) <= LONGEST_NUMBER else "(not kept)"
+    return kept_word(text) or "(not kept)"
 
 
 def _read_sites(con: Any, cells: Cells) -> None:
