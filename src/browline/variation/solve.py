@@ -57,7 +57,9 @@ def _silent(sentence: str, share: float) -> None:
 def _fitted(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None) -> Fitted:
     model = ordinary(problem, {name: kind.codes for name, kind in kinds.items()})
     start = before.tau if before is not None and before.names == model.design.names else _sampled(model)
-    return Fitted(model, fit(model.design, start, close=SETTLED), kinds)
+    # A trial step may run far out where readings hardly vary; the criterion judges it, not a warning.
+    with np.errstate(over="ignore"):
+        return Fitted(model, fit(model.design, start, close=SETTLED), kinds)
 
 
 def _sampled(model: Ordinary) -> "np.typing.NDArray[np.float64] | None":
