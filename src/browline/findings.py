@@ -5,7 +5,7 @@ written where it is made, so that page, paper and terminal say the same.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -119,10 +119,6 @@ class Finding:
             "action": self.action,
             "sentence": self.sentence,
         }
-
-    def about(self, subject_id: str) -> "Finding":
-        """The same finding under another name of its subject."""
-        return replace(self, subject_id=subject_id)
 
 
 def expected_false_share(probabilities: Sequence[float], share: float) -> int:

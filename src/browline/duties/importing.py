@@ -8,21 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.deciding import decide_all, fhir_mapping, refuse_other_clock, saved_mapping
-from browline.duties.setaside import set_aside_rows
 from browline.errors import InputRefused, NotUnderstood, Undecided
 from browline.intake import Guess, Mapping, propose, recognise
 from browline.store.book import Book
 from browline.store.sources import Source, Table, open_file
 
 Progress = Callable[[int, int, str], None]
-
-__all__ = [
-    "Question",
-    "TableLook",
-    "import_file",
-    "look_at",
-    "set_aside_rows",
-]
 
 
 @dataclass(frozen=True)

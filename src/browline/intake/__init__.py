@@ -4,7 +4,7 @@ No file, no clock: everything works on distinct texts and column summaries, and 
 over a million rows. Every repair is a code of `REPAIRS`, every row set aside has a code of `REASONS`.
 """
 
-from browline.intake.answers import Answers, Request, can_answer, request_page
+from browline.intake.answers import Answers, Request, can_answer
 from browline.intake.closed import read_closed, read_tick
 from browline.intake.codes import REASONS, REPAIRS
 from browline.intake.dates import date_part, settle_dates
@@ -76,7 +76,6 @@ __all__ = [
     "read_value",
     "read_value_pair",
     "recognise",
-    "request_page",
     "safe_heading",
     "settle_dates",
     "shape",

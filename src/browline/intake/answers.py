@@ -114,18 +114,3 @@ def can_answer(kinds_and_columns: Mapping[str, Collection[str]]) -> Answers:
         tuple(need.cannot for need in unmet),
         tuple(need.request for need in unmet),
     )
-
-
-def request_page(answers: Answers) -> tuple[str, ...]:
-    """The lines of the page handed to the data team; empty where nothing is missing.
-
-    >>> request_page(can_answer({"readings": ["time", "value"]}))[0]
-    'Request for columns in the temperature export'
-    """
-    if not answers.requests:
-        return ()
-    lines = ["Request for columns in the temperature export"]
-    lines.append("Please add these columns, one value per temperature, in the next export:")
-    lines += [f"{i}. {r.ask}: {r.why}." for i, r in enumerate(answers.requests, 1)]
-    lines.append("No names, dates of birth or free text are needed; please leave them out.")
-    return tuple(lines)

@@ -5,9 +5,8 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from browline.intake.time_text import split_offset
 from browline.intake.times import read_time
-from browline.intake.units import read_unit, tokens
+from browline.intake.units import tokens
 from browline.intake.values import read_value
 from browline.intake.words import plain
 
@@ -138,13 +137,3 @@ def is_day_number(text: str) -> bool:
 def is_number(text: str) -> bool:
     """Whether a cell is a bare number, with a point or a comma."""
     return bool(re.fullmatch(r"\s*[-+<>]?\s*\d+([.,]\d+)?(e[-+]?\d+)?\s*", text, re.IGNORECASE))
-
-
-def has_offset(text: str) -> bool:
-    """Whether a time text says its own offset from UTC."""
-    return split_offset(text)[1] is not None
-
-
-def heading_unit(heading: str) -> str | None:
-    """The unit a heading says, "C" or "F"."""
-    return read_unit(heading)

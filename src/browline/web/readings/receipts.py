@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import importing, undoing
+from browline.duties import setaside, undoing
 from browline.intake import REASONS, REPAIRS, can_answer
 from browline.paper import set_aside_sheet
 from browline.store.models import Import
@@ -54,7 +54,7 @@ def _reasons(taken: Import) -> list[dict[str, Any]]:
 def set_aside(request: HttpRequest, number: int) -> HttpResponse:
     """The rows that were set aside, each with its number and reason."""
     taken = get_object_or_404(Import, pk=number)
-    rows = importing.set_aside_rows(current_book(), number)
+    rows = setaside.set_aside_rows(current_book(), number)
     fields = [name for name in (rows[0] if rows else {}) if name not in KEPT_BACK]
     lines = [
         {"number": row["row"], "sentence": row["sentence"], "cells": [_cell(row, field) for field in fields]}
@@ -72,7 +72,7 @@ def _cell(row: dict[str, Any], field: str) -> tuple[str, str]:
 def set_aside_list(request: HttpRequest, number: int) -> HttpResponse:
     """All of them as a spreadsheet."""
     get_object_or_404(Import, pk=number)
-    rows = importing.set_aside_rows(current_book(), number)
+    rows = setaside.set_aside_rows(current_book(), number)
     return spreadsheet(set_aside_sheet(rows), f"set-aside-{number}.xlsx")
 
 
