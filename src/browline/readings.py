@@ -5,13 +5,41 @@ an object. Rooms take this table (or plain arrays); the store builds it from its
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 FACTORS = ("patient", "stay", "site", "instrument", "person", "ward")
 MISSING = -1
+
+
+CARES = ("ward", "intensive", "emergency", "theatre")
+
+
+@dataclass(frozen=True)
+class AsCharted:
+    """What else the chart says of n readings, as it stood there.
+
+    - `value`: float64[n], the number charted, in the unit it was charted in; `fahrenheit`: bool[n], that unit.
+    - `slipped`: bool[n], the value was charted as if in the other unit and has been put right.
+    - `age`: float32[n], years; `delay`: float32[n], hours from the reading to its keying; NaN where not said.
+    - `care`: int8[n] into `CARES`; -1 where not said.
+    """
+
+    value: NDArray[np.float64]
+    fahrenheit: NDArray[np.bool_]
+    slipped: NDArray[np.bool_]
+    age: NDArray[np.float32]
+    delay: NDArray[np.float32]
+    care: NDArray[np.int8]
+
+    def __len__(self) -> int:
+        return len(self.value)
+
+    def take(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> "AsCharted":
+        """The rows picked by a mask or by positions."""
+        return AsCharted(**{f.name: getattr(self, f.name)[which] for f in fields(self)})
 
 
 @dataclass(frozen=True)
@@ -24,6 +52,7 @@ class Readings:
     - `codes[factor]`: int32[n] into `names[factor]`; -1 where the chart does not say. Every factor of
       `FACTORS` is present. Patients, stays and people are pseudonyms here.
     - `row`: int64[n], row number in the file it came from; `source`: int32[n], number of the import.
+    - `charted`: the numbers as charted, for the audit; None where only temperatures matter.
     """
 
     time: NDArray[np.float64]
@@ -33,11 +62,14 @@ class Readings:
     names: Mapping[str, tuple[str, ...]]
     row: NDArray[np.int64] = field(default_factory=lambda: np.empty(0, np.int64))
     source: NDArray[np.int32] = field(default_factory=lambda: np.empty(0, np.int32))
+    charted: AsCharted | None = None
 
     def __post_init__(self) -> None:
         """Refuse ragged or unfinished columns once, so that no room has to ask again."""
         n = len(self.value)
         lengths = {"time": len(self.time), "hour": len(self.hour), **{f: len(self.codes[f]) for f in FACTORS}}
+        if self.charted is not None:
+            lengths |= {f"charted {f.name}": len(getattr(self.charted, f.name)) for f in fields(self.charted)}
         for name, length in lengths.items():
             if length != n:
                 raise ValueError(f"column {name} has {length} cells, value has {n}")
@@ -61,4 +93,5 @@ class Readings:
             codes={f: c[which] for f, c in self.codes.items()},
             row=self.row[which] if len(self.row) else self.row,
             source=self.source[which] if len(self.source) else self.source,
+            charted=self.charted.take(which) if self.charted is not None else None,
         )
