@@ -73,7 +73,7 @@ _TENTHS: Texts = np.array([f"{k // 10}.{k % 10}" for k in range(10_000)], dtype=
 def shown_tenths(latent: Latent, fleet: Fleet) -> Ints:
     """What each instrument showed, in tenths of its own unit."""
     in_f = fleet.in_fahrenheit[latent.instrument]
-    return _tenths(np.where(in_f, fahrenheit(latent.measured), latent.measured))
+    return tenths_of(np.where(in_f, fahrenheit(latent.measured), latent.measured))
 
 
 def shown_celsius(latent: Latent, fleet: Fleet) -> Floats:
@@ -86,7 +86,7 @@ def chart(latent: Latent, fleet: Fleet, wards: Wards, rng: Generator) -> Chart:
     """Chart all readings, with the habits of the wards and the slips of the hand."""
     n = len(latent)
     unit_f = np.isin(latent.ward, wards.in_fahrenheit)
-    tenths = _converted(shown_tenths(latent, fleet), fleet.in_fahrenheit[latent.instrument], unit_f)
+    tenths = converted(shown_tenths(latent, fleet), fleet.in_fahrenheit[latent.instrument], unit_f)
     spike = (latent.ward == wards.spike) & (rng.random(n) < SPIKE_SHARE)
     tenths = np.where(spike, round(SPIKE_C * 10), tenths)
     copied = _copied(latent, unit_f, (latent.ward == wards.copies) & (rng.random(n) < COPY_SHARE))
@@ -95,21 +95,22 @@ def chart(latent: Latent, fleet: Fleet, wards: Wards, rng: Generator) -> Chart:
     mixed = _shown_in_other_unit(latent, fleet, unit_f) & ~spike & ~copied & (slip == NONE)
     mixed &= rng.random(n) < KEYED_AS_SHOWN
     as_f = (slip == FAHRENHEIT_SLIP) | mixed
-    tenths = np.where(as_f, _tenths(fahrenheit(tenths / 10.0)), tenths)
+    tenths = np.where(as_f, tenths_of(fahrenheit(tenths / 10.0)), tenths)
     tenths[mixed] = shown_tenths(latent.take(np.flatnonzero(mixed)), fleet)
     tenths = np.where(slip == IMPOSSIBLE, rng.choice(IMPOSSIBLE_TENTHS, n), tenths)
     return Chart(tenths, unit_f, slip, rng.choice(len(WORDS), n, p=WORD_SHARES), spike, copied, mixed)
 
 
-def _tenths(value: Floats) -> Ints:
+def tenths_of(value: Floats) -> Ints:
+    """Values as whole tenths, a half rounded up."""
     return np.floor(value * 10.0 + 0.5).astype(np.int64)
 
 
-def _converted(tenths: Ints, from_f: Flags, to_f: Flags) -> Ints:
+def converted(tenths: Ints, from_f: Flags, to_f: Flags) -> Ints:
     """Tenths in the chart's unit: as shown where the units agree, else converted and rounded once more."""
     value = tenths / 10.0
     other = np.where(to_f, fahrenheit(value), celsius(value))
-    return np.where(from_f == to_f, tenths, _tenths(other))
+    return np.where(from_f == to_f, tenths, tenths_of(other))
 
 
 def _copied(latent: Latent, unit_f: Flags, wanted: Flags) -> Flags:

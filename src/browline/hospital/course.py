@@ -34,17 +34,26 @@ def rhythm(hour: Floats) -> Floats:
     return RHYTHM_PEAK_TO_TROUGH / 2.01788 * shape
 
 
-def ornstein_uhlenbeck(time: Floats, first: Ints, count: Ints, rng: Generator) -> Floats:
+def ornstein_uhlenbeck(
+    time: Floats,
+    first: Ints,
+    count: Ints,
+    rng: Generator,
+    *,
+    sd: Floats | float = COURSE_SD,
+    hours: Floats | float = COURSE_HOURS,
+) -> Floats:
     """One exact draw of the course at the points of all stays together.
 
         z_k = f_k z_{k-1} + sd sqrt(1 - f_k^2) e_k,  f_k = exp(-(t_k - t_{k-1}) / tau)
 
     `time`: float[n] hours, ascending within each stay; stay s owns `count[s]` points from `first[s]` on.
+    `sd` (°C) and `hours` (tau): one for all, or float[n], the same at all points of a stay.
     Walks along the stays side by side: the k-th point of every stay in one step.
     """
-    keep = np.exp(-np.diff(time, prepend=0.0) / COURSE_HOURS)
+    keep = np.exp(-np.maximum(np.diff(time, prepend=0.0), 0.0) / hours)
     keep[first] = 0.0
-    z = COURSE_SD * np.sqrt(1.0 - keep**2) * rng.standard_normal(len(time))
+    z = sd * np.sqrt(1.0 - keep**2) * rng.standard_normal(len(time))
     longest_first = np.argsort(-count, kind="stable")
     starts, lengths = first[longest_first], count[longest_first]
     for k in range(1, int(lengths[0])):

@@ -126,7 +126,7 @@ def _build(scale: Scale, faults: Sequence[Fault], chance: dict[str, Generator]) 
         training=make_training(wards, people, clock, chance["training"]),
         fleet=fleet,
         cleanings=make_cleanings(fleet, clock, chance["cleanings"]),
-        patient_site=patient_sites(stays, chance["sites"]),
+        patient_site=patient_sites(len(stays), chance["sites"]),
     )
     return house, stays
 

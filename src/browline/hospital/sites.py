@@ -12,7 +12,6 @@ import numpy as np
 
 from browline.hospital.arrays import Flags, Floats, Generator, Ints
 from browline.hospital.fleet import CONTACT, EAR, PROBE, SCAN
-from browline.hospital.stays import Stays
 
 NAMES = ("temporal", "oral", "axillary", "tympanic", "rectal", "bladder")
 TEMPORAL, ORAL, AXILLARY, TYMPANIC, RECTAL, BLADDER = range(6)
@@ -28,20 +27,20 @@ INSTRUMENT_KIND = np.array([SCAN, CONTACT, CONTACT, EAR, CONTACT, PROBE])
 SCANNED = np.isin(np.arange(6), (TEMPORAL, TYMPANIC))
 
 
-def usual_sites(stays: Stays, rng: Generator) -> Ints:
-    """The site each stay is mostly read at; practice: the same site per patient for the trend."""
-    return rng.choice(len(MIX), len(stays), p=MIX)
+def usual_sites(stays: int, rng: Generator, mix: Floats = MIX) -> Ints:
+    """The site each of `stays` stays is mostly read at; practice: the same site per patient for the trend."""
+    return rng.choice(len(mix), stays, p=mix)
 
 
-def patient_sites(stays: Stays, rng: Generator) -> Floats:
+def patient_sites(stays: int, rng: Generator) -> Floats:
     """Each patient's own constant at each site, °C, stays × sites."""
-    out: Floats = rng.standard_normal((len(stays), len(NAMES))) * PATIENT_SITE_SD
+    out: Floats = rng.standard_normal((stays, len(NAMES))) * PATIENT_SITE_SD
     return out
 
 
-def sites_used(usual: Ints, rng: Generator) -> Ints:
+def sites_used(usual: Ints, rng: Generator, mix: Floats = MIX) -> Ints:
     """The site of each visit: mostly the stay's usual one."""
-    return np.where(rng.random(len(usual)) < KEEPS_SITE, usual, rng.choice(len(MIX), len(usual), p=MIX))
+    return np.where(rng.random(len(usual)) < KEEPS_SITE, usual, rng.choice(len(mix), len(usual), p=mix))
 
 
 def errors(site: Ints, rng: Generator) -> tuple[Floats, Flags]:

@@ -36,7 +36,7 @@ def take_all(stays: Stays, rounds: Rounds, roster: Roster, house: House, rng: Ge
 
 def _first_act(stays: Stays, rounds: Rounds, roster: Roster, rng: Generator) -> Act:
     """The round's own reading: the patient's nurse of this shift, with what is in that nurse's hand."""
-    site = sites.sites_used(sites.usual_sites(stays, rng)[rounds.stay], rng)
+    site = sites.sites_used(sites.usual_sites(len(stays), rng)[rounds.stay], rng)
     shift = roster.shift(rounds.time)
     place = (rounds.stay + shift // 2) % roster.places
     other = rng.random(len(place)) < OTHER_NURSE
