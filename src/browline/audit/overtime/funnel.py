@@ -1,0 +1,118 @@
+"""Funnel plots: which wards differ from the others by more than chance and the usual differences?
+
+Limits are of the share expected everywhere, not intervals around each ward, so a small ward is not called odd
+for being small. Wards differ in ordinary ways too (case mix, rounds), and limits of chance alone would flag
+most large wards; so the limits are as much wider as the wards differ among themselves (`between`).
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from browline.audit.overtime.between import Spread, additive, centre_and_spread
+from browline.audit.overtime.binomial import exact_limit
+from browline.audit.overtime.counted import Counted, Counts, Floats, Given
+from browline.audit.overtime.outcome import Standing
+from browline.errors import Refusal
+
+# Small numbers are withheld; from fewer wards no spread between them can be told: our choice.
+FEWEST_READINGS, FEWEST_UNITS = 10, 5
+OUTSIDE = (0.001, 0.999)
+
+
+@dataclass(frozen=True)
+class Unit:
+    """One ward; `share` and `z`, its distance in the funnel's own sd, are None where readings are too few."""
+
+    name: str
+    total: int
+    share: float | None
+    z: float | None
+    standing: Standing
+
+
+@dataclass(frozen=True)
+class Funnel:
+    """Wards around the share expected of all, `centre`, with the `spread` between them."""
+
+    centre: float
+    spread: Spread
+    units: tuple[Unit, ...]
+
+    def limits(self, chance: float, totals: Sequence[int] | Counts) -> Floats:
+        """The share that a ward like the others stays under with this chance, float64[k]; under 0: no limit."""
+        n = np.asarray(totals, np.int64)
+        away = exact_limit(chance, self.centre, n) - self.centre
+        by_chance = Spread(1.0, 0.0).sd(self.centre, n.astype(float))
+        return np.asarray(self.centre + away * self.spread.sd(self.centre, n.astype(float)) / by_chance)
+
+    @property
+    def said(self) -> str:
+        """How often a ward like the others is flagged, in words: 1 in 500 were the spread known, see the tests."""
+        return "fewer than one ward in 100 falls outside though it is like the others"
+
+
+def funnel(
+    names: Sequence[str],
+    counts: Given,
+    totals: Given,
+    *,
+    target: float | None = None,
+    family: Callable[[float], Spread] = additive,
+) -> Funnel:
+    """Where each ward stands: outside where its share passes the 99.8 % limits (0.1 % on either side).
+
+        limit = p + (exact binomial limit - p) sqrt(phi + tau^2 n / (p (1 - p)))
+
+    The additive spread is the default: real differences between wards do not shrink as readings grow, and a
+    common factor would flag large honest wards for ever.
+
+    - `names`: k wards. `counts`, `totals`: int[k], 0 <= count <= total, total >= 1.
+    - `target`: the share expected, in (0, 1); None to find it from the wards.
+    - `family`: `additive` or `multiplicative`.
+
+    Wards under 10 readings are withheld and count for nothing; with fewer than five others, or no event among
+    them, all are too few to tell. Raises Refusal where a count is no part of its total or a name is missing.
+    Source: Spiegelhalter 2005, Stat Med 24:1185-1202 (from memory).
+
+    >>> made = funnel(["Elm", "Hazel", "Oak", "Ash", "Fir", "Yew"], [20, 24, 18, 22, 110, 1], [1000] * 5 + [4])
+    >>> [u.standing.value for u in made.units][3:]
+    ['inside', 'outside-high', 'too-few-to-tell']
+    """
+    given = Counted.of(counts, totals)
+    if len(names) != len(given.totals):
+        raise Refusal(
+            f"{len(names)} names came with {len(given.totals)} counts.",
+            "One name for each ward is wanted.",
+            "Name every ward.",
+        )
+    shown = given.totals >= FEWEST_READINGS
+    shares = given.shares[shown]
+    if shown.sum() < FEWEST_UNITS or shares.max() == 0.0 or shares.min() == 1.0:
+        return Funnel(0.0, Spread(1.0, 0.0), tuple(map(_withheld, names, given.totals)))
+    centre, spread = centre_and_spread(shares, given.totals[shown].astype(float), family, target)
+    made = Funnel(centre, spread, ())
+    return Funnel(centre, spread, _units(made, names, given))
+
+
+def _units(made: Funnel, names: Sequence[str], given: Counted) -> tuple[Unit, ...]:
+    low, high = (made.limits(chance, given.totals) for chance in OUTSIDE)
+    z = (given.shares - made.centre) / made.spread.sd(made.centre, given.totals.astype(float))
+    rows = zip(names, given.totals, given.shares, z, low, high, strict=True)
+    return tuple(
+        _withheld(name, n)
+        if n < FEWEST_READINGS
+        else Unit(name, int(n), float(p), float(e), _standing(p, a, b))
+        for name, n, p, e, a, b in rows
+    )
+
+
+def _standing(share: float, low: float, high: float) -> Standing:
+    if low <= share <= high:
+        return Standing.INSIDE
+    return Standing.LOW if share < low else Standing.HIGH
+
+
+def _withheld(name: str, total: int) -> Unit:
+    return Unit(name, int(total), None, None, Standing.TOO_FEW)
