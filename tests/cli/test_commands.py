@@ -21,7 +21,7 @@ def test_help_imports_nothing_heavy():
     code = f"{ask}; assert not set({HEAVY}) & set(sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
-    for command in ("demo", "import", "review", "open"):
+    for command in ("demo", "import", "review", "sample", "open"):
         assert command in done.stdout
 
 
@@ -81,12 +81,12 @@ def test_the_request_to_the_data_team_names_the_missing_columns(book, export, tm
 def test_every_option_is_documented(page):
     """Undocumented commands or options fail here; the reference lists all of them, the guide every command."""
     text = (Path(__file__).parents[2] / "docs" / page).read_text()
-    for command in ("demo", "import", "review", "open"):
+    for command in ("demo", "import", "review", "sample", "open"):
         assert f"browline {command}" in text
     if page == "reference.md":
         from browline.cli.main import app
 
-        for name in ("demo", "import", "review", "open"):
+        for name in ("demo", "import", "review", "sample", "open"):
             options = {
                 n for a in app[name].assemble_argument_collection() for n in a.names if n.startswith("--")
             }

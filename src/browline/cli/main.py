@@ -34,6 +34,11 @@ app.command(
     help="Say what cannot be trusted, how sure, since when, why, and what to do.",
 )
 app.command(
+    "browline.cli.sample:sample",
+    name="sample",
+    help="Draw charts to look at by hand, with a seed; say how sure the share found in them is.",
+)
+app.command(
     "browline.cli.pages:pages", name="open", help="Open the pages in a browser, on this computer only."
 )
 

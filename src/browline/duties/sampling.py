@@ -1,0 +1,159 @@
+"""The audit sample: which charted readings to look at by hand, drawn from the book so that nobody picks them.
+
+The list names each by its import, its row number in the file, its time and its ward, and by nothing that
+points at a patient. The same book and seed give the same list.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from browline.errors import InputRefused, NotUnderstood
+from browline.store.book import Book
+
+NOT_SAID = "ward not said"
+LARGEST_SEED = 10**6
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One charted reading on the list: where it stands, and whether it is a spare."""
+
+    spare: bool
+    label: str
+    row: int
+    time: str
+    ward: str
+
+
+@dataclass(frozen=True)
+class AuditSample:
+    """A list drawn with `seed` from `population` charted readings; spares last, in the order of their use."""
+
+    seed: int
+    population: int
+    charts: tuple[Listed, ...]
+
+    @property
+    def count(self) -> int:
+        """How many charts to look at, spares aside."""
+        return sum(not c.spare for c in self.charts)
+
+
+def draw_sample(
+    book: Book,
+    *,
+    half_width: float = 0.1,
+    expected: float = 0.5,
+    count: int | None = None,
+    ward: str | None = None,
+    by_ward: bool = False,
+    since: date | None = None,
+    until: date | None = None,
+    seed: int | None = None,
+    actor: str = "educator",
+) -> AuditSample:
+    """Draw charted readings to look at: `count`, or as many as `half_width` needs (see `charts_needed`).
+
+    From one `ward` or all, from `since` to `until` by the ward's own calendar, both days included. `by_ward`
+    shares the list over the wards in proportion to their readings. Without a `seed` one is chosen and told.
+    """
+    import secrets
+
+    import numpy as np
+
+    from browline.audit.sample import charts_needed, draw
+    from browline.store.memory import working_memory
+
+    seed = secrets.randbelow(LARGEST_SEED) if seed is None else seed
+    con = working_memory()
+    _frame(con, book, ward, since, until, by_ward)
+    strata = con.execute("SELECT stratum, count(*) FROM frame GROUP BY 1 ORDER BY 1").fetchall()
+    population = sum(size for _, size in strata)
+    if not population:
+        raise _nothing_there(con, ward)
+    count = charts_needed(half_width, expected, population) if count is None else count
+    drawn = draw([size for _, size in strata], count, np.random.default_rng(seed))
+    sample = AuditSample(seed, population, _listed(con, [name for name, _ in strata], drawn))
+    asked = {
+        "ward": ward,
+        "by_ward": by_ward,
+        "since": since.isoformat() if since else None,
+        "until": until.isoformat() if until else None,
+    }
+    _record(sample, asked, actor)
+    return sample
+
+
+def _frame(
+    con: Any, book: Book, ward: str | None, since: date | None, until: date | None, by_ward: bool
+) -> None:
+    """Table `frame`: every charted reading that may be drawn, numbered within its stratum by import and row."""
+    from browline.store.readings import view_readings
+
+    view_readings(con, book)
+    tests = [
+        ("ward = ?", ward),
+        ("(time + to_minutes(shift))::DATE >= ?", since),
+        ("(time + to_minutes(shift))::DATE <= ?", until),
+    ]
+    asked = [(test, value) for test, value in tests if value is not None]
+    where = "".join(f" AND {test}" for test, _ in asked)
+    stratum = f"coalesce(ward, '{NOT_SAID}')" if by_ward else "''"
+    con.execute(
+        f"""CREATE TEMP TABLE frame AS SELECT {stratum} AS stratum, source, row, time, shift, ward,
+        row_number() OVER (PARTITION BY {stratum} ORDER BY source, row) - 1 AS place
+        FROM readings WHERE true{where}""",
+        [value for _, value in asked],
+    )
+
+
+def _listed(con: Any, strata: list[str], drawn: Any) -> tuple[Listed, ...]:
+    """The charts drawn: those to look at by import and row, then the spares as they were drawn."""
+    from browline.store.models import Import
+
+    labels = dict(Import.objects.values_list("pk", "label"))
+    found = con.execute(
+        """SELECT spare, source, row, strftime(time + to_minutes(shift), '%Y-%m-%d %H:%M'), coalesce(ward, ?)
+        FROM frame JOIN (SELECT unnest(?::VARCHAR[]) AS stratum, unnest(?::BIGINT[]) AS place,
+                         unnest(?::BOOLEAN[]) AS spare, unnest(?::BIGINT[]) AS turn) USING (stratum, place)
+        ORDER BY spare, CASE WHEN spare THEN turn END, source, row""",
+        [
+            NOT_SAID,
+            [strata[s] for s in drawn.stratum],
+            drawn.place.tolist(),
+            drawn.spare.tolist(),
+            list(range(len(drawn))),
+        ],
+    ).fetchall()
+    return tuple(
+        Listed(spare, f"import {source}: {labels[source]}", row, time, ward)
+        for spare, source, row, time, ward in found
+    )
+
+
+def _nothing_there(con: Any, ward: str | None) -> Exception:
+    wards = [
+        w
+        for (w,) in con.execute(
+            "SELECT DISTINCT ward FROM readings WHERE ward IS NOT NULL ORDER BY 1"
+        ).fetchall()
+    ]
+    if ward is not None and ward not in wards:
+        return NotUnderstood(
+            f"No ward of this book is called {ward!r}.",
+            f"Its wards are {', '.join(wards) or 'not said'}.",
+            "Write the name as the charts do.",
+        )
+    return InputRefused(
+        "There are no charted readings to draw from.",
+        "A sample is drawn from the readings in force, on the ward and days asked for.",
+        "Import an export first, or choose other days.",
+    )
+
+
+def _record(sample: AuditSample, asked: dict[str, Any], actor: str) -> None:
+    from browline.store.models import Event
+
+    data = {"seed": sample.seed, "charts": sample.count, "of": sample.population, **asked}
+    Event.objects.create(actor=actor, verb="sample", subject=f"{sample.count} charts", data=data)
