@@ -81,7 +81,7 @@ def test_when_all_were_looked_at_nothing_is_left_open() -> None:
 
 
 def test_the_loosest_wish_still_looks_at_one_chart() -> None:
-    assert charts_needed(0.5) == charts_needed(0.7, population=1) == 1
+    assert charts_needed(0.5) == charts_needed(0.5, population=1) == charts_needed(0.7) == 1
 
 
 @pytest.mark.parametrize("wrong", [(4, 3, None), (-1, 3, None), (3, 10, 9)])

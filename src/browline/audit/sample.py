@@ -41,10 +41,10 @@ def charts_needed(half_width: float, expected: float = 0.5, population: int | No
     if not (0.0 < half_width < 1.0 and 0.0 <= expected <= 1.0):
         raise ValueError(f"half-width {half_width} or expected share {expected} is no share")
     pq, h2, z2 = expected * (1.0 - expected), half_width**2, Z95**2
-    many = z2 * (pq - 2.0 * h2 + sqrt(pq * pq - 4.0 * h2 * pq + h2)) / (2.0 * h2)
+    many = max(1.0, z2 * (pq - 2.0 * h2 + sqrt(pq * pq - 4.0 * h2 * pq + h2)) / (2.0 * h2))
     if population is not None:
-        many = many * population / (many + population - 1.0) if many > 0 else many
-    return max(1, ceil(many - ROUNDING))
+        many = many * population / (many + population - 1.0)
+    return ceil(many - ROUNDING)
 
 
 def interval(found: int, of: int, population: int | None = None) -> tuple[float, float]:
