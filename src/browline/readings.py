@@ -10,11 +10,13 @@ from dataclasses import dataclass, field, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from browline.columns import CARE
+
 FACTORS = ("patient", "stay", "site", "instrument", "person", "ward")
 MISSING = -1
 
 
-CARES = ("ward", "intensive", "emergency", "theatre")
+CARES = CARE
 
 
 @dataclass(frozen=True)

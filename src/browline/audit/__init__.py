@@ -1,11 +1,30 @@
-"""Were these values measured? First form: what the chart says about itself.
+"""Were these values measured?
 
-Shares with Wilson intervals, ward by ward: readings without a site, values no patient can have, values in the
-wrong unit; instruments whose values come in the other unit; repeats within half a minute. The ward is the
-subject, never a person.
+    seen = honest reading through the lattice of the chart + what stands above it
+
+`solve(problem)` compares every ward with what honest reading would give and answers test by test: seen, not seen
+(and what would have been), too few to tell, or not asked. Wards are the subject, never a person; innocent causes
+come first; words are "unlikely to have all been measured".
 """
 
-from browline.audit.charting import Charting, InstrumentCounts, Share, WardCounts, solve
-from browline.audit.explain import findings, limits
+from browline.audit.explain import answer, findings, limits, sentence
+from browline.audit.problem import NOT_SAID, Aside, Problem
+from browline.audit.result import TESTS, Audit, Outcome, Signal
+from browline.audit.solve import solve
+from browline.audit.words import ADVICE
 
-__all__ = ["Charting", "InstrumentCounts", "Share", "WardCounts", "findings", "limits", "solve"]
+__all__ = [
+    "ADVICE",
+    "NOT_SAID",
+    "TESTS",
+    "Aside",
+    "Audit",
+    "Outcome",
+    "Problem",
+    "Signal",
+    "answer",
+    "findings",
+    "limits",
+    "sentence",
+    "solve",
+]

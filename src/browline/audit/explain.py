@@ -1,96 +1,224 @@
-"""The audit in a nurse's words: innocent causes first, one thing to do, no one to blame."""
+"""The audit in a nurse's words: what was seen, what would have been, and the findings for the review."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
-from browline.audit.charting import Charting, Share
-from browline.findings import Cause, Finding
+from browline.audit.problem import Problem
+from browline.audit.result import TESTS, Audit, Outcome, Signal
+from browline.audit.words import ADVICE
+from browline.findings import KINDS, Cause, Finding
+
+FEWEST_SHOWN = 10
 
 
-def findings(shares: Iterable[Share]) -> tuple[Finding, ...]:
-    """Findings for the shares that are worth a word; these tests give no probability, only an interval."""
-    return tuple(_finding(s) for s in shares if s.worth_a_word)
+def findings(audit: Audit) -> tuple[Finding, ...]:
+    """Findings for what was seen, of the kinds the review knows; the rest stands on the pages of the wards."""
+    found = [_finding(s) for s in audit.seen if s.test in KINDS]
+    told = {f.subject_id for f in found if f.kind == "instrument-unit"}
+    found += [
+        _pattern_finding(s)
+        for s in audit.seen
+        if s.test == "unit-pattern" and s.subject_type == "instrument" and s.subject_id not in told
+    ]
+    return tuple(found)
 
 
-def limits(problem: Charting) -> tuple[str, ...]:
+def limits(problem: Problem) -> tuple[str, ...]:
     """What this audit cannot know, in sentences."""
-    said = ["Shares are about charting; a value charted faultlessly can still be wrong."]
-    if not problem.timed_to_seconds:
+    said = [
+        "A value charted faultlessly can still be wrong; the audit sees only what charting leaves behind.",
+        f"Of what the audit flags in each test, about {100 * problem.false_share:.0f} in 100 will be false alarms.",
+    ]
+    if not problem.who.max(initial=-1) >= 0:
+        said.append(
+            "The charts do not say whose readings they are, so copies, batches and repeats were not looked for."
+        )
+    if not _to_seconds(problem):
         said.append("Times are charted to the minute, so repeats within half a minute cannot be seen.")
     return tuple(said)
 
 
-def _finding(s: Share) -> Finding:
-    sentence, causes, action = _WORDS[s.kind](s)
+def sentence(s: Signal) -> str:
+    """The signal in one sentence, with its numbers."""
+    return _SENTENCES[s.test](s) if s.outcome is Outcome.SEEN else f"{_named(s)}: {answer(s)}"
+
+
+def answer(s: Signal) -> str:
+    """The outcome in a few words: what was seen, what would have been, or why nothing can be said."""
+    if s.outcome is Outcome.NOT_ASKED:
+        return "Not asked: the charts do not hold what this test needs, or too few wards to compare."
+    if s.outcome is Outcome.SEEN:
+        return (
+            f"Seen: {_size(s)}." if s.test != "unit-pattern" else f"Seen: its numbers come from {_units(s)}."
+        )
+    if s.outcome is Outcome.TOO_FEW:
+        return "Too few to tell." if s.least is None or s.least >= 1 else (
+            f"Too few to tell: only {_percent(s.least)} or more would show 8 times in 10."
+        )  # fmt: skip
+    if s.test == "unit-pattern":
+        return f"Its numbers come from {_units(s)}, as expected."
+    return (
+        "Not seen." if s.least is None else f"Not seen; {_percent(s.least)} or more would be, 8 times in 10."
+    )
+
+
+def _to_seconds(problem: Problem) -> bool:
+    import numpy as np
+
+    return bool((np.rint(problem.readings.time * 3600.0) % 60).any())
+
+
+def _finding(s: Signal) -> Finding:
+    advice = ADVICE[s.test]
     return Finding(
-        kind=s.kind,
+        kind=s.test,
         subject_type=s.subject_type,
         subject_id=s.subject_id,
-        effect=s.share,
+        effect=s.effect,
         low=s.low,
         high=s.high,
         unit="share",
         probability=None,
         n=s.n,
-        since=None,
-        causes=tuple(Cause(c, None) for c in causes),
-        action=action,
-        sentence=sentence,
-        comparator="all readings charted there",
+        since=s.since,
+        causes=tuple(Cause(c, None) for c in advice.causes),
+        action=advice.action,
+        sentence=sentence(s),
+        comparator=_COMPARATORS.get(s.test, "all readings charted there"),
     )
 
 
-def _named(s: Share) -> str:
+def _pattern_finding(s: Signal) -> Finding:
+    advice = ADVICE[s.test]
+    chance = s.parts["chance"]
+    return Finding(
+        kind="instrument-unit", subject_type=s.subject_type, subject_id=s.subject_id, effect=None, low=None,
+        high=None, unit="share", probability=chance, n=s.n, since=None,
+        causes=tuple(Cause(c, None) for c in advice.causes), action=advice.action, sentence=sentence(s),
+        comparator="the unit in the register",
+    )  # fmt: skip
+
+
+_COMPARATORS = {
+    "value-spike": "a smooth curve through the ward's other values, unit conversion allowed for",
+    "copied-values": "how often the patient's next reading lies a tenth or two away",
+    "round-batch": "how often neighbours in a round lie a tenth or two apart",
+}
+
+
+def _named(s: Signal) -> str:
     return f"Instrument {s.subject_id}" if s.subject_type == "instrument" else s.subject_id
 
 
-def _percent(s: Share) -> str:
-    return f"{100 * s.share:.1f} % ({100 * s.low:.1f} to {100 * s.high:.1f} %, {s.count:,} of {s.n:,})"
+def _percent(share: float | None) -> str:
+    return "–" if share is None else f"{100 * share:.1f} %"
 
 
-def _site_missing(s: Share) -> tuple[str, tuple[str, ...], str]:
+def _range(s: Signal) -> str:
+    return f"{_percent(s.effect)} ({100 * (s.low or 0):.1f} to {100 * (s.high or 0):.1f} %)"
+
+
+def _size(s: Signal) -> str:
+    at = f" at {s.at}" if s.at and s.test == "value-spike" else ""
+    return f"{_range(s)} of {s.n:,} {s.of}{at}" if s.test in _SHARES else f"{_range(s)} of {s.of}"
+
+
+_SHARES = tuple(t for t in TESTS if t not in ("edge", "fever-missing", "narrow-spread"))
+
+
+def _units(s: Signal) -> str:
+    return {
+        "C": "tenths of °C",
+        "F": "tenths of °F",
+        "both": "both units",
+    }.get(s.at, "a unit that cannot be told")
+
+
+def _spike(s: Signal) -> str:
+    stood, due = round((s.observed or 0) * s.n), (s.expected or 0) * s.n
     return (
-        f"{s.subject_id}: {_percent(s)} of readings are charted without a site that can be told.",
-        ("the form does not ask for the site", "a short word that could mean two sites", "workload"),
-        "Look at the charting form with the ward: make the site a choice, and say at hand-over which words are used.",
+        f"{s.subject_id}: {s.at} was charted {stood:,} times in {s.n:,}, where about {due:,.0f} would be expected; "
+        f"these are unlikely to have all been measured ({_range(s)} of the ward's readings too many)."
     )
 
 
-def _implausible(s: Share) -> tuple[str, tuple[str, ...], str]:
+def _copies(s: Signal) -> str:
     return (
-        f"{s.subject_id}: {_percent(s)} of values cannot be body temperatures as charted.",
-        (
-            "typing slip",
-            "a lost decimal point",
-            "another measurement in the temperature field",
-            "the instrument's LO or HI",
-        ),
-        "Ask for a prompt in the form when a value is out of range, and look at a few of the rows with the ward.",
+        f"{s.subject_id}: {_percent(s.observed)} of readings repeat the patient's last number, where "
+        f"{_percent(s.expected)} would be expected; {_range(s)} are unlikely to have been measured anew."
     )
 
 
-def _unit(s: Share) -> tuple[str, tuple[str, ...], str]:
+def _batches(s: Signal) -> str:
     return (
-        f"{_named(s)}: {_percent(s)} of its values were charted as if in the other unit.",
-        (
-            "set to the other unit",
-            "used on a ward that charts in the other unit",
-            "swapped with another instrument",
-        ),
-        "Look at its display; if it shows the other unit, bring a spare while it is set right.",
+        f"{s.subject_id}: {_percent(s.observed)} of readings equal the neighbour's in the same round, where "
+        f"{_percent(s.expected)} would be expected; {_range(s)} are unlikely to have been measured one by one."
     )
 
 
-def _repeat(s: Share) -> tuple[str, tuple[str, ...], str]:
+def _edge(s: Signal) -> str:
+    over, due = s.parts["above"], s.parts["above expected"]
+    under, usual = s.parts["below"], s.parts["below expected"]
     return (
-        f"{_percent(s)} of readings were repeated on the same patient within half a minute.",
-        ("a retake of a doubted value", "two readings charted together", "re-sent rows with new times"),
-        "Remind at the next session: wait about half a minute before a repeat, the first scan cools the skin.",
+        f"{s.subject_id}: just above {s.at} {over:.0f} values stand where about {due:.0f} would be expected, and "
+        f"just below {under:.0f} instead of about {usual:.0f}; {_range(s)} of those due above the line are not there."
     )
 
 
-_WORDS: dict[str, Callable[[Share], tuple[str, tuple[str, ...], str]]] = {
-    "site-missing": _site_missing,
-    "implausible": _implausible,
-    "instrument-unit": _unit,
-    "repeat-too-soon": _repeat,
+def _fever(s: Signal) -> str:
+    return (
+        f"{s.subject_id}: {_percent(s.observed)} of readings meet the fever line where wards of its kind have "
+        f"{_percent(s.expected)}, the same hours and sites compared; {_range(s)} of the usual fevers are missing."
+    )
+
+
+def _spread(s: Signal) -> str:
+    return f"{s.subject_id}: values lie {_range(s)} closer together than on wards of its kind."
+
+
+def _hour(s: Signal) -> str:
+    return (
+        f"{s.subject_id}: {_percent(s.observed)} of times stand on the full hour; {_range(s)} more than the other "
+        "marks of five minutes explain."
+    )
+
+
+def _switching(s: Signal) -> str:
+    return (
+        f"{s.subject_id}: the site changes at {_percent(s.observed)} of a patient's successive readings, where "
+        f"{_percent(s.expected)} is usual; {_range(s)} more."
+    )
+
+
+def _count(what: str) -> Callable[[Signal], str]:
+    def said(s: Signal) -> str:
+        return f"{_named(s)}: {_range(s)}, {s.parts['count']:,.0f} of {s.n:,} {s.of}, {what}."
+
+    return said
+
+
+def _pattern(s: Signal) -> str:
+    return (
+        f"{_named(s)}: its numbers come from {_units(s)} ({_percent(s.parts['chance'])} sure, {s.n:,} readings); "
+        "the register says otherwise."
+    )
+
+
+_SENTENCES: dict[str, Callable[[Signal], str]] = {
+    "value-spike": _spike,
+    "copied-values": _copies,
+    "round-batch": _batches,
+    "edge": _edge,
+    "fever-missing": _fever,
+    "narrow-spread": _spread,
+    "on-the-hour": _hour,
+    "site-switching": _switching,
+    "unit-pattern": _pattern,
+    "pace": _count("were charted faster than one person can read: three patients within a minute"),
+    "site-missing": _count("are charted without a site that can be told"),
+    "site-unsuited": _count("were taken by mouth or rectum"),
+    "repeat-too-soon": _count("were repeated on the same patient within half a minute"),
+    "entry-delay": _count("were keyed more than an hour later"),
+    "words": _count("hold words instead of a number"),
+    "implausible": _count("hold values that cannot be body temperatures as charted"),
+    "instrument-unit": _count("were charted as if in the other unit"),
 }

@@ -28,6 +28,7 @@ def review(
     A review narrowed to some days changes nothing that stands in the book: its findings are its own.
     """
     from browline import audit
+    from browline.duties.audited import audit_of
     from browline.duties.review_json import result_of
     from browline.duties.supplement import supplement_of
     from browline.store.counts import Counting
@@ -42,8 +43,9 @@ def review(
         raise _no_readings(since, until)
     counting = Counting(working_memory(), book, first, last)
     progress(1, 4, "auditing the charting")
-    problem = _charting(counting)
-    found = list(audit.findings(audit.solve(problem)))
+    problem = _problem(readings, counting, chosen)
+    audited = audit.solve(problem)
+    found = list(audit.findings(audited))
     progress(2, 4, "fitting the joint model")
     fitted, more, limits = _fit(readings, chosen, people)
     found = [_about_person(f) for f in (*more, *found)]
@@ -51,6 +53,7 @@ def review(
     limits = (*limits, *audit.limits(problem), *_limits_of_input(readings))
     result = result_of(readings, fitted, found, limits, people=people, tolerance_c=chosen["tolerance_c"])
     supplement = supplement_of(readings, fitted, found, counting, chosen)
+    supplement["audit"] = audit_of(problem, audited)
     options = {"since": _iso(since), "until": _iso(until), "people": people}
     return _keep(found, options, result, supplement, actor)
 
@@ -64,16 +67,16 @@ def _no_readings(since: date | None, until: date | None) -> InputRefused:
     )
 
 
-def _charting(counting: Any) -> Any:
+def _problem(readings: Any, counting: Any, chosen: dict[str, Any]) -> Any:
+    """What the audit is asked of this book."""
     from browline import audit
 
-    repeats, n, seconds = counting.quick_repeats()
-    return audit.Charting(
-        wards=tuple(audit.WardCounts(w or "ward not said", *rest) for w, *rest in counting.wards()),
-        instruments=tuple(audit.InstrumentCounts(*row) for row in counting.instruments()),
-        quick_repeats=repeats,
-        readings=n,
-        timed_to_seconds=seconds,
+    return audit.Problem(
+        readings,
+        aside=tuple(audit.Aside(ward or audit.NOT_SAID, *counts) for ward, *counts in counting.aside()),
+        registered=_registered_units(),
+        fever_c=chosen["fever_c"],
+        false_share=chosen["false_share"],
     )
 
 
@@ -110,6 +113,12 @@ def _limits_of_input(readings: Any) -> tuple[str, ...]:
         "ward": "The charts do not say the ward, so wards are not compared.",
     }
     return tuple(sentence for factor, sentence in said.items() if not readings.has(factor))
+
+
+def _registered_units() -> dict[str, str]:
+    from browline.store.models import Instrument
+
+    return {name: unit for name, unit in Instrument.objects.values_list("name", "unit") if unit}
 
 
 def _modes() -> dict[str, str]:

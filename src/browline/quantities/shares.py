@@ -19,8 +19,18 @@ def wilson(count: int, total: int, z: float = Z95) -> tuple[float, float]:
         raise ValueError(f"{count} of {total} is not a share of a count")
     if total == 0:
         return 0.0, 1.0
-    p, z2 = count / total, z * z
-    centre = p + z2 / (2 * total)
-    half = z * sqrt(p * (1 - p) / total + z2 / (4 * total * total))
-    scale = 1 + z2 / total
-    return max(0.0, (centre - half) / scale), min(1.0, (centre + half) / scale)
+    low, high = wilson_around(count / total, total, z)
+    return max(0.0, low), min(1.0, high)
+
+
+def wilson_around(share: float, n: float, z: float = Z95) -> tuple[float, float]:
+    """Wilson's interval around a share of `n` (over 0), which need not be whole: an effective number.
+
+    >>> [round(x, 3) for x in wilson_around(0.9, 30.0)]
+    [0.744, 0.965]
+    """
+    z2 = z * z
+    centre = share + z2 / (2 * n)
+    half = z * sqrt(share * (1 - share) / n + z2 / (4 * n * n))
+    scale = 1 + z2 / n
+    return (centre - half) / scale, (centre + half) / scale

@@ -8,6 +8,7 @@ from browline.store.importing.files import quoted
 from browline.store.readings import EMPTY, between, view_readings
 
 SLIP = "list_contains(string_split(repairs, ','), 'unit-put-right')"
+WORDS = ("refused", "asleep", "off-ward", "not-done", "no-number", "words-beside-number")
 NOT_TEMPERATURES = ("implausible", "unit-unknown", "zero", "placeholder", "reads-lo", "reads-hi", "reads-err")
 
 
@@ -19,33 +20,13 @@ class Counting:
         view_readings(con, book)
         view_set_aside(con, book)
 
-    def wards(self) -> list[tuple[str, int, int, int, int]]:
-        """(ward, readings, without site, unit put right, impossible values), wards by name."""
+    def aside(self) -> list[tuple[str, int, int]]:
+        """(ward, words instead of a number, values that cannot be temperatures) set aside, wards by name."""
         return self._rows(
-            f"""SELECT coalesce(ward, ''), count(*) FILTER (taken), count(*) FILTER (taken AND site = 'unknown'),
-            count(*) FILTER (taken AND coalesce({SLIP}, false)),
-            count(*) FILTER (NOT taken AND reason IN {NOT_TEMPERATURES})
-            FROM (SELECT ward, time, site, repairs, NULL AS reason, true AS taken FROM readings
-                  UNION ALL SELECT ward, time, site, NULL, reason, false FROM aside)
-            WHERE true{self.where} GROUP BY 1 HAVING count(*) FILTER (taken) > 0 ORDER BY 1"""
+            f"""SELECT coalesce(ward, ''), count(*) FILTER (reason IN {WORDS}),
+            count(*) FILTER (reason IN {NOT_TEMPERATURES})
+            FROM aside WHERE true{self.where} GROUP BY 1 ORDER BY 1"""
         )
-
-    def instruments(self) -> list[tuple[str, int, int]]:
-        """(instrument, readings, unit put right), instruments by name."""
-        return self._rows(
-            f"""SELECT instrument, count(*), count(*) FILTER (coalesce({SLIP}, false)) FROM readings
-            WHERE instrument IS NOT NULL{self.where} GROUP BY 1 ORDER BY 1"""
-        )
-
-    def quick_repeats(self) -> tuple[int, int, bool]:
-        """(repeats within 30 s of the same stay or patient, readings, whether times carry seconds)."""
-        return self._rows(
-            f"""WITH timed AS (
-                SELECT time, lag(time) OVER (PARTITION BY coalesce(stay, patient) ORDER BY time) AS before
-                FROM readings WHERE coalesce(stay, patient) IS NOT NULL{self.where})
-            SELECT count(*) FILTER (time - before <= INTERVAL 30 SECOND), count(*),
-                   coalesce(bool_or(second(time) <> 0), false) FROM timed"""
-        )[0]
 
     def days(self) -> tuple[date | None, date | None]:
         """First and last day of the readings by the ward's own calendar."""

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from browline.readings import FACTORS, MISSING, Readings
+from browline.readings import CARES, FACTORS, MISSING, AsCharted, Readings
 from browline.store.book import Book
 from browline.store.importing.files import quoted
 from browline.store.memory import working_memory
@@ -38,7 +38,10 @@ def load_readings(book: Book, since: datetime | None = None, until: datetime | N
     joins = " ".join(f"LEFT JOIN names_{f} ON names_{f}.name = r.{f}" for f in FACTORS)
     got = con.execute(
         f"""SELECT epoch_us(time) / 3.6e9 AS hours, epoch_us(time + to_minutes(shift)) / 3.6e9 AS local, value,
-        row, source, {codes} FROM {source} r {joins} WHERE true{where} ORDER BY time, source, row"""
+        row, source, charted, coalesce(unit = 'F', false) AS fahrenheit,
+        list_contains(string_split(coalesce(repairs, ''), ','), 'unit-put-right') AS slipped,
+        coalesce(age, 'nan'::FLOAT) AS age, {DELAY} AS delay, {_care()} AS care,
+        {codes} FROM {source} r {joins} WHERE true{where} ORDER BY time, source, row"""
     ).fetchnumpy()
     return Readings(
         time=got["hours"].astype(np.float64),
@@ -48,7 +51,24 @@ def load_readings(book: Book, since: datetime | None = None, until: datetime | N
         names={f: _names(con, f) for f in FACTORS},
         row=got["row"].astype(np.int64),
         source=got["source"].astype(np.int32),
+        charted=AsCharted(
+            value=got["charted"].astype(np.float64),
+            fahrenheit=got["fahrenheit"].astype(np.bool_),
+            slipped=got["slipped"].astype(np.bool_),
+            age=got["age"].astype(np.float32),
+            delay=got["delay"].astype(np.float32),
+            care=got["care"].astype(np.int8),
+        ),
     )
+
+
+DELAY = "coalesce(((epoch_us(entered) - epoch_us(time)) / 3.6e9)::FLOAT, 'nan'::FLOAT)"
+
+
+def _care() -> str:
+    """SQL for the kind of care as its place in `CARES`."""
+    places = " ".join(f"WHEN '{name}' THEN {place}" for place, name in enumerate(CARES))
+    return f"(CASE care {places} ELSE {MISSING} END)::TINYINT"
 
 
 def view_readings(con: Any, book: Book) -> str:

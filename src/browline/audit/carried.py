@@ -1,0 +1,50 @@
+"""Numbers carried over: from the patient's own previous reading, or from the neighbour in the round."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from browline.audit.differences import Carried, Pairs, carried
+from browline.audit.follow import Follow, in_round, of_patient
+from browline.audit.histograms import Table
+from browline.audit.problem import Problem
+from browline.audit.smooth import Smooth
+from browline.quantities.sites import CORE_SITES
+
+Ints = NDArray[np.int64]
+
+COPY_HOURS = (0.5, 14.0)
+"""Quicker repeats are retakes, chosen because a value looked wrong; later ones are another day's reading."""
+PASSED = {"copied-values": 0.02, "round-batch": 0.01}
+"""Share of pairs let pass: a stay that truly stands still copies itself. Our choice; see the studies."""
+
+
+def copies(problem: Problem, table: Table, honest: Smooth) -> tuple[tuple[Carried, ...], Follow]:
+    """Equal successive readings of one patient, by ward, and the pairs looked at.
+
+    A probe that stays in place repeats itself honestly, so readings of core sites are not asked.
+    """
+    pairs = of_patient(problem)
+    pairs = pairs.take((pairs.hours >= COPY_HOURS[0]) & (pairs.hours <= COPY_HOURS[1]))
+    pairs = pairs.take(~np.isin(problem.readings.codes["site"][pairs.later], _core(problem)))
+    return _carried(problem, table, honest, pairs, problem.cluster, PASSED["copied-values"])
+
+
+def batches(problem: Problem, table: Table, honest: Smooth) -> tuple[tuple[Carried, ...], Follow]:
+    """Equal neighbouring readings of different patients in a round, by ward, and the pairs looked at."""
+    return _carried(problem, table, honest, in_round(problem), problem.ward_day, PASSED["round-batch"])
+
+
+def _core(problem: Problem) -> list[int]:
+    return [i for i, name in enumerate(problem.readings.names["site"]) if name in CORE_SITES]
+
+
+def _carried(
+    problem: Problem, table: Table, honest: Smooth, pairs: Follow, cluster: Ints, passed: float
+) -> tuple[tuple[Carried, ...], Follow]:
+    site, ward = problem.readings.codes["site"], problem.ward
+    row = np.full(len(problem.readings), -1, np.int64)
+    row[table.which] = np.arange(len(table.which))
+    one_place = (site[pairs.earlier] == site[pairs.later]) & (ward[pairs.earlier] == ward[pairs.later])
+    pairs = pairs.take(one_place & (row[pairs.earlier] >= 0) & (row[pairs.later] >= 0))
+    of_table = Pairs(row[pairs.earlier], row[pairs.later], ward[pairs.later], cluster[pairs.later])
+    return carried(table, honest, of_table, passed), pairs

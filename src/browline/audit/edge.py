@@ -1,0 +1,119 @@
+"""The edge of a rule: too few values just above the fever line with too many just below.
+
+The smooth expectation is fitted without the two tenths on either side of the line. A value kept under the line
+leaves a gap above it and a heap below it; both have to show, so the weaker of the two counts.
+"""
+
+from dataclasses import dataclass, replace
+from math import exp, log, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from browline.audit.excess import POWER_Z
+from browline.audit.histograms import Table
+from browline.audit.smooth import Smooth, fit
+from browline.audit.spike import variance_between
+from browline.quantities.shares import Z95
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+BESIDE_C = 0.2
+FEWEST_DUE = 5.0
+"""A ward with fewer values due just above the line says nothing about it."""
+
+
+@dataclass(frozen=True)
+class Side:
+    """Counts of one ward on one side of the line: observed, expected, the expectation's own variance, inflation."""
+
+    observed: float
+    expected: float
+    fit_variance: float
+    inflation: float
+
+    @property
+    def variance(self) -> float:
+        """Of ``observed - expected`` under honest reading."""
+        return self.inflation * (self.expected + self.fit_variance)
+
+
+@dataclass(frozen=True)
+class Edge:
+    """The two sides of the line on one ward; `ward` is its number."""
+
+    ward: int
+    below: Side
+    above: Side
+
+    @property
+    def missing(self) -> float:
+        """Share of the values expected just above the line that are not there."""
+        return 1.0 - self.above.observed / self.above.expected
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """95 % interval of `missing`, by the log of observed over expected."""
+        seen, due = max(self.above.observed, 0.5), self.above.expected
+        spread = sqrt(self.above.inflation * (1 / seen + self.above.fit_variance / due**2))
+        ratio = log(seen / due)
+        return 1 - exp(ratio + Z95 * spread), 1 - exp(ratio - Z95 * spread)
+
+    @property
+    def p(self) -> float:
+        """Chance of a gap above and a heap below so large under honest reading: the larger of the two chances."""
+        return max(_tail(self.above, -1.0), _tail(self.below, 1.0))
+
+    def least(self, z: float) -> float:
+        """The smallest missing share seen 8 times in 10 by a test at normal quantile `z`; 1 or more: none would be."""
+        return (z + POWER_Z) * sqrt(self.above.variance) / self.above.expected
+
+
+def _tail(side: Side, sign: float) -> float:
+    from scipy.stats import nbinom, poisson
+
+    mean, variance = side.expected, side.variance
+    law = (
+        poisson(mean)
+        if variance <= mean * (1 + 1e-9)
+        else nbinom(mean * mean / (variance - mean), mean / variance)
+    )
+    return float(law.sf(side.observed - 1) if sign > 0 else law.cdf(side.observed))
+
+
+def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[Edge, ...]:
+    """The edge of every ward of a table at a line met by values at or over `line_c` (°C).
+
+    - `honest`: the table's fit, whose left-out numbers stay out. `cluster`: int64[m], whose reading each is.
+    """
+    celsius = table.lattice.celsius
+    above = (celsius > line_c - 1e-9) & (celsius < line_c + BESIDE_C - 1e-9)
+    below = (celsius < line_c - 1e-9) & (celsius > line_c - BESIDE_C - 1e-9)
+    out = honest.problem.left_out | (above | below)[None, :]
+    smooth = fit(replace(honest.problem, left_out=out))
+    wards, owner = np.unique(table.ward, return_inverse=True)
+    sides = [
+        _sides(table, smooth, owner, m & ~honest.problem.left_out, cluster, len(wards))
+        for m in (below, above)
+    ]
+    return tuple(
+        Edge(int(w), *pair) for w, *pair in zip(wards, *sides, strict=True) if pair[1].expected >= FEWEST_DUE
+    )
+
+
+def _sides(
+    table: Table, smooth: Smooth, owner: Ints, looked_at: NDArray[np.bool_], cluster: Ints, wards: int
+) -> list[Side]:
+    """One side of every ward; `looked_at` bool[G, K]."""
+    weights = looked_at.astype(np.float64)
+    observed = np.bincount(owner, (smooth.problem.counts * weights).sum(axis=1), wards)
+    expected = np.bincount(owner, (smooth.expected * weights).sum(axis=1), wards)
+    fitted = np.bincount(owner, [smooth.variance_of(g, w) for g, w in enumerate(weights)], wards)
+    pull = np.stack([smooth.influence(g, w) for g, w in enumerate(weights)])
+    residual = weights[table.group, table.place] - pull[table.group, table.place]
+    spread = variance_between(residual, cluster, owner[table.group], wards)
+    return [
+        Side(observed[w], expected[w], fitted[w], max(1.0, spread[w] / max(observed[w] + fitted[w], 1e-9)))
+        for w in range(wards)
+    ]

@@ -1,0 +1,46 @@
+"""Times on the full hour: more than the habit of rounding to five minutes explains."""
+
+import numpy as np
+
+from browline.audit.excess import Excess
+from browline.audit.problem import Problem
+from browline.audit.result import Outcome, Signal
+from browline.audit.spike import variance_between
+
+PASSED = 0.10
+"""Share of times let pass: rounds begin on the hour. Common practice, no source."""
+MARKS = 11
+"""Marks of five minutes in an hour, besides the full hour."""
+
+
+def on_the_hour(problem: Problem) -> list[Signal]:
+    """Times charted on the full hour against the other marks of five minutes, ward by ward."""
+    minute = np.rint(problem.readings.hour * 60.0).astype(np.int64) % 60
+    full, mark = minute == 0, (minute % 5 == 0) & (minute != 0)
+    wards = len(problem.wards)
+    residual = full - mark / MARKS
+    spread = variance_between(residual, problem.ward_day, problem.ward, wards)
+    n, on, marks = problem.of_ward(), problem.of_ward(full), problem.of_ward(mark)
+    return [
+        _signal(problem.wards[w], int(n[w]), int(on[w]), int(marks[w]), spread[w]) for w in np.flatnonzero(n)
+    ]
+
+
+def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
+    if on == n:
+        return Signal(
+            "on-the-hour", "ward", ward, n, Outcome.NOT_SEEN, 1.0, _all(n), 1.0, 1.0, 0.0, p=0.0, of="times"
+        )
+    expected = max(marks, 1) / MARKS
+    inflation = max(1.0, spread / max(on + expected / MARKS, 1e-9))
+    e = Excess(n, on, expected, expected / MARKS, inflation)
+    low, high = e.interval
+    return Signal(
+        "on-the-hour", "ward", ward, n, Outcome.NOT_SEEN, e.share, low, high, on / n, expected / n,
+        e.p_beyond(PASSED), e.least(PASSED, 3.0), of="times",
+    )  # fmt: skip
+
+
+def _all(n: int) -> float:
+    """Lower 95 % limit of a share that is 1 of n: one-sided exact, ``0.025^(1/n)``."""
+    return float(0.025 ** (1 / n))

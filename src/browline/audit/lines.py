@@ -1,0 +1,165 @@
+"""Habits held against a line: the share itself is the matter, not its distance from chance.
+
+The lines are common practice, no source: set so that an ordinary ward of a careful hospital stays quiet.
+"""
+
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from browline.audit.excess import POWER_Z
+from browline.audit.follow import of_patient
+from browline.audit.problem import Problem
+from browline.audit.result import Outcome, Signal
+from browline.audit.spike import variance_between
+from browline.quantities.shares import wilson_around
+from browline.quantities.sites import UNKNOWN
+
+Flags = NDArray[np.bool_]
+Ints = NDArray[np.int64]
+
+LINES = {
+    "site-missing": 0.05,
+    "site-unsuited": 0.05,
+    "repeat-too-soon": 0.005,
+    "entry-delay": 0.10,
+    "pace": 0.02,
+    "words": 0.10,
+    "implausible": 0.005,
+    "instrument-unit": 0.01,
+}
+FEWEST = 30
+YOUNG_YEARS = 5
+UNSUITED_YOUNG = ("oral", "rectal")
+"""NICE NG143, 1.1.1: under 5 years do not routinely take temperatures by mouth or rectum. Local policy decides."""
+TOO_SOON_HOURS = 30 / 3600
+DELAY_HOURS = 1.0
+PACE_PATIENTS, PACE_HOURS = 3, 1 / 60
+
+
+def by_ward(problem: Problem) -> list[Signal]:
+    """Every signal of charting habits, ward by ward."""
+    out = _marked(problem, "site-missing", _site_missing(problem), None)
+    young = problem.charted.age < YOUNG_YEARS
+    out += _marked(
+        problem, "site-unsuited", _at(problem, UNSUITED_YOUNG), young, "readings of children under 5"
+    )
+    out += _marked(problem, "repeat-too-soon", *_too_soon(problem))
+    keyed = ~np.isnan(problem.charted.delay)
+    out += _marked(
+        problem, "entry-delay", problem.charted.delay > DELAY_HOURS, keyed, "readings that say when keyed"
+    )
+    out += _marked(problem, "pace", *_pace(problem), "readings that say who charted")
+    return out + _aside(problem)
+
+
+def by_instrument(problem: Problem) -> list[Signal]:
+    """Values charted as if in the other unit: by instrument; by ward where the charts name no instrument."""
+    test, slipped = "instrument-unit", problem.charted.slipped
+    if not problem.readings.has("instrument"):
+        return _marked(problem, test, slipped, None)
+    code = problem.readings.codes["instrument"].astype(np.int64)
+    known = code >= 0
+    names = problem.readings.names["instrument"]
+    n = np.bincount(code[known], minlength=len(names))
+    count = np.bincount(code[known & slipped], minlength=len(names))
+    return [_against(test, "instrument", name, c, m) for name, c, m in zip(names, count, n, strict=True) if m]
+
+
+def _marked(
+    problem: Problem, test: str, mark: Flags, among: Flags | None, of: str = "readings"
+) -> list[Signal]:
+    """The share of marked readings (of those `among`) on each ward, days taken together."""
+    which = np.flatnonzero(among) if among is not None else np.arange(len(mark))
+    ward, wards = problem.ward[which], len(problem.wards)
+    n = np.bincount(ward, minlength=wards)
+    event = mark[which].astype(np.float64)
+    count = np.bincount(ward, event, wards)
+    share = count / np.maximum(n, 1)
+    spread = variance_between(event - share[ward], problem.ward_day[which], ward, wards)
+    chance = n * np.maximum(share * (1 - share), 1e-12)
+    inflation = np.clip(spread / np.maximum(chance, 1e-9), 1.0, np.maximum(n / 4, 1.0))
+    asked = problem.of_ward() > 0
+    return [
+        _against(test, "ward", problem.wards[w], count[w], n[w], float(inflation[w]), of)
+        if n[w]
+        else Signal(test, "ward", problem.wards[w], 0, Outcome.NOT_ASKED, of=of)
+        for w in np.flatnonzero(asked)
+    ]
+
+
+def _against(
+    test: str, kind: str, name: str, count: float, n: int, inflation: float = 1.0, of: str = "readings"
+) -> Signal:
+    """A share with its interval, and the chance of it on a ward just at the line."""
+    from scipy.stats import binom
+
+    line, effective = LINES[test], n / inflation
+    low, high = wilson_around(count / n, effective)
+    whole = max(1, round(effective))
+    p = float(binom.sf(np.ceil(count / inflation - 1e-9) - 1, whole, line))
+    least = line + (1.645 + POWER_Z) * sqrt(line * (1 - line) / effective)
+    few = Outcome.TOO_FEW if n < FEWEST else Outcome.NOT_SEEN
+    return Signal(
+        test, kind, name, int(n), few, float(count / n), max(0.0, low), min(1.0, high), p=p, least=least, of=of,
+        parts={"count": float(count)},
+    )  # fmt: skip
+
+
+def _at(problem: Problem, sites: tuple[str, ...]) -> Flags:
+    chosen = [i for i, name in enumerate(problem.readings.names["site"]) if name in sites]
+    out: Flags = np.isin(problem.readings.codes["site"], chosen)
+    return out
+
+
+def _site_missing(problem: Problem) -> Flags:
+    return _at(problem, (UNKNOWN,)) | (problem.readings.codes["site"] < 0)
+
+
+def _too_soon(problem: Problem) -> tuple[Flags, Flags]:
+    """(repeats of one patient within 30 s, readings asked): none asked where times carry no seconds."""
+    soon = np.zeros(len(problem.readings), bool)
+    seconds = np.rint(problem.readings.time * 3600.0) % 60
+    if not seconds.any():
+        return soon, soon
+    pairs = of_patient(problem)
+    soon[pairs.later[pairs.hours <= TOO_SOON_HOURS + 1e-9]] = True
+    return soon, problem.who >= 0
+
+
+def _pace(problem: Problem) -> tuple[Flags, Flags]:
+    """(readings of a person who charted three patients within a minute, readings asked).
+
+    Times on a mark of five minutes are rounded, so they say nothing about pace and are not asked.
+    """
+    minute = np.rint(problem.readings.hour * 60.0).astype(np.int64) % 60
+    person = problem.readings.codes["person"].astype(np.int64)
+    asked = (person >= 0) & (problem.who >= 0) & (minute % 5 != 0)
+    at = np.flatnonzero(asked)
+    at = at[np.argsort(person[at], kind="stable")]
+    fast = np.zeros(len(problem.readings), bool)
+    if len(at) >= PACE_PATIENTS:
+        a, b, c = at[:-2], at[1:-1], at[2:]
+        one = (person[a] == person[c]) & (
+            problem.readings.time[c] - problem.readings.time[a] <= PACE_HOURS + 1e-9
+        )
+        who = problem.who
+        burst = one & (who[a] != who[b]) & (who[b] != who[c]) & (who[a] != who[c])
+        for member in (a, b, c):
+            fast[member[burst]] = True
+    return fast, asked
+
+
+def _aside(problem: Problem) -> list[Signal]:
+    """Rows that hold words, and values no patient can have, as shares of all rows of the ward."""
+    n = dict(zip(problem.wards, problem.of_ward(), strict=True))
+    out = []
+    for row in problem.aside:
+        taken = int(n.get(row.ward, 0))
+        for test, count in (("words", row.words), ("implausible", row.implausible)):
+            if taken:
+                out.append(
+                    _against(test, "ward", row.ward, count, taken + row.words + row.implausible, of="rows")
+                )
+    return out

@@ -1,0 +1,108 @@
+"""Which unit do the numbers of an instrument come from?
+
+Tenths of °C and tenths of °F converted and rounded again leave different patterns on the chart. The share of an
+instrument's numbers that came through conversion is fitted together with a smooth density of its values.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import erfc, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from browline.audit.histograms import Table, crossed
+from browline.audit.lattice import converted_weight
+from browline.audit.problem import Problem
+from browline.audit.result import Outcome, Signal
+from browline.audit.smooth import Histograms, Shape, fit
+from browline.audit.spike import KNOTS_C
+from browline.quantities.shares import Z95
+
+Floats = NDArray[np.float64]
+
+HALF, BOTH = 0.5, (0.1, 0.9)
+FEWEST = 30
+SLIPS = 0.02
+"""Weight of a number that conversion never gives: one slip of the hand is not proof by itself."""
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """One instrument (or ward) in one unit of the chart.
+
+    - `n`: readings. `converted`: share of its numbers that came through conversion; `error`: standard error.
+    """
+
+    name: str
+    n: int
+    charted_fahrenheit: bool
+    converted: float
+    error: float
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """95 % interval of `converted`, within 0 to 1."""
+        return max(0.0, self.converted - Z95 * self.error), min(1.0, self.converted + Z95 * self.error)
+
+    @property
+    def shows(self) -> str:
+        """The unit most of its numbers come from: C or F; "both" where clearly some of each; else empty."""
+        here, there = ("F", "C") if self.charted_fahrenheit else ("C", "F")
+        low, high = self.interval
+        if low > BOTH[0] and high < BOTH[1]:
+            return "both"
+        return here if high < HALF else there if low > HALF else ""
+
+    @property
+    def chance(self) -> float:
+        """Chance that most of its numbers come from the unit that seems likelier."""
+        return 1.0 - 0.5 * erfc(abs(self.converted - HALF) / (self.error * sqrt(2.0)))
+
+
+def patterns(problem: Problem) -> tuple[Pattern, ...]:
+    """The pattern of each instrument, or of each ward where the charts name no instrument."""
+    factor = "instrument" if problem.readings.has("instrument") else "ward"
+    return tuple(p for table in problem.tables for p in _patterns(problem, table, factor))
+
+
+def _patterns(problem: Problem, table: Table, factor: str) -> Iterator[Pattern]:
+    names = problem.readings.names[factor]
+    code = problem.readings.codes[factor][table.which].astype(np.int64)
+    known = code >= 0
+    size = table.lattice.size
+    counts = crossed(code[known], table.place[known], len(names), size)
+    used = np.flatnonzero(counts.sum(axis=1) >= FEWEST)
+    if not len(used):
+        return
+    asked = Histograms(
+        counts[used],
+        Shape.over(table.lattice.celsius, KNOTS_C),
+        np.ones((1, size)),
+        np.maximum(converted_weight(table.lattice), SLIPS)[None, :],
+        np.zeros((len(used), size), bool),
+    )
+    found = fit(asked)
+    for i, place in enumerate(used):
+        error = float(np.sqrt(found.covariance[i, -1, -1]))
+        yield Pattern(
+            names[place], int(counts[place].sum()), table.lattice.fahrenheit, float(found.mixed[i]), error
+        )
+
+
+def signals(problem: Problem, found: tuple[Pattern, ...]) -> list[Signal]:
+    """A signal for each pattern: seen where it is sure and is not what the register (or the chart) says."""
+    kind = "instrument" if problem.readings.has("instrument") else "ward"
+    return [_signal(problem, kind, p) for p in found]
+
+
+def _signal(problem: Problem, kind: str, p: Pattern) -> Signal:
+    registered = problem.registered.get(p.name, "")
+    odd = p.shows in ("C", "F") and bool(registered) and p.shows != registered
+    outcome = Outcome.SEEN if odd else Outcome.NOT_SEEN if p.shows else Outcome.TOO_FEW
+    low, high = p.interval
+    charted = "F" if p.charted_fahrenheit else "C"
+    return Signal(
+        "unit-pattern", kind, p.name, p.n, outcome, p.converted, low, high, at=p.shows,
+        of=f"values charted in °{charted}", parts={"chance": p.chance},
+    )  # fmt: skip

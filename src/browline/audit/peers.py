@@ -1,0 +1,171 @@
+"""Against wards of its kind: fevers that are missing, values too close together, sites that change too often.
+
+Case mix and rounds make wards differ, so a ward is compared with its kind of care, hour by hour and site by
+site, and the usual differences between wards are part of the limits.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import erfc, exp, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from browline.audit.excess import POWER_Z
+from browline.audit.follow import of_patient
+from browline.audit.histograms import crossed
+from browline.audit.overtime.between import additive, centre_and_spread
+from browline.audit.problem import Problem
+from browline.audit.spike import variance_between
+from browline.quantities.shares import Z95
+from browline.quantities.sites import UNKNOWN
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+FEWEST_PEERS = 6
+FEWEST = 30
+BLOCK_HOURS = 6
+RETAKE_HOURS = 0.5
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One ward among its kind.
+
+    - `ward`: number. `n`: readings. `value`: its own figure; `usual`: that of its kind; `error`: standard error
+      of the difference, the usual spread between wards included. All three on one scale.
+    """
+
+    ward: int
+    n: int
+    value: float
+    usual: float
+    error: float
+
+    @property
+    def z(self) -> float:
+        """Distance from the usual in standard errors."""
+        return (self.value - self.usual) / self.error
+
+    def p(self, sign: float) -> float:
+        """Chance of so far in the direction `sign` (1 above, -1 below) for a ward like the others."""
+        return 0.5 * erfc(sign * self.z / sqrt(2.0))
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """95 % interval of the difference."""
+        return self.value - self.usual - Z95 * self.error, self.value - self.usual + Z95 * self.error
+
+    def least(self, z: float) -> float:
+        """The smallest difference seen 8 times in 10 by a test at normal quantile `z`."""
+        return (z + POWER_Z) * self.error
+
+
+def fevers(problem: Problem) -> tuple[Standing, ...]:
+    """Share of readings at or over the fever line, standardised to its kind's sites and hours of the day."""
+    return _by_kind(problem, lambda which: _standardised(problem, which))
+
+
+def spreads(problem: Problem) -> tuple[Standing, ...]:
+    """Log of the standard deviation of a ward's readings at its most used site."""
+    return _by_kind(problem, lambda which: _log_spreads(problem, which))
+
+
+def switches(problem: Problem) -> tuple[Standing, ...]:
+    """Share of successive readings of a stay, over half an hour apart, taken at another known site."""
+    pairs = of_patient(problem)
+    site = problem.readings.codes["site"]
+    unknown = [i for i, name in enumerate(problem.readings.names["site"]) if name == UNKNOWN]
+    known = ~np.isin(site, [-1, *unknown])
+    pairs = pairs.take(known[pairs.earlier] & known[pairs.later] & (pairs.hours > RETAKE_HOURS))
+    changed = (site[pairs.earlier] != site[pairs.later]).astype(np.float64)
+    return _standings(changed, problem.ward[pairs.later], problem.cluster[pairs.later], len(problem.wards))
+
+
+def _by_kind(problem: Problem, compare: Callable[[Flags], tuple[Standing, ...]]) -> tuple[Standing, ...]:
+    care = _care_of_wards(problem)[problem.ward]
+    return tuple(s for kind in np.unique(care) for s in compare(care == kind))
+
+
+def _care_of_wards(problem: Problem) -> Ints:
+    """int64[W], the kind of care most of a ward's readings say; -1 where none does."""
+    kinds = int(problem.charted.care.max(initial=-1)) + 2
+    care = problem.charted.care.astype(np.int64) + 1
+    most: Ints = crossed(problem.ward, care, len(problem.wards), kinds).argmax(axis=1)
+    return most - 1
+
+
+def _standardised(problem: Problem, which: Flags) -> tuple[Standing, ...]:
+    readings = problem.readings
+    fever = (readings.value[which] >= problem.fever_c - 1e-9).astype(np.float64)
+    block = (readings.hour[which] // BLOCK_HOURS).astype(np.int64)
+    stratum = (readings.codes["site"][which] + 1) * (24 // BLOCK_HOURS) + block
+    size = np.bincount(stratum)
+    usual = np.bincount(stratum, fever) / np.maximum(size, 1)
+    overall = max(float(fever.mean()), 1e-12) if len(fever) else 0.0
+    ward = problem.ward[which]
+    expected = np.bincount(ward, usual[stratum], len(problem.wards))
+    weight = np.bincount(ward, minlength=len(problem.wards)) * overall / np.maximum(expected, 1e-12)
+    return _standings(fever * weight[ward], ward, problem.cluster[which], len(problem.wards))
+
+
+def _standings(event: Floats, ward: Ints, cluster: Ints, wards: int) -> tuple[Standing, ...]:
+    """Wards by the share of an event, readings of one cluster taken together; none where peers are too few."""
+    n = np.bincount(ward, minlength=wards)
+    share = np.bincount(ward, event, wards) / np.maximum(n, 1)
+    usable = np.flatnonzero(n >= FEWEST)
+    pooled = float(event.mean()) if len(event) else 0.0
+    if len(usable) < FEWEST_PEERS or not 0 < pooled < 1:
+        return ()
+    between = variance_between(event - share[ward], cluster, ward, wards)[usable]
+    chance = n[usable] * pooled * (1 - pooled)
+    inflation = np.maximum(1.0, between.sum() / chance.sum())
+    effective = n[usable] / inflation
+    shares = np.minimum(share[usable], 1.0)
+    if not shares.max() > 0 or shares.min() >= 1:
+        return ()
+    centre, spread = centre_and_spread(shares, effective, additive)
+    error = spread.sd(centre, effective)
+    return tuple(
+        Standing(int(w), int(n[w]), float(share[w]), centre, float(e))
+        for w, e in zip(usable, error, strict=True)
+    )
+
+
+def _log_spreads(problem: Problem, which: Flags) -> tuple[Standing, ...]:
+    """Log sd of each ward at its main site against the median of its kind."""
+    site = problem.readings.codes["site"].astype(np.int64)
+    positions = np.flatnonzero(which & _at_main_site(problem, site))
+    ward, value, wards = problem.ward[positions], problem.readings.value[positions], len(problem.wards)
+    n = np.bincount(ward, minlength=wards)
+    usable = np.flatnonzero(n >= FEWEST)
+    if len(usable) < FEWEST_PEERS:
+        return ()
+    away = value - (np.bincount(ward, value, wards) / np.maximum(n, 1))[ward]
+    square = np.bincount(ward, away**2, wards) / np.maximum(n, 1)
+    if not (square[usable] > 0).all():
+        usable = usable[square[usable] > 0]
+    influence = 0.5 * (away**2 / np.maximum(square[ward], 1e-12) - 1)
+    own = variance_between(influence, problem.cluster[positions], ward, wards)[usable] / n[usable] ** 2
+    log_sd = 0.5 * np.log(square[usable])
+    middle = float(np.median(log_sd))
+    between = max(0.0, (1.4826 * float(np.median(np.abs(log_sd - middle)))) ** 2 - float(np.median(own)))
+    return tuple(
+        Standing(int(w), int(n[w]), float(y), middle, sqrt(v + between))
+        for w, y, v in zip(usable, log_sd, own, strict=True)
+    )
+
+
+def _at_main_site(problem: Problem, site: Ints) -> Flags:
+    sites = len(problem.readings.names["site"]) + 1
+    main = crossed(problem.ward, site + 1, len(problem.wards), sites).argmax(axis=1) - 1
+    out: Flags = site == main[problem.ward]
+    return out
+
+
+def narrower(standing: Standing) -> tuple[float, float, float]:
+    """(share by which a ward's values lie closer together than usual, its 95 % interval)."""
+    low, high = standing.interval
+    return 1 - exp(standing.value - standing.usual), 1 - exp(high), 1 - exp(low)

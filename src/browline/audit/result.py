@@ -1,0 +1,103 @@
+"""What the audit says: one signal for each test and subject, each with one of four outcomes."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+TESTS: dict[str, str] = {
+    "value-spike": "one value charted far too often",
+    "copied-values": "the patient's previous number charted again",
+    "round-batch": "the neighbouring patient's number charted again",
+    "edge": "too few values just above the fever line, too many just below",
+    "fever-missing": "fewer fevers than wards of its kind",
+    "narrow-spread": "values closer together than on wards of its kind",
+    "on-the-hour": "times charted on the full hour",
+    "pace": "more patients in two minutes than one person can read",
+    "site-missing": "readings without a site",
+    "site-unsuited": "oral or rectal readings of children under 5",
+    "site-switching": "the site changed within a stay",
+    "repeat-too-soon": "repeats within half a minute",
+    "entry-delay": "values keyed more than an hour after the reading",
+    "words": "words instead of numbers",
+    "implausible": "values no patient can have",
+    "instrument-unit": "values charted as if in the other unit",
+    "unit-pattern": "which unit the numbers come from",
+}
+
+
+class Outcome(StrEnum):
+    """How a test ended. Every one is an answer."""
+
+    SEEN = "seen"
+    NOT_SEEN = "not-seen"
+    TOO_FEW = "too-few"
+    NOT_ASKED = "not-asked"
+
+    @property
+    def sentence(self) -> str:
+        """The outcome in a sentence, with what to do."""
+        return {
+            "seen": "Seen: more than chance and honest habits would give. Ask the ward why, innocent causes first.",
+            "not-seen": "Not seen, and a share of the size stated would have been.",
+            "too-few": "Too few readings to tell: absence of a sign means nothing here. Ask again with more months.",
+            "not-asked": "Not asked: the charts do not hold the column that this test needs.",
+        }[self.value]
+
+
+@dataclass(frozen=True)
+class Signal:
+    """One test of one ward (or instrument).
+
+    - `test`: one of `TESTS`. `n`: readings, pairs or times it rests on.
+    - `effect`, `low`, `high`: the share in excess (or the share itself, see the test) with its 95 % interval.
+    - `observed`, `expected`: shares of n as charted and under honest reading; None where there is no expectation.
+    - `p`: chance of so much under honest reading; None where nothing was tested. `least`: the smallest share
+      seen 8 times in 10 at this n. `at`: the value, line or unit it is about. `since`: first day, if it began.
+    - `of`: what the share is a share of, in words. `parts`: further counts by name.
+    """
+
+    test: str
+    subject_type: str
+    subject_id: str
+    n: int
+    outcome: Outcome
+    effect: float | None = None
+    low: float | None = None
+    high: float | None = None
+    observed: float | None = None
+    expected: float | None = None
+    p: float | None = None
+    least: float | None = None
+    at: str = ""
+    of: str = "readings"
+    since: date | None = None
+    parts: Mapping[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if self.test not in TESTS:
+            raise ValueError(f"{self.test!r} is not one of the tests")
+
+
+@dataclass(frozen=True)
+class Audit:
+    """The result: every signal, and for each reading the chance that it was measured.
+
+    - `signals`: by test, then by subject. `measured`: float32[n] in [0, 1], aligned with the readings: 1 where
+      nothing speaks against it, else the honest part of the excess it stands in.
+    """
+
+    signals: tuple[Signal, ...]
+    measured: NDArray[np.float32]
+
+    def of(self, subject_type: str, subject_id: str) -> tuple[Signal, ...]:
+        """The signals of one subject."""
+        return tuple(s for s in self.signals if (s.subject_type, s.subject_id) == (subject_type, subject_id))
+
+    @property
+    def seen(self) -> tuple[Signal, ...]:
+        """The signals worth a word."""
+        return tuple(s for s in self.signals if s.outcome is Outcome.SEEN)

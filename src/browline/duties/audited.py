@@ -1,0 +1,151 @@
+"""The audit as the pages and sheets read it: each ward's signals, its weeks, and its instruments per bed."""
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from browline.columns import CARE
+
+FIRST_MONDAY = date(1970, 1, 5)
+HOURS_TO_MONDAY, WEEK_HOURS, DAY_HOURS = 96.0, 168.0, 24.0
+
+
+def audit_of(problem: Any, audited: Any) -> dict[str, Any]:
+    """The supplement's part about the audit, JSON-able; see docs/reference for its fields."""
+    wards = np.flatnonzero(problem.of_ward())
+    return {
+        "fever_c": problem.fever_c,
+        "wards": [_ward(problem, audited, int(w)) for w in wards],
+        "units": [_unit(problem, s) for s in audited.signals if s.test == "unit-pattern"],
+    }
+
+
+def _ward(problem: Any, audited: Any, w: int) -> dict[str, Any]:
+    name = problem.wards[w]
+    signals = audited.of("ward", name)
+    rows = np.flatnonzero(problem.ward == w)
+    favourite = next((s for s in signals if s.test == "value-spike" and s.outcome == "seen"), None)
+    return {
+        "ward": name,
+        "care": _care(problem, rows),
+        "n": len(rows),
+        "unlikely": float(1.0 - audited.measured[rows].mean(dtype=np.float64)),
+        "signals": [signal_json(s) for s in signals if s.test != "unit-pattern"],
+        "favourite": favourite.at if favourite else None,
+        "favourite_expected": favourite.expected if favourite else None,
+        "weeks": _weeks(problem, audited, rows, favourite),
+        **_at_hand(problem, rows),
+    }
+
+
+def signal_json(s: Any) -> dict[str, Any]:
+    """A signal as data: its numbers, its outcome, its answer in words, its sentence where it was seen."""
+    from browline import audit
+
+    numbers = ("n", "effect", "low", "high", "observed", "expected", "least")
+    return {
+        "test": s.test,
+        "outcome": s.outcome.value,
+        "at": s.at,
+        "since": s.since.isoformat() if s.since else None,
+        **{name: _plain(getattr(s, name)) for name in numbers},
+        "answer": audit.answer(s),
+        "sentence": audit.sentence(s) if s.outcome == "seen" else "",
+    }
+
+
+def _plain(number: Any) -> Any:
+    return number if number is None or isinstance(number, int) else float(number)
+
+
+def _care(problem: Any, rows: Any) -> str | None:
+    care = problem.charted.care[rows]
+    known = care[care >= 0]
+    return CARE[int(np.bincount(known).argmax())] if len(known) else None
+
+
+def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[str, Any]]:
+    """Per week the readings, those at the favoured value, those without a site, and the sum that is unlikely."""
+    week = _week(problem.readings.time[rows])
+    n = np.bincount(week)
+    sites = [i for i, site in enumerate(problem.readings.names["site"]) if site == "unknown"]
+    lost = np.bincount(week, np.isin(problem.readings.codes["site"][rows], [-1, *sites]))
+    unlikely = np.bincount(week, 1.0 - audited.measured[rows].astype(np.float64))
+    at = np.bincount(week, _at(problem, rows, favourite)) if favourite else None
+    first = int(_week_number(problem.readings.time[rows]).min())
+    return [
+        {
+            "week": (FIRST_MONDAY + timedelta(weeks=first + int(k))).isoformat(),
+            "n": int(n[k]),
+            "favourite": int(at[k]) if at is not None else None,
+            "site_missing": int(lost[k]),
+            "unlikely": float(unlikely[k]),
+        }
+        for k in np.flatnonzero(n)
+    ]
+
+
+def _at(problem: Any, rows: Any, favourite: Any) -> Any:
+    """Whether each reading stands at the favoured value, as it was charted."""
+    number, unit = favourite.at.split(" °")
+    in_unit = problem.charted.fahrenheit[rows] == (unit == "F")
+    return in_unit & (np.abs(problem.charted.value[rows] - float(number)) < 1e-6)
+
+
+def _week_number(hours: Any) -> Any:
+    return np.floor((hours - HOURS_TO_MONDAY) / WEEK_HOURS).astype(np.int64)
+
+
+def _week(hours: Any) -> Any:
+    number = _week_number(hours)
+    return number - number.min()
+
+
+def _at_hand(problem: Any, rows: Any) -> dict[str, float | None]:
+    """Instruments charted in a usual week and patients read on a usual day: medians; None where not said."""
+    readings = problem.readings
+    return {
+        "instruments": _usual(_week(readings.time[rows]), readings.codes["instrument"][rows]),
+        "patients": _usual(_day(readings.time[rows]), problem.who[rows]),
+    }
+
+
+def _day(hours: Any) -> Any:
+    number = np.floor(hours / DAY_HOURS).astype(np.int64)
+    return number - number.min()
+
+
+def _usual(period: Any, code: Any) -> float | None:
+    """Median over periods of how many different codes each has."""
+    known = code >= 0
+    if not known.any():
+        return None
+    span = int(code.max()) + 1
+    pairs = np.unique(period[known] * span + code[known])
+    return float(np.median(np.bincount(pairs // span)[np.unique(pairs // span)]))
+
+
+def _unit(problem: Any, s: Any) -> dict[str, Any]:
+    return {
+        "type": s.subject_type,
+        "subject": s.subject_id,
+        "n": s.n,
+        "shows": s.at or None,
+        "registered": problem.registered.get(s.subject_id) or None,
+        "chance": s.parts["chance"],
+        "converted": _plain(s.effect),
+        "low": _plain(s.low),
+        "high": _plain(s.high),
+        "charted": s.of,
+    }
+
+
+def of_ward(document: dict[str, Any], ward: str) -> dict[str, Any] | None:
+    """One ward of a review's audit, None where it is not in it."""
+    return next((w for w in _wards(document) if w["ward"] == ward), None)
+
+
+def _wards(document: dict[str, Any]) -> Iterable[dict[str, Any]]:
+    return document.get("audit", {}).get("wards", [])
