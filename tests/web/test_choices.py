@@ -11,6 +11,7 @@ IN_FORCE = {
     "show_unit": "F",
     "tolerance_c": "0.4",
     "false_share": "0.1",
+    "fever_c": "38.0",
     "reference_site": "oral",
     "paper": "us-letter",
     "owner": "the thermometry educator",
@@ -49,7 +50,7 @@ def test_what_did_not_change_leaves_no_event(ines):
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"tolerance_c": "9"}, {"zone": "Larch/Ward"}, {"paper": "a3"}, {"false_share": "0"}]
+    "wrong", [{"tolerance_c": "9"}, {"zone": "Larch/Ward"}, {"paper": "a3"}, {"false_share": "0"}, {"fever_c": "36"}]
 )
 def test_what_makes_no_sense_is_refused(ines, wrong):
     from browline.store.models import Event
