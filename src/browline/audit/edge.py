@@ -14,6 +14,7 @@ from browline.audit.excess import POWER_Z
 from browline.audit.histograms import Table
 from browline.audit.smooth import Smooth, fit
 from browline.audit.spike import variance_between
+from browline.audit.tails import at_least, at_most
 from browline.quantities.shares import Z95
 
 Floats = NDArray[np.float64]
@@ -63,23 +64,13 @@ class Edge:
     @property
     def p(self) -> float:
         """Chance of a gap above and a heap below so large under honest reading: the larger of the two chances."""
-        return max(_tail(self.above, -1.0), _tail(self.below, 1.0))
+        above, below = self.above, self.below
+        gap = at_most(above.observed, above.expected, above.variance)
+        return max(gap, at_least(below.observed, below.expected, below.variance))
 
     def least(self, z: float) -> float:
         """The smallest missing share seen 8 times in 10 by a test at normal quantile `z`; 1 or more: none would be."""
         return (z + POWER_Z) * sqrt(self.above.variance) / self.above.expected
-
-
-def _tail(side: Side, sign: float) -> float:
-    from scipy.stats import nbinom, poisson
-
-    mean, variance = side.expected, side.variance
-    law = (
-        poisson(mean)
-        if variance <= mean * (1 + 1e-9)
-        else nbinom(mean * mean / (variance - mean), mean / variance)
-    )
-    return float(law.sf(side.observed - 1) if sign > 0 else law.cdf(side.observed))
 
 
 def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[Edge, ...]:

@@ -11,6 +11,7 @@ and p and c are independent: c is learnt from the other numbers alone.
 from dataclasses import dataclass
 from math import exp, sqrt
 
+from browline.audit.tails import at_least
 from browline.quantities.shares import Z95, wilson_around
 
 POWER_Z = 0.8416212335729143
@@ -57,13 +58,8 @@ class Excess:
 
         A negative binomial tail: mean ``expected + tolerance n``, variance that of a new count around it.
         """
-        from scipy.stats import nbinom, poisson
-
         mean = self.expected + tolerance * self.n
-        variance = self.inflation * (mean + self.fit_variance)
-        if variance <= mean * (1 + 1e-9):
-            return float(poisson.sf(self.observed - 1, mean))
-        return float(nbinom.sf(self.observed - 1, mean * mean / (variance - mean), mean / variance))
+        return at_least(self.observed, mean, self.inflation * (mean + self.fit_variance))
 
     def least(self, tolerance: float, z: float) -> float:
         """The smallest share told from `tolerance` 8 times in 10 by a test at normal quantile `z`; at most 1."""

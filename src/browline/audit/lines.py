@@ -13,6 +13,7 @@ from browline.audit.follow import of_patient
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
 from browline.audit.spike import variance_between
+from browline.audit.tails import share_at_least
 from browline.quantities.shares import wilson_around
 from browline.quantities.sites import UNKNOWN
 
@@ -93,12 +94,9 @@ def _against(
     test: str, kind: str, name: str, count: float, n: int, inflation: float = 1.0, of: str = "readings"
 ) -> Signal:
     """A share with its interval, and the chance of it on a ward just at the line."""
-    from scipy.stats import binom
-
     line, effective = LINES[test], n / inflation
     low, high = wilson_around(count / n, effective)
-    whole = max(1, round(effective))
-    p = float(binom.sf(np.ceil(count / inflation - 1e-9) - 1, whole, line))
+    p = share_at_least(count / inflation, effective, line)
     least = line + (1.645 + POWER_Z) * sqrt(line * (1 - line) / effective)
     few = Outcome.TOO_FEW if n < FEWEST else Outcome.NOT_SEEN
     return Signal(

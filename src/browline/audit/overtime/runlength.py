@@ -11,7 +11,7 @@ EWMA); Lucas & Crosier 1982, Technometrics 24:199-205 (head start); formulas fro
 
 from collections.abc import Callable
 from functools import lru_cache
-from math import ceil, floor, isfinite, log, log10, sqrt
+from math import ceil, floor, log, log10, sqrt
 
 import numpy as np
 from scipy.special import ndtr
@@ -147,7 +147,7 @@ def limit_for(run_length: float, of: Callable[[float], float]) -> float:
     high = LOWEST
     while high < HIGHEST and of(high) < run_length:
         high = min(HIGHEST, high * 1.5)
-    if high == LOWEST or not isfinite(run_length) or of(high) < run_length:
+    if high == LOWEST or of(high) < run_length:
         raise Refusal(
             f"A limit was asked for with one false alarm in {run_length:g} points.",
             f"One in more than {of(LOWEST):.3g} points is wanted, and no more than a limit of {HIGHEST:g} gives.",
