@@ -105,7 +105,8 @@ def test_the_chance_of_a_point_outside_is_scipys(total, share, dispersion):
 
 
 def test_every_reading_of_a_point_alike_has_no_run_length_of_its_own():
-    assert 0.0 <= outside_chance(0.0, 0.9, 0.1, 1, 4.0) <= 0.11
+    """Three readings cannot vary more than three times as much as chance; then all are events, or none."""
+    assert outside_chance(0.0, 0.9, 0.1, 3, 9.0) == pytest.approx(0.1, rel=0.01)
 
 
 @pytest.mark.parametrize(
@@ -178,6 +179,7 @@ def test_it_says_how_often_it_is_wrong():
     ("counts", "totals", "baseline"),
     [
         ([1], [0], None),
+        ([0], [0], None),
         ([3], [2], None),
         ([-1], [2], None),
         ([1, 1], [2], None),

@@ -90,6 +90,14 @@ def test_a_step_down_is_a_step():
     assert found.before > found.after
 
 
+def test_dispersion_counts_every_reading_as_fewer():
+    counts, totals = np.array([2, 4, 2, 4, 8, 10, 12, 8]), np.full(8, 100)
+    counted = step(2 * counts, 2 * totals, dispersion=2.0)
+    # The prior leans on the share of all weeks, which half a reading moves by a hair.
+    assert counted.evidence == pytest.approx(step(counts, totals).evidence, abs=0.02)
+    assert counted.evidence < step(2 * counts, 2 * totals).evidence - 1
+
+
 def test_few_weeks_are_too_few_to_tell():
     assert step([0, 0, 0, 9, 9, 9, 9], [10] * 7) is None
     assert step([0, 0, 0, 0, 9, 9, 9, 9], [10] * 8) is not None
