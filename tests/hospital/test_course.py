@@ -24,6 +24,19 @@ def test_the_course_has_the_covariance_of_an_ornstein_uhlenbeck_process() -> Non
     assert np.abs(np.cov(z.reshape(many, 3).T) - expected).max() < 4 * COURSE_SD**2 * np.sqrt(2 / many)
 
 
+def test_every_stay_may_have_its_own_spread_and_pace() -> None:
+    """Closed form as above, with two kinds of stays; 20,000 of each."""
+    many, when = 20_000, np.array([0.0, 10.0])
+    count, first = np.full(2 * many, 2), np.arange(2 * many) * 2
+    sd, tau = np.repeat([0.2, 0.4], 2 * many), np.repeat([6.0, 30.0], 2 * many)
+    z = ornstein_uhlenbeck(
+        np.tile(when, 2 * many), first, count, np.random.default_rng(2), sd=sd, hours=tau
+    ).reshape(2, many, 2)
+    for kind, (s, t) in enumerate([(0.2, 6.0), (0.4, 30.0)]):
+        expected = s**2 * np.array([[1, np.exp(-10 / t)], [np.exp(-10 / t), 1]])
+        assert np.abs(np.cov(z[kind].T) - expected).max() < 4 * s**2 * np.sqrt(2 / many)
+
+
 def test_the_course_walked_together_equals_the_course_walked_one_by_one() -> None:
     """The slow twin: the recursion point by point, stay by stay, from the same normal numbers."""
     count = np.array([1, 4, 2, 7, 1])

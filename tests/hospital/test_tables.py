@@ -22,7 +22,7 @@ VOCABULARY = set(
     refused asleep off lo hi err comfortable after physiotherapy mobilising repeat reading on oxygen struck out
     wrong patient entered in error lens alcohol swab within of limits registered nurse health care assistant
     student bank educator attended signed not yet observation form changed site must be chosen instruments
-    delivered training began""".lower().split()
+    delivered training began default temperature removed""".lower().split()
 )
 
 

@@ -1,7 +1,7 @@
 """Charting: from what the instrument showed to what stands in the chart, in tenths of the chart's unit.
 
 First the honest path (rounded by the instrument, converted if the chart's unit is the other one, rounded
-again), then habits of two wards (one value far too often, the previous value copied), then slips of the hand.
+again), then the habits of some wards (see overwriting), then slips of the hand.
 Every row that does not hold what was measured is kept with its kind, for the truth file.
 """
 
@@ -12,12 +12,11 @@ import numpy as np
 from browline.hospital import sites
 from browline.hospital.arrays import Flags, Floats, Generator, Ints, Texts, texts
 from browline.hospital.fleet import Fleet
-from browline.hospital.reading import Latent
-from browline.hospital.wards import Wards
+from browline.hospital.overwriting import Overwritten, overwrite
+from browline.hospital.reading import House, Latent
+from browline.hospital.tenths import converted, tenths_of
 from browline.quantities import celsius, fahrenheit
 
-SPIKE_C, SPIKE_SHARE = 36.0, 0.113  # Jackson et al. 2023, doi 10.1038/s41598-023-30691-z
-COPY_SHARE = 0.12
 KEYED_AS_SHOWN = 0.6
 
 SLIPS: tuple[str, ...] = (
@@ -42,15 +41,14 @@ class Chart:
 
     - `tenths`: int, the value in tenths of the chart's unit. `unit_f`: the unit column says F.
     - `slip`: index into `SLIPS` or -1. `word`: index into `WORDS`, used where the slip is a word.
-    - `spike`, `copied`: the value was not measured. `mixed_unit`: °F keyed because the instrument showed it.
+    - `numbers`: which values were not measured. `mixed_unit`: °F keyed because the instrument showed it.
     """
 
     tenths: Ints
     unit_f: Flags
     slip: Ints
     word: Ints
-    spike: Flags
-    copied: Flags
+    numbers: Overwritten
     mixed_unit: Flags
 
     def values(self) -> Texts:
@@ -64,7 +62,7 @@ class Chart:
 
     def measured(self) -> Flags:
         """Whether the cell holds what was measured, in whatever spelling."""
-        return ~(self.spike | self.copied | np.isin(self.slip, (WORD, IMPOSSIBLE)))
+        return ~(self.numbers.any | np.isin(self.slip, (WORD, IMPOSSIBLE)))
 
 
 _TENTHS: Texts = np.array([f"{k // 10}.{k % 10}" for k in range(10_000)], dtype=object)
@@ -82,49 +80,21 @@ def shown_celsius(latent: Latent, fleet: Fleet) -> Floats:
     return np.where(fleet.in_fahrenheit[latent.instrument], celsius(shown), shown)
 
 
-def chart(latent: Latent, fleet: Fleet, wards: Wards, rng: Generator) -> Chart:
+def chart(latent: Latent, house: House, rng: Generator, habit: Generator) -> Chart:
     """Chart all readings, with the habits of the wards and the slips of the hand."""
-    n = len(latent)
+    n, fleet, wards = len(latent), house.fleet, house.wards
     unit_f = np.isin(latent.ward, wards.in_fahrenheit)
-    tenths = converted(shown_tenths(latent, fleet), fleet.in_fahrenheit[latent.instrument], unit_f)
-    spike = (latent.ward == wards.spike) & (rng.random(n) < SPIKE_SHARE)
-    tenths = np.where(spike, round(SPIKE_C * 10), tenths)
-    copied = _copied(latent, unit_f, (latent.ward == wards.copies) & (rng.random(n) < COPY_SHARE))
-    tenths = _with_copies(tenths, copied)
+    honest = converted(shown_tenths(latent, fleet), fleet.in_fahrenheit[latent.instrument], unit_f)
+    numbers = overwrite(honest, unit_f, latent, house, rng, habit)
     slip = _slips(latent, unit_f, rng)
-    mixed = _shown_in_other_unit(latent, fleet, unit_f) & ~spike & ~copied & (slip == NONE)
+    mixed = _shown_in_other_unit(latent, fleet, unit_f) & ~numbers.any & (slip == NONE)
     mixed &= rng.random(n) < KEYED_AS_SHOWN
     as_f = (slip == FAHRENHEIT_SLIP) | mixed
-    tenths = np.where(as_f, tenths_of(fahrenheit(tenths / 10.0)), tenths)
+    tenths = np.where(as_f, tenths_of(fahrenheit(numbers.tenths / 10.0)), numbers.tenths)
     tenths[mixed] = shown_tenths(latent.take(np.flatnonzero(mixed)), fleet)
     tenths = np.where(slip == IMPOSSIBLE, rng.choice(IMPOSSIBLE_TENTHS, n), tenths)
-    return Chart(tenths, unit_f, slip, rng.choice(len(WORDS), n, p=WORD_SHARES), spike, copied, mixed)
-
-
-def tenths_of(value: Floats) -> Ints:
-    """Values as whole tenths, a half rounded up."""
-    return np.floor(value * 10.0 + 0.5).astype(np.int64)
-
-
-def converted(tenths: Ints, from_f: Flags, to_f: Flags) -> Ints:
-    """Tenths in the chart's unit: as shown where the units agree, else converted and rounded once more."""
-    value = tenths / 10.0
-    other = np.where(to_f, fahrenheit(value), celsius(value))
-    return np.where(from_f == to_f, tenths, tenths_of(other))
-
-
-def _copied(latent: Latent, unit_f: Flags, wanted: Flags) -> Flags:
-    """Copies where the reading before belongs to the same stay and was charted in the same unit."""
-    follows = np.diff(latent.stay, prepend=-1) == 0
-    out: Flags = wanted & follows & (np.diff(unit_f.astype(int), prepend=0) == 0)
-    return out
-
-
-def _with_copies(tenths: Ints, copied: Flags) -> Ints:
-    """Each copied cell takes the nearest cell before it that is no copy."""
-    source = np.maximum.accumulate(np.where(copied, 0, np.arange(len(tenths))))
-    out: Ints = tenths[source]
-    return out
+    word = rng.choice(len(WORDS), n, p=WORD_SHARES)
+    return Chart(tenths, unit_f, slip, word, numbers, mixed)
 
 
 def _slips(latent: Latent, unit_f: Flags, rng: Generator) -> Ints:

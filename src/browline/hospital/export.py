@@ -10,12 +10,12 @@ import numpy as np
 
 from browline.hospital.arrays import Flags, Floats, Generator, Ints, Table, Texts, texts
 from browline.hospital.charting import STRUCK, Chart
+from browline.hospital.habits import HOURLY_SHARE, LATE_SHIFTS, LATE_SHIFTS_ODD
 from browline.hospital.reading import House, Latent
 from browline.hospital.roster import Roster
 from browline.hospital.stays import Stays
 
 KEYED_MINUTES = 4.0
-LATE_SHIFTS = 0.03
 HEAPED = 0.25
 RE_SENT, RE_SENT_HOURS = 0.004, 6.0
 SITE_LEFT_OUT, SITE_LEFT_OUT_ODD, FORM_HALVES = 0.03, 0.18, 0.4
@@ -38,21 +38,30 @@ WORD_FALLS = 0.3
 
 @dataclass(frozen=True)
 class Export:
-    """`table`: the readings as text columns; `reading`: int[rows], which reading stands in each row."""
+    """`table`: the readings as text columns; `reading`: int[rows], which reading stands in each row.
+
+    `re_sent`: by row. `site_left_out`, `on_hour` (time put to a full hour), `late` (keyed after the shift): by
+    reading.
+    """
 
     table: Table
     reading: Ints
     re_sent: Flags
     site_left_out: Flags
+    on_hour: Flags
+    late: Flags
 
 
 def write_readings(
-    latent: Latent, cells: Chart, stays: Stays, house: House, roster: Roster, rng: Generator
+    latent: Latent, cells: Chart, stays: Stays, house: House, roster: Roster, rng: Generator, habit: Generator
 ) -> Export:
-    """The readings as the hospital's system exports them."""
+    """The readings as the hospital's system exports them; the habit of full hours draws from `habit`."""
     clock = house.clock
-    charted = _charted_time(latent, rng)
-    entered = _entered(latent, charted, roster, rng)
+    on_hour = _on_hour(latent, house, habit)
+    charted = np.where(on_hour, np.floor(latent.time + 0.5), _charted_time(latent, rng))
+    late = _late(latent, house, roster, rng)
+    hours = np.where(late, roster.left(latent.time), 0.0)
+    entered = charted + hours + rng.exponential(KEYED_MINUTES, len(latent)) / 60.0
     left_out = _site_left_out(latent, house, rng)
     note = _notes(cells, rng)
     site = np.where(left_out, "", _site_words(latent.site, rng))
@@ -73,7 +82,8 @@ def write_readings(
         "note": note,
     }
     reading, re_sent = _rows(entered, rng)
-    return Export({name: column[reading] for name, column in table.items()}, reading, re_sent, left_out)
+    rows = {name: column[reading] for name, column in table.items()}
+    return Export(rows, reading, re_sent, left_out, on_hour, late)
 
 
 def _charted_time(latent: Latent, rng: Generator) -> Floats:
@@ -82,11 +92,25 @@ def _charted_time(latent: Latent, rng: Generator) -> Floats:
     return np.where(heaped, np.floor(latent.time * 12.0 + 1e-6) / 12.0, latent.time)
 
 
-def _entered(latent: Latent, charted: Floats, roster: Roster, rng: Generator) -> Floats:
-    """A few minutes later; on some shifts of a ward all together, when the shift ends."""
-    late = rng.random(roster.team.shape[:2]) < LATE_SHIFTS
-    hours = np.where(late[latent.ward, roster.shift(latent.time)], roster.left(latent.time), 0.0)
-    return charted + hours + rng.exponential(KEYED_MINUTES, len(latent)) / 60.0
+def _on_hour(latent: Latent, house: House, habit: Generator) -> Flags:
+    """Visits of one ward charted at the nearest full hour, those with a retake aside: its time must follow."""
+    again = np.zeros(len(latent), dtype=bool)
+    again[latent.retake_of[latent.retake_of >= 0]] = True
+    # What was charted beside a reading (a probe) has the same time and moves with it.
+    alone = (np.diff(latent.stay, prepend=-1) != 0) | (np.diff(latent.time, prepend=-1.0) != 0)
+    fits = (latent.ward == house.wards.habits.hourly) & (latent.retake_of < 0) & ~again
+    all_fit = np.logical_and.reduceat(fits, np.flatnonzero(alone))
+    drawn: Flags = all_fit & (habit.random(len(all_fit)) < HOURLY_SHARE)
+    out: Flags = drawn[np.cumsum(alone) - 1]
+    return out
+
+
+def _late(latent: Latent, house: House, roster: Roster, rng: Generator) -> Flags:
+    """Readings of shifts that were keyed all together when they ended; one ward has many such shifts."""
+    share = np.where(np.arange(len(house.wards)) == house.wards.habits.late, LATE_SHIFTS_ODD, LATE_SHIFTS)
+    late = rng.random(roster.team.shape[:2]) < share[:, None]
+    out: Flags = late[latent.ward, roster.shift(latent.time)]
+    return out
 
 
 def _site_left_out(latent: Latent, house: House, rng: Generator) -> Flags:

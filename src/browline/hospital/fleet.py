@@ -76,6 +76,7 @@ def make_fleet(scale: Scale, wards: Wards, faults: Sequence[Fault], rng: Generat
     number = {k: iter(rng.permutation(900)[: int((kind == k).sum())]) for k in range(4)}
     spare = (kind == SCAN) & (rng.random(n) < SPARE_SHARE)
     fault = _placed(kind, ward, spare, wards, faults, rng)
+    ward = _moved(kind, ward, fault, wards)
     bad = fault >= 0
     size = np.array([faults[f].size_c if f >= 0 else 0.0 for f in fault])
     sort = np.array([faults[f].kind if f >= 0 else "" for f in fault])
@@ -118,6 +119,22 @@ def _homes(kind: Ints, wards: int, rng: Generator) -> Ints:
         of = np.flatnonzero(kind == k)
         home[of] = (np.arange(len(of)) * max(1, wards // len(of)) + rng.integers(wards)) % wards
     return home
+
+
+def _moved(kind: Ints, ward: Ints, fault: Ints, wards: Wards) -> Ints:
+    """Home wards once all but one honest scanner of the ward with the spike have gone to other wards.
+
+    Missing instruments make bad data: that ward has too few for its beds. A faulty one stays, and is the one.
+    """
+    plain = np.flatnonzero((wards.care == "ward") & ~np.isin(np.arange(len(wards)), wards.in_fahrenheit))
+    others = plain[(plain != wards.spike) & (plain != wards.cold)]
+    honest = np.flatnonzero((kind == SCAN) & (ward == wards.spike) & (fault < 0))
+    stays_one = bool(((kind == SCAN) & (ward == wards.spike) & (fault >= 0)).any())
+    goes = honest if stays_one else honest[1:]
+    out = ward.copy()
+    if len(others):
+        out[goes] = np.resize(others, len(goes))
+    return out
 
 
 def _placed(

@@ -37,7 +37,7 @@ READINGS_PER_VISIT = 1.17
 VISITS_PER_STAY = 24.0
 STREAMS = (
     *("wards", "people", "training", "fleet", "cleanings", "checks", "roster", "stays", "sites"),
-    *("rounds", "taking", "charting", "export"),
+    *("rounds", "taking", "charting", "export", "switching", "overwriting", "keying"),
 )
 Progress = Callable[[str, float], None]
 
@@ -83,10 +83,10 @@ def invent(
     visits = round(scale.readings / READINGS_PER_VISIT)
     rounds = make_rounds(stays, house.wards, house.clock, visits, chance["rounds"])
     roster = make_roster(house.wards, house.people, house.fleet, house.clock, chance["roster"])
-    latent = take_all(stays, rounds, roster, house, chance["taking"])
+    latent = take_all(stays, rounds, roster, house, chance["taking"], chance["switching"])
     tell("charting", 0.6)
-    cells = chart(latent, house.fleet, house.wards, chance["charting"])
-    export = write_readings(latent, cells, stays, house, roster, chance["export"])
+    cells = chart(latent, house, chance["charting"], chance["overwriting"])
+    export = write_readings(latent, cells, stays, house, roster, chance["export"], chance["keying"])
     checks = make_checks(house.fleet, house.cleanings, house.clock, chance["checks"])
     tell("done", 1.0)
     return Hospital(

@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 
 from browline.hospital import sites
 from browline.hospital.arrays import Flags, Floats, Generator, Ints
-from browline.hospital.charting import converted, tenths_of
 from browline.hospital.many_rounds import SHIFT_BEGINS, SHIFT_HOURS, Visits, make_visits
 from browline.hospital.many_temperatures import MIX, NURSES, Care, Taken, instruments_of, take_temperatures
 from browline.hospital.plant import Plant, Planted, planted
+from browline.hospital.tenths import converted, tenths_of
 from browline.quantities import celsius, fahrenheit
 from browline.readings import CARES, AsCharted, Readings
 

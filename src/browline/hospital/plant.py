@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.hospital.arrays import Flags, Floats, Generator, Ints
-from browline.hospital.charting import tenths_of
+from browline.hospital.tenths import tenths_of
 from browline.quantities import fahrenheit
 
 EDGE_REACH_C = 0.2

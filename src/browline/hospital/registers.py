@@ -6,6 +6,7 @@ from browline.hospital.arrays import Floats, Table, Texts, texts
 from browline.hospital.cleaning import BENCH_UNCERTAINTY, REFERENCE, Checks
 from browline.hospital.export import FORM_HALVES
 from browline.hospital.fleet import KINDS
+from browline.hospital.habits import DEFAULT_GOES
 from browline.hospital.reading import House
 
 IN_USE_SINCE_DAYS = 400
@@ -105,12 +106,17 @@ def _sessions(house: House) -> Table:
 
 
 def _events(house: House) -> Table:
-    """The form, the deliveries (by ward) and the start of training on each ward, by time."""
+    """The forms, the deliveries (by ward) and the start of training on each ward, by time."""
     clock, fleet, wards = house.clock, house.fleet, house.wards
     new = np.flatnonzero(fleet.delivered > 0)
-    what = ["observation form changed: site must be chosen"]
+    what = [
+        "observation form changed: site must be chosen",
+        "observation form: default temperature removed",
+    ]
     what += ["instruments delivered"] * len(new) + ["training began"] * len(wards)
-    where = ["", *wards.name[fleet.ward[new]], *wards.name]
-    when = np.concatenate([[clock.at(FORM_HALVES)], delivered_at(house)[new], house.training.starts])
+    where = ["", str(wards.name[wards.spike]), *wards.name[fleet.ward[new]], *wards.name]
+    when = np.concatenate(
+        [[clock.at(FORM_HALVES), clock.at(DEFAULT_GOES)], delivered_at(house)[new], house.training.starts]
+    )
     order = np.argsort(when, kind="stable")
     return {"time": clock.written(when[order]), "what": texts(what)[order], "ward": texts(where)[order]}

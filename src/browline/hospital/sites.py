@@ -12,6 +12,7 @@ import numpy as np
 
 from browline.hospital.arrays import Flags, Floats, Generator, Ints
 from browline.hospital.fleet import CONTACT, EAR, PROBE, SCAN
+from browline.hospital.habits import SWITCH_SHARE
 
 NAMES = ("temporal", "oral", "axillary", "tympanic", "rectal", "bladder")
 TEMPORAL, ORAL, AXILLARY, TYMPANIC, RECTAL, BLADDER = range(6)
@@ -23,6 +24,7 @@ LOW_SHARE = np.array([0.03, 0.01, 0.03, 0.02, 0.0, 0.0])
 LOW_MEAN = 0.5
 MIX = np.array([0.78, 0.08, 0.06, 0.06, 0.02, 0.0])
 KEEPS_SITE = 0.93
+SWITCH_MIX = np.array([0.25, 0.35, 0.25, 0.15, 0.0, 0.0])
 INSTRUMENT_KIND = np.array([SCAN, CONTACT, CONTACT, EAR, CONTACT, PROBE])
 SCANNED = np.isin(np.arange(6), (TEMPORAL, TYMPANIC))
 
@@ -41,6 +43,15 @@ def patient_sites(stays: int, rng: Generator) -> Floats:
 def sites_used(usual: Ints, rng: Generator, mix: Floats = MIX) -> Ints:
     """The site of each visit: mostly the stay's usual one."""
     return np.where(rng.random(len(usual)) < KEEPS_SITE, usual, rng.choice(len(mix), len(usual), p=mix))
+
+
+def switched(site: Ints, habitual: Flags, rng: Generator) -> Ints:
+    """The sites, with a share of the `habitual` visits read at just any site."""
+    at = np.flatnonzero(habitual)
+    at = at[rng.random(len(at)) < SWITCH_SHARE]
+    out = site.copy()
+    out[at] = rng.choice(len(SWITCH_MIX), len(at), p=SWITCH_MIX)
+    return out
 
 
 def errors(site: Ints, rng: Generator) -> tuple[Floats, Flags]:

@@ -23,9 +23,13 @@ OTHER_NURSE = 0.10
 LONG = 1e6
 
 
-def take_all(stays: Stays, rounds: Rounds, roster: Roster, house: House, rng: Generator) -> Latent:
-    """All readings of the export, by stay and then by time."""
-    first = _first_act(stays, rounds, roster, rng)
+def take_all(
+    stays: Stays, rounds: Rounds, roster: Roster, house: House, rng: Generator, habit: Generator
+) -> Latent:
+    """All readings of the export, by stay and then by time; habits of wards draw from `habit`."""
+    site = sites.sites_used(sites.usual_sites(len(stays), rng)[rounds.stay], rng)
+    site = sites.switched(site, rounds.ward == house.wards.habits.switching, habit)
+    first = _first_act(site, rounds, roster, rng)
     firsts = measure(first, house, np.full(len(first.stay), -1), rng)
     again = np.flatnonzero(_retaken(firsts, rng))
     retakes = measure(_retake_act(firsts, rounds, roster, again, rng), house, again, rng)
@@ -34,9 +38,8 @@ def take_all(stays: Stays, rounds: Rounds, roster: Roster, house: House, rng: Ge
     return _in_order(firsts, retakes, bladders)
 
 
-def _first_act(stays: Stays, rounds: Rounds, roster: Roster, rng: Generator) -> Act:
+def _first_act(site: Ints, rounds: Rounds, roster: Roster, rng: Generator) -> Act:
     """The round's own reading: the patient's nurse of this shift, with what is in that nurse's hand."""
-    site = sites.sites_used(sites.usual_sites(len(stays), rng)[rounds.stay], rng)
     shift = roster.shift(rounds.time)
     place = (rounds.stay + shift // 2) % roster.places
     other = rng.random(len(place)) < OTHER_NURSE

@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 
 from browline.hospital import course, people, sites, wards
-from browline.hospital.arrays import Flags, Ints
-from browline.hospital.charting import SLIPS, SPIKE_C, SPIKE_SHARE, Chart
+from browline.hospital.charting import Chart
 from browline.hospital.cleaning import step_reached
 from browline.hospital.export import Export
 from browline.hospital.fleet import OFFSET_SD
+from browline.hospital.planted_rows import habits_of, rows_of
 from browline.hospital.reading import COOLED, House, Latent
 
 FORMAT = "browline-truth/1"
@@ -29,12 +29,12 @@ def truth_of(house: House, latent: Latent, cells: Chart, export: Export, seed: i
         "row_numbers": "1 is the first row under the headings of the readings file",
         "instruments": _instruments(house, latent),
         "people": _people(house, latent),
-        "wards": _wards(house),
+        "wards": {**_wards(house), **habits_of(house)},
         "sites": _sites(latent),
         "spread": _spread(),
         "training": {"effect_c": -people.BEFORE_SIGN_OFF, "sites": ["temporal", "tympanic"]},
         "retakes": {"share": float((latent.retake_of >= 0).mean()), "cooled_c": COOLED},
-        "rows_of": _rows_of(cells, export),
+        "rows_of": rows_of(house, latent, cells, export),
     }
 
 
@@ -102,7 +102,6 @@ def _wards(house: House) -> dict[str, Any]:
             "size_c": wards.COLD_EXCESS,
             "months": wards.COLD_MONTHS,
         },
-        "spike": {"ward": str(w.name[w.spike]), "value_c": SPIKE_C, "share": SPIKE_SHARE},
         "copies": {"ward": str(w.name[w.copies])},
         "site_left_out": {"ward": str(w.name[w.siteless])},
         "in_fahrenheit": [str(name) for name in w.name[w.in_fahrenheit]],
@@ -140,19 +139,3 @@ def _spread() -> dict[str, float]:
         "ward_sd_c": wards.WARD_SD,
         "ward_month_sd_c": wards.MONTH_SD,
     }
-
-
-def _rows_of(cells: Chart, export: Export) -> dict[str, list[int]]:
-    """Row numbers of everything in the chart that is not simply what was measured."""
-
-    def rows(of_reading: Flags) -> list[int]:
-        found: Ints = np.flatnonzero(of_reading[export.reading]) + 1
-        return [int(r) for r in found]
-
-    kinds = {name: rows(cells.slip == s) for s, name in enumerate(SLIPS)}
-    kinds["fahrenheit-as-shown"] = rows(cells.mixed_unit)
-    kinds["spike"] = rows(cells.spike)
-    kinds["copied"] = rows(cells.copied)
-    kinds["site-left-out"] = rows(export.site_left_out)
-    kinds["re-sent"] = [int(r) for r in np.flatnonzero(export.re_sent) + 1]
-    return kinds

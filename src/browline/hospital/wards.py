@@ -2,7 +2,7 @@
 
 Four wards carry a planted peculiarity: forehead readings high in the cold months (covered or not yet settled
 skin), one value charted too often, the previous value copied, and the site left out. Others chart in
-Fahrenheit. Sizes are our assumptions; the share of the spike is published (Jackson et al. 2023, 11.3 %).
+Fahrenheit, and some have one of the younger habits (see habits). Sizes are our assumptions.
 """
 
 from dataclasses import dataclass
@@ -11,6 +11,7 @@ import numpy as np
 
 from browline.hospital.arrays import Floats, Generator, Ints, Texts, texts
 from browline.hospital.clock import Clock
+from browline.hospital.habits import Habits, make_habits
 from browline.hospital.scale import Scale
 
 WARD_SD = 0.04
@@ -27,7 +28,7 @@ class Wards:
     - `name`, `care`: words. `share`: of admissions, 0 where patients only pass through.
     - `offset`: °C, constant. `monthly`: °C, w × months from `first_month`. `middle_age`: years.
     - `in_fahrenheit`: the ward charts in °F.
-    - `cold`, `spike`, `copies`, `siteless`: index of the ward with that peculiarity.
+    - `cold`, `spike`, `copies`, `siteless`: index of the ward with that peculiarity. `habits`: more of them.
     """
 
     name: Texts
@@ -42,6 +43,7 @@ class Wards:
     spike: int
     copies: int
     siteless: int
+    habits: Habits
 
     def __len__(self) -> int:
         return len(self.name)
@@ -56,6 +58,7 @@ def make_wards(scale: Scale, clock: Clock, rng: Generator) -> Wards:
     care, name = _names(scale.wards)
     plain = np.flatnonzero(care == "ward")
     odd = rng.permutation(plain)
+    in_fahrenheit = np.sort(odd[4 : 4 + max(1, len(plain) // 10)]) if len(plain) > 4 else odd[3:4]
     first, last = clock.month(np.array(clock.span))
     return Wards(
         name=name,
@@ -65,11 +68,12 @@ def make_wards(scale: Scale, clock: Clock, rng: Generator) -> Wards:
         offset=np.clip(rng.normal(0, WARD_SD, scale.wards), -2 * WARD_SD, 2 * WARD_SD),
         monthly=_carried(scale.wards, int(last - first) + 1, rng),
         first_month=int(first),
-        in_fahrenheit=np.sort(odd[4 : 4 + max(1, len(plain) // 10)]) if len(plain) > 4 else odd[3:4],
+        in_fahrenheit=in_fahrenheit,
         cold=int(odd[0]),
         spike=int(odd[1]),
         copies=int(odd[2 % len(odd)]),
         siteless=int(odd[min(3, len(odd) - 1)]),
+        habits=make_habits(care, odd, 4 + len(in_fahrenheit)),
     )
 
 
