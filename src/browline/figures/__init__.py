@@ -8,12 +8,18 @@ they stand inline under a strict content security policy.
     weekly_chart(points, subject, since, tolerance)  one instrument or ward against its comparator, by week
     interval_chart(rows)                             estimates with their intervals, one row each
     stay_chart(readings)                             the readings of one stay
+    share_chart(points, events)                      a share by week or month with its usual range
+    funnel_chart(units, limits, centre)              wards against what is usual for their number of readings
+    instruments_chart(rows)                          instruments at hand beside readings unlikely to be measured
 """
 
 from browline.figures.coverage import SUBSTITUTE, printable
 from browline.figures.figure import Figure, Table
+from browline.figures.funnel import funnel_chart
+from browline.figures.instruments import instruments_chart
 from browline.figures.interval import interval_chart
 from browline.figures.monthly import run_chart
+from browline.figures.shares import share_chart
 from browline.figures.stay import stay_chart
 from browline.figures.typeface import FONT_FAMILY, font_folder
 from browline.figures.weekly import weekly_chart
@@ -24,9 +30,12 @@ __all__ = [
     "Figure",
     "Table",
     "font_folder",
+    "funnel_chart",
+    "instruments_chart",
     "interval_chart",
     "printable",
     "run_chart",
+    "share_chart",
     "stay_chart",
     "weekly_chart",
 ]

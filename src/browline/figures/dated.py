@@ -1,0 +1,87 @@
+"""Dated events on a chart whose axis counts days: lettered upright lines, and a key of what the letters mean.
+
+Two lines too close for two letters share one; so however many things happened in one week, nothing overlaps.
+"""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from textwrap import wrap
+from typing import Any
+
+from browline.duties.report import words
+from browline.figures.ink import INK
+
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+MOST = 8
+LETTER_ROOM, LETTER_WIDTH, LINE = 14, 6, 15
+
+
+def placed(
+    events: Sequence[Mapping[str, Any]], first: date, days: int, width: int
+) -> tuple[dict[str, Any], ...]:
+    """Events within the chart in order: `letter`, `day` since `first`, and `text` for the key.
+
+    - `events`: rows with `date`, `what` and optionally `ward`. `days` across `width` pixels.
+
+    Beyond the most that can be read, the latest are kept and the first one says how many are not marked.
+    """
+    groups: list[list[Mapping[str, Any]]] = []
+    for event in sorted(events, key=lambda e: str(e["date"])):
+        day = _day(event, first)
+        if not 0 <= day < days:
+            continue
+        if groups and (day - _day(groups[-1][0], first)) * width < LETTER_ROOM * days:
+            groups[-1].append(event)
+        else:
+            groups.append([event])
+    made = [
+        {"letter": letter, "day": _day(group[0], first) + 0.5, "text": _told(group)}
+        for letter, group in zip(LETTERS, groups[-MOST:], strict=False)
+    ]
+    earlier = sum(map(len, groups[:-MOST]))
+    if earlier:
+        made[0]["text"] += f" ({words.many(earlier, 'earlier event')} not marked)"
+    return tuple(made)
+
+
+def _day(event: Mapping[str, Any], first: date) -> int:
+    return (words.as_date(event["date"]) - first).days
+
+
+def _told(events: Sequence[Mapping[str, Any]]) -> str:
+    """From when to when, and each thing once with its wards."""
+    days = dict.fromkeys(words.day(e["date"]) for e in (events[0], events[-1]))
+    wards: dict[str, list[str]] = {}
+    for event in events:
+        wards.setdefault(str(event["what"]), []).extend(filter(None, [event.get("ward")]))
+    things = (f"{what} ({', '.join(where)})" if where else what for what, where in wards.items())
+    return f"{' to '.join(days)}: {'; '.join(things)}"
+
+
+def sentence(marked: Sequence[Mapping[str, Any]]) -> str:
+    """The events in words, to follow what the chart shows; empty where none is marked."""
+    if not marked:
+        return ""
+    return " Marked: " + ". ".join(f"{e['letter']}, {e['text']}" for e in marked) + "."
+
+
+def lines(alt: Any, marked: Sequence[Mapping[str, Any]]) -> list[Any]:
+    """Layers: an upright line for each event with its letter above the chart."""
+    if not marked:
+        return []
+    base = alt.Chart(alt.Data(values=list(marked)))
+    letter = base.mark_text(baseline="bottom", dy=-3, fontWeight=600, color=INK)
+    return [
+        base.mark_rule(color=INK, strokeWidth=0.9).encode(alt.X("day:Q")),
+        letter.encode(alt.X("day:Q"), alt.YValue(0), alt.Text("letter:N")),
+    ]
+
+
+def keyed(alt: Any, chart: Any, marked: Sequence[Mapping[str, Any]], width: int) -> Any:
+    """The chart with what the letters mean beneath it, in lines that fit its width."""
+    if not marked:
+        return chart
+    told = [line for e in marked for line in wrap(f"{e['letter']} · {e['text']}", width // LETTER_WIDTH)]
+    text = alt.Chart(alt.Data(values=[{"row": i, "text": line} for i, line in enumerate(told)]))
+    text = text.mark_text(align="left").encode(alt.XValue(0), alt.Y("row:O", axis=None), alt.Text("text:N"))
+    return alt.vconcat(chart, text.properties(width=width, height=LINE * len(told)), spacing=4)

@@ -1,0 +1,120 @@
+"""Instruments at hand beside the share of readings unlikely to have been measured: do missing ones make bad data?"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline.duties.report import words
+from browline.figures.beside import Box, beside
+from browline.figures.drawing import draw
+from browline.figures.figure import Figure, Table
+from browline.figures.ink import ACCENT, INK, QUIET
+from browline.figures.percent import percent
+from browline.figures.shares import UNLIKELY
+
+HEADROOM = 1.1
+TITLE = "Instruments at hand, and readings unlikely to have been measured, by ward"
+
+
+def instruments_chart(
+    rows: Sequence[Mapping[str, Any]], *, what: str = UNLIKELY, width: int = 520, height: int = 260
+) -> Figure:
+    """One mark a ward: instruments located per ten occupied beds across, share of doubted readings upwards.
+
+    - `rows`: `ward`, `per_ten_beds` (instruments located per ten occupied beds, or None), `share` in [0, 1] with
+      its 95 % interval `low`, `high`, and `n` readings.
+
+    Wards with fewer than ten readings, or without a count of instruments, are withheld.
+    """
+    shown = [r for r in rows if r["n"] >= words.FEWEST and None not in (r["per_ten_beds"], r["share"])]
+    sentence = _sentence(shown, len(rows) - len(shown), what)
+    if not shown:
+        return Figure(_empty(sentence, width), sentence, _table(rows))
+    return Figure(draw(_chart(shown, what, width, height), TITLE, sentence), sentence, _table(rows))
+
+
+def _sentence(shown: Any, withheld: int, what: str) -> str:
+    if not shown:
+        return "Instruments at hand by ward: no ward has both instruments located and enough readings."
+    beds, shares = [r["per_ten_beds"] for r in shown], [r["share"] for r in shown]
+    left_out = f" ({words.many(withheld, 'ward')} withheld)" if withheld else ""
+    return (
+        f"{words.many(len(shown), 'ward')}{left_out}: instruments located per ten occupied beds, {min(beds):.1f} to "
+        f"{max(beds):.1f}, beside the {what[0].lower()}{what[1:]}, {words.share(min(shares))} to "
+        f"{words.share(max(shares))} with 95 % intervals; a pattern here is a reason to look, not a proof."
+    )
+
+
+def _table(rows: Any) -> Table:
+    made = []
+    for r in rows:
+        beds = "not counted" if r["per_ten_beds"] is None else f"{r['per_ten_beds']:.1f}"
+        few = r["n"] < words.FEWEST or r["share"] is None
+        share = "–" if few else words.share(r["share"])
+        span = "–" if few else words.share_span(r["low"], r["high"], r["n"])
+        made.append((str(r["ward"]), beds, words.count(r["n"]), share, span))
+    return Table(("ward", "located per ten beds", "readings", "share", "95 %"), tuple(made))
+
+
+def _chart(shown: Any, what: str, width: int, height: int) -> Any:
+    import altair as alt
+
+    widest = max(0.5, HEADROOM * max(r["per_ten_beds"] for r in shown))
+    top = min(1.0, HEADROOM * max(max(r["high"] for r in shown), 0.005))
+    x = alt.X(
+        "per_ten_beds:Q",
+        title="instruments located per ten occupied beds",
+        scale=alt.Scale(domain=[0, widest], nice=False),
+        axis=alt.Axis(tickCount=6),
+    )
+    y = alt.Y(
+        "share:Q",
+        scale=alt.Scale(domain=[0, top], nice=False),
+        axis=percent(alt, what),
+    )
+    fields = ("per_ten_beds", "share", "low", "high")
+    base = alt.Chart(alt.Data(values=[{k: r[k] for k in fields} for r in shown]))
+    names, leaders = _names(shown, widest, top, width, height)
+    layers = [
+        base.mark_rule(color=ACCENT, strokeWidth=1.2).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
+        alt.Chart(alt.Data(values=leaders))
+        .mark_rule(color=QUIET, strokeWidth=0.7)
+        .encode(alt.X("x:Q"), alt.Y("y:Q"), alt.X2("to_x:Q"), alt.Y2("to_y:Q")),
+        base.mark_point(filled=True, size=46, color=ACCENT, opacity=1).encode(x, y),
+        alt.Chart(alt.Data(values=names))
+        .mark_text(color=INK)
+        .encode(alt.X("x:Q"), alt.Y("y:Q"), alt.Text("text:N")),
+    ]
+    return alt.layer(*(layer for layer in layers if layer is not None)).properties(width=width, height=height)
+
+
+def _names(shown: Any, widest: float, top: float, width: int, height: int) -> tuple[list[Any], list[Any]]:
+    """Names in free places, and a thin line to each that stands far from its mark."""
+    marks = [(width * r["per_ten_beds"] / widest, height * (1 - r["share"] / top)) for r in shown]
+    whiskers = [
+        Box(
+            x, height * (1 - (r["low"] + r["high"]) / 2 / top), 2.0, height * (r["high"] - r["low"]) / 2 / top
+        )
+        for (x, _), r in zip(marks, shown, strict=True)
+    ]
+    placed = beside(marks, [str(r["ward"]) for r in shown], width, height, whiskers)
+
+    def back(x: float, y: float) -> tuple[float, float]:
+        return x / width * widest, top * (1 - y / height)
+
+    names, leaders = [], []
+    for name, mark in zip(placed, marks, strict=True):
+        if name is None:
+            continue
+        x, y = back(name.x, name.y)
+        names.append({"x": x, "y": y, "text": name.text})
+        if name.led:
+            (a, b), (c, d) = back(*mark), back(*name.edge(*mark))
+            leaders.append({"x": a, "y": b, "to_x": c, "to_y": d})
+    return names, leaders
+
+
+def _empty(sentence: str, width: int) -> str:
+    import altair as alt
+
+    chart = alt.Chart(alt.Data(values=[{"text": "no ward has both counts"}])).mark_text(color=QUIET)
+    return draw(chart.encode(alt.Text("text:N")).properties(width=width, height=40), TITLE, sentence)

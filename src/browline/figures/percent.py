@@ -1,0 +1,21 @@
+"""The upright axis of a share: per cents, and what they are of above it, to be read without turning the head."""
+
+from typing import Any
+
+# How far over the chart it stands; with events, their letters come between.
+ABOVE, OVER_LETTERS = -8, -24
+
+
+def percent(alt: Any, what: str, above: int = ABOVE) -> Any:
+    """An axis of a share in [0, 1], `what` it is standing `above` (negative: up) the chart."""
+    return alt.Axis(
+        labelExpr="format(100 * datum.value, '.2~f') + ' %'",
+        tickCount=5,
+        title=what,
+        titleAngle=0,
+        titleAlign="left",
+        titleBaseline="bottom",
+        titleAnchor="start",
+        titleX=0,
+        titleY=above,
+    )

@@ -1,0 +1,215 @@
+"""A share over time with the limits it stays within: is it steady, and what happened when it was not?"""
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from browline.duties.report import words
+from browline.figures import dated
+from browline.figures.drawing import draw
+from browline.figures.figure import Figure, Table
+from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
+from browline.figures.percent import ABOVE, OVER_LETTERS, percent
+
+LABEL_WIDTH = 44
+HEADROOM = 1.12
+UNLIKELY = "Share of readings unlikely to have been measured"
+
+
+def share_chart(
+    points: Sequence[Mapping[str, Any]],
+    events: Sequence[Mapping[str, Any]] = (),
+    *,
+    what: str = UNLIKELY,
+    subject: str = "",
+    period: str = "week",
+    said: str = "",
+    width: int = 600,
+    height: int = 200,
+) -> Figure:
+    """The share by week or month with its centre and limits; points outside are ringed and named in the table.
+
+    - `points`: rows in order with `start` (first day), `n` readings, `share`, `centre`, `low`, `high` (shares in
+      [0, 1]; limits may lie beyond, then there is none on that side; None for no limits) and `outside`.
+    - `events`: rows with `date`, `what`, `ward`; those outside the points are not drawn.
+    - `what`: title and start of the sentence. `subject`: a ward. `period`: week or month.
+    - `said`: how often the chart is wrong, for the end of the sentence.
+
+    Points with fewer than ten readings are not drawn and are withheld in the table.
+    """
+    title = f"{what}{f', {subject}' if subject else ''}, by {period}"
+    shown = [p for p in points if p["n"] >= words.FEWEST]
+    if not shown:
+        sentence = f"{title}: too few readings in any {period} to draw."
+        return Figure(_empty(title, sentence, width), sentence, _table(points, period))
+    first, days = _start(shown[0]), (_end(shown[-1], period) - _start(shown[0])).days
+    marked = dated.placed(events, first, days, width)
+    sentence = _sentence(title, shown, said) + dated.sentence(marked)
+    svg = draw(_chart(shown, what, marked, first, days, period, width, height), title, sentence)
+    return Figure(svg, sentence, _table(points, period))
+
+
+def _start(point: Mapping[str, Any]) -> date:
+    return words.as_date(point["start"])
+
+
+def _end(point: Mapping[str, Any], period: str) -> date:
+    """The day after the point's last."""
+    start = _start(point)
+    if period == "week":
+        return start + timedelta(days=7)
+    return (start.replace(day=1) + timedelta(days=32)).replace(day=1)
+
+
+def _sentence(title: str, shown: Any, said: str) -> str:
+    total, out = sum(p["n"] for p in shown), [p for p in shown if p["outside"]]
+    text = f"{title}, from {words.day(shown[0]['start'])}: {_usual(shown)}{total:,} readings; "
+    if out:
+        text += f"outside the usual range: {words.listed([words.day(p['start']) for p in out], 6)} (ringed)"
+    else:
+        text += (
+            "none outside the usual range" if shown[0]["low"] is not None else "too few to tell a usual range"
+        )
+    return text + (f"; {said}." if said else ".")
+
+
+def _usual(shown: Any) -> str:
+    return f"usual level {words.share(shown[-1]['centre'])}, "
+
+
+def _table(points: Any, period: str) -> Table:
+    rows = []
+    for p in points:
+        if p["n"] < words.FEWEST:
+            rows.append((words.day(p["start"]), words.FEWER, "–", "–", "–", ""))
+            continue
+        low, high = (_limit(p[k]) for k in ("low", "high"))
+        rows.append(
+            (
+                words.day(p["start"]),
+                words.count(p["n"]),
+                words.share(p["share"]),
+                low,
+                high,
+                "outside" if p["outside"] else "",
+            )
+        )
+    return Table((f"{period} from", "readings", "share", "usual from", "to", "stands"), tuple(rows))
+
+
+def _limit(value: float | None) -> str:
+    return "–" if value is None else words.share(min(1.0, max(0.0, value)))
+
+
+def _chart(
+    shown: Any, what: str, marked: Any, first: date, days: int, period: str, width: int, height: int
+) -> Any:
+    import altair as alt
+
+    rows = [_row(p, first, period) for p in shown]
+    top = _top(rows)
+    x = alt.X(
+        "middle:Q",
+        scale=alt.Scale(domain=[0, days], nice=False),
+        axis=_axis(shown, first, period, width, days),
+    )
+    y = alt.Y(
+        "share:Q",
+        scale=alt.Scale(domain=[0, top], nice=False),
+        axis=percent(alt, what, OVER_LETTERS if marked else ABOVE),
+    )
+    base = alt.Chart(alt.Data(values=rows))
+    mark = base.mark_point(filled=True, size=38, color=ACCENT, opacity=1)
+    ring = base.transform_filter("datum.outside").mark_point(size=170, color=INK, strokeWidth=1.5, opacity=1)
+    layers = [
+        *_usual_range(alt, rows, top, days),
+        *dated.lines(alt, marked),
+        base.mark_line(color=ACCENT, strokeWidth=1.5).encode(x, y),
+        mark.encode(x, y),
+        ring.encode(x, y),
+    ]
+    chart = alt.layer(*layers).properties(width=width, height=height)
+    return dated.keyed(alt, chart, marked, width)
+
+
+def _row(point: Mapping[str, Any], first: date, period: str) -> dict[str, Any]:
+    start, end = (_start(point) - first).days, (_end(point, period) - first).days
+    row = {"from": start, "to": end, "middle": (start + end) / 2, "share": point["share"]}
+    row["outside"] = bool(point["outside"])
+    if point["low"] is not None:
+        row |= {"centre": point["centre"], "low": max(0.0, point["low"]), "high": min(1.0, point["high"])}
+    return row
+
+
+def _top(rows: Any) -> float:
+    """High enough for every share and the limits of an ordinary point; a tiny week's limits may run out of it."""
+    limits = sorted(r["high"] for r in rows if "high" in r)
+    ordinary = limits[len(limits) // 2] if limits else 0.0
+    return float(min(1.0, HEADROOM * max(max(r["share"] for r in rows), ordinary, 0.005)))
+
+
+def _usual_range(alt: Any, rows: Any, top: float, days: int) -> list[Any]:
+    """The band between the limits, point by point, its edges and the centre."""
+    known = [{**r, "high": min(r["high"], top), "cut": r["high"] > top} for r in rows if "high" in r]
+    if not known:
+        return []
+    base = alt.Chart(alt.Data(values=known))
+    across = alt.X("from:Q"), alt.X2("to:Q")
+    edge = base.mark_rule(color=QUIET, strokeWidth=1, strokeDash=[3, 2])
+    last = known[-1]
+    notes = _notes(last, top, days)
+    text = alt.Chart(alt.Data(values=notes)).mark_text(align="left", dx=6, color=QUIET, baseline="middle")
+    return [
+        base.mark_rect(color=HAIRLINE, opacity=0.45).encode(*across, alt.Y("low:Q"), alt.Y2("high:Q")),
+        edge.transform_filter("!datum.cut").encode(*across, alt.Y("high:Q")),
+        edge.transform_filter("datum.low > 0").encode(*across, alt.Y("low:Q")),
+        base.mark_rule(color=QUIET, strokeWidth=1).encode(*across, alt.Y("centre:Q")),
+        text.encode(alt.X("at:Q"), alt.Y("y:Q"), alt.Text("text:N")),
+    ]
+
+
+def _notes(last: Mapping[str, Any], top: float, days: int) -> list[dict[str, Any]]:
+    """What centre and band are, at the right edge; the band's name only where it stands clear of the centre's."""
+    notes = [{"at": days, "y": last["centre"], "text": f"usual {words.share(last['centre'])}"}]
+    if last["high"] - last["centre"] > 0.09 * top:
+        notes.append({"at": days, "y": last["high"], "text": f"usual up to {words.share(last['high'])}"})
+    return notes
+
+
+def _axis(shown: Any, first: date, period: str, width: int, days: int) -> Any:
+    """Start, denominator and year beneath the points; where they would touch, every second or third."""
+    import altair as alt
+
+    names: dict[str, list[str]] = {}
+    year = ""
+    for middle, point in _labelled(shown, first, period, LABEL_WIDTH * days / width):
+        start = _start(point)
+        name = start.strftime("%d %b" if period == "week" else "%b")
+        # Keys as the drawing program writes numbers: 45 and 45.5, never 45.0.
+        names[f"{middle:g}"] = [name, f"{point['n']:,}", f"{start:%Y}" * (f"{start:%Y}" != year)]
+        year = f"{start:%Y}"
+    return alt.Axis(
+        values=[float(place) for place in names],
+        labelExpr=f"{json.dumps(names)}[datum.value]",
+        labelFlush=False,
+        labelOverlap=False,
+        title=f"{period}{' from' if period == 'week' else ''}, readings in it, year",
+    )
+
+
+def _labelled(shown: Any, first: date, period: str, apart: float) -> list[tuple[float, Any]]:
+    """Points with their middle day, at least `apart` days from each other, the last one among them, in order."""
+    kept: list[tuple[float, Any]] = []
+    for point in reversed(shown):
+        middle = ((_start(point) - first).days + (_end(point, period) - first).days) / 2
+        if not kept or kept[-1][0] - middle >= apart:
+            kept.append((middle, point))
+    return kept[::-1]
+
+
+def _empty(title: str, sentence: str, width: int) -> str:
+    import altair as alt
+
+    chart = alt.Chart(alt.Data(values=[{"text": "too few readings to draw"}])).mark_text(color=QUIET)
+    return draw(chart.encode(alt.Text("text:N")).properties(width=width, height=40), title, sentence)
