@@ -5,9 +5,9 @@ import time
 import numpy as np
 import pytest
 
-from browline.hospital.charting import converted
 from browline.hospital.many_wards import ManyWards, many_wards
 from browline.hospital.plant import Plant, origins
+from browline.hospital.tenths import converted
 
 RNG = np.random.default_rng
 
