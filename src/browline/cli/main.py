@@ -39,6 +39,11 @@ app.command(
     help="Draw charts to look at by hand, with a seed; say how sure the share found in them is.",
 )
 app.command(
+    "browline.cli.ward_sheet:ward_sheet",
+    name="ward-sheet",
+    help="Write one side of paper for a ward: its own trend, one good thing, one ask.",
+)
+app.command(
     "browline.cli.pages:pages", name="open", help="Open the pages in a browser, on this computer only."
 )
 

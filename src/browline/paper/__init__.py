@@ -2,6 +2,7 @@
 
     write_pdf(report, path)     write_html(report, path)
     write_request_pdf(request, path)   write_request_html(request, path)
+    write_ward_sheet(ward_sheet, path)
     write_xlsx([findings_sheet(report), set_aside_sheet(rows)], path)
 
 A file appears whole or not at all.
@@ -9,16 +10,26 @@ A file appears whole or not at all.
 
 from browline.paper.html import write_html, write_request_html
 from browline.paper.pdf import write_pdf, write_request_pdf
-from browline.paper.sheets import Sheet, findings_sheet, look_back_sheet, set_aside_sheet, write_xlsx
+from browline.paper.sheets import (
+    Sheet,
+    findings_sheet,
+    look_back_sheet,
+    sample_sheet,
+    set_aside_sheet,
+    write_xlsx,
+)
+from browline.paper.ward_sheet import write_ward_sheet
 
 __all__ = [
     "Sheet",
     "findings_sheet",
     "look_back_sheet",
+    "sample_sheet",
     "set_aside_sheet",
     "write_html",
     "write_pdf",
     "write_request_html",
     "write_request_pdf",
+    "write_ward_sheet",
     "write_xlsx",
 ]

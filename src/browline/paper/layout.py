@@ -43,7 +43,7 @@ def laid_out(report: Report) -> dict[str, Any]:
         "masthead": " · ".join(filter(None, (report.hospital, title, report.period))),
         "foot": f"{report.hospital or 'Temperature review'} · made {clock(report.made)}",
         "paper": report.paper,
-        "region": _region(report.paper),
+        "region": region(report.paper),
         "first": _first(report.first, report.unit),
         "sections": [_section(section, report.unit) for section in report.sections],
     }
@@ -59,7 +59,7 @@ def request_laid_out(request: Request) -> dict[str, Any]:
         "masthead": " · ".join(filter(None, (request.hospital, "for the data team"))),
         "foot": f"made {clock(request.made)}",
         "paper": request.paper,
-        "region": _region(request.paper),
+        "region": region(request.paper),
         "opening": OPENING,
         "columns": named,
         "care": list(CARE),
@@ -67,7 +67,8 @@ def request_laid_out(request: Request) -> dict[str, Any]:
     }
 
 
-def _region(paper: str) -> str:
+def region(paper: str) -> str:
+    """Whose spelling goes with this paper."""
     return "US" if paper == "us-letter" else "GB"
 
 

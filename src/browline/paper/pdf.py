@@ -20,15 +20,16 @@ UNPRINTED = f"{SUBSTITUTE} stands for a character this paper cannot print; the H
 
 def write_pdf(report: Report, path: Path | str) -> Path:
     """Write the report to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
-    return _write("report.typ", laid_out(report), report.made, Path(path))
+    return write_typeset("report.typ", laid_out(report), report.made, Path(path))
 
 
 def write_request_pdf(request: Request, path: Path | str) -> Path:
     """Write the page for the data team, in the same standards."""
-    return _write("request.typ", request_laid_out(request), request.made, Path(path))
+    return write_typeset("request.typ", request_laid_out(request), request.made, Path(path))
 
 
-def _write(template: str, content: Mapping[str, Any], made: datetime, path: Path) -> Path:
+def write_typeset(template: str, content: Mapping[str, Any], made: datetime, path: Path) -> Path:
+    """Fill a template of this folder with `content` and write it; `made` is the time stamped into the file."""
     write_whole(path, _typeset(template, _for_paper(content), made))
     return path
 

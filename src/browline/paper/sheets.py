@@ -96,6 +96,16 @@ def look_back_sheet(subject_name: str, files: Iterable[tuple[str, Iterable[int]]
     return Sheet("look back", ("name", "file", "row in file"), rows)
 
 
+def sample_sheet(drawn: Any) -> Sheet:
+    """The charts of an audit sample in the order to look at them, with an empty column for the answers."""
+    headings = ("number", "list", "import", "row", "time", "ward", "met")
+    rows = [
+        (number, "spare" if c.spare else "look at", c.label, c.row, c.time, c.ward, "")
+        for number, c in enumerate(drawn.charts, start=1)
+    ]
+    return Sheet(f"seed {drawn.seed}", headings, rows)
+
+
 def harmless(text: str) -> str:
     """The text as a spreadsheet program will show it and never run it.
 

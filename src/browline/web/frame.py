@@ -38,6 +38,7 @@ def _pages(path: str) -> list[dict[str, Any]]:
     for title, name in PAGES.items():
         address = reverse(name)
         here = path.startswith(address) and (address != home or path == home or path.startswith("/findings/"))
+        here = here or (name == "readings" and path.startswith(reverse("wards")))
         pages.append({"title": title, "address": address, "here": here, "exactly": path == address})
     return pages
 

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import jobs, lookback, outcomes
+from browline.duties import jobs, lookback, outcomes, wards
 from browline.paper import look_back_sheet
 from browline.store.book import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
@@ -55,6 +55,7 @@ def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
         "shared_log_in": people.SHARED_LOG_IN,
         "opening": people.OPENING,
         "form": ReviewForm(),
+        "ward_names": wards.names(review),
     }
 
 
@@ -95,6 +96,7 @@ def _evidence(task: Errand) -> dict[str, Any]:
         "about_person": found.subject_type == "person",
         "opening": people.OPENING,
         "shared_log_in": people.SHARED_LOG_IN,
+        "ward_names": wards.names(last_whole_review()),
         "query": "?people=1" if found.subject_type == "person" else "",
     }
 

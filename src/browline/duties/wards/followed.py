@@ -1,0 +1,145 @@
+"""The share of a ward that is worth following over its weeks, and whether it has changed."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from browline.audit.overtime import Outcome, Runs, ShareChart, Step, read_runs, share_chart, step
+from browline.audit.overtime.sharechart import FEWEST_POINTS
+from browline.duties.report import words
+from browline.duties.report.words import FEWEST
+from browline.duties.wards.read import Ward, Week
+
+SITE = "readings without a site"
+SHARE = "Share of "
+
+
+@dataclass(frozen=True)
+class Followed:
+    """A share week by week, weeks of fewer than ten readings left out.
+
+    - `what`: the share of what, in words. `weeks`, `counts`: in order of time, as many of each.
+    - `runs`, `chart`: the weeks read by their rules; `change`: the likeliest single step. None without a week,
+      `change` with fewer than eight.
+    """
+
+    what: str
+    weeks: tuple[Week, ...]
+    counts: tuple[int, ...]
+    runs: Runs | None
+    chart: ShareChart | None
+    change: Step | None
+
+    @property
+    def shares(self) -> tuple[float, ...]:
+        """Share of each week, in [0, 1]."""
+        return tuple(c / w.n for c, w in zip(self.counts, self.weeks, strict=True))
+
+    @property
+    def title(self) -> str:
+        """What a chart of it shows."""
+        return SHARE + self.what
+
+    @property
+    def changed(self) -> bool:
+        """Whether a single step stands out."""
+        return self.change is not None and self.change.outcome is Outcome.SHIFTED
+
+    @property
+    def said(self) -> str:
+        """The reading of the weeks by their rules, in a sentence or two."""
+        if self.runs is None or self.runs.outcome is Outcome.TOO_FEW:
+            return self._too_few()
+        ends = self._said_of_step() if self.changed else self._said_of_points()
+        return " ".join(filter(None, (_said_of_runs(self.runs), ends)))
+
+    @property
+    def briefly(self) -> str:
+        """The same for a reader on the ward: has it changed, and from what to what."""
+        if self.changed:
+            return f"It has changed. {self._said_of_step()}"
+        if self.runs is None or self.runs.outcome is Outcome.TOO_FEW:
+            return self._too_few()
+        if self.runs.outcome is Outcome.SHIFTED:
+            return (
+                "It has changed by more than chance brings, with no single week that stands out as the start."
+            )
+        return self._said_of_points() or "No more change from week to week than chance brings."
+
+    def _too_few(self) -> str:
+        counted = words.many(len(self.weeks), "week")
+        return f"Too few weeks to tell whether it changes: {counted} with ten readings or more."
+
+    def _said_of_step(self) -> str:
+        assert self.change is not None
+        first = words.day(self.weeks[self.change.first].week)
+        return (
+            f"The likeliest single change is in the week of {first}: from {words.share(self.change.before)} "
+            f"to {words.share(self.change.after)}."
+        )
+
+    def _said_of_points(self) -> str:
+        if self.chart is None or self.chart.outcome is not Outcome.OUTSIDE:
+            return ""
+        odd = [words.day(w.week) for w, out in zip(self.weeks, self.chart.outside, strict=True) if out]
+        weeks = "The week of" if len(odd) == 1 else "The weeks of"
+        return f"{weeks} {words.listed(odd, 4)} {'differs' if len(odd) == 1 else 'differ'} by more than chance brings."
+
+
+def follow(ward: Ward) -> Followed:
+    """The favoured value where one is favoured, else the readings without a site.
+
+    Where a change stands out, what is usual is taken from the weeks before it, if they are enough.
+    """
+    weeks = tuple(w for w in ward.weeks if w.n >= FEWEST)
+    counts = tuple(w.site_missing if w.favourite is None else w.favourite for w in weeks)
+    what = SITE if ward.favourite is None else f"readings charted as {ward.favourite}"
+    if not weeks:
+        return Followed(what, weeks, counts, None, None, None)
+    totals = [w.n for w in weeks]
+    chart = share_chart(counts, totals)
+    runs = read_runs([c / n for c, n in zip(counts, totals, strict=True)])
+    # Neighbouring weeks hardly see a single step, so their spread tells how much a week differs anyway.
+    change = step(counts, totals, dispersion=chart.sigma_z**2)
+    if change is not None and change.outcome is Outcome.SHIFTED and change.first >= FEWEST_POINTS:
+        chart = share_chart(counts, totals, baseline=change.first)
+    return Followed(what, weeks, counts, runs, chart, change)
+
+
+def points_of(followed: Followed) -> list[dict[str, Any]]:
+    """The weeks as a chart of shares wants them; without limits where they are too few for any."""
+    chart = followed.chart
+    if chart is None:
+        return []
+    few = chart.outcome is Outcome.TOO_FEW
+    rows = zip(followed.weeks, chart.shares, chart.low, chart.high, chart.outside, strict=True)
+    return [
+        {
+            "start": w.week,
+            "n": w.n,
+            "share": float(share),
+            "centre": chart.centre,
+            "low": None if few else float(low),
+            "high": None if few else float(high),
+            "outside": bool(out) and not few,
+        }
+        for w, share, low, high, out in rows
+    ]
+
+
+def _said_of_runs(runs: Runs) -> str:
+    if runs.outcome is Outcome.STEADY:
+        return (
+            f"No more change than chance brings: at most {words.many(runs.longest_run, 'week')} in a row on one side "
+            f"of the middle, where up to {runs.longest_allowed} are ordinary."
+        )
+    if runs.longest_run > runs.longest_allowed:
+        why = (
+            f"{runs.longest_run} weeks in a row on one side of the middle, where up to {runs.longest_allowed} "
+            "are ordinary"
+        )
+    else:
+        why = (
+            f"the weeks cross the middle {words.many(runs.crossings, 'time')}, where at least {runs.crossings_needed} "
+            "are ordinary"
+        )
+    return f"It has changed by more than chance brings: {why}."

@@ -1,0 +1,48 @@
+"""Which unit a ward's instruments show, as told by the pattern of their numbers."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from browline.duties.report import words
+
+SHOWN = {"C": "tenths of °C", "F": "tenths of °F", "both": "both units"}
+UNTOLD = "cannot be told yet"
+
+
+def units_of(review: Any, ward: str) -> list[str]:
+    """Sentences about the ward's own numbers, or about the instruments the register gives it.
+
+    What is as the register says is counted; what is not is named, with what to do.
+    """
+    from browline.store.models import Instrument
+
+    patterns = ((review.supplement if review else {}).get("audit") or {}).get("units", [])
+    own = [p for p in patterns if p["type"] == "ward" and p["subject"] == ward]
+    if own:
+        return [f"The numbers {p['charted'].removeprefix('values ')} come from {_shown(p)}." for p in own]
+    home = set(Instrument.objects.filter(ward=ward).values_list("name", flat=True))
+    here = [p for p in patterns if p["type"] == "instrument" and p["subject"] in home]
+    return _of_instruments(here)
+
+
+def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
+    as_said = {p["subject"] for p in here if p["shows"] and p["shows"] == p["registered"]}
+    odd = [p for p in here if p["shows"] and p["registered"] and p["shows"] != p["registered"]]
+    untold = {p["subject"] for p in here if not p["shows"]}
+    said = []
+    if as_said:
+        said.append(
+            f"{words.many(len(as_said), 'instrument')} of this ward: numbers from the unit the register says."
+        )
+    said += [
+        f"Instrument {p['subject']}: its numbers come from {_shown(p)}, the register says °{p['registered']}. Look at "
+        "its display, with a spare at hand."
+        for p in odd
+    ]
+    if untold:
+        said.append(f"Too few readings to tell the unit: {words.listed(sorted(untold))}.")
+    return said
+
+
+def _shown(p: Mapping[str, Any]) -> str:
+    return SHOWN.get(p["shows"] or "", UNTOLD)

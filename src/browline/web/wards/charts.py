@@ -1,0 +1,48 @@
+"""The charts of the wards, each drawn twice: wide, and narrow for a telephone."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from browline.duties.wards import Followed, Ward
+from browline.duties.wards.compared import funnel_rows, instrument_rows, limit_rows, site_funnel
+from browline.duties.wards.followed import points_of
+from browline.figures import Figure, funnel_chart, instruments_chart, share_chart
+from browline.web.charts import NARROW, Chart
+
+WIDE = 760
+
+
+def weeks_chart(followed: Followed, ward: str, events: Sequence[Mapping[str, Any]]) -> Chart | None:
+    """The share followed by week, with what happened when; None without a week to draw."""
+    if followed.chart is None:
+        return None
+    points, said, title = points_of(followed), followed.chart.said, f"{followed.title}, {ward}, by week"
+    return _twice(
+        title,
+        lambda width: share_chart(points, events, what=followed.title, subject=ward, said=said, width=width),
+    )
+
+
+def site_chart(wards: Sequence[Ward]) -> Chart | None:
+    """Readings without a site against what is usual for wards of each size; None where no usual can be told."""
+    made = site_funnel(wards)
+    if made is None or all(u.share is None for u in made.units):
+        return None
+    rows, limits, what = funnel_rows(made), limit_rows(made), "Share of readings without a site"
+    return _twice(
+        f"{what}, by ward",
+        lambda width: funnel_chart(rows, limits, made.centre, what=what, said=made.said, width=width),
+    )
+
+
+def at_hand_chart(wards: Sequence[Ward]) -> Chart | None:
+    """Instruments for ten patients beside the share unlikely to have been measured; None where never charted."""
+    rows = instrument_rows(wards)
+    if all(row["per_ten_beds"] is None for row in rows):
+        return None
+    return _twice("Instruments at hand, by ward", lambda width: instruments_chart(rows, width=width))
+
+
+def _twice(title: str, draw: Callable[[int], Figure]) -> Chart:
+    wide, narrow = draw(WIDE), draw(NARROW)
+    return Chart(title, wide.svg, narrow.svg, wide.sentence, wide.table.headings, wide.table.rows)

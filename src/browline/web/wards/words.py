@@ -1,0 +1,43 @@
+"""The pages' own sentences about wards."""
+
+from collections.abc import Sequence
+
+from browline.audit import Outcome
+from browline.duties.report import words
+from browline.duties.wards import Ward
+
+
+def opening(ward: Ward) -> str:
+    """What the page begins with: readings, and how the tests ended, in one sentence each."""
+    if ward.few:
+        return f"Too few to tell: {words.FEWER} readings. Nothing is worked out for so few."
+    seen = len(ward.seen)
+    read = f"{words.count(ward.n)} readings"
+    if not seen:
+        begin = f"{read}; nothing was seen that asks for a question."
+    else:
+        things = "1 thing was seen that is" if seen == 1 else f"{seen} things were seen that are"
+        begin = f"{read}; {things} worth a question."
+    return f"{begin} {_rest(ward)}"
+
+
+def _rest(ward: Ward) -> str:
+    counted = [
+        (len(ward.that(outcome)), words_)
+        for outcome, words_ in (
+            (Outcome.NOT_SEEN, "looked for and not seen"),
+            (Outcome.TOO_FEW, "could not be told from so few readings"),
+            (Outcome.NOT_ASKED, "could not be asked of these charts"),
+        )
+    ]
+    said = [f"{n} {text}" for n, text in counted if n]
+    return f"Of the other tests, {words.listed(said)}." if said else ""
+
+
+def nowhere_asked(wards: Sequence[Ward]) -> tuple[str, ...]:
+    """The tests that no ward could be asked, said once for all instead of in every row."""
+    if not wards:
+        return ()
+    first, *rest = ({a.test for a in w.that(Outcome.NOT_ASKED)} for w in wards)
+    everywhere = first.intersection(*rest)
+    return tuple(a.test for a in wards[0].answers if a.test in everywhere)
