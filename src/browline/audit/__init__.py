@@ -7,7 +7,7 @@
 come first; words are "unlikely to have all been measured".
 """
 
-from browline.audit.explain import answer, findings, limits, sentence
+from browline.audit.explain import answer, causes, findings, limits, sentence
 from browline.audit.problem import NOT_SAID, Aside, Problem
 from browline.audit.result import TESTS, Audit, Outcome, Signal
 from browline.audit.solve import solve
@@ -23,6 +23,7 @@ __all__ = [
     "Problem",
     "Signal",
     "answer",
+    "causes",
     "findings",
     "limits",
     "sentence",

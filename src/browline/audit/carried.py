@@ -8,7 +8,6 @@ from browline.audit.follow import Follow, in_round, of_patient
 from browline.audit.histograms import Table
 from browline.audit.problem import Problem
 from browline.audit.smooth import Smooth
-from browline.quantities.sites import CORE_SITES
 
 Ints = NDArray[np.int64]
 
@@ -25,17 +24,13 @@ def copies(problem: Problem, table: Table, honest: Smooth) -> tuple[tuple[Carrie
     """
     pairs = of_patient(problem)
     pairs = pairs.take((pairs.hours >= COPY_HOURS[0]) & (pairs.hours <= COPY_HOURS[1]))
-    pairs = pairs.take(~np.isin(problem.readings.codes["site"][pairs.later], _core(problem)))
+    pairs = pairs.take(~problem.in_place[pairs.later])
     return _carried(problem, table, honest, pairs, problem.cluster, PASSED["copied-values"])
 
 
 def batches(problem: Problem, table: Table, honest: Smooth) -> tuple[tuple[Carried, ...], Follow]:
     """Equal neighbouring readings of different patients in a round, by ward, and the pairs looked at."""
     return _carried(problem, table, honest, in_round(problem), problem.ward_day, PASSED["round-batch"])
-
-
-def _core(problem: Problem) -> list[int]:
-    return [i for i, name in enumerate(problem.readings.names["site"]) if name in CORE_SITES]
 
 
 def _carried(

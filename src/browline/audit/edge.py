@@ -76,7 +76,7 @@ class Edge:
 def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[Edge, ...]:
     """The edge of every ward of a table at a line met by values at or over `line_c` (°C).
 
-    - `honest`: the table's fit, whose left-out numbers stay out. `cluster`: int64[m], whose reading each is.
+    - `honest`: the table's fit, whose left-out numbers stay out of the fit. `cluster`: int64[m], whose reading each is.
     """
     celsius = table.lattice.celsius
     above = (celsius > line_c - 1e-9) & (celsius < line_c + BESIDE_C - 1e-9)
@@ -84,10 +84,7 @@ def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[E
     out = honest.problem.left_out | (above | below)[None, :]
     smooth = fit(replace(honest.problem, left_out=out))
     wards, owner = np.unique(table.ward, return_inverse=True)
-    sides = [
-        _sides(table, smooth, owner, m & ~honest.problem.left_out, cluster, len(wards))
-        for m in (below, above)
-    ]
+    sides = [_sides(table, smooth, owner, m, cluster, len(wards)) for m in (below, above)]
     return tuple(
         Edge(int(w), *pair) for w, *pair in zip(wards, *sides, strict=True) if pair[1].expected >= FEWEST_DUE
     )
@@ -96,13 +93,14 @@ def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[E
 def _sides(
     table: Table, smooth: Smooth, owner: Ints, looked_at: NDArray[np.bool_], cluster: Ints, wards: int
 ) -> list[Side]:
-    """One side of every ward; `looked_at` bool[G, K]."""
+    """One side of every ward; `looked_at` bool[K]."""
     weights = looked_at.astype(np.float64)
-    observed = np.bincount(owner, (smooth.problem.counts * weights).sum(axis=1), wards)
-    expected = np.bincount(owner, (smooth.expected * weights).sum(axis=1), wards)
-    fitted = np.bincount(owner, [smooth.variance_of(g, w) for g, w in enumerate(weights)], wards)
-    pull = np.stack([smooth.influence(g, w) for g, w in enumerate(weights)])
-    residual = weights[table.group, table.place] - pull[table.group, table.place]
+    groups = range(len(owner))
+    observed = np.bincount(owner, smooth.problem.counts @ weights, wards)
+    expected = np.bincount(owner, smooth.expected @ weights, wards)
+    fitted = np.bincount(owner, [smooth.variance_of(g, weights) for g in groups], wards)
+    pull = np.stack([smooth.influence(g, weights) for g in groups])
+    residual = weights[table.place] - pull[table.group, table.place]
     spread = variance_between(residual, cluster, owner[table.group], wards)
     return [
         Side(observed[w], expected[w], fitted[w], max(1.0, spread[w] / max(observed[w] + fitted[w], 1e-9)))

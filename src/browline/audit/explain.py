@@ -7,7 +7,8 @@ from browline.audit.result import TESTS, Audit, Outcome, Signal
 from browline.audit.words import ADVICE
 from browline.findings import KINDS, Cause, Finding
 
-FEWEST_SHOWN = 10
+HEAPED = 3
+"""So many heaped values, all of them whole or half degrees, look like rounding."""
 
 
 def findings(audit: Audit) -> tuple[Finding, ...]:
@@ -80,7 +81,7 @@ def _finding(s: Signal) -> Finding:
         probability=None,
         n=s.n,
         since=s.since,
-        causes=tuple(Cause(c, None) for c in advice.causes),
+        causes=tuple(Cause(c, None) for c in causes(s)),
         action=advice.action,
         sentence=sentence(s),
         comparator=_COMPARATORS.get(s.test, "all readings charted there"),
@@ -103,6 +104,21 @@ _COMPARATORS = {
     "copied-values": "how often the patient's next reading lies a tenth or two away",
     "round-batch": "how often neighbours in a round lie a tenth or two apart",
 }
+
+
+def causes(s: Signal) -> tuple[str, ...]:
+    """What may explain the signal, innocent causes first; what its own numbers point to comes before all."""
+    usual = ADVICE[s.test].causes
+    if "under the line" in s.parts:
+        return ("a value just over the fever line is taken again, and the lower one charted", *usual)
+    values = (s.at, *s.also)
+    if s.test == "value-spike" and len(values) >= HEAPED and all(_half(v) for v in values):
+        return ("rounding to a whole or half degree", *(c for c in usual if not c.startswith("rounding")))
+    return usual
+
+
+def _half(written: str) -> bool:
+    return written.split()[0].endswith((".0", ".5"))
 
 
 def _named(s: Signal) -> str:
@@ -138,7 +154,19 @@ def _spike(s: Signal) -> str:
     return (
         f"{s.subject_id}: {s.at} was charted {stood:,} times in {s.n:,}, where about {due:,.0f} would be expected; "
         f"these are unlikely to have all been measured ({_range(s)} of the ward's readings too many)."
+        f"{_also(s)}{_step(s)}"
     )
+
+
+def _also(s: Signal) -> str:
+    return f" Found too often as well: {', '.join(s.also)}." if s.also else ""
+
+
+def _step(s: Signal) -> str:
+    if s.turned is None:
+        return ""
+    way = "risen" if s.since else "fallen"
+    return f" Its share has {way} from {_percent(s.before)} to {_percent(s.after)} since {s.turned:%d %b %Y}."
 
 
 def _copies(s: Signal) -> str:
@@ -166,8 +194,8 @@ def _edge(s: Signal) -> str:
 
 def _fever(s: Signal) -> str:
     return (
-        f"{s.subject_id}: {_percent(s.observed)} of readings meet the fever line where wards of its kind have "
-        f"{_percent(s.expected)}, the same hours and sites compared; {_range(s)} of the usual fevers are missing."
+        f"{s.subject_id}: {_percent(s.observed)} of patients ever meet the fever line where wards of its kind have "
+        f"{_percent(s.expected)}, patients read equally often compared; {_range(s)} of the usual fevers are missing."
     )
 
 

@@ -14,13 +14,14 @@ MARKS = 11
 
 
 def on_the_hour(problem: Problem) -> list[Signal]:
-    """Times charted on the full hour against the other marks of five minutes, ward by ward."""
+    """Times on the full hour against the other marks of five minutes, ward by ward; probes in place not asked."""
+    asked = ~problem.in_place
     minute = np.rint(problem.readings.hour * 60.0).astype(np.int64) % 60
-    full, mark = minute == 0, (minute % 5 == 0) & (minute != 0)
+    full, mark = (minute == 0) & asked, (minute % 5 == 0) & (minute != 0) & asked
     wards = len(problem.wards)
     residual = full - mark / MARKS
     spread = variance_between(residual, problem.ward_day, problem.ward, wards)
-    n, on, marks = problem.of_ward(), problem.of_ward(full), problem.of_ward(mark)
+    n, on, marks = problem.of_ward(asked), problem.of_ward(full), problem.of_ward(mark)
     return [
         _signal(problem.wards[w], int(n[w]), int(on[w]), int(marks[w]), spread[w]) for w in np.flatnonzero(n)
     ]

@@ -129,11 +129,12 @@ def _too_soon(problem: Problem) -> tuple[Flags, Flags]:
 def _pace(problem: Problem) -> tuple[Flags, Flags]:
     """(readings of a person who charted three patients within a minute, readings asked).
 
-    Times on a mark of five minutes are rounded, so they say nothing about pace and are not asked.
+    Times on a mark of five minutes are rounded, so they say nothing about pace and are not asked; a probe
+    in place is read at a glance, so its readings are not asked either.
     """
     minute = np.rint(problem.readings.hour * 60.0).astype(np.int64) % 60
     person = problem.readings.codes["person"].astype(np.int64)
-    asked = (person >= 0) & (problem.who >= 0) & (minute % 5 != 0)
+    asked = (person >= 0) & (problem.who >= 0) & (minute % 5 != 0) & ~problem.in_place
     at = np.flatnonzero(asked)
     at = at[np.argsort(person[at], kind="stable")]
     fast = np.zeros(len(problem.readings), bool)

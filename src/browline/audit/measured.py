@@ -62,7 +62,7 @@ def _honest(expected: float, observed: float) -> np.float32:
 
 
 def spike_since(problem: Problem, looked: Iterable["Looked"], signal: Signal) -> Signal:
-    """A spike that was seen, with the first day of the week in which it began, where it began at all."""
+    """A spike that was seen, with the week in which its share took a step, where it did."""
     if signal.test != "value-spike" or signal.outcome is not Outcome.SEEN:
         return signal
     for at in looked:
@@ -70,16 +70,17 @@ def spike_since(problem: Problem, looked: Iterable["Looked"], signal: Signal) ->
             if problem.wards[s.ward] == signal.subject_id and at.table.lattice.written(s.place) == signal.at:
                 rows = at.table.which[problem.ward[at.table.which] == s.ward]
                 favoured = at.table.place[problem.ward[at.table.which] == s.ward] == s.place
-                return replace(signal, since=_since(problem.readings.time[rows], favoured))
+                return _turned(signal, problem.readings.time[rows], favoured)
     return signal
 
 
-def _since(time: NDArray[np.float64], favoured: NDArray[np.bool_]) -> date | None:
+def _turned(signal: Signal, time: NDArray[np.float64], favoured: NDArray[np.bool_]) -> Signal:
     week = np.floor((time - HOURS_TO_MONDAY) / WEEK_HOURS).astype(np.int64)
     n = np.bincount(week - week.min())
     count = np.bincount(week - week.min(), favoured)
     used = np.flatnonzero(n)
     found = step(count[used].astype(np.int64), n[used])
-    if found is None or found.outcome is not Course.SHIFTED or found.after <= found.before:
-        return None
-    return FIRST_MONDAY + timedelta(weeks=int(week.min() + used[found.first]))
+    if found is None or found.outcome is not Course.SHIFTED:
+        return signal
+    first = FIRST_MONDAY + timedelta(weeks=int(week.min() + used[found.first]))
+    return replace(signal, turned=first, before=found.before, after=found.after)

@@ -1,7 +1,7 @@
 """Against wards of its kind: fevers that are missing, values too close together, sites that change too often.
 
-Case mix and rounds make wards differ, so a ward is compared with its kind of care, hour by hour and site by
-site, and the usual differences between wards are part of the limits.
+Case mix makes wards differ, so a ward is compared with its kind of care only, and the usual differences between
+wards are part of the limits.
 """
 
 from collections.abc import Callable
@@ -26,7 +26,8 @@ Flags = NDArray[np.bool_]
 
 FEWEST_PEERS = 6
 FEWEST = 30
-BLOCK_HOURS = 6
+READ_OFTEN = (2, 4, 8, 16, 32, 64)
+"""Patients are compared with patients read about as often: a fever has more chances to show in a long stay."""
 RETAKE_HOURS = 0.5
 
 
@@ -34,8 +35,8 @@ RETAKE_HOURS = 0.5
 class Standing:
     """One ward among its kind.
 
-    - `ward`: number. `n`: readings. `value`: its own figure; `usual`: that of its kind; `error`: standard error
-      of the difference, the usual spread between wards included. All three on one scale.
+    - `ward`: number. `n`: readings, pairs or patients. `value`: its own figure; `usual`: that of its kind;
+      `error`: standard error of the difference, the usual spread between wards included. All on one scale.
     """
 
     ward: int
@@ -64,8 +65,8 @@ class Standing:
 
 
 def fevers(problem: Problem) -> tuple[Standing, ...]:
-    """Share of readings at or over the fever line, standardised to its kind's sites and hours of the day."""
-    return _by_kind(problem, lambda which: _standardised(problem, which))
+    """Share of patients with a reading at or over the fever line, standardised to how often they are read."""
+    return _by_kind(problem, lambda which: _febrile(problem, which))
 
 
 def spreads(problem: Problem) -> tuple[Standing, ...]:
@@ -74,11 +75,13 @@ def spreads(problem: Problem) -> tuple[Standing, ...]:
 
 
 def switches(problem: Problem) -> tuple[Standing, ...]:
-    """Share of successive readings of a stay, over half an hour apart, taken at another known site."""
+    """Share of successive readings of a stay, over half an hour apart, taken at another known site.
+
+    A probe in place is read beside other sites without any change, so its readings are not asked."""
     pairs = of_patient(problem)
     site = problem.readings.codes["site"]
     unknown = [i for i, name in enumerate(problem.readings.names["site"]) if name == UNKNOWN]
-    known = ~np.isin(site, [-1, *unknown])
+    known = ~np.isin(site, [-1, *unknown]) & ~problem.in_place
     pairs = pairs.take(known[pairs.earlier] & known[pairs.later] & (pairs.hours > RETAKE_HOURS))
     changed = (site[pairs.earlier] != site[pairs.later]).astype(np.float64)
     return _standings(changed, problem.ward[pairs.later], problem.cluster[pairs.later], len(problem.wards))
@@ -97,18 +100,22 @@ def _care_of_wards(problem: Problem) -> Ints:
     return most - 1
 
 
-def _standardised(problem: Problem, which: Flags) -> tuple[Standing, ...]:
-    readings = problem.readings
-    fever = (readings.value[which] >= problem.fever_c - 1e-9).astype(np.float64)
-    block = (readings.hour[which] // BLOCK_HOURS).astype(np.int64)
-    stratum = (readings.codes["site"][which] + 1) * (24 // BLOCK_HOURS) + block
-    size = np.bincount(stratum)
-    usual = np.bincount(stratum, fever) / np.maximum(size, 1)
-    overall = max(float(fever.mean()), 1e-12) if len(fever) else 0.0
-    ward = problem.ward[which]
-    expected = np.bincount(ward, usual[stratum], len(problem.wards))
-    weight = np.bincount(ward, minlength=len(problem.wards)) * overall / np.maximum(expected, 1e-12)
-    return _standings(fever * weight[ward], ward, problem.cluster[which], len(problem.wards))
+def _febrile(problem: Problem, which: Flags) -> tuple[Standing, ...]:
+    """Patients with a fever among the patients of each ward, as if every ward read its patients equally often."""
+    cluster, ward = problem.cluster[which], problem.ward[which]
+    patients = int(cluster.max(initial=-1)) + 1
+    often = np.bincount(cluster, minlength=patients)
+    fever = np.bincount(cluster, problem.readings.value[which] >= problem.fever_c - 1e-9, patients) > 0
+    home = np.zeros(patients, np.int64)
+    home[cluster] = ward
+    here = np.flatnonzero(often)
+    stratum = np.searchsorted(READ_OFTEN, often[here], side="right")
+    usual = np.bincount(stratum, fever[here]) / np.maximum(np.bincount(stratum), 1)
+    overall = max(float(fever[here].mean()), 1e-12) if len(here) else 0.0
+    wards = len(problem.wards)
+    expected = np.bincount(home[here], usual[stratum], wards)
+    weight = np.bincount(home[here], minlength=wards) * overall / np.maximum(expected, 1e-12)
+    return _standings(fever[here] * weight[home[here]], home[here], np.arange(len(here)), wards)
 
 
 def _standings(event: Floats, ward: Ints, cluster: Ints, wards: int) -> tuple[Standing, ...]:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.audit.histograms import Table, tables
+from browline.quantities.sites import CORE_SITES
 from browline.readings import AsCharted, Readings
 
 Ints = NDArray[np.int64]
@@ -87,6 +88,12 @@ class Problem:
             self.who >= 0, self.ward * span + self.who, len(self.wards) * span + np.arange(len(self.who))
         )
         return _numbered(key)
+
+    @cached_property
+    def in_place(self) -> NDArray[np.bool_]:
+        """bool[n], read by a probe that stays in place: it repeats itself, and by the hour, honestly."""
+        core = [i for i, name in enumerate(self.readings.names["site"]) if name in CORE_SITES]
+        return np.isin(self.readings.codes["site"], core)
 
     @cached_property
     def ward_day(self) -> Ints:

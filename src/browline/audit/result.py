@@ -56,8 +56,9 @@ class Signal:
     - `effect`, `low`, `high`: the share in excess (or the share itself, see the test) with its 95 % interval.
     - `observed`, `expected`: shares of n as charted and under honest reading; None where there is no expectation.
     - `p`: chance of so much under honest reading; None where nothing was tested. `least`: the smallest share
-      seen 8 times in 10 at this n. `at`: the value, line or unit it is about. `since`: first day, if it began.
-    - `of`: what the share is a share of, in words. `parts`: further counts by name.
+      seen 8 times in 10 at this n. `at`: the value, line or unit it is about. `turned`: first day of the week in which
+      the share took a step, from `before` to `after`; None where it did not.
+    - `of`: what the share is a share of, in words. `parts`: further counts by name. `also`: other values found.
     """
 
     test: str
@@ -74,8 +75,17 @@ class Signal:
     least: float | None = None
     at: str = ""
     of: str = "readings"
-    since: date | None = None
+    turned: date | None = None
+    before: float | None = None
+    after: float | None = None
     parts: Mapping[str, float] = field(default_factory=dict)
+    also: tuple[str, ...] = ()
+
+    @property
+    def since(self) -> date | None:
+        """First day of it, where it began within the charts."""
+        began = self.before is not None and self.after is not None and self.after > self.before
+        return self.turned if began else None
 
     def __post_init__(self) -> None:
         if self.test not in TESTS:

@@ -20,6 +20,7 @@ STEPS, SETTLED = 25, 1e-7
 LARGEST_STEP = 3.0
 MIXING_SD = 0.5
 MOST_MIXED = 0.995
+FROZEN = 1e12
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,11 @@ class Histograms:
     def without(self, left_out: Flags) -> "Histograms":
         """The same histograms with other bins left out."""
         return Histograms(self.counts, self.shape, self.own, self.other, left_out)
+
+    def only(self, which: NDArray[np.intp]) -> "Histograms":
+        """Some of the histograms."""
+        own, other = (w if len(w) == 1 else w[which] for w in (self.own, self.other))
+        return Histograms(self.counts[which], self.shape, own, other, self.left_out[which])
 
 
 @dataclass(frozen=True)
@@ -136,27 +142,38 @@ def _mixable(problem: Histograms) -> Flags:
 
 
 def _fit_at(problem: Histograms, penalty: float, start: Floats) -> tuple[Smooth, Floats]:
-    """Newton's steps at one penalty, for all histograms together."""
+    """Newton's steps at one penalty, for all histograms that have not settled yet."""
     theta, mixable = start.copy(), _mixable(problem)
     roughness = _roughness(problem.shape, penalty, mixable)
     centre = np.zeros_like(theta)
     centre[:, -1] = np.where(mixable, 0.5, 0.0)
-    take_part = ~problem.left_out
+    busy = np.arange(len(theta))
     for _ in range(STEPS):
-        design, mu = _seen(problem, theta)
-        weight = np.where(take_part, mu, 0.0)
-        hessian = np.matmul((design * weight[:, :, None]).transpose(0, 2, 1), design) + roughness
-        residual = np.where(take_part, problem.counts - mu, 0.0)
-        gradient = np.einsum("gkp,gk->gp", design, residual)
-        gradient -= np.einsum("gpq,gq->gp", roughness, theta - centre)
-        step = np.linalg.solve(hessian, gradient[:, :, None])[:, :, 0]
-        moved = np.einsum("kp,gp->gk", problem.shape.basis, step[:, :-1])
-        step *= np.minimum(1.0, LARGEST_STEP / np.maximum(np.abs(moved).max(axis=1), 1e-12))[:, None]
-        theta += step
-        theta[:, -1] = np.clip(theta[:, -1], 0.0, MOST_MIXED)
-        if np.abs(gradient * step).sum(axis=1).max() < SETTLED:
+        step, gain = _step(problem.only(busy), theta[busy], roughness[busy], centre[busy])
+        theta[busy] += step
+        theta[busy, -1] = np.clip(theta[busy, -1], 0.0, MOST_MIXED)
+        busy = busy[gain > SETTLED]
+        if not len(busy):
             break
     return _settled(problem, theta, roughness, centre, penalty), theta
+
+
+def _step(problem: Histograms, theta: Floats, roughness: Floats, centre: Floats) -> tuple[Floats, Floats]:
+    """(Newton's step, what it promises to gain) for each histogram; a share at its end stays where it is."""
+    design, mu = _seen(problem, theta)
+    weight = np.where(problem.left_out, 0.0, mu)
+    hessian = np.matmul((design * weight[:, :, None]).transpose(0, 2, 1), design) + roughness
+    residual = np.where(problem.left_out, 0.0, problem.counts - mu)
+    gradient = np.einsum("gkp,gk->gp", design, residual)
+    gradient -= np.einsum("gpq,gq->gp", roughness, theta - centre)
+    mixed, outward = theta[:, -1], gradient[:, -1]
+    held = ((mixed <= 0.0) & (outward < 0)) | ((mixed >= MOST_MIXED) & (outward > 0))
+    gradient[held, -1] = 0.0
+    hessian[held, -1, -1] += FROZEN
+    step = np.linalg.solve(hessian, gradient[:, :, None])[:, :, 0]
+    moved = np.abs(np.einsum("kp,gp->gk", problem.shape.basis, step[:, :-1])).max(axis=1)
+    step *= np.minimum(1.0, LARGEST_STEP / np.maximum(moved, 1e-12))[:, None]
+    return step, np.abs(gradient * step).sum(axis=1)
 
 
 def _roughness(shape: Shape, penalty: float, mixable: Flags) -> Floats:
@@ -164,7 +181,7 @@ def _roughness(shape: Shape, penalty: float, mixable: Flags) -> Floats:
     p = len(shape.penalty)
     out = np.zeros((len(mixable), p + 1, p + 1))
     out[:, :p, :p] = penalty * shape.penalty + 1e-8 * np.eye(p)
-    out[:, p, p] = np.where(mixable, MIXING_SD**-2, 1e12)
+    out[:, p, p] = np.where(mixable, MIXING_SD**-2, FROZEN)
     return out
 
 

@@ -10,7 +10,7 @@ from browline.audit.carried import PASSED as CARRIED_PASSED
 from browline.audit.carried import batches, copies
 from browline.audit.differences import Carried
 from browline.audit.discovery import judged
-from browline.audit.edge import Edge, edges
+from browline.audit.edge import BESIDE_C, Edge, edges
 from browline.audit.follow import Follow
 from browline.audit.heaped import PASSED, on_the_hour
 from browline.audit.histograms import Table
@@ -75,7 +75,7 @@ def _of_values(problem: Problem, looked: list[Looked]) -> list[Signal]:
     wards = max(1, int((problem.of_ward() > 0).sum()))
     out: list[Signal] = []
     for at in looked:
-        found = [_spike(problem, at.table, s, wards) for s in at.spikes.first]
+        found = [_spike(problem, at, s, wards) for s in at.spikes.first]
         found += [_carried(problem, "copied-values", c, wards) for c in at.copies]
         found += [_carried(problem, "round-batch", c, wards) for c in at.batches]
         found += [_edge(problem, at.table, e, wards) for e in at.edges]
@@ -109,13 +109,16 @@ def _z(chance: float) -> float:
     return -NormalDist().inv_cdf(chance)
 
 
-def _spike(problem: Problem, table: Table, s: Spike, wards: int) -> Signal:
-    e = s.excess
+def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
+    e, lattice = s.excess, at.table.lattice
     low, high = e.interval
+    under = problem.fever_c - float(lattice.celsius[s.place])
     return Signal(
         "value-spike", "ward", problem.wards[s.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
         e.observed / e.n, e.expected / e.n, s.p,
-        e.least(s.tolerance, _z(problem.false_share / wards / s.candidates)), table.lattice.written(s.place),
+        e.least(s.tolerance, _z(problem.false_share / wards / s.candidates)), lattice.written(s.place),
+        parts={"under the line": under} if 0 < under <= BESIDE_C else {},
+        also=tuple(lattice.written(m.place) for m in at.spikes.more if m.ward == s.ward),
     )  # fmt: skip
 
 

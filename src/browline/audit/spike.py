@@ -176,6 +176,8 @@ def _one(k: int, smooth: Smooth) -> Floats:
 def variance_between(residual: Floats, cluster: Ints, ward: Ints, wards: int) -> Floats:
     """float64[W], variance of each ward's sum of residuals when whole clusters vary together.
 
+    ``C / (C - 1) sum_e (r_e - n_e r)^2`` over the C clusters of a ward, r its mean residual.
+
     - `residual`: float64[m]. `cluster`: int64[m] from 0, each within one ward. `ward`: int64[m].
     """
     clusters = int(cluster.max(initial=-1)) + 1
@@ -184,4 +186,6 @@ def variance_between(residual: Floats, cluster: Ints, ward: Ints, wards: int) ->
     home = np.zeros(clusters, np.int64)
     home[cluster] = ward
     mean = np.bincount(home, total, wards) / np.maximum(np.bincount(home, size, wards), 1)
-    return np.bincount(home, (total - size * mean[home]) ** 2, wards).astype(np.float64)
+    many = np.bincount(home[size > 0], minlength=wards)
+    correction = many / np.maximum(many - 1, 1)
+    return correction * np.bincount(home, (total - size * mean[home]) ** 2, wards)

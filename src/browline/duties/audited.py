@@ -14,15 +14,15 @@ HOURS_TO_MONDAY, WEEK_HOURS, DAY_HOURS = 96.0, 168.0, 24.0
 
 def audit_of(problem: Any, audited: Any) -> dict[str, Any]:
     """The supplement's part about the audit, JSON-able; see docs/reference for its fields."""
-    wards = np.flatnonzero(problem.of_ward())
+    wards, homes = np.flatnonzero(problem.of_ward()), _homes()
     return {
         "fever_c": problem.fever_c,
-        "wards": [_ward(problem, audited, int(w)) for w in wards],
+        "wards": [_ward(problem, audited, int(w), homes) for w in wards],
         "units": [_unit(problem, s) for s in audited.signals if s.test == "unit-pattern"],
     }
 
 
-def _ward(problem: Any, audited: Any, w: int) -> dict[str, Any]:
+def _ward(problem: Any, audited: Any, w: int, homes: dict[str, int]) -> dict[str, Any]:
     name = problem.wards[w]
     signals = audited.of("ward", name)
     rows = np.flatnonzero(problem.ward == w)
@@ -36,7 +36,7 @@ def _ward(problem: Any, audited: Any, w: int) -> dict[str, Any]:
         "favourite": favourite.at if favourite else None,
         "favourite_expected": favourite.expected if favourite else None,
         "weeks": _weeks(problem, audited, rows, favourite),
-        **_at_hand(problem, rows),
+        **_at_hand(problem, rows, homes.get(name, 0) if homes else None),
     }
 
 
@@ -44,12 +44,13 @@ def signal_json(s: Any) -> dict[str, Any]:
     """A signal as data: its numbers, its outcome, its answer in words, its sentence where it was seen."""
     from browline import audit
 
-    numbers = ("n", "effect", "low", "high", "observed", "expected", "least")
+    numbers = ("n", "effect", "low", "high", "observed", "expected", "least", "before", "after")
     return {
         "test": s.test,
         "outcome": s.outcome.value,
         "at": s.at,
         "since": s.since.isoformat() if s.since else None,
+        "turned": s.turned.isoformat() if s.turned else None,
         **{name: _plain(getattr(s, name)) for name in numbers},
         "answer": audit.answer(s),
         "sentence": audit.sentence(s) if s.outcome == "seen" else "",
@@ -103,11 +104,23 @@ def _week(hours: Any) -> Any:
     return number - number.min()
 
 
-def _at_hand(problem: Any, rows: Any) -> dict[str, float | None]:
-    """Instruments charted in a usual week and patients read on a usual day: medians; None where not said."""
+def _homes() -> dict[str, int]:
+    """Instruments in the register by home ward, those still in use; empty where the register names no wards."""
+    from django.db.models import Count
+
+    from browline.store.models import Instrument
+
+    listed = Instrument.objects.filter(listed=True, end=None).exclude(ward="")
+    return dict(listed.order_by("ward").values_list("ward").annotate(Count("pk")))
+
+
+def _at_hand(problem: Any, rows: Any, at_home: int | None) -> dict[str, Any]:
+    """Instruments of the ward (register, else those charted in a usual week) and patients read on a usual day."""
     readings = problem.readings
+    charted = _usual(_week(readings.time[rows]), readings.codes["instrument"][rows])
     return {
-        "instruments": _usual(_week(readings.time[rows]), readings.codes["instrument"][rows]),
+        "instruments": charted if at_home is None else float(at_home),
+        "instruments_from": "charts" if at_home is None else "register",
         "patients": _usual(_day(readings.time[rows]), problem.who[rows]),
     }
 
