@@ -45,7 +45,7 @@ def show_review(made: Any) -> None:
 
 
 def show_planted(shown: Any) -> None:
-    """Print the planted instrument faults beside what the review found."""
+    """Print the planted instrument faults, then the planted habits of wards, beside what the review found."""
     print(
         "\nPlanted in the invented hospital (0.35 °C or more or the wrong unit, 300 readings or more) against found:"
     )
@@ -60,6 +60,18 @@ def show_planted(shown: Any) -> None:
     print(
         f"  found {hit} of {len(shown.planted)}; flags with nothing planted: {', '.join(shown.false_flags) or 'none'}"
     )
+    _show_habits(shown)
+
+
+def _show_habits(shown: Any) -> None:
+    """Print the planted habits of wards beside what the audit found."""
+    print("\nHabits of charting planted on wards against found (share with its 95 % interval):")
+    print(f"  {'ward':<13}{'habit':<16}{'planted':<36}found")
+    for h in shown.habits:
+        print(f"  {h.ward:<13}{h.test:<16}{h.planted:<36}{h.found}")
+    hit = sum(h.seen for h in shown.habits)
+    others = "; ".join(shown.false_habits) or "none"
+    print(f"  found {hit} of {len(shown.habits)}; seen with nothing planted: {others}")
 
 
 def _size(planted: Any) -> str:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from browline.duties.planted_habits import PlantedHabit, planted_habits, unplanted
+from browline.duties.wards import wards
 from browline.errors import InputRefused
 from browline.store.book import Book
 
@@ -37,6 +39,8 @@ class Demonstration:
     review: Any
     planted: tuple[Planted, ...]
     false_flags: tuple[str, ...]
+    habits: tuple[PlantedHabit, ...] = ()
+    false_habits: tuple[str, ...] = ()
 
 
 def demonstrate(book: Book, *, size: str, seed: int, progress: Progress) -> Demonstration:
@@ -56,10 +60,11 @@ def demonstrate(book: Book, *, size: str, seed: int, progress: Progress) -> Demo
     for kind, file in files.items():
         import_file(book, file, kind=kind, zone=hospital.zone, actor="demonstration", progress=progress)
     made = review(book, actor="demonstration", progress=progress)
-    planted = _planted(json.loads((export / TRUTH).read_text(encoding="utf-8")), made.result)
+    truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
+    planted, seen = _planted(truth, made.result), wards(made)
     names = {p.instrument for p in planted} | _faulty(export)
     false = [f["subject"]["id"] for f in _flags(made.result) if f["subject"]["id"] not in names]
-    return Demonstration(made, planted, tuple(false))
+    return Demonstration(made, planted, tuple(false), planted_habits(truth, seen), unplanted(truth, seen))
 
 
 def _claim(book: Book, which: str) -> None:

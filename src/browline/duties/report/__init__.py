@@ -14,6 +14,7 @@ from browline.duties.report import words
 from browline.duties.report.document import Report, Request
 from browline.duties.report.first_page import first_page
 from browline.duties.report.instruments import instrument_sections
+from browline.duties.report.measured import measured_sections
 from browline.duties.report.method import answered_sections, closing_sections, training_sections
 from browline.duties.report.people import people_sections
 from browline.duties.report.places import practice_sections, site_sections, ward_sections
@@ -39,6 +40,7 @@ def report_of(
     sections = [
         *instrument_sections(result, supplement, findings, unit),
         *ward_sections(result, supplement, findings, unit),
+        *measured_sections(supplement),
         *practice_sections(findings),
         *site_sections(result, unit),
         *training_sections(result),

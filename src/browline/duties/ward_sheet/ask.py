@@ -36,7 +36,7 @@ HELPS: dict[str, str] = {
 KEEP_ON = "Please keep charting the site with every temperature."
 NOTHING = "Nothing was seen in this ward’s charting that asks for more."
 TOO_FEW = "So far there are too few readings to tell more."
-MOST_REASONS = 4
+MOST_REASONS, NEAR_C = 4, 0.25
 
 
 @dataclass(frozen=True)
@@ -52,10 +52,22 @@ class Ask:
 
 def ask_of(ward: Ward) -> Ask:
     """The ask; to keep on charting the site where nothing was seen."""
-    first = next((a for test in HELPS for a in ward.seen if a.test == test), None)
+    first = next((a for test in HELPS for a in _asked(ward) if a.test == test), None)
     if first is not None:
         return _ask(first)
     return Ask("", KEEP_ON, "", NOTHING if ward.that(Outcome.NOT_SEEN) else TOO_FEW, ())
+
+
+def _asked(ward: Ward) -> list[Answer]:
+    """What was seen, but for a value heaped just under the fever line where the line itself is the matter."""
+    edge = next((a for a in ward.seen if a.test == "edge"), None)
+    return [a for a in ward.seen if not (a.test == "value-spike" and edge and _just_under(a.at, edge.at))]
+
+
+def _just_under(value: str, line: str) -> bool:
+    """Whether a value lies less than 0.25 °C below a line, both as "37.9 °C"."""
+    (under, unit), (over, other) = (text.split(" °") for text in (value, line))
+    return unit == other and 0 < float(over) - float(under) < NEAR_C * (1.8 if unit == "F" else 1.0)
 
 
 def _ask(answer: Answer) -> Ask:

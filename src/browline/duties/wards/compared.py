@@ -50,11 +50,36 @@ def instrument_rows(wards: Sequence[Ward]) -> list[dict[str, Any]]:
     ]
 
 
-def _span(ward: Ward) -> dict[str, float]:
-    """The interval of the unlikely share: that of what was seen, and at least as far up as a quiet test leaves open."""
-    asked = [a for a in ward.answers if a.test in NOT_MEASURED and a.effect]
-    seen = [a for a in asked if a.seen]
+def unlikely_share(wards: Sequence[Ward]) -> tuple[float, float, float]:
+    """Share of all readings unlikely to have been measured, with a 95 % interval; wards taken as independent.
+
+    Each ward's half-widths are summed in squares, weighted by its readings.
+    """
+    n = sum(w.n for w in wards)
+    if not n:
+        return 0.0, 0.0, 0.0
+    share = sum(w.n * w.unlikely for w in wards) / n
+    below, above = 0.0, 0.0
+    for w in wards:
+        low, high = _of_seen(w)
+        below += (w.n * (w.unlikely - low)) ** 2
+        above += (w.n * (high - w.unlikely)) ** 2
+    return share, max(0.0, share - below**0.5 / n), min(1.0, share + above**0.5 / n)
+
+
+def _of_seen(ward: Ward) -> tuple[float, float]:
+    """The interval of the unlikely share: as wide for its size as those of what was seen."""
+    seen = [a for a in ward.seen if a.test in NOT_MEASURED and a.effect]
     effect = sum(a.effect or 0.0 for a in seen)
-    low, high = (sum(getattr(a, end) for a in seen) / effect if effect else 0.0 for end in ("low", "high"))
-    left_open = max((max(0.0, a.high or 0.0) * a.n / ward.n for a in asked if not a.seen), default=0.0)
-    return {"low": ward.unlikely * low, "high": min(1.0, max(ward.unlikely * high, left_open, ward.unlikely))}
+    if not effect:
+        return ward.unlikely, ward.unlikely
+    low, high = (sum(getattr(a, end) for a in seen) / effect for end in ("low", "high"))
+    return ward.unlikely * low, min(1.0, ward.unlikely * high)
+
+
+def _span(ward: Ward) -> dict[str, float]:
+    """The same interval, reaching at least as far up as the tests that saw nothing leave open."""
+    low, high = _of_seen(ward)
+    quiet = [a for a in ward.answers if a.test in NOT_MEASURED and not a.seen and a.high]
+    left_open = max((max(0.0, a.high or 0.0) * a.n / ward.n for a in quiet), default=0.0)
+    return {"low": low, "high": min(1.0, max(high, left_open))}

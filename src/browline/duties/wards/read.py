@@ -70,8 +70,13 @@ class Ward:
 
 
 def wards(review: Any) -> tuple[Ward, ...]:
-    """Every ward of the review by name; none in a review made before there was an audit."""
-    found = [_ward(w) for w in _audit(review).get("wards", [])]
+    """Every ward of the review by name; none without a review, or in one made before there was an audit."""
+    return wards_in(review.supplement if review else {})
+
+
+def wards_in(supplement: Mapping[str, Any]) -> tuple[Ward, ...]:
+    """Every ward of a review's supplement by name."""
+    found = [_ward(w) for w in (supplement.get("audit") or {}).get("wards", [])]
     return tuple(sorted(found, key=lambda w: (w.name == NOT_SAID, _by_name(w.name))))
 
 

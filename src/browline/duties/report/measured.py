@@ -1,0 +1,73 @@
+"""The page about whether values were measured: wards with something to ask, and what could not be told."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from browline.duties.report import words
+from browline.duties.report.document import Block, Grid, Paragraph, Section
+
+if TYPE_CHECKING:
+    from browline.duties.wards import Answer, Ward
+
+TITLE = "Were these values measured?"
+FAIR = (
+    "Each line is a question to the ward, about the ward and never about a person; a form that offers a value and "
+    "missing instruments come first among the reasons."
+)
+MOST_UNTOLD = 4
+
+
+def measured_sections(supplement: Mapping[str, Any]) -> list[Section]:
+    """The share unlikely to have been measured, what was seen by ward, and one sentence on what stayed open."""
+    # The wards' own words are written with the report's, so they are met here and not above.
+    from browline.duties.wards.read import wards_in
+
+    wards = [w for w in wards_in(supplement) if not w.few]
+    if not wards:
+        return []
+    seen = [(w, a) for w in wards for a in w.seen]
+    blocks: list[Block] = [Paragraph(_share(wards), strong=True)]
+    if seen:
+        blocks += [Paragraph(FAIR), _grid(seen)]
+    return [Section(TITLE, (*blocks, Paragraph(_untold(wards))))]
+
+
+def _share(wards: "Sequence[Ward]") -> str:
+    from browline.duties.wards.compared import unlikely_share
+
+    share, low, high = unlikely_share(wards)
+    n, asked = sum(w.n for w in wards), sum(bool(w.seen) for w in wards)
+    where = f"{asked} of {words.many(len(wards), 'ward')} {'has' if asked == 1 else 'have'} something worth a question"
+    if not share:
+        return f"In {n:,} readings no value was charted or repeated more often than chance brings; {where}."
+    span = words.share_span(low, high, n)
+    return f"{words.share(share)} ({span}) of {n:,} values are unlikely to have all been measured as charted; {where}."
+
+
+def _grid(seen: "Sequence[tuple[Ward, Answer]]") -> Grid:
+    headings = ("ward", "what was seen", "size", "95 % interval", "readings", "since")
+    return Grid("Seen, by ward", headings, tuple(_line(w, a) for w, a in seen), (2, 3, 4))
+
+
+def _line(ward: "Ward", answer: "Answer") -> tuple[str, ...]:
+    since = words.day(answer.since) if answer.since else "not told"
+    if answer.effect is None or answer.low is None or answer.high is None:
+        return (ward.name, answer.named, "few", "–", words.count(answer.n), since)
+    span = words.share_span(answer.low, answer.high, answer.n)
+    return (ward.name, answer.named, words.share(answer.effect), span, words.count(answer.n), since)
+
+
+def _untold(wards: "Sequence[Ward]") -> str:
+    """One sentence: which tests had too few readings, and on how many wards."""
+    from browline.audit import Outcome
+
+    few = Counter(a.title for w in wards for a in w.that(Outcome.TOO_FEW))
+    if not few:
+        return "Every test that could be asked had readings enough to answer."
+    told = [f"{title} ({words.many(n, 'ward')})" for title, n in few.most_common(MOST_UNTOLD)]
+    rest = len(few) - len(told)
+    more = f"; and {rest} more" if rest else ""
+    return (
+        f"Too few readings to tell, which says nothing for or against these wards: {'; '.join(told)}{more}."
+    )
