@@ -12,39 +12,46 @@ from browline.figures.percent import percent
 from browline.figures.shares import UNLIKELY
 
 HEADROOM = 1.1
+LOCATED = "instruments located per ten occupied beds"
 TITLE = "Instruments at hand, and readings unlikely to have been measured, by ward"
 
 
 def instruments_chart(
-    rows: Sequence[Mapping[str, Any]], *, what: str = UNLIKELY, width: int = 520, height: int = 260
+    rows: Sequence[Mapping[str, Any]],
+    *,
+    what: str = UNLIKELY,
+    across: str = LOCATED,
+    width: int = 520,
+    height: int = 260,
 ) -> Figure:
     """One mark a ward: instruments located per ten occupied beds across, share of doubted readings upwards.
 
     - `rows`: `ward`, `per_ten_beds` (instruments located per ten occupied beds, or None), `share` in [0, 1] with
       its 95 % interval `low`, `high`, and `n` readings.
+    - `what`: the share in words. `across`: how instruments were counted, where not by looking for them.
 
     Wards with fewer than ten readings, or without a count of instruments, are withheld.
     """
     shown = [r for r in rows if r["n"] >= words.FEWEST and None not in (r["per_ten_beds"], r["share"])]
-    sentence = _sentence(shown, len(rows) - len(shown), what)
+    sentence, table = _sentence(shown, len(rows) - len(shown), what, across), _table(rows, across)
     if not shown:
-        return Figure(_empty(sentence, width), sentence, _table(rows))
-    return Figure(draw(_chart(shown, what, width, height), TITLE, sentence), sentence, _table(rows))
+        return Figure(_empty(sentence, width), sentence, table)
+    return Figure(draw(_chart(shown, what, across, width, height), TITLE, sentence), sentence, table)
 
 
-def _sentence(shown: Any, withheld: int, what: str) -> str:
+def _sentence(shown: Any, withheld: int, what: str, across: str) -> str:
     if not shown:
-        return "Instruments at hand by ward: no ward has both instruments located and enough readings."
+        return "Instruments at hand by ward: no ward has both a count of instruments and enough readings."
     beds, shares = [r["per_ten_beds"] for r in shown], [r["share"] for r in shown]
     left_out = f" ({words.many(withheld, 'ward')} withheld)" if withheld else ""
     return (
-        f"{words.many(len(shown), 'ward')}{left_out}: instruments located per ten occupied beds, {min(beds):.1f} to "
+        f"{words.many(len(shown), 'ward')}{left_out}: {across}, {min(beds):.1f} to "
         f"{max(beds):.1f}, beside the {what[0].lower()}{what[1:]}, {words.share(min(shares))} to "
         f"{words.share(max(shares))} with 95 % intervals; a pattern here is a reason to look, not a proof."
     )
 
 
-def _table(rows: Any) -> Table:
+def _table(rows: Any, across: str) -> Table:
     made = []
     for r in rows:
         beds = "not counted" if r["per_ten_beds"] is None else f"{r['per_ten_beds']:.1f}"
@@ -52,17 +59,17 @@ def _table(rows: Any) -> Table:
         share = "–" if few else words.share(r["share"])
         span = "–" if few else words.share_span(r["low"], r["high"], r["n"])
         made.append((str(r["ward"]), beds, words.count(r["n"]), share, span))
-    return Table(("ward", "located per ten beds", "readings", "share", "95 %"), tuple(made))
+    return Table(("ward", across, "readings", "share", "95 %"), tuple(made))
 
 
-def _chart(shown: Any, what: str, width: int, height: int) -> Any:
+def _chart(shown: Any, what: str, across: str, width: int, height: int) -> Any:
     import altair as alt
 
     widest = max(0.5, HEADROOM * max(r["per_ten_beds"] for r in shown))
     top = min(1.0, HEADROOM * max(max(r["high"] for r in shown), 0.005))
     x = alt.X(
         "per_ten_beds:Q",
-        title="instruments located per ten occupied beds",
+        title=across,
         scale=alt.Scale(domain=[0, widest], nice=False),
         axis=alt.Axis(tickCount=6),
     )

@@ -10,6 +10,7 @@ from browline.figures import Figure, funnel_chart, instruments_chart, share_char
 from browline.web.charts import NARROW, Chart
 
 WIDE = 760
+CHARTED = "instruments charted in a week, per ten patients"
 
 
 def weeks_chart(followed: Followed, ward: str, events: Sequence[Mapping[str, Any]]) -> Chart | None:
@@ -40,7 +41,9 @@ def at_hand_chart(wards: Sequence[Ward]) -> Chart | None:
     rows = instrument_rows(wards)
     if all(row["per_ten_beds"] is None for row in rows):
         return None
-    return _twice("Instruments at hand, by ward", lambda width: instruments_chart(rows, width=width))
+    return _twice(
+        "Instruments at hand, by ward", lambda width: instruments_chart(rows, across=CHARTED, width=width)
+    )
 
 
 def _twice(title: str, draw: Callable[[int], Figure]) -> Chart:
