@@ -66,6 +66,18 @@ def marks(svg, **wanted):
     )
 
 
+def upright_lines(svg, stroke):
+    """Upright lines of a colour as (x, top, bottom)."""
+    for element, x, y in _elements(svg):
+        if (
+            element.tag == f"{SVG}line"
+            and element.get("stroke") == stroke
+            and float(element.get("x2", 0)) == 0
+        ):
+            ends = y, y + float(element.get("y2", 0))
+            yield x, min(ends), max(ends)
+
+
 def strict(svg):
     """Whether the drawing may stand inline on a page that refuses styles and scripts, as one named picture."""
     root = ET.fromstring(svg)

@@ -1,7 +1,9 @@
 """Wards in a funnel: what is drawn, said and withheld."""
 
+import re
+
 import pytest
-from svg_reading import marks, printed_over, strict, texts
+from svg_reading import marks, printed_over, strict, texts, written
 
 from browline.figures import funnel_chart
 from browline.figures.ink import ACCENT, QUIET
@@ -77,6 +79,30 @@ def test_close_names_are_not_printed_over_each_other():
     svg = drawn([*UNITS, *crowd]).svg
     assert printed_over(svg) == []
     assert sum(t.startswith("Ward") for t in texts(svg)) == 9
+
+
+def test_a_name_stands_next_to_its_mark():
+    svg = drawn().svg
+    places = marks(svg, fill=ACCENT)
+    for name in written(svg):
+        if name.text in ("Hazel", "Larch", "Ash"):
+            assert min(max(abs(name.x - x) - name.half, abs(name.y - y)) for x, y in places) < 25
+
+
+def test_outside_and_inside_differ_in_shape():
+    """Circles are drawn of arcs, diamonds of straight lines."""
+    drawn_as = {
+        fill: re.findall(rf'<path [^>]*fill="{fill}"[^>]*>', drawn().svg) for fill in ("white", ACCENT)
+    }
+    round_ = {
+        fill: ["A" in re.search(r' d="([^"]+)"', p)[1] for p in found] for fill, found in drawn_as.items()
+    }
+    assert any(round_["white"]) and not any(round_[ACCENT])
+
+
+def test_names_of_close_lines_stand_apart():
+    tight = [{**row, "high95": 0.0505, "high998": 0.051} for row in LIMITS]
+    assert printed_over(drawn(UNITS, tight).svg) == []
 
 
 def test_the_lines_are_named():

@@ -3,7 +3,7 @@
 import random
 
 import pytest
-from svg_reading import marks, printed_over, strict, texts
+from svg_reading import marks, printed_over, strict, texts, upright_lines, written
 
 from browline.figures import instruments_chart
 from browline.figures.ink import ACCENT
@@ -27,6 +27,38 @@ def test_wards_stand_by_instruments_and_share():
     (x1, y1), (x2, y2), (x3, y3) = marks(instruments_chart(ROWS).svg, fill=ACCENT)
     assert (x2 - x1) * 2 == pytest.approx(x3 - x2, abs=0.1)
     assert y2 - y1 == pytest.approx(y3 - y2, abs=0.1)
+
+
+def test_no_instruments_at_all_stands_at_the_left_edge():
+    svg = instruments_chart(ROWS).svg
+    (zero,) = [w.x for w in written(svg) if w.text == "0.0"]
+    (half, _), (one, _), (two, _) = marks(svg, fill=ACCENT)
+    assert (one - zero, two - zero) == pytest.approx((2 * (half - zero), 4 * (half - zero)), abs=25)
+
+
+def test_a_mark_stands_within_its_interval_where_its_share_is():
+    svg = instruments_chart([ward("Hazel", 1.0, 0.04, low=0.03, high=0.08), ward("Elm", 2.0, 0.02)]).svg
+    ((x, y), _) = marks(svg, fill=ACCENT)
+    (line,) = [ends for ends in upright_lines(svg, ACCENT) if ends[0] == pytest.approx(x, abs=0.5)]
+    assert (line[2] - y) * 5 == pytest.approx(line[2] - line[1], abs=0.5)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_names_do_not_cover_intervals(seed):
+    draw = random.Random(seed)
+    rows = [
+        ward(
+            f"Ward {i}", 1 + 0.25 * i, share := draw.uniform(0.04, 0.06), low=share - 0.03, high=share + 0.03
+        )
+        for i in range(8)
+    ]
+    svg = instruments_chart(rows).svg
+    lines = list(upright_lines(svg, ACCENT))
+    assert len(lines) == 8
+    for name in (w for w in written(svg) if w.text.startswith("Ward")):
+        assert not [
+            x for x, top, bottom in lines if abs(x - name.x) < name.half and top - 4 < name.y < bottom + 4
+        ]
 
 
 def test_every_ward_shown_is_named_and_the_others_are_withheld():

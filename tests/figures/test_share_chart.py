@@ -102,6 +102,24 @@ def test_nothing_is_printed_over_anything(weeks):
     assert printed_over(share_chart(rows, events, subject="Hazel").svg) == []
 
 
+@pytest.mark.parametrize("weeks", [12, 26, 40, 53])
+def test_the_last_week_is_always_labelled(weeks):
+    rows = [week(i) for i in range(weeks)]
+    label = f"{rows[-1]['start']:%d %b} 500"
+    assert any(t.startswith(label) for t in texts(share_chart(rows).svg))
+
+
+def test_the_scale_ends_a_little_over_the_highest_share():
+    ((_, zero),) = [(w.x, w.y) for w in written(share_chart(WEEKS).svg) if w.text == "0 %"]
+    highest = min(y for _, y in marks(share_chart(WEEKS).svg, fill=ACCENT))
+    assert 0.8 * 200 < zero - highest < 200
+
+
+def test_the_key_of_events_stays_within_the_chart():
+    event = {"date": "2026-01-20", "what": "form changed: " + "one word after another " * 12, "ward": "Hazel"}
+    assert all(w.half < 310 for w in written(share_chart(WEEKS, [event]).svg))
+
+
 def test_events_beyond_the_most_are_counted():
     rows = [week(i) for i in range(53)]
     events = [{"date": date(2026, 1, 10) + timedelta(days=30 * i), "what": f"event {i}"} for i in range(12)]
