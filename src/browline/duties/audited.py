@@ -54,6 +54,7 @@ def signal_json(s: Any) -> dict[str, Any]:
         **{name: _plain(getattr(s, name)) for name in numbers},
         "answer": audit.answer(s),
         "sentence": audit.sentence(s) if s.outcome == "seen" else "",
+        "causes": list(audit.causes(s)) if s.outcome == "seen" else [],
     }
 
 
@@ -74,6 +75,7 @@ def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[s
     sites = [i for i, site in enumerate(problem.readings.names["site"]) if site == "unknown"]
     lost = np.bincount(week, np.isin(problem.readings.codes["site"][rows], [-1, *sites]))
     unlikely = np.bincount(week, 1.0 - audited.measured[rows].astype(np.float64))
+    of = np.bincount(week, _in_unit(problem, rows, favourite)) if favourite else None
     at = np.bincount(week, _at(problem, rows, favourite)) if favourite else None
     first = int(_week_number(problem.readings.time[rows]).min())
     return [
@@ -81,6 +83,7 @@ def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[s
             "week": (FIRST_MONDAY + timedelta(weeks=first + int(k))).isoformat(),
             "n": int(n[k]),
             "favourite": int(at[k]) if at is not None else None,
+            "favourite_of": int(of[k]) if of is not None else None,
             "site_missing": int(lost[k]),
             "unlikely": float(unlikely[k]),
         }
@@ -90,9 +93,14 @@ def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[s
 
 def _at(problem: Any, rows: Any, favourite: Any) -> Any:
     """Whether each reading stands at the favoured value, as it was charted."""
-    number, unit = favourite.at.split(" °")
-    in_unit = problem.charted.fahrenheit[rows] == (unit == "F")
-    return in_unit & (np.abs(problem.charted.value[rows] - float(number)) < 1e-6)
+    number = float(favourite.at.split(" °")[0])
+    return _in_unit(problem, rows, favourite) & (np.abs(problem.charted.value[rows] - number) < 1e-6)
+
+
+def _in_unit(problem: Any, rows: Any, favourite: Any) -> Any:
+    """Whether each reading was charted in the unit of the favoured value: what its share is a share of."""
+    charted = problem.charted
+    return (charted.fahrenheit[rows] == favourite.at.endswith("F")) & ~charted.slipped[rows]
 
 
 def _week_number(hours: Any) -> Any:

@@ -34,7 +34,7 @@ def _fell(ward: Ward, followed: Followed) -> str:
     change = followed.change
     if change is None or not followed.changed or change.after >= change.before:
         return ""
-    week = words.day(followed.weeks[change.first].week)
+    week = words.day(followed.weeks[change.first])
     before, after = words.share(change.before), words.share(change.after)
     if ward.favourite is not None:
         return (

@@ -75,7 +75,7 @@ def _answer(s: Mapping[str, Any], ward: str) -> Answer:
         outcome,
         _text(s, few, hidden and seen),
         _sentence(s, ward, hidden) if seen else "",
-        advice.causes,
+        tuple(s.get("causes") or advice.causes),
         advice.ask,
         advice.action,
         s["at"],

@@ -1,6 +1,7 @@
 """The share of a ward that is worth following over its weeks, and whether it has changed."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from browline.audit.overtime import Outcome, Runs, ShareChart, Step, read_runs, share_chart, step
@@ -17,14 +18,15 @@ SHARE = "Share of "
 class Followed:
     """A share week by week, weeks of fewer than ten readings left out.
 
-    - `what`: the share of what, in words. `weeks`, `counts`: in order of time, as many of each.
+    - `what`: the share of what, in words. `weeks` (their Mondays), `counts`, `totals`: in order of time.
     - `runs`, `chart`: the weeks read by their rules; `change`: the likeliest single step. None without a week,
       `change` with fewer than eight.
     """
 
     what: str
-    weeks: tuple[Week, ...]
+    weeks: tuple[date, ...]
     counts: tuple[int, ...]
+    totals: tuple[int, ...]
     runs: Runs | None
     chart: ShareChart | None
     change: Step | None
@@ -32,7 +34,7 @@ class Followed:
     @property
     def shares(self) -> tuple[float, ...]:
         """Share of each week, in [0, 1]."""
-        return tuple(c / w.n for c, w in zip(self.counts, self.weeks, strict=True))
+        return tuple(c / n for c, n in zip(self.counts, self.totals, strict=True))
 
     @property
     def title(self) -> str:
@@ -71,7 +73,7 @@ class Followed:
 
     def _said_of_step(self) -> str:
         assert self.change is not None
-        first = words.day(self.weeks[self.change.first].week)
+        first = words.day(self.weeks[self.change.first])
         return (
             f"The likeliest single change is in the week of {first}: from {words.share(self.change.before)} "
             f"to {words.share(self.change.after)}."
@@ -80,7 +82,7 @@ class Followed:
     def _said_of_points(self) -> str:
         if self.chart is None or self.chart.outcome is not Outcome.OUTSIDE:
             return ""
-        odd = [words.day(w.week) for w, out in zip(self.weeks, self.chart.outside, strict=True) if out]
+        odd = [words.day(week) for week, out in zip(self.weeks, self.chart.outside, strict=True) if out]
         weeks = "The week of" if len(odd) == 1 else "The weeks of"
         return f"{weeks} {words.listed(odd, 4)} {'differs' if len(odd) == 1 else 'differ'} by more than chance brings."
 
@@ -90,19 +92,26 @@ def follow(ward: Ward) -> Followed:
 
     Where a change stands out, what is usual is taken from the weeks before it, if they are enough.
     """
-    weeks = tuple(w for w in ward.weeks if w.n >= FEWEST)
-    counts = tuple(w.site_missing if w.favourite is None else w.favourite for w in weeks)
     what = SITE if ward.favourite is None else f"readings charted as {ward.favourite}"
-    if not weeks:
-        return Followed(what, weeks, counts, None, None, None)
-    totals = [w.n for w in weeks]
+    counted = [(w.week, *_counted(w)) for w in ward.weeks]
+    kept = [row for row in counted if row[2] >= FEWEST]
+    if not kept:
+        return Followed(what, (), (), (), None, None, None)
+    weeks, counts, totals = zip(*kept, strict=True)
     chart = share_chart(counts, totals)
     runs = read_runs([c / n for c, n in zip(counts, totals, strict=True)])
     # Neighbouring weeks hardly see a single step, so their spread tells how much a week differs anyway.
     change = step(counts, totals, dispersion=chart.sigma_z**2)
     if change is not None and change.outcome is Outcome.SHIFTED and change.first >= FEWEST_POINTS:
         chart = share_chart(counts, totals, baseline=change.first)
-    return Followed(what, weeks, counts, runs, chart, change)
+    return Followed(what, weeks, counts, totals, runs, chart, change)
+
+
+def _counted(week: Week) -> tuple[int, int]:
+    """What is counted in a week, and of how many readings."""
+    if week.favourite is None or week.favourite_of is None:
+        return week.site_missing, week.n
+    return week.favourite, week.favourite_of
 
 
 def points_of(followed: Followed) -> list[dict[str, Any]]:
@@ -111,18 +120,20 @@ def points_of(followed: Followed) -> list[dict[str, Any]]:
     if chart is None:
         return []
     few = chart.outcome is Outcome.TOO_FEW
-    rows = zip(followed.weeks, chart.shares, chart.low, chart.high, chart.outside, strict=True)
+    rows = zip(
+        followed.weeks, followed.totals, chart.shares, chart.low, chart.high, chart.outside, strict=True
+    )
     return [
         {
-            "start": w.week,
-            "n": w.n,
+            "start": week,
+            "n": n,
             "share": float(share),
             "centre": chart.centre,
             "low": None if few else float(low),
             "high": None if few else float(high),
             "outside": bool(out) and not few,
         }
-        for w, share, low, high, out in rows
+        for week, n, share, low, high, out in rows
     ]
 
 

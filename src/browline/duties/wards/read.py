@@ -15,11 +15,15 @@ PATIENTS = 10
 
 @dataclass(frozen=True)
 class Week:
-    """One week of a ward: its Monday, readings, those at the favoured value (None: none is), those without a site."""
+    """One week of a ward: its Monday, readings, and those without a site.
+
+    `favourite`: readings at the favoured value, of `favourite_of` charted in its unit; None where none is favoured.
+    """
 
     week: date
     n: int
     favourite: int | None
+    favourite_of: int | None
     site_missing: int
 
 
@@ -27,8 +31,8 @@ class Week:
 class Ward:
     """One ward. `unlikely`: share of its readings unlikely to have been measured, in [0, 1].
 
-    `instruments`: different ones charted in a usual week; `patients`: read on a usual day; None where not said.
-    `favourite`: the value charted far too often, as "36.0 °C", or None.
+    `instruments`: of the ward, where `from_register`, else different ones charted in a usual week; `patients`: read on
+    a usual day; None where not said. `favourite`: the value charted far too often, as "36.0 °C", or None.
     """
 
     name: str
@@ -36,9 +40,9 @@ class Ward:
     n: int
     unlikely: float
     instruments: float | None
+    from_register: bool
     patients: float | None
     favourite: str | None
-    favourite_expected: float | None
     answers: tuple[Answer, ...]
     weeks: tuple[Week, ...]
 
@@ -101,21 +105,22 @@ def _by_name(name: str) -> list[tuple[bool, int, str]]:
 
 
 def _ward(w: Mapping[str, Any]) -> Ward:
-    weeks = (
-        Week(date.fromisoformat(k["week"]), k["n"], k["favourite"], k["site_missing"]) for k in w["weeks"]
-    )
     return Ward(
         w["ward"],
         w["care"],
         w["n"],
         w["unlikely"],
         w["instruments"],
+        w.get("instruments_from") == "register",
         w["patients"],
         w["favourite"],
-        w.get("favourite_expected"),
         answers_of(w["signals"], w["ward"]),
-        tuple(weeks),
+        tuple(_week(k) for k in w["weeks"]),
     )
+
+
+def _week(k: Mapping[str, Any]) -> Week:
+    return Week(date.fromisoformat(k["week"]), k["n"], k["favourite"], k["favourite_of"], k["site_missing"])
 
 
 def events_of(review: Any, name: str) -> list[dict[str, Any]]:

@@ -10,6 +10,7 @@ from browline.figures import Figure, funnel_chart, instruments_chart, share_char
 from browline.web.charts import NARROW, Chart
 
 WIDE = 760
+REGISTERED = "instruments of the ward, per ten patients"
 CHARTED = "instruments charted in a week, per ten patients"
 
 
@@ -41,8 +42,9 @@ def at_hand_chart(wards: Sequence[Ward]) -> Chart | None:
     rows = instrument_rows(wards)
     if all(row["per_ten_beds"] is None for row in rows):
         return None
+    across = REGISTERED if any(w.from_register for w in wards) else CHARTED
     return _twice(
-        "Instruments at hand, by ward", lambda width: instruments_chart(rows, across=CHARTED, width=width)
+        "Instruments at hand, by ward", lambda width: instruments_chart(rows, across=across, width=width)
     )
 
 

@@ -34,6 +34,7 @@ def wards(request: HttpRequest) -> HttpResponse:
         "nowhere": [TESTS[test] for test in nowhere],
         "site_chart": site_chart(found),
         "at_hand": at_hand_chart(found),
+        "from_register": any(w.from_register for w in found),
         "not_said": NOT_SAID,
     }
     return render(request, "wards/wards.html", page)
