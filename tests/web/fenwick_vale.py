@@ -5,6 +5,7 @@ Rows are written straight into the book, as a review would have left them.
 
 from datetime import UTC, date, datetime, timedelta
 
+import invented_wards
 from browline.store.models import Cleaning, Finding, Import, Instrument, Review
 
 TA07 = {
@@ -71,6 +72,7 @@ RESULT = {
 }  # fmt: skip
 
 SUPPLEMENT = {
+    **invented_wards.supplement(),
     "hospital": "Fenwick Vale",
     "cannot_answer": ["Who was trained: the files name no sessions."],
     "can_answer": ["Which thermometer reads off."],

@@ -15,6 +15,7 @@ EMPTY_PAGES = [
     "/reports/",
     "/reports/request/",
     "/readings/chart/",
+    "/wards/",
     "/choices/",
 ]
 PAGES = [
@@ -27,6 +28,10 @@ PAGES = [
     "/readings/imports/1/",
     "/readings/imports/1/set-aside/",
     "/readings/chart/?what=instrument&name=TA-07",
+    "/wards/",
+    "/wards/Larch/",
+    "/wards/Maple/",
+    "/wards/Yew/",
     "/instruments/",
     "/instruments/1/",
     "/reports/",

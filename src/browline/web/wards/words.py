@@ -13,7 +13,9 @@ def opening(ward: Ward) -> str:
         return f"Too few to tell: {words.FEWER} readings. Nothing is worked out for so few."
     seen = len(ward.seen)
     read = f"{words.count(ward.n)} readings"
-    if not seen:
+    if not seen and not ward.that(Outcome.NOT_SEEN):
+        begin = f"{read}: too few to tell, which says nothing for or against the ward."
+    elif not seen:
         begin = f"{read}; nothing was seen that asks for a question."
     else:
         things = "1 thing was seen that is" if seen == 1 else f"{seen} things were seen that are"
