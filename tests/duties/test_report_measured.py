@@ -1,0 +1,53 @@
+"""The report's block "Were these values measured?": short, by ward, with what could not be told."""
+
+import invented_wards as told
+from browline.duties.report import report_of
+from browline.duties.report.document import Grid
+from browline.duties.report.measured import TITLE, measured_sections
+
+
+def blocks(*wards):
+    (section,) = measured_sections(told.supplement(*wards))
+    return section.blocks
+
+
+def test_it_opens_with_the_share_its_interval_and_how_many_wards_to_ask():
+    assert blocks(told.larch(), told.maple(), told.yew())[0].text == (
+        "4.0 % (3.2 to 4.8 %) of 4,800 values are unlikely to have all been measured as charted; 1 of 2 wards has "
+        "something worth a question."
+    )
+
+
+def test_each_thing_seen_has_its_ward_size_interval_and_readings():
+    (grid,) = [b for b in blocks(told.rowan(), told.larch(), told.maple()) if isinstance(b, Grid)]
+    assert grid.rows == (
+        ("Larch", "one value charted far too often (36.0 °C)", "8.0 %", "6.4 to 9.6 %", "2,400", "not told"),
+        ("Rowan", "readings without a site", "20.0 %", "16.0 to 24.0 %", "2,400", "not told"),
+    )
+
+
+def test_one_sentence_says_what_could_not_be_told():
+    said = blocks(told.larch(), told.holly())[-1].text
+    assert said.startswith("Too few readings to tell, which says nothing for or against these wards: ")
+    assert "one value charted far too often (1 ward)" in said and said.endswith("; and 10 more.")
+
+
+def test_with_nothing_seen_there_is_no_table():
+    told_blocks = blocks(told.maple())
+    assert len(told_blocks) == 2 and not any(isinstance(b, Grid) for b in told_blocks)
+    assert told_blocks[0].text.startswith(
+        "In 2,400 readings no value was charted or repeated more often than chance"
+    )
+    assert told_blocks[1].text == "Every test that could be asked had readings enough to answer."
+
+
+def test_small_numbers_and_reviews_without_an_audit_say_nothing():
+    assert measured_sections(told.supplement(told.yew())) == []
+    assert measured_sections({}) == []
+
+
+def test_it_stands_before_the_findings_about_charting_and_leaves_page_1_as_it_was():
+    with_audit, without = told.supplement(), {k: v for k, v in told.supplement().items() if k != "audit"}
+    report = report_of({"limits": []}, with_audit, [], made=told.MADE)
+    assert TITLE in [section.title for section in report.sections]
+    assert report.first == report_of({"limits": []}, without, [], made=told.MADE).first
