@@ -50,7 +50,8 @@ def test_what_did_not_change_leaves_no_event(ines):
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"tolerance_c": "9"}, {"zone": "Larch/Ward"}, {"paper": "a3"}, {"false_share": "0"}, {"fever_c": "36"}]
+    "wrong",
+    [{"tolerance_c": "9"}, {"zone": "Larch/Ward"}, {"paper": "a3"}, {"false_share": "0"}, {"fever_c": "36"}],
 )
 def test_what_makes_no_sense_is_refused(ines, wrong):
     from browline.store.models import Event
