@@ -193,8 +193,7 @@ def _axis(shown: Any, first: date, period: str, width: int, days: int) -> Any:
         values=[float(place) for place in names],
         labelExpr=f"{json.dumps(names)}[datum.value]",
         labelFlush=False,
-        # Left to itself the drawing program drops labels, the last one among them.
-        labelOverlap=False,
+        # Left to count for itself the drawing program drops labels, the last one among them.
         tickCount=len(names),
         title=f"{period}{' from' if period == 'week' else ''}, readings in it, year",
     )
