@@ -12,6 +12,11 @@ from browline.audit.result import Outcome, Signal
 Floats = NDArray[np.float64]
 
 
+FEWEST = 30
+MOST = 0.01
+"""No test is called seen at a larger chance: where there is one ward only, the share of false ones is no guard."""
+
+
 def discoveries(p: Floats, share: float) -> NDArray[np.bool_]:
     """Which of m tests stand when at most `share` of those that do may be false.
 
@@ -44,12 +49,18 @@ def judged(signals: Iterable[Signal], share: float, told: Mapping[str, float]) -
 
 
 def _family(family: list[Signal], share: float, told: float | None) -> list[Signal]:
-    tested = [i for i, s in enumerate(family) if s.p is not None and s.outcome is Outcome.NOT_SEEN]
-    stands = discoveries(np.array([family[i].p for i in tested], dtype=np.float64), share)
-    out = list(family)
+    out = [_if_enough(s) for s in family]
+    tested = [i for i, s in enumerate(out) if s.p is not None and s.outcome is Outcome.NOT_SEEN]
+    p = np.array([out[i].p for i in tested], dtype=np.float64)
+    stands = discoveries(p, share) & (p <= MOST)
     for i, seen in zip(tested, stands, strict=True):
-        out[i] = replace(family[i], outcome=_outcome(family[i], bool(seen), told))
+        out[i] = replace(out[i], outcome=_outcome(out[i], bool(seen), told))
     return out
+
+
+def _if_enough(signal: Signal) -> Signal:
+    few = signal.outcome is Outcome.NOT_SEEN and signal.n < FEWEST
+    return replace(signal, outcome=Outcome.TOO_FEW) if few else signal
 
 
 def _outcome(signal: Signal, seen: bool, told: float | None) -> Outcome:

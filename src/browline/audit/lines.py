@@ -30,7 +30,6 @@ LINES = {
     "implausible": 0.005,
     "instrument-unit": 0.01,
 }
-FEWEST = 30
 YOUNG_YEARS = 5
 UNSUITED_YOUNG = ("oral", "rectal")
 """NICE NG143, 1.1.1: under 5 years do not routinely take temperatures by mouth or rectum. Local policy decides."""
@@ -98,10 +97,9 @@ def _against(
     low, high = wilson_around(count / n, effective)
     p = share_at_least(count / inflation, effective, line)
     least = line + (1.645 + POWER_Z) * sqrt(line * (1 - line) / effective)
-    few = Outcome.TOO_FEW if n < FEWEST else Outcome.NOT_SEEN
     return Signal(
-        test, kind, name, int(n), few, float(count / n), max(0.0, low), min(1.0, high), p=p, least=least, of=of,
-        parts={"count": float(count)},
+        test, kind, name, int(n), Outcome.NOT_SEEN, float(count / n), max(0.0, low), min(1.0, high),
+        p=p, least=least, of=of, parts={"count": float(count)},
     )  # fmt: skip
 
 

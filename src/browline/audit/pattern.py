@@ -67,8 +67,9 @@ def patterns(problem: Problem) -> tuple[Pattern, ...]:
 
 
 def _patterns(problem: Problem, table: Table, factor: str) -> Iterator[Pattern]:
-    names = problem.readings.names[factor]
-    code = problem.readings.codes[factor][table.which].astype(np.int64)
+    by_ward = factor == "ward"
+    names = problem.wards if by_ward else problem.readings.names[factor]
+    code = (problem.ward if by_ward else problem.readings.codes[factor])[table.which].astype(np.int64)
     known = code >= 0
     size = table.lattice.size
     counts = crossed(code[known], table.place[known], len(names), size)

@@ -9,7 +9,7 @@ from browline.audit import lines, pattern, peers
 from browline.audit.carried import PASSED as CARRIED_PASSED
 from browline.audit.carried import batches, copies
 from browline.audit.differences import Carried
-from browline.audit.discovery import judged
+from browline.audit.discovery import MOST, judged
 from browline.audit.edge import BESIDE_C, Edge, edges
 from browline.audit.follow import Follow
 from browline.audit.heaped import PASSED, on_the_hour
@@ -106,7 +106,8 @@ def _not_asked(problem: Problem, asked: list[Signal]) -> list[Signal]:
 
 
 def _z(chance: float) -> float:
-    return -NormalDist().inv_cdf(chance)
+    """Normal quantile of the chance at which a single flag would stand."""
+    return -NormalDist().inv_cdf(min(chance, MOST))
 
 
 def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
