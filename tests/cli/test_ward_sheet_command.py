@@ -40,3 +40,4 @@ def test_wards_unknown_or_of_few_readings_are_refused(charts, capsys, tmp_path):
 
 def test_a_folder_that_is_not_there_is_refused_before_any_work(charts, capsys, tmp_path):
     assert main(["ward-sheet", "Elm", "--pdf", str(tmp_path / "no" / "s.pdf"), "--book", charts]) == 2
+    assert "There is no folder" in capsys.readouterr().err

@@ -47,11 +47,11 @@ def test_never_all_of_them_while_one_site_is_missing():
 
 
 def test_only_the_last_four_weeks_count_as_lately():
-    weeks = told.weeks([0, 0, 0, 50, 50, 50, 50])
-    good = sheet(
-        told.a_ward("Maple", told.seen("edge", 0.6, "Maple", parts=told.edge("x").parts), of=weeks)
-    ).good
-    assert "site" not in good
+    for before, lately, praised in ((0, 10, False), (10, 0, True)):
+        one = told.a_ward("Maple", of=told.weeks([before, lately] * 2 + [lately] * 4), quiet=False)
+        assert sheet(one).good.startswith("The site is charted for 100 %") is praised
+    rare = told.a_ward("Maple", of=told.weeks([0] * 60 + [10] * 4), quiet=False)
+    assert sheet(rare).good == "Thank you for 6,400 temperatures charted."
 
 
 def test_sites_left_out_now_are_not_praised_for_what_is_charted():

@@ -81,8 +81,24 @@ def test_much_to_say_still_fits_one_side(paper, tmp_path):
         for d in (6, 20)
     ]
     crowded = sheet(told.larch(), paper, events=events, hospital="The Invented Hospital of Ashmere " * 3)
-    pages = read(write_ward_sheet(crowded, tmp_path / "sheet.pdf"))
-    assert len(pages) == 1 and CAUTION in pages[0] and "Until when" in pages[0]
+    path = write_ward_sheet(crowded, tmp_path / "sheet.pdf")
+    assert len(read(path)) == 1
+    answer, dates, caution, foot = (
+        height_of(path, line) for line in ("Until when", "Reviewed", "This sheet", "Review 7")
+    )
+    assert answer > dates + 8 and dates > caution + 8 and caution > foot + 8
+
+
+def height_of(path, said):
+    """How far above the lower edge a line stands that begins so, in points."""
+    found = []
+
+    def note(text, cm, tm, *_):
+        if text.strip().startswith(said):
+            found.append(tm[5] * cm[3] + cm[5])
+
+    PdfReader(path).pages[0].extract_text(visitor_text=note)
+    return found[0]
 
 
 def test_with_nothing_seen_it_thanks_asks_to_keep_on_and_gives_no_reasons(tmp_path):
