@@ -21,9 +21,30 @@ def test_it_opens_with_the_share_its_interval_and_how_many_wards_to_ask():
 def test_each_thing_seen_has_its_ward_size_interval_and_readings():
     (grid,) = [b for b in blocks(told.rowan(), told.larch(), told.maple()) if isinstance(b, Grid)]
     assert grid.rows == (
-        ("Larch", "one value charted far too often (36.0 °C)", "8.0 %", "6.4 to 9.6 %", "2,400", "not told"),
-        ("Rowan", "readings without a site", "20.0 %", "16.0 to 24.0 %", "2,400", "not told"),
+        (
+            "Larch",
+            "one value charted far too often (36.0 °C)",
+            "8.0 %",
+            "6.4 to 9.6 %",
+            "2,400",
+            "no change told",
+        ),
+        ("Rowan", "readings without a site", "20.0 %", "16.0 to 24.0 %", "2,400", "no change told"),
     )
+
+
+def test_since_when_is_told_and_that_it_is_less_where_it_fell():
+    from datetime import date
+
+    def since(before, after):
+        turned = told.seen(
+            "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=before, after=after
+        )
+        (grid,) = [b for b in blocks(told.a_ward("Larch", turned, of=told.FELL)) if isinstance(b, Grid)]
+        return grid.rows[0][-1]
+
+    assert since(0.02, 0.12) == "06 Apr 2026"
+    assert since(0.12, 0.02) == "less since 06 Apr 2026"
 
 
 def test_one_sentence_says_what_could_not_be_told():

@@ -139,7 +139,7 @@ def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
         for name, shows in (("TA-1", "C"), ("TA-2", "F"), ("TA-3", None), ("TA-9", "F"))
     ]
     said = units_of(review, "Larch")
-    assert said[0].startswith("1 instrument of this ward")
+    assert said[0] == "By the pattern of their numbers 1 instrument shows the unit that the register says."
     assert (
         "TA-2: its numbers come from tenths of °F, the register says °C" in said[1]
         and "spare at hand" in said[1]

@@ -51,11 +51,18 @@ def _grid(seen: "Sequence[tuple[Ward, Answer]]") -> Grid:
 
 
 def _line(ward: "Ward", answer: "Answer") -> tuple[str, ...]:
-    since = words.day(answer.since) if answer.since else "not told"
+    since = _since(answer)
     if answer.effect is None or answer.low is None or answer.high is None:
         return (ward.name, answer.named, "few", "–", words.count(answer.n), since)
     span = words.share_span(answer.low, answer.high, answer.n)
     return (ward.name, answer.named, words.share(answer.effect), span, words.count(answer.n), since)
+
+
+def _since(answer: "Answer") -> str:
+    """Since when it is so, or since when it is less so."""
+    if answer.turned is None:
+        return "no change told"
+    return words.day(answer.turned) if answer.since else f"less since {words.day(answer.turned)}"
 
 
 def _untold(wards: "Sequence[Ward]") -> str:

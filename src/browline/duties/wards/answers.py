@@ -27,6 +27,7 @@ class Answer:
     - `text`: the answer in a few words. `sentence`: what was seen, empty unless something was.
     - `causes`: what may explain it, innocent ones first; `ask`: the question to the ward; `action`: what to do.
     - `effect`, `low`, `high`: the share with its 95 % interval, None where withheld. `n`: what it is a share of.
+    - `turned`: first day of the week in which the share took a step; `since`: the same, where it rose.
     """
 
     test: str
@@ -43,6 +44,7 @@ class Answer:
     low: float | None
     high: float | None
     since: date | None
+    turned: date | None
 
     @property
     def seen(self) -> bool:
@@ -81,8 +83,13 @@ def _answer(s: Mapping[str, Any], ward: str) -> Answer:
         s["at"],
         s["n"],
         *numbers,
-        date.fromisoformat(s["since"]) if s["since"] else None,
+        _day(s["since"]),
+        _day(s.get("turned")),
     )
+
+
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
 
 
 def _small_count(s: Mapping[str, Any]) -> bool:

@@ -31,9 +31,8 @@ def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
     untold = {p["subject"] for p in here if not p["shows"]}
     said = []
     if as_said:
-        said.append(
-            f"{words.many(len(as_said), 'instrument')} of this ward: numbers from the unit the register says."
-        )
+        shows = words.many(len(as_said), "instrument shows", "instruments show")
+        said.append(f"By the pattern of their numbers {shows} the unit that the register says.")
     said += [
         f"Instrument {p['subject']}: its numbers come from {_shown(p)}, the register says °{p['registered']}. Look at "
         "its display, with a spare at hand."
