@@ -153,7 +153,7 @@ def _spike(s: Signal) -> str:
     stood, due = round((s.observed or 0) * s.n), (s.expected or 0) * s.n
     return (
         f"{s.subject_id}: {s.at} was charted {stood:,} times in {s.n:,}, where about {due:,.0f} would be expected; "
-        f"these are unlikely to have all been measured ({_range(s)} of the ward's readings too many)."
+        f"these are unlikely to have all been measured: {_range(s)} of the ward's readings too many."
         f"{_also(s)}{_step(s)}"
     )
 

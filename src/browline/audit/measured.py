@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from browline.audit.differences import Carried
 from browline.audit.follow import Follow
 from browline.audit.overtime.outcome import Outcome as Course
-from browline.audit.overtime.since import step
+from browline.audit.overtime.proportions import p_prime_chart
+from browline.audit.overtime.since import FEWEST_WEEKS, step
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
 
@@ -79,7 +80,11 @@ def _turned(signal: Signal, time: NDArray[np.float64], favoured: NDArray[np.bool
     n = np.bincount(week - week.min())
     count = np.bincount(week - week.min(), favoured)
     used = np.flatnonzero(n)
-    found = step(count[used].astype(np.int64), n[used])
+    weekly, totals = count[used].astype(np.int64), n[used]
+    if len(used) < FEWEST_WEEKS:
+        return signal
+    wide = p_prime_chart(weekly, totals).sigma_z or 1.0
+    found = step(weekly, totals, dispersion=max(1.0, wide) ** 2)
     if found is None or found.outcome is not Course.SHIFTED:
         return signal
     first = FIRST_MONDAY + timedelta(weeks=int(week.min() + used[found.first]))

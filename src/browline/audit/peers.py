@@ -6,10 +6,11 @@ wards are part of the limits.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import erfc, exp, sqrt
+from math import exp, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import stdtr
 
 from browline.audit.excess import POWER_Z
 from browline.audit.follow import of_patient
@@ -37,6 +38,7 @@ class Standing:
 
     - `ward`: number. `n`: readings, pairs or patients. `value`: its own figure; `usual`: that of its kind;
       `error`: standard error of the difference, the usual spread between wards included. All on one scale.
+      `wards`: how many were compared.
     """
 
     ward: int
@@ -44,6 +46,7 @@ class Standing:
     value: float
     usual: float
     error: float
+    wards: int
 
     @property
     def z(self) -> float:
@@ -51,8 +54,11 @@ class Standing:
         return (self.value - self.usual) / self.error
 
     def p(self, sign: float) -> float:
-        """Chance of so far in the direction `sign` (1 above, -1 below) for a ward like the others."""
-        return 0.5 * erfc(sign * self.z / sqrt(2.0))
+        """Chance of so far in the direction `sign` (1 above, -1 below) for a ward like the others.
+
+        Student's t with one degree less than wards: few wards tell little about how much wards differ.
+        """
+        return float(stdtr(self.wards - 1, -sign * self.z))
 
     @property
     def interval(self) -> tuple[float, float]:
@@ -136,7 +142,7 @@ def _standings(event: Floats, ward: Ints, cluster: Ints, wards: int) -> tuple[St
     centre, spread = centre_and_spread(shares, effective, additive)
     error = spread.sd(centre, effective)
     return tuple(
-        Standing(int(w), int(n[w]), float(share[w]), centre, float(e))
+        Standing(int(w), int(n[w]), float(share[w]), centre, float(e), len(usable))
         for w, e in zip(usable, error, strict=True)
     )
 
@@ -156,11 +162,13 @@ def _log_spreads(problem: Problem, which: Flags) -> tuple[Standing, ...]:
         usable = usable[square[usable] > 0]
     influence = 0.5 * (away**2 / np.maximum(square[ward], 1e-12) - 1)
     own = variance_between(influence, problem.cluster[positions], ward, wards)[usable] / n[usable] ** 2
+    # A ward without fevers has a small spread and seems sure of it; all wards lend each other their own.
+    own = float((own * n[usable]).mean()) / n[usable]
     log_sd = 0.5 * np.log(square[usable])
     middle = float(np.median(log_sd))
     between = max(0.0, (1.4826 * float(np.median(np.abs(log_sd - middle)))) ** 2 - float(np.median(own)))
     return tuple(
-        Standing(int(w), int(n[w]), float(y), middle, sqrt(v + between))
+        Standing(int(w), int(n[w]), float(y), middle, sqrt(v + between), len(usable))
         for w, y, v in zip(usable, log_sd, own, strict=True)
     )
 

@@ -116,14 +116,14 @@ def fit(problem: Histograms) -> Smooth:
     The penalty of each histogram is the one of `PENALTIES` with the highest marginal likelihood (Laplace).
     """
     stiffest, *softer = PENALTIES[::-1]
-    best, start = _fit_at(problem, stiffest, _start(problem))
+    best, theta = fit_at(problem, stiffest, start(problem))
     for penalty in softer:
-        tried, start = _fit_at(problem, penalty, start)
+        tried, theta = fit_at(problem, penalty, theta)
         best = _better(best, tried)
     return best
 
 
-def _start(problem: Histograms) -> Floats:
+def start(problem: Histograms) -> Floats:
     """Coefficients of the normal curve with each histogram's own mean and spread, half converted."""
     used = np.where(problem.left_out, 0.0, problem.counts)
     bins = np.arange(used.shape[1], dtype=np.float64)
@@ -141,9 +141,12 @@ def _mixable(problem: Histograms) -> Flags:
     return np.broadcast_to((problem.own != problem.other).any(axis=1), problem.counts.shape[:1])
 
 
-def _fit_at(problem: Histograms, penalty: float, start: Floats) -> tuple[Smooth, Floats]:
-    """Newton's steps at one penalty, for all histograms that have not settled yet."""
-    theta, mixable = start.copy(), _mixable(problem)
+def fit_at(problem: Histograms, penalty: float, first: Floats) -> tuple[Smooth, Floats]:
+    """Newton's steps at one `penalty` from `first` (float64[G, P + 1]), until every histogram has settled.
+
+    Returns the fit and its coefficients; the last of each is the share converted.
+    """
+    theta, mixable = first.copy(), _mixable(problem)
     roughness = _roughness(problem.shape, penalty, mixable)
     centre = np.zeros_like(theta)
     centre[:, -1] = np.where(mixable, 0.5, 0.0)

@@ -1,0 +1,149 @@
+"""Habits of charting: the edge of a rule, times, sites, delays, peers. Planted ones are found, honest ones are not."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from browline import audit
+from browline.hospital.many_wards import many_wards
+from browline.hospital.plant import Plant
+
+AMONG_PEERS = ("fever-missing", "narrow-spread", "site-switching")
+
+
+def _made(seed=1, **options):
+    return many_wards(np.random.default_rng(seed), **options)
+
+
+def _audited(readings, **asked):
+    return audit.solve(audit.Problem(readings, **asked))
+
+
+def _seen(audited, test):
+    return [s for s in audited.seen if s.test == test]
+
+
+def _ward(readings, w):
+    return readings.codes["ward"] == w
+
+
+def _with(readings, **columns):
+    return replace(readings, charted=replace(readings.charted, **columns))
+
+
+@pytest.fixture(scope="module")
+def honest():
+    return _made(wards=12, readings=1500).readings
+
+
+def test_honest_wards_show_no_habit(honest):
+    """Against peers one ward in a test may stand out by chance, as the share of false flags allows; nothing else."""
+    seen = [s.test for s in _audited(honest).seen]
+    assert not set(seen) - set(AMONG_PEERS) and len(seen) <= 1
+
+
+def test_values_kept_under_the_line_leave_a_gap_and_a_heap():
+    made = _made(wards=6, readings=6000, plant=Plant(edge=(38.0, 0.6)))
+    found = _seen(_audited(made.readings), "edge")
+    assert len(found) == 6
+    assert np.mean([s.effect for s in found]) == pytest.approx(0.6, abs=0.12)
+    assert all(s.at == "38.0 °C" and s.low < 0.6 < s.high for s in found)
+    elsewhere = audit.solve(audit.Problem(made.readings, fever_c=38.6))
+    assert not _seen(elsewhere, "edge")
+
+
+def test_times_on_the_full_hour_and_late_keying_are_found():
+    hours = _seen(_audited(_made(wards=6, readings=800, plant=Plant(round_hour=0.4)).readings), "on-the-hour")
+    assert len(hours) == 6 and all(s.low < 0.41 < s.high + 0.03 for s in hours)
+    late = _seen(_audited(_made(wards=6, readings=800, plant=Plant(late=0.3)).readings), "entry-delay")
+    assert len(late) == 6
+
+
+def test_sites_left_out_and_sites_unsuited_to_the_young_are_shares(honest):
+    lost = _ward(honest, 0) & (np.arange(len(honest)) % 5 == 0)
+    site = honest.codes["site"].copy()
+    site[lost] = -1
+    young = np.where(_ward(honest, 1), np.float32(2.0), honest.charted.age)
+    oral = honest.names["site"].index("oral")
+    site[_ward(honest, 1)] = oral
+    changed = replace(_with(honest, age=young), codes={**honest.codes, "site": site})
+    audited = _audited(changed)
+    [missing] = _seen(audited, "site-missing")
+    assert missing.subject_id == honest.names["ward"][0] and missing.effect == pytest.approx(0.2, abs=0.005)
+    [unsuited] = _seen(audited, "site-unsuited")
+    assert unsuited.subject_id == honest.names["ward"][1] and unsuited.effect == pytest.approx(1.0)
+
+
+def test_repeats_need_seconds_in_the_times(honest):
+    who = np.argsort(honest.codes["stay"], kind="stable")
+    second = who[1::9]
+    first = who[0::9][: len(second)]
+    same = honest.codes["stay"][first] == honest.codes["stay"][second]
+    time = honest.time.copy()
+    time[second[same]] = time[first[same]] + 20 / 3600
+    order = np.argsort(time, kind="stable")
+    quick = replace(honest, time=time).take(order)
+    assert all(s.outcome == "seen" for s in _audited(quick).signals if s.test == "repeat-too-soon")
+    asked = {s.outcome.value for s in _audited(honest).signals if s.test == "repeat-too-soon"}
+    assert asked == {"not-asked"}
+
+
+def test_one_person_cannot_read_three_patients_within_a_minute(honest):
+    """The ward is told, never the person."""
+    mine = np.flatnonzero(_ward(honest, 2))
+    time, hour = honest.time.copy(), honest.hour.copy()
+    for start in range(0, len(mine) - 4, 12):
+        burst = mine[start : start + 4]
+        time[burst] = np.floor(time[burst[0]]) + 7 / 60
+        hour[burst] = np.mod(time[burst], 24)
+    person = honest.codes["person"].copy()
+    person[mine] = person[mine[0]]
+    changed = replace(honest, time=time, hour=hour, codes={**honest.codes, "person": person})
+    audited = _audited(changed.take(np.argsort(time, kind="stable")))
+    [pace] = _seen(audited, "pace")
+    assert (pace.subject_type, pace.subject_id) == ("ward", honest.names["ward"][2])
+    assert not any(s.subject_type == "person" for s in audited.signals)
+
+
+def test_a_ward_without_fevers_or_with_narrow_values_stands_out_among_its_peers():
+    made = _made(wards=30, readings=3000).readings
+    low = np.minimum(made.value, 37.8)
+    value = np.where(_ward(made, 0), low, made.value)
+    middle = made.value[_ward(made, 1)].mean()
+    value = np.where(_ward(made, 1), np.round(middle + 0.5 * (made.value - middle), 1), value)
+    changed = _with(replace(made, value=value), value=value)
+    audited = _audited(changed)
+    assert [s.subject_id for s in _seen(audited, "fever-missing")][:1] == [made.names["ward"][0]]
+    narrow = {s.subject_id: s.effect for s in _seen(audited, "narrow-spread")}
+    assert narrow[made.names["ward"][1]] == pytest.approx(0.5, abs=0.1)
+
+
+def test_sites_that_change_without_reason_stand_out():
+    made = _made(wards=20, readings=1500).readings
+    site = made.codes["site"].copy()
+    mine = np.flatnonzero(_ward(made, 0))
+    site[mine] = np.random.default_rng(3).integers(0, 3, len(mine))
+    audited = _audited(replace(made, codes={**made.codes, "site": site}))
+    assert [s.subject_id for s in _seen(audited, "site-switching")] == [made.names["ward"][0]]
+
+
+def test_slips_of_unit_are_told_of_the_instrument_or_of_the_ward():
+    made = _made(wards=2, readings=1500, plant=Plant(unit_slips=0.03)).readings
+    slipped = np.zeros(len(made), bool)
+    one = made.codes["instrument"] == 0
+    slipped[np.flatnonzero(one)[::10]] = True
+    told = _seen(_audited(_with(made, slipped=slipped)), "instrument-unit")
+    assert [(s.subject_type, s.subject_id) for s in told] == [("instrument", made.names["instrument"][0])]
+    nameless = replace(made, codes={**made.codes, "instrument": np.full(len(made), -1, np.int32)})
+    slipped = _ward(made, 1) & (np.arange(len(made)) % 20 == 0)
+    told = _seen(_audited(_with(nameless, slipped=slipped)), "instrument-unit")
+    assert [(s.subject_type, s.subject_id) for s in told] == [("ward", made.names["ward"][1])]
+
+
+def test_words_and_impossible_values_are_shares_of_all_rows(honest):
+    ward = honest.names["ward"][3]
+    aside = (audit.Aside(ward, words=400, implausible=40), audit.Aside("elsewhere", 5, 5))
+    seen = {s.test: s for s in _audited(honest, aside=aside).seen}
+    assert seen["words"].effect == pytest.approx(400 / 1940) and seen["words"].subject_id == ward
+    assert seen["implausible"].effect == pytest.approx(40 / 1940)

@@ -1,0 +1,100 @@
+"""The honest expectation against independent code: a general optimiser, numerical derivatives, refits."""
+
+import numpy as np
+import pytest
+
+from browline.audit.lattice import CELSIUS, FAHRENHEIT, converted_weight
+from browline.audit.smooth import Histograms, Shape, fit, fit_at, start
+
+
+def _counts(rng, lattice, n, converted=0.0):
+    true = 36.9 + 0.45 * rng.standard_normal(n)
+    shown = true * 1.8 + 32 if lattice.fahrenheit else true
+    through = true if lattice.fahrenheit else true * 1.8 + 32
+    through = np.round(through, 1)
+    through = through * 1.8 + 32 if lattice.fahrenheit else (through - 32) / 1.8
+    value = np.round(np.where(rng.random(n) < converted, through, shown), 1)
+    place = lattice.at(value)
+    return np.bincount(place[place >= 0], minlength=lattice.size).astype(float)[None]
+
+
+def _problem(counts, lattice, left_out=()):
+    out = np.zeros(counts.shape, bool)
+    out[:, list(left_out)] = True
+    shape = Shape.over(lattice.celsius, 0.5)
+    return Histograms(counts, shape, np.ones((1, lattice.size)), converted_weight(lattice)[None], out)
+
+
+def test_the_fit_is_the_maximum_of_its_penalised_likelihood():
+    """Oracle: the criterion written out anew, its slope by differences nought, no step away lower."""
+    problem = _problem(_counts(np.random.default_rng(1), CELSIUS, 800, 0.4), CELSIUS, left_out=[20])
+
+    def loss(theta, penalty):
+        mu = np.exp(problem.shape.basis @ theta[:-1]) * (1 + theta[-1] * (problem.other[0] - 1))
+        fitted = (mu - problem.counts[0] * np.log(mu))[~problem.left_out[0]].sum()
+        rough = penalty * theta[:-1] @ problem.shape.penalty @ theta[:-1] + 1e-8 * theta[:-1] @ theta[:-1]
+        return fitted + 0.5 * rough + 0.5 * (theta[-1] - 0.5) ** 2 / 0.25
+
+    rng = np.random.default_rng(6)
+    for penalty in (0.1, 10.0, 1000.0):
+        smooth, theta = fit_at(problem, penalty, start(problem))
+        steps = 1e-4 * np.eye(len(theta[0]))
+        slope = [(loss(theta[0] + s, penalty) - loss(theta[0] - s, penalty)) / 2e-4 for s in steps]
+        assert np.abs(slope).max() < 2e-3
+        lowest = loss(theta[0], penalty)
+        assert all(
+            loss(theta[0] + 0.01 * rng.standard_normal(len(theta[0])), penalty) > lowest for _ in range(50)
+        )
+        assert smooth.mixed[0] == theta[0, -1]
+
+
+def test_the_share_converted_is_found_on_both_charts():
+    rng = np.random.default_rng(2)
+    for lattice in (CELSIUS, FAHRENHEIT):
+        for share in (0.0, 0.5, 1.0):
+            smooth = fit(_problem(_counts(rng, lattice, 20_000, share), lattice))
+            assert smooth.mixed[0] == pytest.approx(share, abs=0.12 if lattice is CELSIUS else 0.02)
+
+
+def test_a_value_left_out_is_foretold_by_its_neighbours():
+    """Known answer: 11 % more at one number leaves its own expectation where it was."""
+    counts = _counts(np.random.default_rng(3), CELSIUS, 5000)
+    honest = fit(_problem(counts, CELSIUS, left_out=[25])).expected[0, 25]
+    heaped = counts.copy()
+    heaped[0, 25] += 550
+    assert fit(_problem(heaped, CELSIUS, left_out=[25])).expected[0, 25] == pytest.approx(honest, rel=1e-3)
+    assert abs(honest - counts[0, 25]) < 4 * np.sqrt(counts[0, 25])
+
+
+def _unconverted(counts, left_out):
+    """A chart on which nothing can be converted: the share converted has an end, where slopes do not hold."""
+    problem = _problem(counts, CELSIUS, left_out)
+    return Histograms(counts, problem.shape, problem.own, problem.own, problem.left_out)
+
+
+def test_influence_is_how_the_expectation_moves_when_a_count_does():
+    """Oracle: refit at the same penalty with a few readings more."""
+    counts = _counts(np.random.default_rng(4), CELSIUS, 20_000)
+
+    def expected(counts):
+        problem = _unconverted(counts, [25])
+        return fit_at(problem, 10.0, start(problem))[0]
+
+    smooth, at = expected(counts), np.eye(CELSIUS.size)[25]
+    pull = smooth.influence(0, at)
+    assert pull[25] == 0.0
+    for k in (22, 27, 30):
+        more = counts + 10.0 * np.eye(CELSIUS.size)[k]
+        moved = expected(more).expected[0, 25] - smooth.expected[0, 25]
+        assert moved / 10 == pytest.approx(pull[k], abs=2e-3)
+
+
+def test_the_stated_variance_covers_what_repeated_histograms_show():
+    """Recovery from simulation: 300 histograms from one law, the expectation of a left-out value."""
+    rng = np.random.default_rng(5)
+    counts = np.concatenate([_counts(rng, CELSIUS, 1500) for _ in range(300)])
+    smooth = fit(_unconverted(counts, [29]))
+    log = np.log(smooth.expected[:, 29])
+    stated = np.sqrt(smooth.log_variance[:, 29].mean()) / log.std()
+    assert 0.95 <= stated <= 1.6  # a normal law is the easiest there is; the statement holds for others too
+    assert log.mean() == pytest.approx(np.log(counts[:, 29].mean()), abs=0.02)
