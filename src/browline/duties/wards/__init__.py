@@ -10,11 +10,13 @@ from browline.duties.wards.behind import rows_behind
 from browline.duties.wards.followed import Followed, follow
 from browline.duties.wards.read import Ward, Week, events_of, names, ward, wards
 from browline.duties.wards.units import units_of
+from browline.duties.wards.watched import Watched, watch
 
 __all__ = [
     "Answer",
     "Followed",
     "Ward",
+    "Watched",
     "Week",
     "answers_of",
     "events_of",
@@ -24,4 +26,5 @@ __all__ = [
     "units_of",
     "ward",
     "wards",
+    "watch",
 ]

@@ -71,6 +71,7 @@ def _ward_page(request: HttpRequest, found: duty.Ward, form: SampleForm, status:
         "opening": opening(found),
         "seen": [{"answer": a, "finding": _finding(found.name, a.test)} for a in found.seen],
         "followed": followed,
+        "watched": duty.watch(followed),
         "chart": weeks_chart(followed, found.name, duty.events_of(review, found.name)),
         "units": duty.units_of(review, found.name),
         "others": [f for f in _open_findings(found.name) if f.kind not in {a.test for a in found.seen}],
