@@ -42,7 +42,8 @@ _NEEDS = (
     ),
     _Need(
         ("patient", "stay"),
-        "Which differences remain after allowing for whose temperature it was.",
+        "Which differences remain after allowing for whose temperature it was, and which numbers repeat the patient's "
+        "last or the neighbour's.",
         "No comparison of instruments, sites or people fair to their patients: no column says whose readings "
         "belong together. Only the values themselves are audited.",
         Request("stay", "an admission or visit number (it becomes a keyed pseudonym before anything is stored)",
@@ -64,14 +65,14 @@ _NEEDS = (
     ),
     _Need(
         ("ward",),
-        "How wards compare, and where charting habits need attention.",
+        "Which values on which ward are unlikely to have all been measured, and where charting habits need attention.",
         "No ward can be told from another: no column says where the patient was.",
         Request("ward", "the ward or unit at the time of the temperature",
                 "to bring teaching and checks to the wards that need them"),
     ),
     _Need(
         ("entered",),
-        "",
+        "How long values wait to be keyed.",
         "Late or batch entry cannot be seen: no column says when it was keyed.",
         Request("entered", "the time the value was keyed, beside the time it was taken",
                 "to tell late entry from measurement at the wrong time"),
@@ -108,7 +109,9 @@ def can_answer(kinds_and_columns: Mapping[str, Collection[str]]) -> Answers:
     have = set(kinds_and_columns["readings"])
     met = [need for need in _NEEDS if have & set(need.columns)]
     unmet = [need for need in _NEEDS if not have & set(need.columns)]
-    values = "Which values cannot be body temperatures, and which stand in the wrong unit."
+    values = (
+        "Which values cannot be body temperatures, stand in the wrong unit, or were charted far too often."
+    )
     return Answers(
         (values, *(need.can for need in met if need.can), *can),
         tuple(need.cannot for need in unmet),

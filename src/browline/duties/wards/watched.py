@@ -26,8 +26,8 @@ class Watched:
     def said(self) -> str:
         """What the watch has seen, and how often it is wrong."""
         wrong = (
-            f"Each of the two ways of adding up gives {self.level.said} where the usual level is known, and about twice "
-            "as many where it is learnt from twelve weeks, as here."
+            f"Each of the two ways of adding up gives {self.level.said} where the usual level is known, and about "
+            "twice as many where it is learnt from twelve weeks, as here."
         )
         seen = [at for at in (self.level.first_signal, self.sum.first_signal) if at is not None]
         if not seen:
@@ -35,9 +35,10 @@ class Watched:
                 return "Too few weeks after the first twelve to tell whether it shifts slowly."
             return f"No small lasting shift since the first twelve weeks. {wrong}"
         began = self.sum.began if self.sum.began is not None else min(seen)
+        first, start = words.day(self.weeks[min(seen)]), words.day(self.weeks[began])
         return (
-            f"A lasting shift since the first twelve weeks shows from the week of {words.day(self.weeks[min(seen)])} on; "
-            f"it is likeliest to have begun in the week of {words.day(self.weeks[began])}. {wrong}"
+            f"A lasting shift since the first twelve weeks shows from the week of {first} on; it is likeliest to have "
+            f"begun in the week of {start}. {wrong}"
         )
 
 
