@@ -52,7 +52,7 @@ def review(
     progress(3, 4, "writing the review")
     limits = (*limits, *audit.limits(problem), *_limits_of_input(readings))
     result = result_of(readings, fitted, found, limits, people=people, tolerance_c=chosen["tolerance_c"])
-    supplement = supplement_of(readings, fitted, found, counting, chosen)
+    supplement = supplement_of(readings, fitted, found, counting, chosen, audited.measured)
     supplement["audit"] = audit_of(problem, audited)
     options = {"since": _iso(since), "until": _iso(until), "people": people}
     return _keep(found, options, result, supplement, actor)

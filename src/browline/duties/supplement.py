@@ -5,9 +5,12 @@ from typing import Any
 
 
 def supplement_of(
-    readings: Any, fitted: Any, found: list[Any], counting: Any, chosen: dict[str, Any]
+    readings: Any, fitted: Any, found: list[Any], counting: Any, chosen: dict[str, Any], measured: Any
 ) -> dict[str, Any]:
-    """The supplement of a review, JSON-able; see docs/reference for its fields."""
+    """The supplement of a review, JSON-able; see docs/reference for its fields.
+
+    `measured`: float32[n], the chance that each reading was measured, as the audit has it.
+    """
     from django.utils import timezone
 
     return {
@@ -17,7 +20,7 @@ def supplement_of(
         "reviewed_at": timezone.now().strftime("%Y-%m-%dT%H:%M:%SZ"),
         "days": [day.isoformat() if day else None for day in counting.days()],
         "fit_outcome": fitted.outcome.value if fitted else "not-fitted",
-        "months": _months(found, counting),
+        "months": _months(found, counting, _unlikely_by_month(readings, found, measured)),
         "weeks": _weeks(fitted),
         "exclusions": _exclusions(counting),
         "imports": _imports(),
@@ -27,16 +30,22 @@ def supplement_of(
     }
 
 
-def _months(found: list[Any], counting: Any) -> list[dict[str, Any]]:
+def _months(found: list[Any], counting: Any, unlikely: dict[date, float]) -> list[dict[str, Any]]:
     """Per month the readings and those that cannot be relied on, each counted under one reason.
 
     A value that is no temperature counts with the readings it stands among; a reading by a flagged
-    instrument or ward counts from the finding's first day; a unit put right counts unless already counted.
+    instrument or ward counts from the finding's first day; a unit put right counts unless already counted;
+    of the others, as many as are unlikely to have been measured.
     """
     flagged = _flagged_by_month(found, counting)
     months = []
     for month, readings, slips, aside in counting.months():
-        why = {"flagged": min(flagged.get(month, 0), readings), "unit": slips, "no-temperature": aside}
+        why = {
+            "flagged": min(flagged.get(month, 0), readings),
+            "unit": slips,
+            "no-temperature": aside,
+            "unlikely": round(unlikely.get(month, 0.0)),
+        }
         unreliable = min(sum(why.values()), readings + aside)
         months.append(
             {"month": f"{month:%Y-%m}", "readings": readings + aside, "unreliable": unreliable, "why": why}
@@ -44,7 +53,8 @@ def _months(found: list[Any], counting: Any) -> list[dict[str, Any]]:
     return months
 
 
-def _flagged_by_month(found: list[Any], counting: Any) -> dict[date, int]:
+def _flagged(found: list[Any]) -> list[tuple[str, str, date | None]]:
+    """(instrument or ward, its name, first day) of each flagged for how it reads, once."""
     from browline.duties.outcomes import cleared
 
     sound = cleared()
@@ -53,7 +63,32 @@ def _flagged_by_month(found: list[Any], counting: Any) -> dict[date, int]:
         for f in found
         if f.subject_type in ("instrument", "ward") and f.unit == "C" and f.key not in sound
     }
-    return dict(counting.months_of_any([(kind, name, since) for (kind, name), since in subjects.items()]))
+    return [(kind, name, since) for (kind, name), since in subjects.items()]
+
+
+def _flagged_by_month(found: list[Any], counting: Any) -> dict[date, int]:
+    return dict(counting.months_of_any(_flagged(found)))
+
+
+def _unlikely_by_month(readings: Any, found: list[Any], measured: Any) -> dict[date, float]:
+    """First of month -> how many readings are unlikely to have been measured, those of flagged subjects apart."""
+    import numpy as np
+
+    unlikely = 1.0 - measured.astype(np.float64)
+    unlikely[readings.charted.slipped] = 0.0
+    for factor, name, since in _flagged(found):
+        if name not in readings.names[factor]:
+            continue
+        from_hour = -np.inf if since is None else (since - date(1970, 1, 1)).days * 24.0
+        of_it = readings.codes[factor] == readings.names[factor].index(name)
+        unlikely[of_it & (readings.time >= from_hour)] = 0.0
+    months = (readings.time * 3600.0).astype("datetime64[s]").astype("datetime64[M]")
+    first = months.min().astype(int)
+    sums = np.bincount(months.astype(int) - first, unlikely)
+    return {
+        np.datetime64(int(first + k), "M").astype("datetime64[D]").item(): float(sums[k])
+        for k in np.flatnonzero(sums)
+    }
 
 
 def _weeks(fitted: Any) -> dict[str, dict[str, list[dict[str, Any]]]]:

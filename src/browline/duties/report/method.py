@@ -22,6 +22,7 @@ WHY = {
     "flagged-instrument": "taken with an instrument flagged for a check, since its fault began",
     "unit": "charted in the other unit, put right by its size",
     "no-temperature": "no temperature a living patient can have",
+    "unlikely": "unlikely to have been measured as charted (a count over wards, not of single readings)",
     "implausible": "implausible value",
     "no-number": "no number charted",
     "site-missing": "no clear site charted",
