@@ -24,10 +24,10 @@ def _landed_in_fahrenheit():
 
 def test_weights_are_the_enumerated_conversions():
     landed = _landed_in_celsius()
-    expected = [landed[int(t)] * 5 / 9 for t in CELSIUS.tenths]
+    expected = [landed[int(t)] * 5 / 9 for t in CELSIUS.steps]
     np.testing.assert_allclose(converted_weight(CELSIUS), expected, atol=1e-12)
     landed = _landed_in_fahrenheit()
-    expected = [landed[int(t)] * 9 / 5 for t in FAHRENHEIT.tenths]
+    expected = [landed[int(t)] * 9 / 5 for t in FAHRENHEIT.steps]
     np.testing.assert_allclose(converted_weight(FAHRENHEIT), expected, atol=1e-12)
 
 
@@ -37,13 +37,13 @@ def test_eight_of_eighteen_fahrenheit_tenths_never_come_from_a_celsius_instrumen
 
 
 def test_98_6_is_heaped_by_conversion_alone_and_its_neighbours_are_impossible():
-    weight = dict(zip(FAHRENHEIT.tenths.tolist(), converted_weight(FAHRENHEIT), strict=True))
+    weight = dict(zip(FAHRENHEIT.steps.tolist(), converted_weight(FAHRENHEIT), strict=True))
     assert weight[986] == pytest.approx(1.8)
     assert [weight[t] for t in (985, 987, 989)] == [0, 0, 0]
 
 
 def test_whole_and_half_degrees_come_half_as_often_from_a_fahrenheit_instrument():
-    weight = dict(zip(CELSIUS.tenths.tolist(), converted_weight(CELSIUS), strict=True))
+    weight = dict(zip(CELSIUS.steps.tolist(), converted_weight(CELSIUS), strict=True))
     assert {round(w, 6) for t, w in weight.items() if t % 5 == 0} == {round(5 / 9, 6)}
     assert {round(w, 6) for t, w in weight.items() if t % 5} == {round(10 / 9, 6)}
 

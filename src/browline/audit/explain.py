@@ -69,7 +69,7 @@ def _to_seconds(problem: Problem) -> bool:
 
 
 def _finding(s: Signal) -> Finding:
-    advice = ADVICE[s.test]
+    advice = ADVICE["edge" if "under the line" in s.parts else s.test]
     return Finding(
         kind=s.test,
         subject_type=s.subject_type,
@@ -110,7 +110,7 @@ def causes(s: Signal) -> tuple[str, ...]:
     """What may explain the signal, innocent causes first; what its own numbers point to comes before all."""
     usual = ADVICE[s.test].causes
     if "under the line" in s.parts:
-        return ("a value just over the fever line is taken again, and the lower one charted", *usual)
+        return (*ADVICE["edge"].causes, usual[0])
     values = (s.at, *s.also)
     if s.test == "value-spike" and len(values) >= HEAPED and all(_half(v) for v in values):
         return ("rounding to a whole or half degree", *(c for c in usual if not c.startswith("rounding")))
@@ -150,10 +150,11 @@ def _units(s: Signal) -> str:
 
 
 def _spike(s: Signal) -> str:
-    stood, due = round((s.observed or 0) * s.n), (s.expected or 0) * s.n
+    stood, due = round((s.observed or 0) * s.n), round((s.expected or 0) * s.n)
+    usual = f"about {due:,} would be expected" if due else "hardly any would be expected"
     return (
-        f"{s.subject_id}: {s.at} was charted {stood:,} times in {s.n:,}, where about {due:,.0f} would be expected; "
-        f"these are unlikely to have all been measured: {_range(s)} of the ward's readings too many."
+        f"{s.subject_id}: {s.at} was charted {stood:,} times in {s.n:,}, where {usual}; "
+        f"these are unlikely to have all been measured: {_range(s)} too many."
         f"{_also(s)}{_step(s)}"
     )
 

@@ -5,13 +5,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.audit.lattice import CELSIUS, FAHRENHEIT, Lattice
+from browline.audit.lattice import CELSIUS, FAHRENHEIT, FILED, HUNDREDTHS, Floats, Lattice
 from browline.readings import Readings
 
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 FEWEST_OF_A_SITE = 200
 """Sites of a ward with fewer readings share one histogram: a mixture of sites is still smooth."""
+FINE, CONVERTED = 0.2, 0.9
+"""A ward charts with two decimals where over a fifth of its °C numbers are no tenths; these are converted where nine
+in ten lie on tenths of °F."""
+NEAR = 0.1
+"""Tenths of °F: what rounding to hundredths of °C can move a number (0.09), and no more."""
 
 
 @dataclass(frozen=True)
@@ -47,21 +53,47 @@ def crossed(row: Ints, column: Ints, rows: int, columns: int) -> NDArray[np.floa
 
 
 def tables(readings: Readings) -> tuple[Table, ...]:
-    """A table for each unit in which anything is charted.
+    """A table for each lattice on which anything is charted.
 
-    A number that is a tenth of the other unit only (36.67 °C is 98.0 °F) belongs to the other unit's table;
-    values charted as if in the other unit and put right are left out, the unit test counts them.
+    Values charted as if in the other unit and put right are left out, the unit test counts them; so is a number
+    that is no step of its ward's lattice. A ward that charts °C with two decimals is looked at closer: see `_fine`.
     """
     as_charted = readings.charted
     if as_charted is None:
         raise ValueError("the audit needs the numbers as charted")
-    in_c, in_f = CELSIUS.at(readings.value), FAHRENHEIT.at(readings.value * 1.8 + 32.0)
-    native_f = as_charted.fahrenheit
-    place_c = np.where(native_f, -1, CELSIUS.at(as_charted.value))
-    place_f = np.where(native_f, FAHRENHEIT.at(as_charted.value), np.where(place_c < 0, in_f, -1))
-    place_c = np.where(native_f & (place_f < 0), in_c, place_c)
-    made = (_table(readings, CELSIUS, place_c), _table(readings, FAHRENHEIT, place_f))
+    value, native_f = as_charted.value, as_charted.fahrenheit
+    code = readings.codes["ward"].astype(np.int64)
+    ward = np.where(code < 0, len(readings.names["ward"]), code)
+    tenth = CELSIUS.at(value)
+    through, hundredth = _fine(value, ~native_f & ~as_charted.slipped, ward)
+    place_c = np.where(native_f | through | hundredth, -1, tenth)
+    places = (
+        (CELSIUS, place_c),
+        (FAHRENHEIT, np.where(native_f, FAHRENHEIT.at(value), -1)),
+        (FILED, np.where(through, _back(value), -1)),
+        (HUNDREDTHS, np.where(hundredth, HUNDREDTHS.at(value), -1)),
+    )
+    made = (_table(readings, lattice, place) for lattice, place in places)
     return tuple(t for t in made if len(t.which))
+
+
+def _fine(value: Floats, celsius: Flags, ward: Ints) -> tuple[Flags, Flags]:
+    """(through, hundredth): readings of wards whose two-decimal °C numbers are converted °F tenths, or are not.
+
+    A °F tenth in hundredths of °C takes about one number in five, so a ward of true hundredths cannot look converted.
+    """
+    wards = int(ward.max(initial=0)) + 1
+    off = celsius & (CELSIUS.at(value) < 0) & (HUNDREDTHS.at(value, 0.5) >= 0)
+    back = off & (_back(value) >= 0)
+    every, fine, converted = (np.bincount(ward[m], minlength=wards) for m in (celsius, off, back))
+    fine_ward = fine > FINE * np.maximum(every, 1)
+    through_ward = fine_ward & (converted >= CONVERTED * fine)
+    return celsius & through_ward[ward], celsius & (fine_ward & ~through_ward)[ward]
+
+
+def _back(value: Floats) -> Ints:
+    """The °F tenth that a number in °C, rounded to hundredths or not at all, was converted from; -1 for none."""
+    return FAHRENHEIT.at(value * 1.8 + 32.0, NEAR)
 
 
 def _table(readings: Readings, lattice: Lattice, place: Ints) -> Table:

@@ -15,49 +15,59 @@ from browline.quantities import celsius, fahrenheit
 
 Floats = NDArray[np.float64]
 
-ON_TENTH = 0.005
-"""How far, in tenths, a number may lie from a tenth and still be one: binary rounding, nothing more."""
+ON_STEP = 0.005
+"""How far, in steps, a number may lie from a step and still be on it: binary rounding, nothing more."""
 
 
 @dataclass(frozen=True)
 class Lattice:
-    """The tenths of one unit between 34 and 42 °C, the range in which a value is looked at.
+    """The numbers one unit can hold between 34 and 42 °C, the range in which a value is looked at.
 
-    - `fahrenheit`: the unit. `first`: lowest number, in tenths of that unit; `size`: how many there are.
+    - `fahrenheit`: the unit. `first`: lowest number, in steps of that unit; `size`: how many there are.
+    - `per_degree`: steps in a degree of the unit, 10 or 100. `filed_celsius`: tenths of °F that stand in the chart
+      as °C with two decimals.
     """
 
     fahrenheit: bool
     first: int
     size: int
+    per_degree: int = 10
+    filed_celsius: bool = False
 
     @property
-    def tenths(self) -> NDArray[np.int64]:
-        """int64[size], every number in tenths of the unit."""
+    def steps(self) -> NDArray[np.int64]:
+        """int64[size], every number in steps of the unit."""
         return self.first + np.arange(self.size)
 
     @property
     def celsius(self) -> Floats:
         """float64[size], every number in °C."""
-        return celsius(self.tenths / 10.0) if self.fahrenheit else self.tenths / 10.0
+        numbers = self.steps / float(self.per_degree)
+        return celsius(numbers) if self.fahrenheit else numbers
 
     def written(self, k: int) -> str:
         """Number `k` with its unit, as a chart would show it.
 
-        >>> CELSIUS.written(20), FAHRENHEIT.written(54)
-        ('36.0 °C', '98.6 °F')
+        >>> CELSIUS.written(20), FAHRENHEIT.written(54), HUNDREDTHS.written(263), FILED.written(48)
+        ('36.0 °C', '98.6 °F', '36.63 °C', '36.67 °C')
         """
-        return f"{(self.first + k) / 10:.1f} °{'F' if self.fahrenheit else 'C'}"
+        if self.filed_celsius:
+            return f"{self.celsius[k]:.2f} °C"
+        places = 1 if self.per_degree == 10 else 2
+        return f"{(self.first + k) / self.per_degree:.{places}f} °{'F' if self.fahrenheit else 'C'}"
 
-    def at(self, charted: Floats) -> NDArray[np.int64]:
-        """int64[n], the place of each charted number; -1 where it is no tenth of this unit or out of range."""
-        tenths = np.rint(charted * 10.0)
-        k = tenths.astype(np.int64) - self.first
-        fits = (np.abs(charted * 10.0 - tenths) < ON_TENTH) & (k >= 0) & (k < self.size)
+    def at(self, charted: Floats, within: float = ON_STEP) -> NDArray[np.int64]:
+        """int64[n], the place of each charted number; -1 out of range or where it is `within` steps off or further."""
+        steps = np.rint(charted * self.per_degree)
+        k = steps.astype(np.int64) - self.first
+        fits = (np.abs(charted * self.per_degree - steps) < within) & (k >= 0) & (k < self.size)
         return np.where(fits, k, -1)
 
 
 CELSIUS = Lattice(False, 340, 81)
 FAHRENHEIT = Lattice(True, 932, 145)
+HUNDREDTHS = Lattice(False, 3400, 801, 100)
+FILED = Lattice(True, 932, 145, filed_celsius=True)
 
 
 @cache
@@ -67,12 +77,15 @@ def converted_weight(lattice: Lattice) -> Floats:
     ``w_k = (tenths of the other unit that round to k) x (their width / this unit's width)``
 
     Returns float64[size]: 10/9 or 5/9 in °C (from °F), 9/5 or 0 in °F (from °C).
+    On hundredths every number counts once: conversion leaves its own pattern there, and it is told apart before.
     Arithmetic, from the definition of the scales; there are no ties, because multiples of 5/9 and of 9/5
     tenths never end in a half.
 
     >>> float((converted_weight(FAHRENHEIT) == 0).mean().round(2))
     0.44
     """
+    if lattice.per_degree != 10:
+        return np.ones(lattice.size)
     if lattice.fahrenheit:
         source, width = fahrenheit(np.arange(330, 431) / 10.0), 1.8
     else:

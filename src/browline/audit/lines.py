@@ -39,8 +39,13 @@ PACE_PATIENTS, PACE_HOURS = 3, 1 / 60
 
 
 def by_ward(problem: Problem) -> list[Signal]:
-    """Every signal of charting habits, ward by ward."""
-    out = _marked(problem, "site-missing", _site_missing(problem), None)
+    """Every signal of charting habits, ward by ward.
+
+    Where no reading at all says its site, the file lacks it, not the ward: nothing is asked.
+    """
+    lost = _site_missing(problem)
+    asked = np.full(len(lost), not lost.all())
+    out = _marked(problem, "site-missing", lost, asked)
     young = problem.charted.age < YOUNG_YEARS
     out += _marked(
         problem, "site-unsuited", _at(problem, UNSUITED_YOUNG), young, "readings of children under 5"

@@ -63,7 +63,12 @@ class Pattern:
 def patterns(problem: Problem) -> tuple[Pattern, ...]:
     """The pattern of each instrument, or of each ward where the charts name no instrument."""
     factor = "instrument" if problem.readings.has("instrument") else "ward"
-    return tuple(p for table in problem.tables for p in _patterns(problem, table, factor))
+    return tuple(
+        p
+        for table in problem.tables
+        if table.lattice.per_degree == 10
+        for p in _patterns(problem, table, factor)
+    )
 
 
 def _patterns(problem: Problem, table: Table, factor: str) -> Iterator[Pattern]:

@@ -136,7 +136,8 @@ def _carried(problem: Problem, test: str, c: Carried, wards: int) -> Signal:
 def _edge(problem: Problem, table: Table, e: Edge, wards: int) -> Signal:
     low, high = e.interval
     n = int(np.count_nonzero(problem.ward[table.which] == e.ward))
-    line = problem.fever_c * 1.8 + 32 if table.lattice.fahrenheit else problem.fever_c
+    in_f = table.lattice.fahrenheit and not table.lattice.filed_celsius
+    line = problem.fever_c * 1.8 + 32 if in_f else problem.fever_c
     parts = {
         "above": e.above.observed, "above expected": e.above.expected,
         "below": e.below.observed, "below expected": e.below.expected,
@@ -144,7 +145,7 @@ def _edge(problem: Problem, table: Table, e: Edge, wards: int) -> Signal:
     return Signal(
         "edge", "ward", problem.wards[e.ward], n, Outcome.NOT_SEEN, e.missing, low, high, p=e.p,
         least=e.least(_z(problem.false_share / wards)),
-        at=f"{line:.1f} °{'F' if table.lattice.fahrenheit else 'C'}",
+        at=f"{line:.1f} °{'F' if in_f else 'C'}",
         of="values due just above the line", parts=parts,
     )  # fmt: skip
 

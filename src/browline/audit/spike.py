@@ -119,7 +119,9 @@ def _outstanding(smooth: Smooth, owner: Ints, wards: int) -> Ints:
     variance = np.full_like(above, 1e-9)
     np.add.at(above, owner, np.where(left, 0.0, smooth.problem.counts - expected))
     np.add.at(variance, owner, expected + expected**2 * spread / kept)
-    clear = above / np.sqrt(variance)
+    told = np.zeros(above.shape, bool)
+    np.logical_or.at(told, owner, left)
+    clear = np.where(told, -np.inf, above / np.sqrt(variance))
     most = np.where(clear > CLEARLY, above, 0.0)
     out: Ints = np.where(most.any(axis=1), most.argmax(axis=1), clear.argmax(axis=1))
     return out

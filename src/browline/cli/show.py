@@ -30,18 +30,43 @@ def show_review(made: Any) -> None:
     counted = result["readings"]
     print(f"\n{counted['total']:,} readings, {counted['used']:,} of them compared with each other.")
     findings = result["findings"]
-    print(f"{len(findings)} finding{'s' * (len(findings) != 1)}." if findings else "Nothing was flagged.")
+    print(f"{len(findings)} finding{'s' * (len(findings) != 1)}." if findings else _nothing(made))
     for finding in findings:
         chance = "" if finding["probability"] is None else f" [{_sure(finding['probability'])}]"
         print(f"\n- {finding['sentence']}{chance}")
         if finding["causes"]:
             print(f"  Likely: {'; '.join(_cause(c) for c in finding['causes'][:3])}")
         print(f"  Next: {finding['action']}")
+    _list("Also seen on wards, a question rather than a finding (see the wards' pages)", _also_seen(made))
     _list("What this cannot say", result["limits"])
     print(
         "\nThis supports teaching and quality review; it does not diagnose. Local policy and licensed judgement come"
         " first. A patient who looks ill is escalated whatever the number says."
     )
+
+
+def _wards(made: Any) -> list[dict[str, Any]]:
+    return list((made.supplement or {}).get("audit", {}).get("wards", []))
+
+
+def _nothing(made: Any) -> str:
+    """No finding: because nothing stood out, or because there was too little to look at."""
+    spikes = [s for w in _wards(made) for s in w["signals"] if s["test"] == "value-spike"]
+    if spikes and all(s["outcome"] == "too-few" for s in spikes):
+        wards = "1 ward" if len(spikes) == 1 else f"{len(spikes)} wards"
+        return (
+            f"Nothing was flagged, but there are too few readings to tell on {wards}: this says nothing for or against "
+            "them."
+        )
+    return "Nothing was flagged."
+
+
+def _also_seen(made: Any) -> list[str]:
+    """What the audit saw of kinds that are no findings, each in its sentence."""
+    from browline.findings import KINDS
+
+    signals = [s for w in _wards(made) for s in w["signals"]]
+    return [s["sentence"] for s in signals if s["outcome"] == "seen" and s["test"] not in KINDS]
 
 
 def show_planted(shown: Any) -> None:

@@ -9,6 +9,8 @@ import numpy as np
 from browline.columns import CARE
 
 FIRST_MONDAY = date(1970, 1, 5)
+SAME = 0.0051
+"""Numbers nearer than half a hundredth are the same number on any chart."""
 HOURS_TO_MONDAY, WEEK_HOURS, DAY_HOURS = 96.0, 168.0, 24.0
 
 
@@ -94,7 +96,7 @@ def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[s
 def _at(problem: Any, rows: Any, favourite: Any) -> Any:
     """Whether each reading stands at the favoured value, as it was charted."""
     number = float(favourite.at.split(" °")[0])
-    return _in_unit(problem, rows, favourite) & (np.abs(problem.charted.value[rows] - number) < 1e-6)
+    return _in_unit(problem, rows, favourite) & (np.abs(problem.charted.value[rows] - number) < SAME)
 
 
 def _in_unit(problem: Any, rows: Any, favourite: Any) -> Any:
