@@ -13,7 +13,7 @@ from collections.abc import Iterable
 
 import numpy as np
 import pytest
-from wards import above, in_time_order, one_book
+from wards import above, one_book, shows_fahrenheit
 
 from browline.audit import Audit, Outcome, Problem, Signal, solve
 from browline.hospital import many_temperatures, sites
@@ -48,15 +48,6 @@ def row(signals: Iterable[Signal], truth: dict[str, bool]) -> Row:
     return out
 
 
-def shows_fahrenheit(books: list[ManyWards], joined: bool) -> dict[str, bool]:
-    """Instrument → whether it truly shows °F."""
-    return {
-        (f"{i}:" if joined else "") + b.readings.names["instrument"][code]: bool(f)
-        for i, b in enumerate(books)
-        for code, f in zip(b.readings.codes["instrument"], b.instrument_fahrenheit, strict=True)
-    }
-
-
 def cell(counted: tuple[int, int, int], nominal: float) -> str:
     """Percentages with p < 0.05 and seen; * where over nominal by more than Monte-Carlo error."""
     n, low, seen = counted
@@ -86,9 +77,7 @@ def hold(rows: dict[str, Row], apart: tuple[str, ...] = ()) -> None:
 
 def audited(books: list[ManyWards]) -> tuple[Audit, dict[str, bool]]:
     """One audit of one book of all the wards."""
-    if len(books) == 1:
-        return solve(Problem(in_time_order(books[0]))), shows_fahrenheit(books, False)
-    return solve(Problem(one_book([b.readings for b in books]))), shows_fahrenheit(books, True)
+    return solve(Problem(one_book([b.readings for b in books]))), shows_fahrenheit(books)
 
 
 def test_wards_of_every_charting_small_and_large_in_one_book():

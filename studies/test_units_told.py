@@ -1,17 +1,17 @@
 """How often the numbers of an instrument tell its unit, and how often they tell the wrong one.
 
-Run: make study, or pytest studies/test_units_told.py -s (a minute). Invented wards of 5,000 readings, each with
-instruments of very different use; told by the number of readings of the instrument.
+Run: make study, or pytest studies/test_units_told.py -s (a minute). Invented wards of 1,000 and 5,000
+readings, each with ten instruments; told by the number of readings of the instrument.
 """
 
 import numpy as np
-from wards import above, in_time_order
+from wards import above, one_book, shows_fahrenheit
 
 from browline.audit import Problem
 from browline.audit.pattern import patterns
 from browline.hospital.many_wards import many_wards
 
-WARDS, READINGS = 80, 5000
+SIZES = {1000: 100, 5000: 60}
 FROM = (30, 60, 120, 250, 500)
 SURE_AND_WRONG = 0.025
 
@@ -23,15 +23,13 @@ def test_the_unit_of_an_instrument_is_told_by_its_numbers():
         + "|"
     )
     for seed, charting in enumerate(("C", "F", "F-as-C", "C-as-F", "mixed", "mixed-as-F")):
-        made = many_wards(np.random.default_rng(seed), wards=WARDS, readings=READINGS, charting=charting)
-        code, names = made.readings.codes["instrument"], made.readings.names["instrument"]
-        shows_f = np.zeros(len(names), bool)
-        shows_f[code] = made.instrument_fahrenheit
-        truth = dict(zip(names, np.where(shows_f, "F", "C"), strict=True))
-        found = patterns(Problem(in_time_order(made)))
+        rng = np.random.default_rng(seed)
+        books = [many_wards(rng, wards=w, readings=n, charting=charting) for n, w in SIZES.items()]
+        truth = shows_fahrenheit(books)
+        found = patterns(Problem(one_book([b.readings for b in books])))
         size = np.searchsorted(FROM, [p.n for p in found], side="right") - 1
         for i, first in enumerate(FROM):
-            told = [(p.shows, truth[p.name]) for p, s in zip(found, size, strict=True) if s == i]
+            told = [(p.shows, "CF"[truth[p.name]]) for p, s in zip(found, size, strict=True) if s == i]
             right = sum(said == true for said, true in told)
             both, silent = (sum(said == word for said, _ in told) for word in ("both", ""))
             wrong = len(told) - right - both - silent

@@ -50,6 +50,15 @@ def one_book(parts: list[Readings]) -> Readings:
     return book.take(np.argsort(book.time, kind="stable"))
 
 
+def shows_fahrenheit(books: list[ManyWards]) -> dict[str, bool]:
+    """Instrument, by its name in `one_book` of these, → whether it truly shows °F."""
+    return {
+        f"{i}:{b.readings.names['instrument'][code]}": bool(f)
+        for i, b in enumerate(books)
+        for code, f in zip(b.readings.codes["instrument"], b.instrument_fahrenheit, strict=True)
+    }
+
+
 def above(count: int, n: int, nominal: float) -> bool:
     """Whether a share is over its nominal size by more than Monte-Carlo error."""
     return n > 0 and count / n > nominal + MONTE_CARLO * sqrt(nominal * (1 - nominal) / n)
