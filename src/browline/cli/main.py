@@ -1,11 +1,14 @@
 """`browline`: the commands, named as strings so that `--help` imports none of them.
 
 Exit status: 0 done; 2 the request was not understood; 3 the input was refused, with the reason; 1 a fault
-of ours. Nothing is half-done.
+of ours. Nothing is half-done: a command whose reader has left, as in `browline review --pdf r.pdf | head`, still
+does all it was asked for, and ends with its usual status.
 """
 
 import os
 import sys
+from contextlib import redirect_stderr, redirect_stdout
+from typing import Any, TextIO
 
 from cyclopts import App, CycloptsError
 
@@ -48,8 +51,49 @@ app.command(
 )
 
 
+class Outlet:
+    """A stream whose reader may leave: what is written from then on goes nowhere, and nobody is told."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        """Write as the stream itself does."""
+        try:
+            return self._stream.write(text)
+        except BrokenPipeError:
+            self._pour_away()
+            return len(text)
+
+    def flush(self) -> None:
+        """Send on what is waiting."""
+        try:
+            self._stream.flush()
+        except BrokenPipeError:
+            self._pour_away()
+
+    def _pour_away(self) -> None:
+        # The descriptor is turned, not closed: what still waits in the stream's buffer is flushed at exit.
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, self._stream.fileno())
+        os.close(nowhere)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; returns the exit status."""
+    out, err = Outlet(sys.stdout), Outlet(sys.stderr)
+    with redirect_stdout(out), redirect_stderr(err):
+        try:
+            return _run(arguments)
+        finally:
+            out.flush()
+            err.flush()
+
+
+def _run(arguments: list[str] | None) -> int:
     # One thread a process for dense algebra: on a busy machine more of them wait for each other (18 s for 3.5 s).
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
