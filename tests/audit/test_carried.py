@@ -75,6 +75,23 @@ def test_probes_in_place_repeat_themselves_honestly_and_are_not_asked():
     assert not any(s.test in ("pace", "on-the-hour") for s in audited.seen)
 
 
+def test_quick_retakes_are_no_copies_and_a_patient_is_no_neighbour_of_himself():
+    from browline.audit.carried import COPY_HOURS, copies
+    from browline.audit.spike import find
+
+    made = many_wards(np.random.default_rng(6), wards=1, readings=600).readings
+    again = made.take(np.repeat(np.arange(len(made)), 2))
+    time = again.time + np.tile([0.0, 0.1], len(made))
+    order = np.argsort(time, kind="stable")
+    problem = audit.Problem(type(again)(time, again.hour, again.value, again.codes, again.names,
+                                        charted=again.charted).take(order))  # fmt: skip
+    [table] = problem.tables
+    _, pairs = copies(problem, table, find(table, problem.cluster[table.which], 0.005).smooth)
+    assert pairs.hours.min() >= COPY_HOURS[0]
+    rounds = in_round(problem)
+    assert (problem.who[rounds.earlier] != problem.who[rounds.later]).all() and len(rounds.later) > 100
+
+
 def test_pairs_follow_each_other_as_the_generator_says():
     """Oracle: the generator knows which reading came before in the stay and in the round."""
     made = many_wards(np.random.default_rng(5), wards=3, readings=300)

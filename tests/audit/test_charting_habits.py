@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from browline import audit
+from browline.audit.peers import fevers
 from browline.hospital.many_wards import many_wards
 from browline.hospital.plant import Plant
 
@@ -117,6 +118,33 @@ def test_a_ward_without_fevers_or_with_narrow_values_stands_out_among_its_peers(
     assert [s.subject_id for s in _seen(audited, "fever-missing")][:1] == [made.names["ward"][0]]
     narrow = {s.subject_id: s.effect for s in _seen(audited, "narrow-spread")}
     assert narrow[made.names["ward"][1]] == pytest.approx(0.5, abs=0.1)
+
+
+def test_wards_are_compared_with_their_own_kind_of_care():
+    """Six wards of one kind have far more fevers; none of the others is thought to lack them."""
+    made = _made(wards=20, readings=1500).readings
+    other = made.codes["ward"] >= 14
+    value = np.where(other, made.value + 1.0, made.value)
+    care = np.where(other, np.int8(1), np.int8(0))
+    charted = replace(made.charted, value=value, care=care)
+    problem = audit.Problem(replace(made, value=value, charted=charted))
+    usual = {s.ward: s.usual for s in fevers(problem)}
+    assert len(usual) == 20 and min(usual[w] for w in range(14, 20)) > 2 * max(usual[w] for w in range(14))
+
+
+def test_a_ward_of_short_stays_is_not_thought_to_lack_fevers():
+    """Its stays are cut to three readings: fewer chances to meet the line, no fewer fevers among as many readings."""
+    made = _made(wards=12, readings=3000).readings
+    turn = np.zeros(len(made), int)
+    order = np.argsort(made.codes["stay"], kind="stable")
+    stay = made.codes["stay"][order]
+    first = np.r_[True, stay[1:] != stay[:-1]]
+    turn[order] = np.arange(len(order)) - np.maximum.accumulate(np.where(first, np.arange(len(order)), 0))
+    short = made.take(~(_ward(made, 0) & (turn >= 3)))
+    [mine] = [s for s in fevers(audit.Problem(short)) if s.ward == 0]
+    raw = np.array([(short.value[(short.codes["stay"] == k)] >= 38.0).any()
+                    for k in np.unique(short.codes["stay"][_ward(short, 0)])]).mean()  # fmt: skip
+    assert raw < 0.7 * mine.usual < mine.value
 
 
 def test_sites_that_change_without_reason_stand_out():

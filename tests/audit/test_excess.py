@@ -56,6 +56,22 @@ def test_intervals_hold_the_planted_share_and_power_is_as_stated():
     assert 0.7 <= seen / 4000 <= 0.9
 
 
+def test_the_interval_is_that_of_the_two_independent_parts():
+    """Oracle: p and c drawn anew; at p near 0.2 and c near 0.5 leaving either factor out misses by a third."""
+    rng, n = np.random.default_rng(3), 2000
+    share, odds, log_sd = 0.1, 0.5, 0.02
+    p = (share + odds) / (1 + odds)
+    observed = n * p
+    excess = Excess(
+        n, observed, odds * (n - observed), (odds * (n - observed)) ** 2 * (log_sd**2 + 1 / (n - observed))
+    )
+    drawn_p = rng.binomial(n, p, 200_000) / n
+    drawn_c = odds * np.exp(log_sd * rng.standard_normal(200_000))
+    low, high = np.quantile(drawn_p - drawn_c * (1 - drawn_p), [0.025, 0.975])
+    assert excess.interval == pytest.approx((low, high), abs=0.004)
+    assert excess.error_at(share) == pytest.approx((high - low) / 3.92, rel=0.03)
+
+
 def test_all_readings_alike_still_have_an_answer():
     excess = Excess(40, 40, 1e-6, 1e-12)
     assert excess.share == pytest.approx(1.0)

@@ -56,6 +56,20 @@ def test_the_share_converted_is_found_on_both_charts():
             assert smooth.mixed[0] == pytest.approx(share, abs=0.12 if lattice is CELSIUS else 0.02)
 
 
+def test_a_share_at_its_end_is_settled_there():
+    """Oracle: with nothing converted the same curve as where nothing can be."""
+    counts = _counts(np.random.default_rng(7), FAHRENHEIT, 5000)
+    problem = _problem(counts, FAHRENHEIT)
+    smooth, theta = fit_at(problem, 10.0, start(problem))
+    assert theta[0, -1] < 0.02
+    plain = Histograms(counts, problem.shape, problem.own, problem.own, problem.left_out)
+    known = fit_at(plain, 10.0, start(plain))[0]
+    held = theta[0].copy()
+    np.testing.assert_allclose(smooth.expected[0], known.expected[0], rtol=0.02, atol=0.5)
+    again = fit_at(problem, 10.0, held[None])[1]
+    np.testing.assert_allclose(again[0], held, atol=1e-4)
+
+
 def test_a_value_left_out_is_foretold_by_its_neighbours():
     """Known answer: 11 % more at one number leaves its own expectation where it was."""
     counts = _counts(np.random.default_rng(3), CELSIUS, 5000)

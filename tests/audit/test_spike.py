@@ -38,6 +38,14 @@ def test_the_published_size_of_spike_is_found_with_an_interval_that_holds_it(cha
     assert np.mean([s.effect for s in spikes]) == pytest.approx(truth.mean(), abs=0.006)
 
 
+def test_a_great_spike_is_named_however_many_the_readings():
+    """It bends the first curve so far that its thin neighbours look odder than itself."""
+    for charting in ("C", "F"):
+        _, audited = _audited(wards=12, readings=14_000, charting=charting, plant=Plant(spike=(36.0, 0.11)))
+        at = "36.0 °C" if charting == "C" else "96.8 °F"
+        assert [s.at for s in _of(audited, "value-spike")] == [at] * 12
+
+
 def test_the_favourite_is_local():
     found = []
     for value in (36.4, 37.0, 38.2):

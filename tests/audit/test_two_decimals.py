@@ -32,7 +32,28 @@ def _spikes(readings):
     return [s for s in audit.solve(audit.Problem(readings)).signals if s.test == "value-spike"]
 
 
-@pytest.mark.parametrize("shown", [_through_fahrenheit, _as_measured])
+def _twentieths(measured):
+    return np.round(measured * 20) / 20
+
+
+def _of_two_instruments(one, other):
+    """Every other reading by an instrument of the other kind."""
+    return lambda measured: np.where(np.arange(len(measured)) % 2, one(measured), other(measured))
+
+
+def _tenths(measured):
+    return np.round(measured, 1)
+
+
+MIXED = [_of_two_instruments(_tenths, fine) for fine in (_as_measured, _twentieths, _through_fahrenheit)]
+
+
+@pytest.mark.parametrize("shown", MIXED)
+def test_a_ward_with_instruments_of_two_resolutions_is_not_accused(shown):
+    assert all(s.outcome != "seen" for s in _spikes(_two_decimals(6, shown, wards=20)))
+
+
+@pytest.mark.parametrize("shown", [_through_fahrenheit, _as_measured, _twentieths])
 def test_honest_wards_are_quiet_and_all_their_readings_are_looked_at(shown):
     spikes = _spikes(_two_decimals(1, shown))
     assert len(spikes) == 4
@@ -55,7 +76,8 @@ def test_a_favourite_is_found_as_it_was_charted_with_its_share(shown, number, at
 
 def test_the_pattern_of_converted_hundredths_is_fahrenheit():
     found = patterns(audit.Problem(_two_decimals(3, _through_fahrenheit)))
-    assert {p.shows for p in found if p.n > 60} == {"F"}
+    shown = [p.shows for p in found]
+    assert set(shown) <= {"F", ""} and shown.count("F") > len(shown) / 2
 
 
 def test_readings_all_alike_are_told_once():

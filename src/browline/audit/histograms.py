@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.audit.lattice import CELSIUS, FAHRENHEIT, FILED, HUNDREDTHS, Floats, Lattice
+from browline.audit.lattice import CELSIUS, FAHRENHEIT, FILED, HUNDREDTHS, TWENTIETHS, Floats, Lattice
 from browline.readings import Readings
 
 Ints = NDArray[np.int64]
@@ -13,9 +13,9 @@ Flags = NDArray[np.bool_]
 
 FEWEST_OF_A_SITE = 200
 """Sites of a ward with fewer readings share one histogram: a mixture of sites is still smooth."""
-FINE, CONVERTED = 0.2, 0.9
-"""A ward charts with two decimals where over a fifth of its °C numbers are no tenths; these are converted where nine
-in ten lie on tenths of °F."""
+FINE, MOSTLY = 0.2, 0.9
+"""A ward charts with two decimals where over a fifth of its °C numbers are no tenths; nine in ten say on what lattice."""
+OF_CELSIUS = (CELSIUS, FILED, TWENTIETHS, HUNDREDTHS)
 NEAR = 0.1
 """Tenths of °F: what rounding to hundredths of °C can move a number (0.09), and no more."""
 
@@ -56,7 +56,7 @@ def tables(readings: Readings) -> tuple[Table, ...]:
     """A table for each lattice on which anything is charted.
 
     Values charted as if in the other unit and put right are left out, the unit test counts them; so is a number
-    that is no step of its ward's lattice. A ward that charts °C with two decimals is looked at closer: see `_fine`.
+    that is no step of its ward's lattice. A ward that charts °C with two decimals has a lattice of its own.
     """
     as_charted = readings.charted
     if as_charted is None:
@@ -64,31 +64,31 @@ def tables(readings: Readings) -> tuple[Table, ...]:
     value, native_f = as_charted.value, as_charted.fahrenheit
     code = readings.codes["ward"].astype(np.int64)
     ward = np.where(code < 0, len(readings.names["ward"]), code)
-    tenth = CELSIUS.at(value)
-    through, hundredth = _fine(value, ~native_f & ~as_charted.slipped, ward)
-    place_c = np.where(native_f | through | hundredth, -1, tenth)
-    places = (
-        (CELSIUS, place_c),
-        (FAHRENHEIT, np.where(native_f, FAHRENHEIT.at(value), -1)),
-        (FILED, np.where(through, _back(value), -1)),
-        (HUNDREDTHS, np.where(hundredth, HUNDREDTHS.at(value), -1)),
-    )
-    made = (_table(readings, lattice, place) for lattice, place in places)
+    chosen = _lattices(value, ~native_f & ~as_charted.slipped, ward)
+    made = [_table(readings, FAHRENHEIT, np.where(native_f, FAHRENHEIT.at(value), -1))]
+    for k, lattice in enumerate(OF_CELSIUS):
+        place = _back(value) if lattice is FILED else lattice.at(value)
+        made.append(_table(readings, lattice, np.where((chosen == k) & ~native_f, place, -1)))
     return tuple(t for t in made if len(t.which))
 
 
-def _fine(value: Floats, celsius: Flags, ward: Ints) -> tuple[Flags, Flags]:
-    """(through, hundredth): readings of wards whose two-decimal °C numbers are converted °F tenths, or are not.
+def _lattices(value: Floats, celsius: Flags, ward: Ints) -> Ints:
+    """int64[n], which of `OF_CELSIUS` the ward of each reading charts on.
 
-    A °F tenth in hundredths of °C takes about one number in five, so a ward of true hundredths cannot look converted.
+    Two decimals that came from tenths of °F are told by lying on them: hundredths do so about one time in five.
     """
     wards = int(ward.max(initial=0)) + 1
     off = celsius & (CELSIUS.at(value) < 0) & (HUNDREDTHS.at(value, 0.5) >= 0)
-    back = off & (_back(value) >= 0)
-    every, fine, converted = (np.bincount(ward[m], minlength=wards) for m in (celsius, off, back))
-    fine_ward = fine > FINE * np.maximum(every, 1)
-    through_ward = fine_ward & (converted >= CONVERTED * fine)
-    return celsius & through_ward[ward], celsius & (fine_ward & ~through_ward)[ward]
+
+    def count(mark: Flags) -> Ints:
+        return np.bincount(ward[mark], minlength=wards)
+
+    fine = count(off)
+    is_fine = fine > FINE * np.maximum(count(celsius), 1)
+    filed = is_fine & (count(off & (_back(value) >= 0)) >= MOSTLY * fine)
+    twentieth = is_fine & ~filed & (count(off & (TWENTIETHS.at(value) >= 0)) >= MOSTLY * fine)
+    of_ward = np.select([~is_fine, filed, twentieth], [0, 1, 2], 3)
+    return of_ward[ward]
 
 
 def _back(value: Floats) -> Ints:

@@ -24,7 +24,7 @@ class Lattice:
     """The numbers one unit can hold between 34 and 42 °C, the range in which a value is looked at.
 
     - `fahrenheit`: the unit. `first`: lowest number, in steps of that unit; `size`: how many there are.
-    - `per_degree`: steps in a degree of the unit, 10 or 100. `filed_celsius`: tenths of °F that stand in the chart
+    - `per_degree`: steps in a degree of the unit, 10, 20 or 100. `filed_celsius`: tenths of °F that stand in the chart
       as °C with two decimals.
     """
 
@@ -66,6 +66,7 @@ class Lattice:
 
 CELSIUS = Lattice(False, 340, 81)
 FAHRENHEIT = Lattice(True, 932, 145)
+TWENTIETHS = Lattice(False, 680, 161, 20)
 HUNDREDTHS = Lattice(False, 3400, 801, 100)
 FILED = Lattice(True, 932, 145, filed_celsius=True)
 
@@ -77,7 +78,7 @@ def converted_weight(lattice: Lattice) -> Floats:
     ``w_k = (tenths of the other unit that round to k) x (their width / this unit's width)``
 
     Returns float64[size]: 10/9 or 5/9 in °C (from °F), 9/5 or 0 in °F (from °C).
-    On hundredths every number counts once: conversion leaves its own pattern there, and it is told apart before.
+    On a finer or a filed lattice the other source is an instrument that shows tenths of °C.
     Arithmetic, from the definition of the scales; there are no ties, because multiples of 5/9 and of 9/5
     tenths never end in a half.
 
@@ -85,7 +86,9 @@ def converted_weight(lattice: Lattice) -> Floats:
     0.44
     """
     if lattice.per_degree != 10:
-        return np.ones(lattice.size)
+        return _every(lattice.per_degree // 10, lattice.steps, lattice.per_degree / 10)
+    if lattice.filed_celsius:
+        return _every(5, np.rint(lattice.celsius * 10).astype(np.int64), 1.8) * _on_tenth(lattice.celsius)
     if lattice.fahrenheit:
         source, width = fahrenheit(np.arange(330, 431) / 10.0), 1.8
     else:
@@ -95,3 +98,13 @@ def converted_weight(lattice: Lattice) -> Floats:
     weight: Floats = np.bincount(landed, minlength=lattice.size).astype(np.float64) * width
     weight.setflags(write=False)
     return weight
+
+
+def _every(step: int, numbers: NDArray[np.int64], weight: float) -> Floats:
+    """`weight` at every `step`-th number, nought between."""
+    return np.where(numbers % step == 0, weight, 0.0)
+
+
+def _on_tenth(numbers: Floats) -> NDArray[np.bool_]:
+    on: NDArray[np.bool_] = np.abs(numbers * 10 - np.rint(numbers * 10)) < ON_STEP
+    return on
