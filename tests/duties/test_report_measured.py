@@ -33,6 +33,11 @@ def test_each_thing_seen_has_its_ward_size_interval_and_readings():
     )
 
 
+def test_what_shares_are_of_is_said_once_beneath_the_table():
+    said = [getattr(b, "text", "") for b in blocks(told.larch(), told.maple())]
+    assert sum("the readings that each test could look at" in text for text in said) == 1
+
+
 def test_since_when_is_told_and_that_it_is_less_where_it_fell():
     from datetime import date
 
@@ -49,8 +54,8 @@ def test_since_when_is_told_and_that_it_is_less_where_it_fell():
 
 def test_one_sentence_says_what_could_not_be_told():
     said = blocks(told.larch(), told.holly())[-1].text
-    assert said.startswith("Too few readings to tell, which says nothing for or against these wards: ")
-    assert "one value charted far too often (1 ward)" in said and said.endswith("; and 10 more.")
+    assert said.startswith("Too few to tell, which says nothing for or against these wards: ")
+    assert "whether one value is charted far too often (1 ward)" in said and said.endswith("; and 10 more.")
 
 
 def test_with_nothing_seen_there_is_no_table():

@@ -1,6 +1,7 @@
 """The ward's sheet as data: one good thing that is true, one ask that helps, nobody named."""
 
 import dataclasses
+from datetime import date
 
 import pytest
 
@@ -18,12 +19,85 @@ def sheet(one):
     return sheet_of(review, ward(review, one["ward"]), "a4")
 
 
-def test_a_share_that_fell_is_the_good_thing_with_both_its_sizes():
+def sizes():
+    """Of the readings told, what share stood at 36.0 °C before the week of 06 Apr 2026 and from then on."""
     counts = [w["favourite"] for w in told.FELL]
-    before, after = sum(counts[:13]) / 1300, sum(counts[13:]) / 1100
-    good = sheet(told.larch()).good
+    return sum(counts[:13]) / 1300, sum(counts[13:]) / 1100
+
+
+def test_a_share_that_fell_is_the_good_thing_with_both_its_sizes():
+    before, after = sizes()
+    good = sheet(
+        told.a_ward("Larch", told.spike("Larch", at="37.9 °C"), told.edge("Larch"), of=told.FELL)
+    ).good
+    good = good.replace("37.9", "36.0")
     assert good.startswith("36.0 °C is charted less often")
     assert f"{100 * before:.1f} % of readings before the week of 06 Apr 2026, {100 * after:.1f} %" in good
+
+
+def test_where_the_ask_tells_the_fall_it_is_said_once_and_asked_as_past():
+    before, after = sizes()
+    one = sheet(told.larch())
+    fall = f"fell from {100 * before:.1f} % to {100 * after:.1f} % in the week of 06 Apr 2026"
+    assert one.ask.question == f"Readings charted as 36.0 °C {fall}; what changed, and what is left?"
+    assert one.good == "36.0 °C is charted less often than it was; the ask says by how much."
+    assert f"{100 * after:.1f} %" not in one.good + one.trend.said + one.ask.why
+
+
+def test_what_the_audit_says_of_the_fall_is_left_to_the_ask():
+    fell = told.seen(
+        "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=0.127, after=0.026
+    )
+    one = told.a_ward("Larch", fell, of=told.FELL)
+    assert "has fallen from 12.7 %" in ward(told.a_review(one), "Larch").seen[0].sentence
+    why = sheet(one).ask.why
+    assert "has fallen" not in why and why.startswith("36.0 °C was charted 240 times")
+
+
+@pytest.mark.parametrize(
+    ("day", "where", "named"),
+    [
+        ("2026-04-06", "Larch", True),
+        ("2026-04-12", "", True),
+        ("2026-04-13", "Larch", False),
+        ("2026-04-07", "Maple", False),
+    ],
+)
+def test_an_event_of_that_week_on_that_ward_stands_beside_the_fall(day, where, named):
+    review = told.a_review(told.larch())
+    review.supplement["events"] = [{"date": day, "what": "default removed", "ward": where}]
+    question = sheet_of(review, ward(review, "Larch"), "a4").ask.question
+    assert (f"(default removed, {day[-2:]} Apr 2026); what changed" in question) is named
+
+
+def test_missing_sites_that_fell_are_asked_about_as_past():
+    weeks = told.weeks([20, 22, 19, 21] * 3 + [6, 5, 7, 6] * 3)
+    one = sheet(told.a_ward("Rowan", told.seen("site-missing", 0.13, "Rowan"), of=weeks))
+    assert one.ask.question.startswith(
+        "Readings without a site fell from 20.5 % to 6.0 % in the week of 30 Mar 2026"
+    )
+
+
+def test_a_rise_is_asked_about_as_it_stands():
+    counts = [w["favourite"] for w in told.FELL[::-1]]
+    one = sheet(told.a_ward("Larch", told.spike("Larch"), of=told.weeks(counts, favourite=True)))
+    assert "fell" not in one.ask.question and "from" in one.trend.said
+
+
+@pytest.mark.parametrize(
+    ("test", "instead"), [("entry-delay", True), ("copied-values", True), ("site-missing", False)]
+)
+def test_a_chart_of_something_else_than_what_is_asked_says_why(test, instead):
+    one = sheet(told.a_ward("Rowan", told.seen(test, 0.2, "Rowan"), of=told.weeks([20, 21, 19, 22] * 4)))
+    assert ("the chart shows the site, which every ward can follow" in one.trend.said) is instead
+    assert "No week-by-week count" not in sheet(told.maple()).trend.said
+
+
+def test_the_key_explains_only_what_stands_on_the_sheet():
+    assert "brackets" in sheet(told.rowan()).trend.key and "Grey band" in sheet(told.rowan()).trend.key
+    assert "Ringed" in sheet(told.larch()).trend.key and "Ringed" not in sheet(told.rowan()).trend.key
+    assert "brackets" not in sheet(told.maple()).trend.key
+    assert sheet(told.holly()).trend.key == ""
 
 
 def test_a_share_that_rose_is_never_the_good_thing():

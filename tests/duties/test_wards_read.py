@@ -3,8 +3,8 @@
 import pytest
 
 import invented_wards as told
-from browline.audit import Outcome
-from browline.duties.wards import events_of, follow, names, ward, wards
+from browline.audit import TESTS, Outcome
+from browline.duties.wards import WHETHER, events_of, follow, names, ward, wards
 from browline.duties.wards.compared import instrument_rows, limit_rows, site_funnel, unlikely_share
 from browline.duties.wards.followed import points_of
 
@@ -82,6 +82,28 @@ def test_weeks_of_fewer_than_ten_readings_are_left_out():
     assert follow(one(told.a_ward("Holly", of=mixed))).totals == (10, 10, 10)
 
 
+def test_one_week_alone_of_fewer_than_ten_takes_the_smallest_other_with_it():
+    """Else the ward's total less the weeks shown would tell it."""
+    sizes = [9, 30, 20, 40]
+    weeks = [
+        {**told.weeks([1], n=n)[0], "week": w["week"]}
+        for n, w in zip(sizes, told.weeks([1] * 4), strict=True)
+    ]
+    assert follow(one(told.a_ward("Holly", of=weeks))).totals == (30, 40)
+    assert follow(one(told.a_ward("Holly", of=weeks[1:]))).totals == (30, 20, 40)
+
+
+def test_crossings_are_told_in_plain_words():
+    counts = [12, 13, 14, 13, 12, 14] * 2 + [3, 2, 4, 3, 2, 3] * 2
+    said = follow(one(told.a_ward("Rowan", of=told.weeks(counts)))).said
+    assert "cross the middle" not in said
+
+
+def test_every_test_can_be_said_as_an_open_question():
+    assert set(WHETHER) == set(TESTS)
+    assert all(text.startswith(("whether ", "which ")) for text in WHETHER.values())
+
+
 def test_few_weeks_are_too_few_and_have_no_limits():
     followed = follow(one(told.holly()))
     assert followed.said == "Too few weeks to tell whether it changes: 4 weeks with ten readings or more."
@@ -119,6 +141,18 @@ def test_the_share_of_all_wards_weighs_them_by_their_readings():
     assert share == pytest.approx(0.04)
     assert (low, high) == pytest.approx((0.032, 0.048))
     assert unlikely_share(()) == (0.0, 0.0, 0.0)
+
+
+def test_a_unit_that_cannot_be_told_yet_is_said_so(book):
+    from browline.duties.wards import units_of
+
+    review = told.a_review()
+    pattern = {"type": "ward", "subject": "Larch", "registered": None, "charted": "values charted in °C"}
+    review.supplement["audit"]["units"] = [pattern | {"shows": None}, pattern | {"shows": "F"}]
+    assert units_of(review, "Larch") == [
+        "The numbers charted in °C: which unit they come from cannot be told yet.",
+        "The numbers charted in °C come from tenths of °F.",
+    ]
 
 
 def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):

@@ -44,7 +44,8 @@ def test_one_side_carries_all_a_ward_needs(path):
         "The form offers this value by default",
         "Our own weeks: readings charted as 36.0 °C",
         "form changed: no default temperature",
-        one.trend.followed.briefly,
+        one.trend.said,
+        one.trend.key,
         *one.answers,
         "Reviewed 29 Jun 2026. We look at the same chart again by 28 Sep 2026.",
         "Review 7, browline 0.1.0",
@@ -111,6 +112,12 @@ def test_with_nothing_seen_it_thanks_asks_to_keep_on_and_gives_no_reasons(tmp_pa
 def test_with_too_few_weeks_it_says_so(tmp_path):
     (page,) = read(write_ward_sheet(sheet(told.holly()), tmp_path / "sheet.pdf"))
     assert "Too few weeks to tell whether it changes" in page and "too few readings to tell more" in page
+
+
+def test_one_week_alone_is_not_drawn(tmp_path):
+    lone = told.a_ward("Holly", of=told.weeks([3], n=40), quiet=False)
+    path = write_ward_sheet(sheet(lone), tmp_path / "sheet.pdf")
+    assert not list(tagged(PdfReader(path).trailer["/Root"]["/StructTreeRoot"], "/Figure"))
 
 
 def test_what_is_typed_into_a_book_never_becomes_markup(tmp_path):

@@ -74,8 +74,8 @@ def test_each_ward_has_its_readings_and_how_the_tests_ended(reviewed):
 
 def test_what_no_ward_could_be_asked_is_said_once(reviewed):
     page = said(reviewed.get("/wards/"))
-    assert page.count("oral or rectal readings of children under 5") == 1
-    assert "because the charts do not hold what it needs: oral or rectal" in page
+    assert page.count("whether children under 5 are read by mouth or rectum") == 1
+    assert "or too few wards can be compared: whether children under 5" in page
 
 
 def test_instruments_stand_beside_the_values_unlikely_to_have_been_measured(reviewed):
@@ -97,7 +97,7 @@ def test_innocent_causes_stand_before_what_to_ask_and_what_to_do(reviewed):
         "unlikely to have all been measured",
         "The form offers this value by default",
         "No instrument at hand",
-        "Ask: How does a temperature get into the form",
+        "Ask: Readings charted as 36.0 °C fell from 12.7 % to 2.6 % in the week of 06 Apr 2026;",
         "Do: Ask the ward how",
         "bring a spare if not",
     ]
@@ -107,7 +107,7 @@ def test_innocent_causes_stand_before_what_to_ask_and_what_to_do(reviewed):
 def test_the_weeks_are_drawn_with_the_wards_and_the_hospitals_events(reviewed):
     page = text(reviewed.get("/wards/Larch/"))
     assert "Week by week: readings charted as 36.0 °C" in page
-    assert "The likeliest single change is in the week of 06 Apr 2026: from 12.7 % to 2.6 %." in page
+    assert page.count("12.7 % to 2.6 %") == 1, "the fall is said once, by the question"
     assert told.FORM["what"] in page and told.ALL["what"] in page and told.ELSEWHERE["what"] not in page
 
 
@@ -116,6 +116,34 @@ def test_every_test_has_its_answer(reviewed):
     assert "Readings without a site Not seen; 2.4 % or more would be, 8 times in 10." in page
     assert "Oral or rectal readings of children under 5 Not asked:" in page
     assert "nothing was seen that asks for a question" in page
+
+
+def test_the_footnote_quotes_a_size_of_its_own_page(ines, monkeypatch):
+    small = told.signal("pace", "not-seen", 2400, ward="Maple", least=0.031)
+    rest = [told.signal(t, "too-few", ward="Maple") for t in told.TESTS if t not in ("pace", "unit-pattern")]
+    given = told.supplement(told.a_ward("Maple", small, *rest, of=told.weeks([1] * 24)))
+    monkeypatch.setattr(fenwick_vale, "SUPPLEMENT", given)
+    fenwick_vale.a_review(fenwick_vale.TA07)
+    assert "“3.1 % or more would be, 8 times in 10” says how large" in said(ines.get("/wards/Maple/"))
+
+
+def test_what_stayed_open_never_reads_as_found(reviewed):
+    page = said(reviewed.get("/wards/"))
+    assert "Too few to tell: whether one value is charted far too often" in page
+    assert "whether there are fewer fevers than on wards of its kind" in page
+    assert "; fewer fevers than" not in page
+    assert "says how large" not in said(reviewed.get("/wards/Holly/")), "no size stands there to quote"
+
+
+def test_what_could_not_be_told_is_not_put_down_to_few_readings(reviewed):
+    assert "Of the tests, 14 looked for and not seen" in said(reviewed.get("/wards/Maple/"))
+    assert "14 could not be told and 1 could not be asked" in said(reviewed.get("/wards/Holly/"))
+    assert "so few readings" not in said(reviewed.get("/wards/Holly/"))
+
+
+def test_no_false_alarms_are_counted_where_no_usual_range_can_be_told(reviewed):
+    assert "false alarm" not in said(reviewed.get("/wards/Holly/"))
+    assert "false alarm" in text(reviewed.get("/wards/Rowan/"))
 
 
 def test_a_ward_of_few_readings_says_too_few_to_tell(reviewed):

@@ -52,10 +52,10 @@ def _trend(sheet: WardSheet) -> dict[str, Any]:
     """The chart with its words; a chart that holds nothing is left out and said."""
     followed = sheet.trend.followed
     title = f"Our own weeks: {followed.what}"
-    points = points_of(followed)
-    if not points:
-        return {"title": title, "said": followed.briefly, "svg": "", "alt": ""}
+    told = {"title": title, "said": sheet.trend.said, "key": sheet.trend.key}
+    if not followed.drawable:
+        return {**told, "svg": "", "alt": ""}
     # The ward's own name stands at the top of the sheet; the events are its own or the whole hospital's.
     events = [{**event, "ward": ""} for event in sheet.trend.events]
-    drawn = share_chart(points, events, what=followed.title, **CHART)
-    return {"title": title, "said": followed.briefly, "svg": drawn.svg, "alt": drawn.sentence}
+    drawn = share_chart(points_of(followed), events, what=followed.title, **CHART)
+    return {**told, "svg": drawn.svg, "alt": drawn.sentence}

@@ -15,6 +15,10 @@ FAIR = (
     "Each line is a question to the ward, about the ward and never about a person; a form that offers a value and "
     "missing instruments come first among the reasons."
 )
+SHARES_OF = (
+    "Shares are of the readings that each test could look at, so their numbers differ from test to test and from the "
+    "ward's own; for values held just under the fever line the size is the share missing of those due just above it."
+)
 MOST_UNTOLD = 4
 
 
@@ -29,7 +33,7 @@ def measured_sections(supplement: Mapping[str, Any]) -> list[Section]:
     seen = [(w, a) for w in wards for a in w.seen]
     blocks: list[Block] = [Paragraph(_share(wards), strong=True)]
     if seen:
-        blocks += [Paragraph(FAIR), _grid(seen)]
+        blocks += [Paragraph(FAIR), _grid(seen), Paragraph(SHARES_OF)]
     return [Section(TITLE, (*blocks, Paragraph(_untold(wards))))]
 
 
@@ -69,12 +73,10 @@ def _untold(wards: "Sequence[Ward]") -> str:
     """One sentence: which tests had too few readings, and on how many wards."""
     from browline.audit import Outcome
 
-    few = Counter(a.title for w in wards for a in w.that(Outcome.TOO_FEW))
+    few = Counter(a.whether for w in wards for a in w.that(Outcome.TOO_FEW))
     if not few:
         return "Every test that could be asked had readings enough to answer."
     told = [f"{title} ({words.many(n, 'ward')})" for title, n in few.most_common(MOST_UNTOLD)]
     rest = len(few) - len(told)
     more = f"; and {rest} more" if rest else ""
-    return (
-        f"Too few readings to tell, which says nothing for or against these wards: {'; '.join(told)}{more}."
-    )
+    return f"Too few to tell, which says nothing for or against these wards: {'; '.join(told)}{more}."

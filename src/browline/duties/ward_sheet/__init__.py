@@ -5,7 +5,6 @@
 It names no person and no other ward. `browline.paper` sets it; nothing here knows of fonts or files.
 """
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -13,10 +12,11 @@ from typing import Any
 from browline.audit import NOT_SAID
 from browline.duties.ward_sheet.ask import Ask, ask_of
 from browline.duties.ward_sheet.good import good_of
-from browline.duties.wards import Followed, Ward, events_of, follow, ward, wards
+from browline.duties.ward_sheet.trend import Trend, trend_of
+from browline.duties.wards import Ward, events_of, fall_of, follow, ward, wards
 from browline.errors import InputRefused, NotUnderstood
 
-__all__ = ["Ask", "Trend", "WardSheet", "ask_of", "good_of", "sheet_of", "ward_sheet"]
+__all__ = ["Ask", "Trend", "WardSheet", "ask_of", "good_of", "sheet_of", "trend_of", "ward_sheet"]
 
 CAUTION = (
     "This sheet supports teaching and quality review; it does not diagnose. Local policy and licensed judgement come "
@@ -25,14 +25,6 @@ CAUTION = (
 ABOUT = "About this ward alone, and how temperatures come into its chart. Nobody is named or ranked."
 ANSWERS = ("How we see it", "What we will try, or need", "Until when")
 LOOK_AGAIN = timedelta(days=91)
-
-
-@dataclass(frozen=True)
-class Trend:
-    """The ward's own weeks: what is followed, its reading in words, and what happened when."""
-
-    followed: Followed
-    events: Sequence[Mapping[str, Any]]
 
 
 @dataclass(frozen=True)
@@ -74,7 +66,8 @@ def ward_sheet(review: Any, name: str) -> WardSheet:
 def sheet_of(review: Any, found: Ward, paper: str) -> WardSheet:
     """The sheet of a ward with enough readings."""
     days = [date.fromisoformat(d) if d else None for d in review.supplement.get("days") or (None, None)]
-    followed = follow(found)
+    followed, events = follow(found), events_of(review, found.name)
+    ask = ask_of(found, fall_of(found, followed, events))
     return WardSheet(
         hospital=str(review.supplement.get("hospital") or ""),
         ward=found.name,
@@ -84,9 +77,9 @@ def sheet_of(review: Any, found: Ward, paper: str) -> WardSheet:
         again=review.at.date() + LOOK_AGAIN,
         version=f"Review {review.pk}, browline {review.version}",
         paper=paper,
-        good=good_of(found, followed, days[1]),
-        ask=ask_of(found),
-        trend=Trend(followed, events_of(review, found.name)),
+        good=good_of(found, followed, days[1], told=ask.fallen),
+        ask=ask,
+        trend=trend_of(followed, ask, events),
     )
 
 

@@ -7,7 +7,7 @@ Tests that compare a ward with others are left for a talk; a sheet speaks of the
 from dataclasses import dataclass
 
 from browline.audit import Outcome
-from browline.duties.wards import Answer, Ward
+from browline.duties.wards import Answer, Fall, Ward
 
 HELPS: dict[str, str] = {
     "value-spike": "Please show us how a temperature gets into the form, and tell us each time an instrument is not at "
@@ -41,20 +41,24 @@ MOST_REASONS, NEAR_C = 4, 0.25
 
 @dataclass(frozen=True)
 class Ask:
-    """`question` and `help` for the ward; `why`: what was seen; `reasons`: the ordinary ones, to begin with."""
+    """`question` and `help` for the ward; `why`: what was seen; `reasons`: the ordinary ones, to begin with.
+
+    `fallen`: whether the question is about a share that has since fallen.
+    """
 
     test: str
     question: str
     help: str
     why: str
     reasons: tuple[str, ...]
+    fallen: bool = False
 
 
-def ask_of(ward: Ward) -> Ask:
-    """The ask; to keep on charting the site where nothing was seen."""
+def ask_of(ward: Ward, fall: Fall | None = None) -> Ask:
+    """The ask; to keep on charting the site where nothing was seen. `fall`: of the share followed, if it fell."""
     first = next((a for test in HELPS for a in _asked(ward) if a.test == test), None)
     if first is not None:
-        return _ask(first)
+        return _ask(first, fall if fall is not None and fall.test == first.test else None)
     return Ask("", KEEP_ON, "", NOTHING if ward.that(Outcome.NOT_SEEN) else TOO_FEW, ())
 
 
@@ -70,8 +74,10 @@ def _just_under(value: str, line: str) -> bool:
     return unit == other and 0 < float(over) - float(under) < NEAR_C * (1.8 if unit == "F" else 1.0)
 
 
-def _ask(answer: Answer) -> Ask:
-    return Ask(answer.test, answer.ask, HELPS[answer.test], _why(answer), answer.causes[:MOST_REASONS])
+def _ask(answer: Answer, fall: Fall | None) -> Ask:
+    question, why = (answer.ask, _why(answer)) if fall is None else (fall.question, answer.without_step)
+    reasons = answer.causes[:MOST_REASONS]
+    return Ask(answer.test, question, HELPS[answer.test], why, reasons, fall is not None)
 
 
 def _why(answer: Answer) -> str:

@@ -18,21 +18,21 @@ NEARLY_ALL = 0.95
 FEWEST_LATELY, LATELY = 30, timedelta(weeks=4)
 
 
-def good_of(ward: Ward, followed: Followed, last_day: date | None) -> str:
-    """One sentence. `last_day`: of the readings, None where not known."""
+def good_of(ward: Ward, followed: Followed, last_day: date | None, *, told: bool = False) -> str:
+    """One sentence. `last_day`: of the readings, None where not known. `told`: the ask gives the sizes of a fall."""
     rules: tuple[Callable[[], str], ...] = (
-        lambda: _fell(ward, followed),
+        lambda: _fell_as_asked(ward) if told else _fell(ward, followed),
         lambda: _site_charted(ward, last_day),
         lambda: _measured(ward),
         lambda: _prompt(ward),
     )
-    told = (rule() for rule in rules)
-    return next(filter(None, told), f"Thank you for {words.count(ward.n)} temperatures charted.")
+    holding = (rule() for rule in rules)
+    return next(filter(None, holding), f"Thank you for {words.count(ward.n)} temperatures charted.")
 
 
 def _fell(ward: Ward, followed: Followed) -> str:
     change = followed.change
-    if change is None or not followed.changed or change.after >= change.before:
+    if change is None or not followed.fell:
         return ""
     week = words.day(followed.weeks[change.first])
     before, after = words.share(change.before), words.share(change.after)
@@ -42,6 +42,12 @@ def _fell(ward: Ward, followed: Followed) -> str:
             f"{after} from then on."
         )
     return f"Fewer readings lack their site: {before} before the week of {week}, {after} from then on."
+
+
+def _fell_as_asked(ward: Ward) -> str:
+    if ward.favourite is not None:
+        return f"{ward.favourite} is charted less often than it was; the ask says by how much."
+    return "Fewer readings lack their site than before; the ask says by how much."
 
 
 def _site_charted(ward: Ward, last_day: date | None) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from browline.audit import ADVICE, TESTS, Outcome
 from browline.duties.report.words import FEWEST
+from browline.duties.wards.whether import WHETHER
 
 FEWEST_COUNTED = 5
 OF_A_COUNT = (
@@ -50,6 +51,16 @@ class Answer:
     def seen(self) -> bool:
         """Whether there is something to ask the ward about."""
         return self.outcome is Outcome.SEEN
+
+    @property
+    def whether(self) -> str:
+        """What was looked for, as an open question."""
+        return WHETHER[self.test]
+
+    @property
+    def without_step(self) -> str:
+        """What was seen, without since when the share has risen or fallen."""
+        return self.sentence.split(" Its share has ")[0]
 
     @property
     def named(self) -> str:

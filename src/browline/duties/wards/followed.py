@@ -1,5 +1,6 @@
 """The share of a ward that is worth following over its weeks, and whether it has changed."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -12,17 +13,20 @@ from browline.duties.wards.read import Ward, Week
 
 SITE = "readings without a site"
 SHARE = "Share of "
+FEWEST_DRAWN = 2
 
 
 @dataclass(frozen=True)
 class Followed:
     """A share week by week, weeks of fewer than ten readings left out.
 
-    - `what`: the share of what, in words. `weeks` (their Mondays), `counts`, `totals`: in order of time.
+    - `test`: which looks for it; `what`: the share of what, in words.
+    - `weeks` (their Mondays), `counts`, `totals`: in order of time.
     - `runs`, `chart`: the weeks read by their rules; `change`: the likeliest single step. None without a week,
       `change` with fewer than eight.
     """
 
+    test: str
     what: str
     weeks: tuple[date, ...]
     counts: tuple[int, ...]
@@ -47,11 +51,34 @@ class Followed:
         return self.change is not None and self.change.outcome is Outcome.SHIFTED
 
     @property
+    def fell(self) -> bool:
+        """Whether that step is downwards."""
+        return self.change is not None and self.changed and self.change.after < self.change.before
+
+    @property
+    def drawable(self) -> bool:
+        """Whether there are weeks enough for a line."""
+        return len(self.weeks) >= FEWEST_DRAWN
+
+    @property
+    def limited(self) -> bool:
+        """Whether a usual range could be told."""
+        return self.chart is not None and self.chart.outcome is not Outcome.TOO_FEW
+
+    @property
     def said(self) -> str:
         """The reading of the weeks by their rules, in a sentence or two."""
+        return self._said(self._said_of_step) if self.changed else self._said(self._said_of_points)
+
+    @property
+    def said_without_step(self) -> str:
+        """The same where the step is told elsewhere."""
+        return self._said(str if self.changed else self._said_of_points)
+
+    def _said(self, ending: Callable[[], str]) -> str:
         if self.runs is None or self.runs.outcome is Outcome.TOO_FEW:
             return self._too_few()
-        ends = self._said_of_step() if self.changed else self._said_of_points()
+        ends = ending()
         return " ".join(filter(None, (_said_of_runs(self.runs), ends)))
 
     @property
@@ -92,11 +119,12 @@ def follow(ward: Ward) -> Followed:
 
     Where a change stands out, what is usual is taken from the weeks before it, if they are enough.
     """
-    what = SITE if ward.favourite is None else f"readings charted as {ward.favourite}"
-    counted = [(w.week, *_counted(w)) for w in ward.weeks]
-    kept = [row for row in counted if row[2] >= FEWEST]
+    test, what = "site-missing", SITE
+    if ward.favourite is not None:
+        test, what = "value-spike", f"readings charted as {ward.favourite}"
+    kept = _shown([(w.week, *_counted(w)) for w in ward.weeks])
     if not kept:
-        return Followed(what, (), (), (), None, None, None)
+        return Followed(test, what, (), (), (), None, None, None)
     weeks, counts, totals = zip(*kept, strict=True)
     chart = share_chart(counts, totals)
     runs = read_runs([c / n for c, n in zip(counts, totals, strict=True)])
@@ -104,7 +132,19 @@ def follow(ward: Ward) -> Followed:
     change = step(counts, totals, dispersion=chart.sigma_z**2)
     if change is not None and change.outcome is Outcome.SHIFTED and change.first >= FEWEST_POINTS:
         chart = share_chart(counts, totals, baseline=change.first)
-    return Followed(what, weeks, counts, totals, runs, chart, change)
+    return Followed(test, what, weeks, counts, totals, runs, chart, change)
+
+
+def _shown(counted: list[tuple[date, int, int]]) -> list[tuple[date, int, int]]:
+    """The weeks that may be shown: not those of fewer than ten readings.
+
+    Where that is one week alone, the ward's total less the others would tell it, so the smallest other week is
+    left out with it.
+    """
+    kept = [row for row in counted if row[2] >= FEWEST]
+    if kept and sum(0 < n < FEWEST for _, _, n in counted) == 1:
+        kept.remove(min(kept, key=lambda row: row[2]))
+    return kept
 
 
 def _counted(week: Week) -> tuple[int, int]:
@@ -150,7 +190,7 @@ def _said_of_runs(runs: Runs) -> str:
         )
     else:
         why = (
-            f"the weeks cross the middle {words.many(runs.crossings, 'time')}, where at least {runs.crossings_needed} "
-            "are ordinary"
+            f"the weeks go from above the middle to below it, or back, only {words.many(runs.crossings, 'time')}; by "
+            f"chance they would at least {words.many(runs.crossings_needed, 'time')}"
         )
     return f"It has changed by more than chance brings: {why}."

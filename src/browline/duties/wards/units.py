@@ -6,7 +6,6 @@ from typing import Any
 from browline.duties.report import words
 
 SHOWN = {"C": "tenths of °C", "F": "tenths of °F", "both": "both units"}
-UNTOLD = "cannot be told yet"
 
 
 def units_of(review: Any, ward: str) -> list[str]:
@@ -19,10 +18,17 @@ def units_of(review: Any, ward: str) -> list[str]:
     patterns = ((review.supplement if review else {}).get("audit") or {}).get("units", [])
     own = [p for p in patterns if p["type"] == "ward" and p["subject"] == ward]
     if own:
-        return [f"The numbers {p['charted'].removeprefix('values ')} come from {_shown(p)}." for p in own]
+        return [_of_ward(p) for p in own]
     home = set(Instrument.objects.filter(ward=ward).values_list("name", flat=True))
     here = [p for p in patterns if p["type"] == "instrument" and p["subject"] in home]
     return _of_instruments(here)
+
+
+def _of_ward(p: Mapping[str, Any]) -> str:
+    charted = str(p["charted"]).removeprefix("values ")
+    if not p["shows"]:
+        return f"The numbers {charted}: which unit they come from cannot be told yet."
+    return f"The numbers {charted} come from {SHOWN[p['shows']]}."
 
 
 def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
@@ -34,14 +40,10 @@ def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
         shows = words.many(len(as_said), "instrument shows", "instruments show")
         said.append(f"By the pattern of their numbers {shows} the unit that the register says.")
     said += [
-        f"Instrument {p['subject']}: its numbers come from {_shown(p)}, the register says °{p['registered']}. Look at "
-        "its display, with a spare at hand."
+        f"Instrument {p['subject']}: its numbers come from {SHOWN[p['shows']]}, the register says °{p['registered']}. "
+        "Look at its display, with a spare at hand."
         for p in odd
     ]
     if untold:
         said.append(f"Too few readings to tell the unit: {words.listed(sorted(untold))}.")
     return said
-
-
-def _shown(p: Mapping[str, Any]) -> str:
-    return SHOWN.get(p["shows"] or "", UNTOLD)

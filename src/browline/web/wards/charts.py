@@ -15,10 +15,12 @@ CHARTED = "instruments charted in a week, per ten patients"
 
 
 def weeks_chart(followed: Followed, ward: str, events: Sequence[Mapping[str, Any]]) -> Chart | None:
-    """The share followed by week, with what happened when; None without a week to draw."""
-    if followed.chart is None:
+    """The share followed by week, with what happened when; None with fewer than two weeks to draw."""
+    if followed.chart is None or not followed.drawable:
         return None
-    points, said, title = points_of(followed), followed.chart.said, f"{followed.title}, {ward}, by week"
+    points, title = points_of(followed), f"{followed.title}, {ward}, by week"
+    # How often the limits are wrong means nothing where there are none.
+    said = followed.chart.said if followed.limited else ""
     return _twice(
         title,
         lambda width: share_chart(points, events, what=followed.title, subject=ward, said=said, width=width),
@@ -33,7 +35,9 @@ def site_chart(wards: Sequence[Ward]) -> Chart | None:
     rows, limits, what = funnel_rows(made), limit_rows(made), "Share of readings without a site"
     return _twice(
         f"{what}, by ward",
-        lambda width: funnel_chart(rows, limits, made.centre, what=what, said=made.said, width=width),
+        lambda width: funnel_chart(
+            rows, limits, made.centre, what=what, said=made.said if limits else "", width=width
+        ),
     )
 
 

@@ -8,7 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.audit import NOT_SAID, TESTS, Outcome
+from browline.audit import NOT_SAID, Outcome
 from browline.duties import wards as duty
 from browline.duties.sampling import draw_sample
 from browline.duties.ward_sheet import ward_sheet
@@ -19,7 +19,7 @@ from browline.web.book import current_book
 from browline.web.spreadsheets import spreadsheet
 from browline.web.wards.charts import at_hand_chart, site_chart, weeks_chart
 from browline.web.wards.forms import SampleForm
-from browline.web.wards.words import nowhere_asked, opening
+from browline.web.wards.words import nowhere_asked, opening, smallest_shown
 
 
 @require_GET
@@ -31,7 +31,7 @@ def wards(request: HttpRequest) -> HttpResponse:
     page = {
         "review": review,
         "rows": [_row(w, nowhere) for w in found],
-        "nowhere": [TESTS[test] for test in nowhere],
+        "nowhere": [duty.WHETHER[test] for test in nowhere],
         "site_chart": site_chart(found),
         "at_hand": at_hand_chart(found),
         "from_register": any(w.from_register for w in found),
@@ -64,20 +64,33 @@ def _found(name: str) -> duty.Ward:
 
 def _ward_page(request: HttpRequest, found: duty.Ward, form: SampleForm, status: int = 200) -> HttpResponse:
     review, followed = last_whole_review(), duty.follow(found)
+    events = duty.events_of(review, found.name)
+    fall = duty.fall_of(found, followed, events)
     page = {
         "ward": found,
         "not_said": NOT_SAID,
         "review": review,
         "opening": opening(found),
-        "seen": [{"answer": a, "finding": _finding(found.name, a.test)} for a in found.seen],
+        "seen": [_seen(found, a, fall) for a in found.seen],
         "followed": followed,
         "watched": duty.watch(followed),
-        "chart": weeks_chart(followed, found.name, duty.events_of(review, found.name)),
+        "chart": weeks_chart(followed, found.name, events),
+        "weeks_said": followed.said if fall is None else followed.said_without_step,
+        "smallest": smallest_shown(found),
         "units": duty.units_of(review, found.name),
         "others": [f for f in _open_findings(found.name) if f.kind not in {a.test for a in found.seen}],
         "form": form,
     }
     return render(request, "wards/ward.html", page, status=status)
+
+
+def _seen(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[str, Any]:
+    """What was seen with its question; a share that has fallen is asked about as such, and the fall said once."""
+    sentence, ask = answer.sentence, answer.ask
+    if fall is not None and fall.test == answer.test:
+        sentence, ask = answer.without_step, fall.question
+    finding = _finding(ward.name, answer.test)
+    return {"answer": answer, "sentence": sentence, "ask": ask, "finding": finding}
 
 
 def _open_findings(name: str) -> Any:

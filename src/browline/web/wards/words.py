@@ -1,10 +1,13 @@
 """The pages' own sentences about wards."""
 
+import re
 from collections.abc import Sequence
 
 from browline.audit import Outcome
 from browline.duties.report import words
 from browline.duties.wards import Ward
+
+SHOWS = re.compile(r"([\d.]+ %) or more would be, 8 times in 10")
 
 
 def opening(ward: Ward) -> str:
@@ -28,12 +31,19 @@ def _rest(ward: Ward) -> str:
         (len(ward.that(outcome)), words_)
         for outcome, words_ in (
             (Outcome.NOT_SEEN, "looked for and not seen"),
-            (Outcome.TOO_FEW, "could not be told from so few readings"),
+            (Outcome.TOO_FEW, "could not be told"),
             (Outcome.NOT_ASKED, "could not be asked of these charts"),
         )
     ]
     said = [f"{n} {text}" for n, text in counted if n]
-    return f"Of the other tests, {words.listed(said)}." if said else ""
+    tests = "Of the other tests" if ward.seen else "Of the tests"
+    return f"{tests}, {words.listed(said)}." if said else ""
+
+
+def smallest_shown(ward: Ward) -> str:
+    """The first size on the page that would show, as "2.4 %"; empty where none stands there."""
+    told = (SHOWS.search(a.text) for a in ward.answers)
+    return next((found[1] for found in told if found), "")
 
 
 def nowhere_asked(wards: Sequence[Ward]) -> tuple[str, ...]:
