@@ -2,14 +2,17 @@
 
 import csv
 import re
-from datetime import date
+from collections import Counter
+from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
 
 from browline.audit.sample import charts_needed
-from browline.duties.sampling import draw_sample
+from browline.duties.choices import set_choice
+from browline.duties.sampling import HEADINGS, LOOK_FOR, draw_sample, table
 from browline.errors import InputRefused, NotUnderstood
-from browline.store.models import Event
+from browline.store.models import Event, Import
 
 
 @pytest.fixture
@@ -25,7 +28,33 @@ def test_a_list_names_rows_as_they_stand_in_the_file(hospital, rows):
     for chart in sample.charts:
         assert rows[chart.row]["time"].startswith(chart.time)
         assert rows[chart.row]["ward"] == chart.ward
-        assert chart.label.startswith("import ")
+
+
+def test_the_imports_behind_a_list_can_be_told_apart_by_day_and_rows(hospital, export):
+    """The day is the hospital's own: half past eleven at night in UTC is the next day in London's summer."""
+    from browline.duties.importing import import_file
+
+    lines = [f"V{i},2026-03-{i % 28 + 1:02d} {i % 24:02d}:00,36.{i % 10},Oral" for i in range(70)]
+    import_file(hospital, export("\n".join(["stay,time,value,site", *lines])), zone="Europe/London")
+    Import.objects.update(at=datetime(2026, 7, 3, 23, 30, tzinfo=UTC))
+    set_choice("zone", "Europe/London", "educator")
+    sample = draw_sample(hospital, count=10**6, seed=7)
+    sizes = Counter(c.source for c in sample.charts)
+    assert {o.number: o.taken for o in sample.imports} == sizes and 70 in sizes.values() and len(sizes) == 2
+    assert {o.day for o in sample.imports} == {date(2026, 7, 4)}
+    cells = {row[2] for row in table(sample)}
+    assert cells == {
+        f"import {o.number}: {o.label}, imported 2026-07-04, {o.taken:,} rows taken" for o in sample.imports
+    }
+
+
+def test_the_list_says_what_met_means():
+    assert LOOK_FOR == (
+        "Decide first what you look for, for example: value, time and site agree with the bedside record"
+    )
+    assert HEADINGS[-1] == f"met, yes or no. {LOOK_FOR}"
+    guide = (Path(__file__).parents[2] / "docs" / "guide.md").read_text()
+    assert LOOK_FOR in " ".join(guide.split())
 
 
 def test_no_patient_or_stay_stands_on_the_list(hospital, rows):

@@ -1,13 +1,15 @@
 """Spreadsheets: every cell a text or a number, none of them a formula."""
 
 import zipfile
+from datetime import date
 
 import invented_review as told
 import openpyxl
 import pytest
 
 from browline.duties.report import report_of
-from browline.paper import findings_sheet, look_back_sheet, set_aside_sheet, write_xlsx
+from browline.duties.sampling import AuditSample, Listed, Origin
+from browline.paper import findings_sheet, look_back_sheet, sample_sheet, set_aside_sheet, write_xlsx
 from browline.paper.sheets import FINDING_HEADINGS
 
 HOSTILE = [
@@ -55,6 +57,23 @@ def test_every_row_set_aside_is_listed_with_its_number_first(tmp_path):
     page = cells(write_xlsx([set_aside_sheet(rows)], tmp_path / "list.xlsx"))["set aside"]
     assert [c.value for c in page[0]] == ["row", "reason", "ward", "value"]
     assert [row[0].value for row in page[1:]] == list(range(2, 502))
+
+
+def test_a_list_of_charts_says_what_to_look_for_and_which_import_a_row_is_in(tmp_path):
+    origin = Origin(3, "CSV 7abdc1", date(2026, 7, 4), 1200)
+    charts = (
+        Listed(False, 3, 41, "2026-07-01 06:05", "Maple"),
+        Listed(True, 3, 9, "2026-07-01 02:00", "Maple"),
+    )
+    sheet = sample_sheet(AuditSample(4, 60, charts, (origin,)))
+    headings, *rows = next(iter(cells(write_xlsx([sheet], tmp_path / "s.xlsx")).values()))
+    assert [h.value for h in headings[:-1]] == ["number", "list", "import", "row", "time", "ward"]
+    assert headings[-1].value.endswith("value, time and site agree with the bedside record")
+    said = "import 3: CSV 7abdc1, imported 2026-07-04, 1,200 rows taken"
+    assert [[c.value for c in row] for row in rows] == [
+        [1, "look at", said, 41, "2026-07-01 06:05", "Maple", ""],
+        [2, "spare", said, 9, "2026-07-01 02:00", "Maple", ""],
+    ]
 
 
 def test_findings_are_listed_with_numbers_as_numbers(report, tmp_path):

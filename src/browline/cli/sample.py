@@ -2,22 +2,22 @@
 
 import csv
 import sys
+from datetime import date
 from io import StringIO
 from pathlib import Path
 from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline.duties.sampling import HEADINGS, LOOK_FOR, table
 from browline.errors import NotUnderstood
-
-HEADINGS = ("number", "list", "import", "row", "time", "ward", "met")
 
 
 def sample(
     *,
     book: Path | None = None,
     precision: float | None = None,
-    expected: float = 0.5,
+    expected: float | None = None,
     count: int | None = None,
     ward: str | None = None,
     by_ward: bool = False,
@@ -38,7 +38,7 @@ def sample(
     precision
         how near the share should be known: 0.05 is give or take five points (0.1 when not said).
     expected
-        the share expected, where you have an idea; 0.5 is the safe one.
+        the share expected, where you have an idea (0.5, the safe one, when not said).
     count
         how many charts, instead of a precision.
     ward
@@ -54,19 +54,34 @@ def sample(
     csv_to
         write the list here, with an empty column for the answers.
     found
-        how many of the charts looked at met the standard; with --of, prints the interval and draws nothing.
+        how many of the charts looked at met what you looked for; with --of, prints the interval and draws
+        nothing, so none of the options above belongs beside it.
     of
         how many were looked at.
     population
         with --found and --of: how many the list was drawn from.
     """
     if found is not None or of is not None or population is not None:
+        drawing = {
+            "--book": book is not None,
+            "--precision": precision is not None,
+            "--expected": expected is not None,
+            "--count": count is not None,
+            "--ward": ward is not None,
+            "--by-ward": by_ward,
+            "--since": since is not None,
+            "--until": until is not None,
+            "--seed": seed is not None,
+            "--csv": csv_to is not None,
+        }
+        _check_apart([option for option, is_given in drawing.items() if is_given])
         print(answer(found, of, population))
         return
-    from browline.cli.review import check_folder, day
+    from browline.cli.review import check_folder
     from browline.duties.sampling import draw_sample
     from browline.store.book import default_folder, open_book, standing
 
+    expected = 0.5 if expected is None else expected
     check_folder(csv_to)
     _check(precision, expected, count, seed)
     drawn = draw_sample(
@@ -76,11 +91,14 @@ def sample(
         count=count,
         ward=ward,
         by_ward=by_ward,
-        since=day(since),
-        until=day(until),
+        since=_day("--since", since),
+        until=_day("--until", until),
         seed=seed,
     )
-    _show(drawn, expected, listed=csv_to is None)
+    _show(drawn, expected, ward, by_ward)
+    if csv_to is None:
+        _show_list(drawn)
+    _show_next(drawn)
     if csv_to is not None:
         csv_to.write_text(_as_csv(drawn), encoding="utf-8-sig", newline="")
         print(f"wrote {csv_to}", file=sys.stderr)
@@ -93,15 +111,30 @@ def answer(found: int | None, of: int | None, population: int | None) -> str:
     if found is None or of is None or not 0 <= found <= of or of < 1 or (population or of) < of:
         raise NotUnderstood(
             "The result was not understood.",
-            "It needs how many met the standard and how many were looked at, the first no more than the second.",
+            "It needs how many met what you looked for and how many were looked at, the first no more than the second.",
             "Write for example --found 27 --of 30, and --population with the number the list was drawn from.",
+        )
+    if of == population:
+        return (
+            f"{found} of {of} met what you looked for; all were looked at: {_percent(found / of)}, "
+            "no interval is needed for these."
         )
     low, high = interval(found, of, population)
     whole = f"all {population:,} charts" if population else "all charts"
     return (
-        f"{found} of {of} looked at met the standard: {_percent(found / of)}. In {whole} the share lies between "
+        f"{found} of {of} looked at met what you looked for: {_percent(found / of)}. In {whole} the share lies between "
         f"{_percent(low)} and {_percent(high)} (95 % interval)."
     )
+
+
+def _check_apart(drawing: list[str]) -> None:
+    """Refuse options of drawing a list beside those of telling a result."""
+    if drawing:
+        raise NotUnderstood(
+            f"Not used beside --found, --of and --population: {', '.join(drawing)}.",
+            "Those three tell the result of a list already looked at and read no book.",
+            "Leave out what does not belong, or leave out --found, --of and --population to draw a list.",
+        )
 
 
 def _check(precision: float | None, expected: float, count: int | None, seed: int | None) -> None:
@@ -109,22 +142,47 @@ def _check(precision: float | None, expected: float, count: int | None, seed: in
         (
             precision is not None and not 0 < precision < 1,
             "--precision",
-            "a share above 0 and below 1, as 0.05",
+            "a share above 0 and below 1",
+            "Write for example --precision 0.05.",
         ),
-        (not 0 <= expected <= 1, "--expected", "a share from 0 to 1"),
-        (count is not None and count < 1, "--count", "a number of charts from 1 up"),
-        (count is not None and precision is not None, "--count beside --precision", "only one of the two"),
-        (seed is not None and seed < 0, "--seed", "a whole number from 0 up"),
+        (not 0 <= expected <= 1, "--expected", "a share from 0 to 1", "Write for example --expected 0.9."),
+        (
+            count is not None and count < 1,
+            "--count",
+            "a number of charts from 1 up",
+            "Write for example --count 30.",
+        ),
+        (
+            count is not None and precision is not None,
+            "--count beside --precision",
+            "only one of the two",
+            "Keep --count for a number of charts, or --precision for how near the share should be known.",
+        ),
+        (seed is not None and seed < 0, "--seed", "a whole number from 0 up", "Write for example --seed 7."),
     ]
-    for is_wrong, option, wanted in wrong:
+    for is_wrong, option, wanted, do in wrong:
         if is_wrong:
-            raise NotUnderstood(f"{option} was not understood.", f"Wanted: {wanted}.", "Mend it.")
+            raise NotUnderstood(f"{option} was not understood.", f"Wanted: {wanted}.", do)
 
 
-def _show(drawn: Any, expected: float, *, listed: bool) -> None:
-    """Print what was drawn, the rule for spares, and the list unless it goes into a file."""
-    from browline.audit.sample import interval
+def _day(option: str, text: str | None) -> date | None:
+    from browline.cli.review import day
 
+    try:
+        return day(text)
+    except NotUnderstood as refusal:
+        raise NotUnderstood(
+            refusal.came, refusal.wanted, f"Write for example {option} 2026-03-01."
+        ) from refusal
+
+
+def _show(drawn: Any, expected: float, ward: str | None, by_ward: bool) -> None:
+    """Print what was drawn, how sure its result will be, and what the spares are for."""
+    from browline.audit.sample import FEWEST_SPARES, interval
+
+    if drawn.is_whole:
+        _show_whole(drawn, ward)
+        return
     spares = len(drawn.charts) - drawn.count
     print(
         f"{drawn.count:,} of {drawn.population:,} charted readings, and {spares} spares; seed {drawn.seed}."
@@ -134,22 +192,45 @@ def _show(drawn: Any, expected: float, *, listed: bool) -> None:
     print(
         f"With {met} of them as they should be, the share in all lies between {_percent(low)} and {_percent(high)}."
     )
+    where, first = (" a ward", "first unused one of its ward") if by_ward else ("", "first unused one")
     print(
-        "A chart that cannot be found or read is replaced by the first unused spare of its ward (or the first"
-        " unused one where the list is not by ward), never because of what it says."
+        f"Spares are one for every ten charts, at least {FEWEST_SPARES}{where} as far as there are more readings."
+        f" They are used in the order listed: the {first} takes the place of a chart that cannot be found or"
+        " read, never of one because of what it says."
     )
-    if listed:
-        for row in _rows(drawn):
-            print("  " + "  ".join(str(cell) for cell in row[:-1]))
+
+
+def _show_whole(drawn: Any, ward: str | None) -> None:
+    """Print that nothing was drawn by lot: every reading asked for stands on the list."""
+    which = "of this ward" if ward is not None else "asked for"
+    print(
+        f"All {drawn.population:,} readings {which} are listed; the result will be exact for them. Seed {drawn.seed}."
+    )
+    print(
+        "That leaves no spares: a chart that cannot be found or read counts neither among those as they should be"
+        " nor among those looked at."
+    )
+
+
+def _show_list(drawn: Any) -> None:
+    for row in table(drawn):
+        number, kind, _, *place, _ = row
+        source = drawn.charts[number - 1].source
+        print("  " + "  ".join(str(cell) for cell in (number, kind, f"import {source}", *place)))
+
+
+def _show_next(drawn: Any) -> None:
+    """Print which imports these are, what to decide before looking, and how to ask for the result."""
+    print("Which file a row is in:")
+    for origin in drawn.imports:
+        print(f"  {origin}")
+    print(
+        "Match it by the day of import and its rows, as on the page Readings: names of files are not kept. CSV"
+        " (or XLSX, ...) is the kind of file, the six characters after it the book's own mark for its content."
+    )
+    print(f"{LOOK_FOR}. A chart that does has met it.")
     told = f"browline sample --found K --of {drawn.count} --population {drawn.population}"
     print(f"Afterwards, with K of them as they should be: {told}")
-
-
-def _rows(drawn: Any) -> list[tuple[object, ...]]:
-    return [
-        (number, "spare" if c.spare else "look at", c.label, c.row, c.time, c.ward, "")
-        for number, c in enumerate(drawn.charts, start=1)
-    ]
 
 
 def _as_csv(drawn: Any) -> str:
@@ -157,7 +238,7 @@ def _as_csv(drawn: Any) -> str:
     out = StringIO()
     writer = csv.writer(out)
     writer.writerow(HEADINGS)
-    writer.writerows([_plain(cell) for cell in row] for row in _rows(drawn))
+    writer.writerows([_plain(cell) for cell in row] for row in table(drawn))
     return out.getvalue()
 
 

@@ -1,7 +1,8 @@
 """The audit sample: which charted readings to look at by hand, drawn from the book so that nobody picks them.
 
 The list names each by its import, its row number in the file, its time and its ward, and by nothing that
-points at a patient. The same book and seed give the same list.
+points at a patient. An import is told by its number, its day and its rows, because names of files are not
+kept. The same book and seed give the same list.
 """
 
 from dataclasses import dataclass
@@ -13,6 +14,8 @@ from browline.store.book import Book
 
 NOT_SAID = "ward not said"
 LARGEST_SEED = 10**6
+LOOK_FOR = "Decide first what you look for, for example: value, time and site agree with the bedside record"
+HEADINGS = ("number", "list", "import", "row", "time", "ward", f"met, yes or no. {LOOK_FOR}")
 
 
 @dataclass(frozen=True)
@@ -20,10 +23,23 @@ class Listed:
     """One charted reading on the list: where it stands, and whether it is a spare."""
 
     spare: bool
-    label: str
+    source: int
     row: int
     time: str
     ward: str
+
+
+@dataclass(frozen=True)
+class Origin:
+    """An import that charts of the list come from: `number`, the book's `label`, its day, the rows taken."""
+
+    number: int
+    label: str
+    day: date
+    taken: int
+
+    def __str__(self) -> str:
+        return f"import {self.number}: {self.label}, imported {self.day}, {self.taken:,} rows taken"
 
 
 @dataclass(frozen=True)
@@ -33,11 +49,26 @@ class AuditSample:
     seed: int
     population: int
     charts: tuple[Listed, ...]
+    imports: tuple[Origin, ...]
 
     @property
     def count(self) -> int:
         """How many charts to look at, spares aside."""
         return sum(not c.spare for c in self.charts)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether every reading that may be drawn is to be looked at."""
+        return self.count == self.population
+
+
+def table(sample: AuditSample) -> list[tuple[int, str, str, int, str, str, str]]:
+    """The list as rows under `HEADINGS`, the last column empty for the answers."""
+    origins = {o.number: str(o) for o in sample.imports}
+    return [
+        (number, "spare" if c.spare else "look at", origins[c.source], c.row, c.time, c.ward, "")
+        for number, c in enumerate(sample.charts, start=1)
+    ]
 
 
 def draw_sample(
@@ -74,7 +105,8 @@ def draw_sample(
         raise _nothing_there(con, ward)
     count = charts_needed(half_width, expected, population) if count is None else count
     drawn = draw([size for _, size in strata], count, np.random.default_rng(seed))
-    sample = AuditSample(seed, population, _listed(con, [name for name, _ in strata], drawn))
+    charts = _listed(con, [name for name, _ in strata], drawn)
+    sample = AuditSample(seed, population, charts, _origins({c.source for c in charts}))
     asked = {
         "ward": ward,
         "by_ward": by_ward,
@@ -110,9 +142,6 @@ def _frame(
 
 def _listed(con: Any, strata: list[str], drawn: Any) -> tuple[Listed, ...]:
     """The charts drawn: those to look at by import and row, then the spares as they were drawn."""
-    from browline.store.models import Import
-
-    labels = dict(Import.objects.values_list("pk", "label"))
     found = con.execute(
         """SELECT spare, source, row, strftime(time + to_minutes(shift), '%Y-%m-%d %H:%M'), coalesce(ward, ?)
         FROM frame JOIN (SELECT unnest(?::VARCHAR[]) AS stratum, unnest(?::BIGINT[]) AS place,
@@ -126,9 +155,20 @@ def _listed(con: Any, strata: list[str], drawn: Any) -> tuple[Listed, ...]:
             list(range(len(drawn))),
         ],
     ).fetchall()
+    return tuple(Listed(*row) for row in found)
+
+
+def _origins(numbers: set[int]) -> tuple[Origin, ...]:
+    """These imports in order, each with its day as the hospital's clock had it, as the pages show it."""
+    from zoneinfo import ZoneInfo
+
+    from browline.duties.choices import choice
+    from browline.store.models import Import
+
+    zone = ZoneInfo(choice("zone") or "UTC")
     return tuple(
-        Listed(spare, f"import {source}: {labels[source]}", row, time, ward)
-        for spare, source, row, time, ward in found
+        Origin(i.pk, i.label, i.at.astimezone(zone).date(), i.taken)
+        for i in Import.objects.filter(pk__in=numbers).order_by("pk")
     )
 
 

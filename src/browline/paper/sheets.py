@@ -98,12 +98,9 @@ def look_back_sheet(subject_name: str, files: Iterable[tuple[str, Iterable[int]]
 
 def sample_sheet(drawn: Any) -> Sheet:
     """The charts of an audit sample in the order to look at them, with an empty column for the answers."""
-    headings = ("number", "list", "import", "row", "time", "ward", "met")
-    rows = [
-        (number, "spare" if c.spare else "look at", c.label, c.row, c.time, c.ward, "")
-        for number, c in enumerate(drawn.charts, start=1)
-    ]
-    return Sheet(f"seed {drawn.seed}", headings, rows)
+    from browline.duties.sampling import HEADINGS, table
+
+    return Sheet(f"seed {drawn.seed}", HEADINGS, table(drawn))
 
 
 def harmless(text: str) -> str:
