@@ -178,6 +178,33 @@ def test_the_fleet_limit_stands_first():
     )
 
 
+def test_actions_that_do_not_fit_are_counted():
+    kinds = (
+        "instrument-offset",
+        "value-spike",
+        "copied-values",
+        "round-batch",
+        "repeat-too-soon",
+        "implausible",
+    )
+    wanting = {"requests": [{"column": "entered", "why": "to tell"}]}
+    base = {"subject": {"type": "ward", "id": "Larch"}, "sentence": "", "action": "", "n": 100, "causes": []}
+    page = report_of({}, wanting, [base | {"kind": k} for k in kinds], made=told.MADE).first
+    assert len(page.actions) == 6 and page.actions[-1].what == "And 2 more, see page 2 and after."
+    fewer = report_of({}, wanting, [base | {"kind": k} for k in kinds[:4]], made=told.MADE).first
+    assert len(fewer.actions) == 5 and "more, see" not in fewer.actions[-1].what
+
+
+def test_with_too_few_readings_to_tell_anything_page_1_does_not_reassure():
+    import invented_wards as few
+
+    given = few.supplement(few.a_ward("A", of=few.weeks([1], n=19), quiet=False))
+    given["months"] = [{"month": "2026-01", "readings": 19, "unreliable": 0, "why": {}}]
+    page = report_of({"limits": []}, given, [], made=told.MADE).first
+    assert page.headline == "Too few readings to tell (19 on 1 ward); this says nothing for or against it."
+    assert not [n for n in page.numbers if "relied" in n.label] and "more months" in page.decision
+
+
 def test_actions_name_no_one_unless_someone_is_named_and_are_dated_after_the_report():
     assert {a.owner for a in made().first.actions} == {""}
     assert all(a.due > date(2026, 11, 25) for a in made().first.actions)

@@ -4,7 +4,7 @@ import pytest
 
 import invented_wards as told
 from browline.audit import TESTS, Outcome
-from browline.duties.wards import WHETHER, events_of, follow, names, ward, wards
+from browline.duties.wards import WHETHER, events_of, follow, names, untold, ward, wards
 from browline.duties.wards.compared import instrument_rows, limit_rows, site_funnel, unlikely_share
 from browline.duties.wards.followed import points_of
 
@@ -141,6 +141,14 @@ def test_the_share_of_all_wards_weighs_them_by_their_readings():
     assert share == pytest.approx(0.04)
     assert (low, high) == pytest.approx((0.032, 0.048))
     assert unlikely_share(()) == (0.0, 0.0, 0.0)
+
+
+def test_where_no_ward_could_be_told_the_readings_are_named_and_nothing_is_reassured():
+    few = [told.a_ward(name, of=told.weeks([1], n=n), quiet=False) for name, n in (("A", 19), ("B", 21))]
+    assert untold(wards(told.a_review(*few))) == (
+        "Too few readings to tell (19 and 21 on 2 wards); this says nothing for or against them."
+    )
+    assert untold(wards(told.a_review(*few, told.maple()))) == "" == untold(())
 
 
 def test_a_unit_that_cannot_be_told_yet_is_said_so(book):

@@ -140,6 +140,46 @@ def test_a_note_is_shown_as_text(reviewed):
     assert "<script>x" not in text(reviewed.get("/findings/1/"))
 
 
+def test_a_ward_is_offered_what_may_come_of_asking_it(reviewed):
+    from browline.store.models import Finding
+
+    page = text(reviewed.get("/findings/2/"))
+    for offered in ("no fault found: the ward explained it", "charting form changed", "instruments brought"):
+        assert offered in page, offered
+    for of_an_instrument in ("lens cleaned", "within limits", "mode changed", "unit changed"):
+        assert of_an_instrument not in page, of_an_instrument
+    assert "instruments brought" not in text(reviewed.get("/findings/1/"))
+    reviewed.post("/findings/2/outcome/", {"code": "instruments-brought", "note": ""})
+    assert Finding.objects.get(pk=2).state == "new"
+    assert "after the next export" in text(reviewed.get("/findings/2/"))
+    reviewed.post("/findings/2/outcome/", {"code": "form-changed", "note": ""})
+    assert Finding.objects.get(pk=2).state == "closed"
+
+
+def test_where_only_the_audit_ran_its_readings_are_told(ines, monkeypatch):
+    readings = fenwick_vale.RESULT["readings"] | {"used": 0}
+    monkeypatch.setattr(fenwick_vale, "RESULT", fenwick_vale.RESULT | {"readings": readings})
+    fenwick_vale.an_import()
+    fenwick_vale.a_review()
+    assert "7,266 readings audited, none compared" in text(ines.get("/"))
+
+
+def test_with_too_few_readings_to_tell_anything_nothing_is_reassured(ines, monkeypatch):
+    import invented_wards as told
+
+    few = told.supplement(told.a_ward("A", of=told.weeks([1], n=19), quiet=False))
+    monkeypatch.setattr(fenwick_vale, "SUPPLEMENT", fenwick_vale.SUPPLEMENT | few)
+    fenwick_vale.an_import()
+    from browline.store.models import Finding
+
+    fenwick_vale.a_review()
+    Finding.objects.all().delete()
+    page = text(ines.get("/"))
+    assert (
+        "Too few readings to tell (19 on 1 ward); this says nothing" in page and "Nothing to do" not in page
+    )
+
+
 def test_the_look_back_list_is_the_files_row_numbers(reviewed, monkeypatch):
     from datetime import date
 

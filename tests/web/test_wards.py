@@ -249,6 +249,11 @@ def test_what_was_seen_opens_to_the_rows_behind_it(charted):
     assert {row[0] for row in rows} == {"Larch"}
 
 
+def test_the_look_back_list_of_a_heaped_value_holds_only_the_rows_at_it(charted):
+    rows = cells(charted.get("/findings/1/look-back.xlsx"))
+    assert [row[2] for row in rows] == [i + 2 for i in range(0, 80, 4)]
+
+
 def test_charts_are_drawn_by_lot_without_a_patient(charted):
     answer = charted.post("/wards/Maple/charts.xlsx", {"count": 10})
     rows = cells(answer)

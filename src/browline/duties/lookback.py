@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from browline.duties.wards import Answer, rows_behind, ward
 from browline.store.book import Book
 from browline.store.counts import NOT_TEMPERATURES, SLIP
 
@@ -27,7 +28,8 @@ class LookBack:
 def look_back(book: Book, finding: Any) -> LookBack:
     """Row numbers of what is behind a finding about an instrument or a ward, since its date.
 
-    A finding about charting lists only the rows it counts: in the wrong unit, without a site, impossible.
+    A finding about charting lists only the rows it counts: in the wrong unit, without a site, impossible, at the
+    value charted too often.
     """
     from browline.store.counts import view_set_aside
     from browline.store.memory import working_memory
@@ -39,6 +41,9 @@ def look_back(book: Book, finding: Any) -> LookBack:
     day = date.fromisoformat(since) if since else None
     if column is None:
         return LookBack(day, 0, ())
+    heaped = _heaped(finding)
+    if heaped is not None:
+        return _of(day, rows_behind(book, finding.subject_id, heaped, since=day))
     con = working_memory()
     view_readings(con, book)
     where = f"{column} = ?" + (f" AND time >= TIMESTAMP '{day:%Y-%m-%d}'" if day else "")
@@ -48,5 +53,16 @@ def look_back(book: Book, finding: Any) -> LookBack:
     query = f"SELECT source, list(row ORDER BY row) FROM {view} WHERE {where}{only} GROUP BY source ORDER BY source"
     found = con.execute(query, [finding.subject_id]).fetchall()
     labels = dict(Import.objects.values_list("pk", "label"))
-    files = tuple((labels[source], tuple(rows)) for source, rows in found)
+    return _of(day, tuple((labels[source], tuple(rows)) for source, rows in found))
+
+
+def _heaped(finding: Any) -> Answer | None:
+    """The answer about the value that a ward charted too often, as its last review gave it."""
+    if (finding.kind, finding.subject_type) != ("value-spike", "ward"):
+        return None
+    found = ward(finding.last_review, finding.subject_id)
+    return next((a for a in found.seen if a.test == finding.kind), None) if found else None
+
+
+def _of(day: date | None, files: tuple[tuple[str, tuple[int, ...]], ...]) -> LookBack:
     return LookBack(day, sum(len(rows) for _, rows in files), files)

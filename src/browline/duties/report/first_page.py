@@ -15,6 +15,7 @@ MOST_LIMITS = 4
 MOST_ACTIONS = 5
 LATER = timedelta(days=DUE_DAYS_OTHERWISE)
 FLEET = "whole fleet"
+MORE_FIRST = "Proposed: bring in more months, then review again."
 
 ASKS: dict[str, str] = {
     "instrument-offset": "Bring a spare for each, tag and send for a check: {names}.",
@@ -42,14 +43,26 @@ def first_page(
     """Headline, run chart, three numbers, what we cannot say, the decision asked, actions."""
     stand = [f for f in impersonal(findings) if is_open(f)]
     actions = _actions(stand, supplement, made.date())
+    untold = "" if stand else _untold(supplement)
     return FirstPage(
-        headline=_headline(result, supplement, stand),
+        headline=untold or _headline(result, supplement, stand),
         chart=_run(supplement),
-        numbers=three_numbers(result, supplement, impersonal(findings), unit),
+        # A share of none of a handful would reassure.
+        numbers=three_numbers(
+            result, {**supplement, "months": []} if untold else supplement, impersonal(findings), unit
+        ),
         cannot_say=_cannot_say(result, supplement),
-        decision=_decision(supplement, stand, made.date()),
+        decision=MORE_FIRST if untold else _decision(supplement, stand, made.date()),
         actions=actions,
     )
+
+
+def _untold(supplement: Mapping[str, Any]) -> str:
+    # The wards' own words are written with the report's, so they are met here and not above.
+    from browline.duties.wards import untold
+    from browline.duties.wards.read import wards_in
+
+    return untold(wards_in(supplement))
 
 
 def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: Sequence[Found]) -> str:
@@ -110,7 +123,16 @@ def _actions(stand: Sequence[Found], supplement: Mapping[str, Any], today: date)
     if missing:
         ask = f"Ask the data team to add to the export: {words.listed(missing)} (request page ready)."
         actions.append(Action(ask, owner, today + LATER))
-    return tuple(actions[:MOST_ACTIONS])
+    return _cut(actions)
+
+
+def _cut(actions: Sequence[Action]) -> tuple[Action, ...]:
+    """As many as one page holds; the last line says how many more there are."""
+    shown, rest = actions[:MOST_ACTIONS], actions[MOST_ACTIONS:]
+    if not rest:
+        return tuple(shown)
+    more = Action(f"And {len(rest)} more, see page 2 and after.", rest[0].owner, min(a.due for a in rest))
+    return (*shown, more)
 
 
 def _due(finding: Found, today: date) -> date:

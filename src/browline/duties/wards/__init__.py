@@ -11,6 +11,7 @@ from browline.duties.wards.fall import Fall, fall_of
 from browline.duties.wards.followed import Followed, follow
 from browline.duties.wards.read import Ward, Week, events_of, names, ward, wards
 from browline.duties.wards.units import units_of
+from browline.duties.wards.untold import untold
 from browline.duties.wards.watched import Watched, watch
 from browline.duties.wards.whether import WHETHER
 
@@ -29,6 +30,7 @@ __all__ = [
     "names",
     "rows_behind",
     "units_of",
+    "untold",
     "ward",
     "wards",
     "watch",

@@ -1,5 +1,6 @@
 """The readings behind an answer about a ward, by the row numbers of the files they came in."""
 
+from datetime import date
 from typing import Any
 
 from browline.audit import NOT_SAID
@@ -8,7 +9,7 @@ from browline.store.book import Book
 from browline.store.counts import NOT_TEMPERATURES, SLIP, WORDS
 
 ROWS_OF = {
-    "value-spike": "abs(charted - ?) < 1e-6 AND coalesce(unit = 'F', false) = ?",
+    "value-spike": "abs(charted - ?) < 0.0051 AND coalesce(unit = 'F', false) = ?",
     "site-missing": "coalesce(site, 'unknown') = 'unknown'",
     "site-unsuited": "age < 5 AND site IN ('oral', 'rectal')",
     "on-the-hour": "date_part('minute', time + to_minutes(shift)) = 0",
@@ -20,9 +21,11 @@ ROWS_OF = {
 SET_ASIDE = ("words", "implausible")
 
 
-def rows_behind(book: Book, ward: str, answer: Answer) -> tuple[tuple[str, tuple[int, ...]], ...]:
+def rows_behind(
+    book: Book, ward: str, answer: Answer, *, since: date | None = None
+) -> tuple[tuple[str, tuple[int, ...]], ...]:
     """Per import its label and the file's row numbers: the rows counted, or, where a test compares readings
-    with each other, every reading of the ward."""
+    with each other, every reading of the ward. `since`: the first day listed, None for all."""
     from browline.store.counts import view_set_aside
     from browline.store.memory import working_memory
     from browline.store.models import Import
@@ -33,8 +36,9 @@ def rows_behind(book: Book, ward: str, answer: Answer) -> tuple[tuple[str, tuple
     view_set_aside(con, book)
     view = "aside" if answer.test in SET_ASIDE else "readings"
     only = ROWS_OF.get(answer.test, "true")
-    query = f"""SELECT source, list(row ORDER BY row) FROM {view} WHERE coalesce(ward, '{NOT_SAID}') = ? AND {only}
-        GROUP BY source ORDER BY source"""
+    late = f" AND time >= TIMESTAMP '{since:%Y-%m-%d}'" if since else ""
+    query = f"""SELECT source, list(row ORDER BY row) FROM {view} WHERE coalesce(ward, '{NOT_SAID}') = ?
+        AND {only}{late} GROUP BY source ORDER BY source"""
     found = con.execute(query, [ward, *_values(answer)]).fetchall()
     labels = dict(Import.objects.values_list("pk", "label"))
     return tuple((labels[source], tuple(rows)) for source, rows in found)

@@ -6,8 +6,19 @@ from django import forms
 
 from browline.findings import OUTCOMES
 
-# A ward, a person or the whole book cannot be cleaned or lost.
+# A person or the whole book cannot be cleaned or lost.
 OF_PRACTICE = ("no-fault-found", "unit-changed", "mode-changed", "replaced")
+
+
+# What may come of asking a ward: nothing of an instrument's.
+OF_WARD = OUTCOMES | {"no-fault-found": "no fault found: the ward explained it"}
+OF_SUBJECT = {
+    "instrument": {
+        code: text for code, text in OUTCOMES.items() if code not in ("form-changed", "instruments-brought")
+    },
+    "ward": {code: OF_WARD[code] for code in ("no-fault-found", "form-changed", "instruments-brought")},
+}
+LABELS = {"ward": "What came of asking the ward?"}
 
 
 class OutcomeForm(forms.Form):
@@ -24,8 +35,9 @@ class OutcomeForm(forms.Form):
     def __init__(self, *args: Any, subject: str, **kwargs: Any) -> None:
         """Outcomes that make sense for what the finding is about."""
         super().__init__(*args, **kwargs)
-        codes = OUTCOMES if subject == "instrument" else {code: OUTCOMES[code] for code in OF_PRACTICE}
+        codes = OF_SUBJECT.get(subject, {code: OUTCOMES[code] for code in OF_PRACTICE})
         self.fields["code"].choices = list(codes.items())
+        self.fields["code"].label = LABELS.get(subject, self.fields["code"].label)
 
 
 class ReviewForm(forms.Form):

@@ -56,6 +56,8 @@ def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
         "opening": people.OPENING,
         "form": ReviewForm(),
         "ward_names": wards.names(review),
+        "audited": sum(w.n for w in wards.wards(review)),
+        "untold": wards.untold(wards.wards(review)),
     }
 
 
