@@ -1,6 +1,6 @@
 """How often honest wards are flagged: the share of wards with p < 0.05, and the share called seen, test by test.
 
-Run: make study, or pytest studies/test_honest_wards.py -s (about 8 minutes). At least 1,000 invented wards a row.
+Run: make study, or pytest studies/test_honest_wards.py -s (8 minutes of an idle core). 1,000 invented wards a row.
 "Seen" is after control of false discoveries at 10 %: in a book of honest wards whatever is seen is false.
 
 Probes in place are not asked about times, pace and copies. Where intensive care is scanned instead, rounds truly
@@ -25,8 +25,8 @@ OF_VALUES = ("value-spike", "copied-values", "round-batch", "edge")
 OF_PEERS = ("fever-missing", "narrow-spread", "site-switching")
 TESTS = (*OF_VALUES, *OF_PEERS, "on-the-hour", "pace", "unit-pattern")
 NOMINAL, SURE_AND_WRONG = 0.05, 0.025
-ABOVE_NOMINAL = {"narrow-spread": 0.09, "site-switching": 0.09}
-"""Tests known to pass 0.05 among very unlike or very few readings, with the size they must not pass; see the table."""
+ABOVE_NOMINAL = {"site-switching": 0.09}
+"""Tests that pass 0.05, with the size they must not pass: large wards in one book with small ones, long tails."""
 TRUE_HABITS = ("on-the-hour", "pace")
 Row = dict[str, tuple[int, int, int]]
 

@@ -1,7 +1,7 @@
 """The edge of a rule: too few values just above the fever line with too many just below.
 
-The smooth expectation is fitted without the two tenths on either side of the line. A value kept under the line
-leaves a gap above it and a heap below it; both have to show, so the weaker of the two counts.
+The smooth expectation is fitted without three tenths on either side of the line; two of them are looked at. A value
+kept under the line leaves a gap above it and a heap below it; both have to show, so the weaker of the two counts.
 """
 
 from dataclasses import dataclass, replace
@@ -21,6 +21,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 BESIDE_C = 0.2
+GUARD_C = 0.1
+"""Left out of the fit beyond these: a habit that reaches a tenth further would pull the expectation down."""
 FEWEST_DUE = 5.0
 """A ward with fewer values due just above the line says nothing about it."""
 
@@ -81,7 +83,8 @@ def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[E
     celsius = table.lattice.celsius
     above = (celsius > line_c - 1e-9) & (celsius < line_c + BESIDE_C - 1e-9)
     below = (celsius < line_c - 1e-9) & (celsius > line_c - BESIDE_C - 1e-9)
-    out = honest.problem.left_out | (above | below)[None, :]
+    near = np.abs(celsius - line_c + 1e-9) <= BESIDE_C + GUARD_C
+    out = honest.problem.left_out | near[None, :]
     smooth = fit(replace(honest.problem, left_out=out))
     wards, owner = np.unique(table.ward, return_inverse=True)
     sides = [_sides(table, smooth, owner, m, cluster, len(wards)) for m in (below, above)]
