@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 
 from browline import audit
-from browline.audit.spike import variance_between
+from browline.audit.histograms import Table
+from browline.audit.lattice import CELSIUS
+from browline.audit.spike import find, variance_between
 from browline.hospital.many_wards import many_wards
 from browline.hospital.plant import Plant
 
@@ -40,10 +42,15 @@ def test_the_published_size_of_spike_is_found_with_an_interval_that_holds_it(cha
 
 def test_a_great_spike_is_named_however_many_the_readings():
     """It bends the first curve so far that its thin neighbours look odder than itself."""
-    for charting in ("C", "F"):
-        _, audited = _audited(wards=12, readings=14_000, charting=charting, plant=Plant(spike=(36.0, 0.11)))
-        at = "36.0 °C" if charting == "C" else "96.8 °F"
-        assert [s.at for s in _of(audited, "value-spike")] == [at] * 12
+    rng, wards, n = np.random.default_rng(7), 30, 14_000
+    level = 36.9 + 0.28 * rng.standard_normal(wards * n // 14) + (rng.random(wards * n // 14) < 0.07) * 1.0
+    value = np.round(np.repeat(level, 14) + 0.36 * rng.standard_normal(wards * n), 1)
+    place = CELSIUS.at(np.where(rng.random(len(value)) < 0.11, 36.0, value))
+    kept = np.flatnonzero(place >= 0)
+    ward = np.repeat(np.arange(wards), n)[kept]
+    table = Table(CELSIUS, kept, place[kept], ward, np.arange(wards), np.zeros(wards, np.int64))
+    found = find(table, np.arange(len(kept)), 0.005)
+    assert [CELSIUS.written(s.place) for s in found.first] == ["36.0 °C"] * wards
 
 
 def test_the_favourite_is_local():

@@ -14,7 +14,7 @@ Flags = NDArray[np.bool_]
 FEWEST_OF_A_SITE = 200
 """Sites of a ward with fewer readings share one histogram: a mixture of sites is still smooth."""
 FINE, MOSTLY = 0.2, 0.9
-"""A ward charts with two decimals where over a fifth of its °C numbers are no tenths; nine in ten say on what lattice."""
+"""A ward charts with two decimals where over a fifth of its °C numbers are no tenths; nine in ten tell its lattice."""
 OF_CELSIUS = (CELSIUS, FILED, TWENTIETHS, HUNDREDTHS)
 NEAR = 0.1
 """Tenths of °F: what rounding to hundredths of °C can move a number (0.09), and no more."""
