@@ -20,7 +20,7 @@ from browline.hospital.many_wards import Charted, many_wards
 from browline.hospital.plant import Plant
 
 FALSE_SHARE, AMONG = 0.10, 30
-WARDS = {100: 1000, 300: 1000, 1000: 500, 3000: 300, 10_000: 200}
+WARDS = {100: 600, 300: 500, 1000: 400, 3000: 200, 10_000: 100}
 HELD = (0.93, 0.97)
 
 
@@ -132,9 +132,11 @@ def least_is_honest(cells: list[Cell], again) -> list[Found]:
 
 def test_a_spike_of_36():
     heading("36.0 °C set in place of what was measured; charted in °C")
-    rows = [found([spike(n, s)])[0] for n in WARDS for s in (0.02, 0.05, 0.11, 0.20)]
-    for f in rows:
-        show("36.0 °C", f)
+    rows = []
+    for n in WARDS:
+        for share in (0.02, 0.05, 0.11, 0.20):
+            rows += found([spike(n, share, wards=1000 if share == 0.11 and n <= 1000 else 0)])
+            show("36.0 °C", rows[-1])
     assert not [f.cell for f in rows if not holds(f)]
     assert all(
         f.seen(AMONG) > 0.95 * f.cell.many for f in rows if f.cell.share >= 0.11 and f.cell.readings >= 1000
@@ -157,18 +159,15 @@ def test_spikes_at_other_values_and_in_other_charts():
     assert not [f.cell for f in rows if not holds(f)]
 
 
-SMALLER = {100: 600, 300: 500, 1000: 400, 3000: 200, 10_000: 100}
-
-
 def test_copies_and_batches():
     """Planted apart: two numbers that were batched and then both copied are equal again, a batch of no planting."""
     heading("copies and round batches")
     rows = []
     for test, shares in (("copied-values", (0.05, 0.10, 0.20, 0.40)), ("round-batch", (0.05, 0.10, 0.20))):
-        for charting, sizes in (("C", SMALLER), ("mixed-as-F", (1000,))):
+        for charting, sizes in (("C", WARDS), ("mixed-as-F", (1000,))):
             for n in sizes:
                 for share in shares:
-                    cell = replace(planted_for(test, n, share), charting=charting, wards=SMALLER[n])
+                    cell = replace(planted_for(test, n, share), charting=charting)
                     rows += found([cell])
                     show(f"{test}, charted {charting}", rows[-1])
     assert not [f.cell for f in rows if not holds(f)]

@@ -54,6 +54,13 @@ def test_values_kept_under_the_line_leave_a_gap_and_a_heap():
     assert not _seen(elsewhere, "edge")
 
 
+def test_a_habit_that_empties_one_tenth_more_hides_no_part_of_the_gap():
+    """What is planted reaches 38.2; two tenths are looked at, and the third must not pull the expectation down."""
+    made = _made(wards=20, readings=8000, site_mix={"temporal": 1.0}, plant=Plant(edge=(38.0, 0.8)))
+    found = [s.effect for s in _audited(made.readings).signals if s.test == "edge"]
+    assert np.mean(found) == pytest.approx(0.8, abs=0.02)
+
+
 def test_times_on_the_full_hour_and_late_keying_are_found():
     hours = _seen(_audited(_made(wards=6, readings=800, plant=Plant(round_hour=0.4)).readings), "on-the-hour")
     assert len(hours) == 6 and all(s.low < 0.41 < s.high + 0.03 for s in hours)

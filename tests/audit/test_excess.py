@@ -76,3 +76,13 @@ def test_all_readings_alike_still_have_an_answer():
     excess = Excess(40, 40, 1e-6, 1e-12)
     assert excess.share == pytest.approx(1.0)
     assert 0.8 < excess.interval[0] < 1.0 and excess.p_beyond(0.01) < 1e-9
+
+
+def test_power_is_as_stated_where_many_wards_and_numbers_are_looked_at():
+    """Recovery from simulation far out in the tail, where a normal quantile would promise 8 in 10 and keep 5."""
+    rng, n, odds, far = np.random.default_rng(3), 300, 0.01, 4.3
+    least = Excess(n, 3, odds * (n - 3), 1e-9).least(0.005, far)
+    observed = rng.binomial(n, (least + odds) / (1 + odds), 2000)
+    excesses = [Excess(n, y, odds * (n - y), 1e-9) for y in observed]
+    seen = np.mean([e.p_beyond(0.005) <= stats.norm.sf(far) for e in excesses])
+    assert 0.7 <= seen <= 0.9

@@ -9,7 +9,7 @@ and p and c are independent: c is learnt from the other numbers alone.
 """
 
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import erfc, exp, sqrt
 
 from browline.audit.tails import at_least
 from browline.quantities.shares import Z95, wilson_around
@@ -63,10 +63,26 @@ class Excess:
 
     def least(self, tolerance: float, z: float) -> float:
         """The smallest share told from `tolerance` 8 times in 10 by a test at normal quantile `z`; at most 1."""
-        share = tolerance
+        needed = share = self._needed(tolerance, 0.5 * erfc(z / sqrt(2.0)))
         for _ in range(30):
-            share = min(tolerance + z * self.error_at(tolerance) + POWER_Z * self.error_at(share), 1.0)
+            share = min(needed + POWER_Z * self.error_at(share), 1.0)
         return share
+
+    def _needed(self, tolerance: float, chance: float) -> float:
+        """The share whose usual count has this `chance`: by halving, because tails of counts are longer than normal."""
+        low, high = tolerance, 1.0
+        for _ in range(25):
+            share = (low + high) / 2
+            far = self._usual_at(share).p_beyond(tolerance) > chance
+            low, high = (share, high) if far else (low, share)
+        return high
+
+    def _usual_at(self, share: float) -> "Excess":
+        """What would usually be counted if `share` were the truth, the odds and how sure they are as here."""
+        others = self.n * (1 - share) / (1 + self._odds)
+        expected = self._odds * others
+        fitted = self.fit_variance * (expected / self.expected) ** 2
+        return Excess(self.n, self.n - others, expected, fitted, self.inflation)
 
     def error_at(self, share: float) -> float:
         """Standard error of the estimated share where `share` is the truth."""
