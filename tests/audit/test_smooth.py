@@ -70,6 +70,18 @@ def test_a_share_at_its_end_is_settled_there():
     np.testing.assert_allclose(again[0], held, atol=1e-4)
 
 
+def test_histograms_fitted_a_few_at_a_time_are_fitted_as_one_by_one(monkeypatch):
+    counts = np.concatenate([_counts(np.random.default_rng(k), CELSIUS, 300) for k in range(7)])
+    problem = _problem(counts, CELSIUS, left_out=[20])
+    whole = fit(problem)
+    monkeypatch.setattr("browline.audit.smooth.TOGETHER", 3)
+    parts = fit(problem)
+    for name in ("expected", "mixed", "design", "covariance", "score"):
+        scale = np.abs(getattr(whole, name)).max()
+        np.testing.assert_allclose(getattr(parts, name), getattr(whole, name), rtol=1e-3, atol=1e-6 * scale)
+    assert parts.problem is problem
+
+
 def test_a_value_left_out_is_foretold_by_its_neighbours():
     """Known answer: 11 % more at one number leaves its own expectation where it was."""
     counts = _counts(np.random.default_rng(3), CELSIUS, 5000)

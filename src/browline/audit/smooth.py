@@ -17,6 +17,7 @@ Flags = NDArray[np.bool_]
 
 PENALTIES = 10.0 ** np.arange(-1.0, 4.6, 0.8)
 STEPS, SETTLED = 25, 1e-7
+TOGETHER = 256
 LARGEST_STEP = 3.0
 MIXING_SD = 0.5
 MOST_MIXED = 0.995
@@ -113,8 +114,18 @@ class Smooth:
 def fit(problem: Histograms) -> Smooth:
     """Fit every histogram with the smoothness that its own data ask for.
 
-    The penalty of each histogram is the one of `PENALTIES` with the highest marginal likelihood (Laplace).
+    The penalty of each histogram is the one of `PENALTIES` with the highest marginal likelihood (Laplace). A few
+    hundred histograms are fitted at a time, so that the work stays near the processor whatever their number.
     """
+    rows = np.arange(len(problem.counts))
+    pieces = [
+        _fit_some(problem.only(rows[at : at + TOGETHER])) for at in range(0, max(len(rows), 1), TOGETHER)
+    ]
+    arrays = ("expected", "mixed", "design", "covariance", "score")
+    return Smooth(problem, *(np.concatenate([getattr(p, name) for p in pieces]) for name in arrays))
+
+
+def _fit_some(problem: Histograms) -> Smooth:
     stiffest, *softer = PENALTIES[::-1]
     best, theta = fit_at(problem, stiffest, start(problem))
     for penalty in softer:

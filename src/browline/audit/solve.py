@@ -78,7 +78,8 @@ def _of_values(problem: Problem, looked: list[Looked]) -> list[Signal]:
         found = [_spike(problem, at, s, wards) for s in at.spikes.first]
         found += [_carried(problem, "copied-values", c, wards) for c in at.copies]
         found += [_carried(problem, "round-batch", c, wards) for c in at.batches]
-        found += [_edge(problem, at.table, e, wards) for e in at.edges]
+        charted = np.bincount(problem.ward[at.table.which])
+        found += [_edge(problem, at.table, e, int(charted[e.ward]), wards) for e in at.edges]
         out += found
     return _one_each(out) + _not_asked(problem, out)
 
@@ -133,9 +134,8 @@ def _carried(problem: Problem, test: str, c: Carried, wards: int) -> Signal:
     )  # fmt: skip
 
 
-def _edge(problem: Problem, table: Table, e: Edge, wards: int) -> Signal:
+def _edge(problem: Problem, table: Table, e: Edge, n: int, wards: int) -> Signal:
     low, high = e.interval
-    n = int(np.count_nonzero(problem.ward[table.which] == e.ward))
     in_f = table.lattice.fahrenheit and not table.lattice.filed_celsius
     line = problem.fever_c * 1.8 + 32 if in_f else problem.fever_c
     parts = {
