@@ -89,8 +89,8 @@ def scale(sizes: list[int]) -> None:
         got = apart(n)
         grew = f", {got['cpu'] / last:.1f} times the CPU time of the size before" if last else ""
         print(
-            f"{n:>11,} readings {got['seconds']:8.2f} s, {got['cpu']:7.2f} CPU s, {n / got['cpu']:>9,.0f} a CPU second, peak memory "
-            f"{got['peak'] / 1e9:.2f} GB (readings alone {got['before'] / 1e9:.2f}){grew}"
+            f"{n:>11,} readings {got['seconds']:8.2f} s, {got['cpu']:7.2f} CPU s, {n / got['cpu']:>9,.0f} a CPU second"
+            f", peak memory {got['peak'] / 1e9:.2f} GB (readings alone {got['before'] / 1e9:.2f}){grew}"
         )
         last = got["cpu"]
 
