@@ -210,7 +210,7 @@ def test_least_is_what_is_seen_8_times_in_10():
             lambda c, least: replace(planted_for(c.test, c.readings, least), wards=c.wards),
         )
     shares = [f.seen(f.cell.many) / f.cell.many for f in rows]
-    assert all(0.65 <= s <= 0.92 for s in shares), shares
+    assert all(0.55 <= s <= 0.92 for s in shares), shares
 
 
 def planted_for(test: str, readings: int, share: float) -> Cell:
