@@ -30,6 +30,8 @@ LINES = {
     "implausible": 0.005,
     "instrument-unit": 0.01,
 }
+MOST_Z = 2.3263478740408408
+"""Normal quantile of the largest chance at which anything is called seen, 1 in 100."""
 YOUNG_YEARS = 5
 UNSUITED_YOUNG = ("oral", "rectal")
 """NICE NG143, 1.1.1: under 5 years do not routinely take temperatures by mouth or rectum. Local policy decides."""
@@ -101,7 +103,7 @@ def _against(
     line, effective = LINES[test], n / inflation
     low, high = wilson_around(count / n, effective)
     p = share_at_least(count / inflation, effective, line)
-    least = line + (1.645 + POWER_Z) * sqrt(line * (1 - line) / effective)
+    least = line + (MOST_Z + POWER_Z) * sqrt(line * (1 - line) / effective)
     return Signal(
         test, kind, name, int(n), Outcome.NOT_SEEN, float(count / n), max(0.0, low), min(1.0, high),
         p=p, least=least, of=of, parts={"count": float(count)},
