@@ -31,7 +31,6 @@ from pathlib import Path
 import numpy as np
 
 from browline.audit import Problem, solve
-from browline.audit.histograms import tables
 from browline.audit.smooth import Histograms, Smooth, fit_at, start
 from browline.audit.spike import problem_of
 from browline.hospital.many_wards import many_wards
@@ -141,7 +140,7 @@ def theirs(asked: Histograms, each: list[Case]) -> tuple[np.ndarray, float]:
 def compare() -> None:
     """Print both times on the same cases, their ratio, and how far the answers are apart."""
     book = readings(WARDS, OF_A_PEER_WARD)
-    asked = problem_of(tables(book)[0])
+    asked = problem_of(Problem(book).tables[0])
     each = cases(asked)
     expected = ours(asked, each)[0]
     seconds = statistics.median(ours(asked, each)[1] for _ in range(5))

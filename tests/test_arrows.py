@@ -4,7 +4,7 @@ import ast
 from pathlib import Path
 
 SRC = Path(__file__).parents[1] / "src" / "browline"
-GROUND = {"", "quantities", "columns", "errors", "findings", "readings"}
+GROUND = {"", "quantities", "columns", "errors", "findings", "readings", "weeks"}
 ROOMS = {"intake", "audit", "variation", "hospital"}
 BELOW = {
     **dict.fromkeys(GROUND, GROUND),

@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 from browline import audit
+from browline.audit.clusters import variance_between
 from browline.audit.histograms import Table
 from browline.audit.lattice import CELSIUS
-from browline.audit.spike import find, variance_between
+from browline.audit.spike import find
 from browline.hospital.many_wards import many_wards
 from browline.hospital.plant import Plant
 

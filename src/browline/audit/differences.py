@@ -11,11 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from browline.audit.clusters import inflation, variance_between
 from browline.audit.excess import Excess
 from browline.audit.histograms import Table, crossed
 from browline.audit.lattice import converted_weight
 from browline.audit.smooth import Histograms, Shape, Smooth, fit
-from browline.audit.spike import variance_between
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -87,8 +87,8 @@ def _carried(ward: int, i: int, smooth: Smooth, nought: int, spread: float, tole
     counts, expected = smooth.problem.counts[i], float(smooth.expected[i, nought])
     fitted = expected**2 * float(smooth.log_variance[i, nought])
     observed = float(counts[nought])
-    inflation = max(1.0, spread / max(observed + fitted, 1e-9))
-    return Carried(ward, Excess(int(counts.sum()), observed, expected, fitted, inflation), tolerance)
+    wider = inflation(spread, observed + fitted)
+    return Carried(ward, Excess(int(counts.sum()), observed, expected, fitted, wider), tolerance)
 
 
 def _between(smooth: Smooth, bin_: Ints, owner: Ints, cluster: Ints, wards: int) -> Floats:

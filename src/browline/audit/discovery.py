@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,6 +35,15 @@ def discoveries(p: Floats, share: float) -> NDArray[np.bool_]:
     if len(passed):
         out[order[: passed[-1] + 1]] = True
     return out
+
+
+def quantile(chance: float) -> float:
+    """Normal quantile of the `chance` (0 to 0.5) at which a single flag would stand, never over `MOST`.
+
+    >>> round(quantile(0.05), 3)
+    2.326
+    """
+    return -NormalDist().inv_cdf(min(chance, MOST))
 
 
 def judged(signals: Iterable[Signal], share: float, told: Mapping[str, float]) -> tuple[Signal, ...]:

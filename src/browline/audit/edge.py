@@ -4,16 +4,16 @@ The smooth expectation is fitted without three tenths on either side of the line
 kept under the line leaves a gap above it and a heap below it; both have to show, so the weaker of the two counts.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp, log, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from browline.audit.clusters import inflation, variance_between
 from browline.audit.excess import POWER_Z
 from browline.audit.histograms import Table
 from browline.audit.smooth import Smooth, fit
-from browline.audit.spike import variance_between
 from browline.audit.tails import at_least, at_most
 from browline.quantities.shares import Z95
 
@@ -84,8 +84,7 @@ def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[E
     above = (celsius > line_c - 1e-9) & (celsius < line_c + BESIDE_C - 1e-9)
     below = (celsius < line_c - 1e-9) & (celsius > line_c - BESIDE_C - 1e-9)
     near = np.abs(celsius - line_c + 1e-9) <= BESIDE_C + GUARD_C
-    out = honest.problem.left_out | near[None, :]
-    smooth = fit(replace(honest.problem, left_out=out))
+    smooth = fit(honest.problem.without(honest.problem.left_out | near[None, :]))
     wards, owner = np.unique(table.ward, return_inverse=True)
     sides = [_sides(table, smooth, owner, m, cluster, len(wards)) for m in (below, above)]
     return tuple(
@@ -106,6 +105,6 @@ def _sides(
     residual = weights[table.place] - pull[table.group, table.place]
     spread = variance_between(residual, cluster, owner[table.group], wards)
     return [
-        Side(observed[w], expected[w], fitted[w], max(1.0, spread[w] / max(observed[w] + fitted[w], 1e-9)))
+        Side(observed[w], expected[w], fitted[w], inflation(spread[w], observed[w] + fitted[w]))
         for w in range(wards)
     ]

@@ -2,10 +2,10 @@
 
 import numpy as np
 
+from browline.audit.clusters import inflation, variance_between
 from browline.audit.excess import Excess
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
-from browline.audit.spike import variance_between
 
 PASSED = 0.10
 """Share of times let pass: rounds begin on the hour. Common practice, no source."""
@@ -33,8 +33,7 @@ def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
             "on-the-hour", "ward", ward, n, Outcome.NOT_SEEN, 1.0, _all(n), 1.0, 1.0, 0.0, p=0.0, of="times"
         )
     expected = max(marks, 1) / MARKS
-    inflation = max(1.0, spread / max(on + expected / MARKS, 1e-9))
-    e = Excess(n, on, expected, expected / MARKS, inflation)
+    e = Excess(n, on, expected, expected / MARKS, inflation(spread, on + expected / MARKS))
     low, high = e.interval
     return Signal(
         "on-the-hour", "ward", ward, n, Outcome.NOT_SEEN, e.share, low, high, on / n, expected / n,

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.audit.lattice import CELSIUS, FAHRENHEIT, FILED, HUNDREDTHS, TWENTIETHS, Floats, Lattice
-from browline.readings import Readings
+from browline.readings import AsCharted, Readings
 
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -52,23 +52,19 @@ def crossed(row: Ints, column: Ints, rows: int, columns: int) -> NDArray[np.floa
     return flat.reshape(rows, columns).astype(np.float64)
 
 
-def tables(readings: Readings) -> tuple[Table, ...]:
-    """A table for each lattice on which anything is charted.
+def tables(readings: Readings, charted: AsCharted, ward: Ints) -> tuple[Table, ...]:
+    """A table for each lattice on which anything is charted. `ward`: int64[n], from 0.
 
     Values charted as if in the other unit and put right are left out, the unit test counts them; so is a number
     that is no step of its ward's lattice. A ward that charts °C with two decimals has a lattice of its own.
     """
-    as_charted = readings.charted
-    if as_charted is None:
-        raise ValueError("the audit needs the numbers as charted")
-    value, native_f = as_charted.value, as_charted.fahrenheit
-    code = readings.codes["ward"].astype(np.int64)
-    ward = np.where(code < 0, len(readings.names["ward"]), code)
-    chosen = _lattices(value, ~native_f & ~as_charted.slipped, ward)
-    made = [_table(readings, FAHRENHEIT, np.where(native_f, FAHRENHEIT.at(value), -1))]
+    value, native_f, right = charted.value, charted.fahrenheit, ~charted.slipped
+    site = readings.codes["site"].astype(np.int64)
+    chosen = _lattices(value, ~native_f & right, ward)
+    made = [_table(FAHRENHEIT, np.where(native_f & right, FAHRENHEIT.at(value), -1), ward, site)]
     for k, lattice in enumerate(OF_CELSIUS):
         place = _back(value) if lattice is FILED else lattice.at(value)
-        made.append(_table(readings, lattice, np.where((chosen == k) & ~native_f, place, -1)))
+        made.append(_table(lattice, np.where((chosen == k) & ~native_f & right, place, -1), ward, site))
     return tuple(t for t in made if len(t.which))
 
 
@@ -96,12 +92,9 @@ def _back(value: Floats) -> Ints:
     return FAHRENHEIT.at(value * 1.8 + 32.0, NEAR)
 
 
-def _table(readings: Readings, lattice: Lattice, place: Ints) -> Table:
-    slipped = readings.charted.slipped if readings.charted is not None else False
-    which = np.flatnonzero((place >= 0) & ~slipped)
-    code = readings.codes["ward"][which].astype(np.int64)
-    ward = np.where(code < 0, len(readings.names["ward"]), code)
-    site = readings.codes["site"][which].astype(np.int64)
+def _table(lattice: Lattice, every_place: Ints, every_ward: Ints, every_site: Ints) -> Table:
+    which = np.flatnonzero(every_place >= 0)
+    place, ward, site = every_place[which], every_ward[which], every_site[which]
     sites = int(site.max(initial=-1)) + 2
     cell = ward * sites + site + 1
     size = np.bincount(cell, minlength=1)
@@ -110,4 +103,4 @@ def _table(readings: Readings, lattice: Lattice, place: Ints) -> Table:
     used = np.flatnonzero(np.bincount(home[size > 0], minlength=1))
     number = np.zeros(len(size), np.int64)
     number[used] = np.arange(len(used))
-    return Table(lattice, which, place[which], number[home][cell], used // sites, used % sites - 1)
+    return Table(lattice, which, place, number[home][cell], used // sites, used % sites - 1)

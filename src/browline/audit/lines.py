@@ -8,14 +8,14 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from browline.audit.clusters import variance_between
+from browline.audit.discovery import MOST, quantile
 from browline.audit.excess import POWER_Z
 from browline.audit.follow import of_patient
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
-from browline.audit.spike import variance_between
 from browline.audit.tails import share_at_least
 from browline.quantities.shares import wilson_around
-from browline.quantities.sites import UNKNOWN
 
 Flags = NDArray[np.bool_]
 Ints = NDArray[np.int64]
@@ -30,8 +30,6 @@ LINES = {
     "implausible": 0.005,
     "instrument-unit": 0.01,
 }
-MOST_Z = 2.3263478740408408
-"""Normal quantile of the largest chance at which anything is called seen, 1 in 100."""
 YOUNG_YEARS = 5
 UNSUITED_YOUNG = ("oral", "rectal")
 """NICE NG143, 1.1.1: under 5 years do not routinely take temperatures by mouth or rectum. Local policy decides."""
@@ -45,7 +43,7 @@ def by_ward(problem: Problem) -> list[Signal]:
 
     Where no reading at all says its site, the file lacks it, not the ward: nothing is asked.
     """
-    lost = _site_missing(problem)
+    lost = problem.site_missing
     asked = np.full(len(lost), not lost.all())
     out = _marked(problem, "site-missing", lost, asked)
     young = problem.charted.age < YOUNG_YEARS
@@ -103,7 +101,7 @@ def _against(
     line, effective = LINES[test], n / inflation
     low, high = wilson_around(count / n, effective)
     p = share_at_least(count / inflation, effective, line)
-    least = line + (MOST_Z + POWER_Z) * sqrt(line * (1 - line) / effective)
+    least = line + (quantile(MOST) + POWER_Z) * sqrt(line * (1 - line) / effective)
     return Signal(
         test, kind, name, int(n), Outcome.NOT_SEEN, float(count / n), max(0.0, low), min(1.0, high),
         p=p, least=least, of=of, parts={"count": float(count)},
@@ -114,10 +112,6 @@ def _at(problem: Problem, sites: tuple[str, ...]) -> Flags:
     chosen = [i for i, name in enumerate(problem.readings.names["site"]) if name in sites]
     out: Flags = np.isin(problem.readings.codes["site"], chosen)
     return out
-
-
-def _site_missing(problem: Problem) -> Flags:
-    return _at(problem, (UNKNOWN,)) | (problem.readings.codes["site"] < 0)
 
 
 def _too_soon(problem: Problem) -> tuple[Flags, Flags]:

@@ -3,27 +3,24 @@
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from browline.audit.differences import Carried
 from browline.audit.follow import Follow
+from browline.audit.looked import Looked
 from browline.audit.overtime.outcome import Outcome as Course
 from browline.audit.overtime.proportions import p_prime_chart
 from browline.audit.overtime.since import FEWEST_WEEKS, step
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
 
-if TYPE_CHECKING:
-    from browline.audit.solve import Looked
-
 FIRST_MONDAY = date(1970, 1, 5)
 HOURS_TO_MONDAY, WEEK_HOURS = 96.0, 168.0
 
 
-def chances(problem: Problem, looked: Iterable["Looked"], seen: set[tuple[str, str]]) -> NDArray[np.float32]:
+def chances(problem: Problem, looked: Iterable[Looked], seen: set[tuple[str, str]]) -> NDArray[np.float32]:
     """float32[n], chance that each reading was measured, given what was seen.
 
     ``expected / observed`` for a value found too often, or for a number equal to the one it may have been carried
@@ -62,7 +59,7 @@ def _honest(expected: float, observed: float) -> np.float32:
     return np.float32(min(1.0, expected / max(observed, 1.0)))
 
 
-def spike_since(problem: Problem, looked: Iterable["Looked"], signal: Signal) -> Signal:
+def spike_since(problem: Problem, looked: Iterable[Looked], signal: Signal) -> Signal:
     """A spike that was seen, with the week in which its share took a step, where it did."""
     if signal.test != "value-spike" or signal.outcome is not Outcome.SEEN:
         return signal

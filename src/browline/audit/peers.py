@@ -12,14 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import stdtr
 
+from browline.audit.clusters import variance_between
 from browline.audit.excess import POWER_Z
 from browline.audit.follow import of_patient
 from browline.audit.histograms import crossed
 from browline.audit.overtime.between import additive, centre_and_spread
 from browline.audit.problem import Problem
-from browline.audit.spike import variance_between
 from browline.quantities.shares import Z95
-from browline.quantities.sites import UNKNOWN
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -86,24 +85,15 @@ def switches(problem: Problem) -> tuple[Standing, ...]:
     A probe in place is read beside other sites without any change, so its readings are not asked."""
     pairs = of_patient(problem)
     site = problem.readings.codes["site"]
-    unknown = [i for i, name in enumerate(problem.readings.names["site"]) if name == UNKNOWN]
-    known = ~np.isin(site, [-1, *unknown]) & ~problem.in_place
+    known = ~problem.site_missing & ~problem.in_place
     pairs = pairs.take(known[pairs.earlier] & known[pairs.later] & (pairs.hours > RETAKE_HOURS))
     changed = (site[pairs.earlier] != site[pairs.later]).astype(np.float64)
     return _standings(changed, problem.ward[pairs.later], problem.cluster[pairs.later], len(problem.wards))
 
 
 def _by_kind(problem: Problem, compare: Callable[[Flags], tuple[Standing, ...]]) -> tuple[Standing, ...]:
-    care = _care_of_wards(problem)[problem.ward]
+    care = problem.care[problem.ward]
     return tuple(s for kind in np.unique(care) for s in compare(care == kind))
-
-
-def _care_of_wards(problem: Problem) -> Ints:
-    """int64[W], the kind of care most of a ward's readings say; -1 where none does."""
-    kinds = int(problem.charted.care.max(initial=-1)) + 2
-    care = problem.charted.care.astype(np.int64) + 1
-    most: Ints = crossed(problem.ward, care, len(problem.wards), kinds).argmax(axis=1)
-    return most - 1
 
 
 def _febrile(problem: Problem, which: Flags) -> tuple[Standing, ...]:

@@ -7,9 +7,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.audit.histograms import Table, tables
-from browline.quantities.sites import CORE_SITES
-from browline.readings import AsCharted, Readings
+from browline.audit.histograms import Table, crossed, tables
+from browline.quantities.sites import CORE_SITES, UNKNOWN
+from browline.readings import CARES, AsCharted, Readings
 
 Ints = NDArray[np.int64]
 NOT_SAID = "ward not said"
@@ -58,7 +58,7 @@ class Problem:
     @cached_property
     def tables(self) -> tuple[Table, ...]:
         """The readings counted, a table for each unit."""
-        return tables(self.readings)
+        return tables(self.readings, self.charted, self.ward)
 
     @cached_property
     def ward(self) -> Ints:
@@ -101,6 +101,22 @@ class Problem:
         day = np.floor(self.readings.time / 24.0).astype(np.int64)
         day -= day.min(initial=0) if len(day) else 0
         return self.ward * (int(day.max(initial=0)) + 1) + day
+
+    @cached_property
+    def site_missing(self) -> NDArray[np.bool_]:
+        """bool[n], no site that can be told."""
+        site = self.readings.codes["site"]
+        unknown = [i for i, name in enumerate(self.readings.names["site"]) if name == UNKNOWN]
+        return np.isin(site, [-1, *unknown])
+
+    @cached_property
+    def care(self) -> Ints:
+        """int64[W] into `CARES`, the kind of care most of a ward's readings say; -1 where none does."""
+        said = self.charted.care.astype(np.int64)
+        known = said >= 0
+        counts = crossed(self.ward[known], said[known], len(self.wards), len(CARES))
+        most: Ints = counts.argmax(axis=1)
+        return np.where(counts.any(axis=1), most, -1)
 
     def of_ward(self, per_reading: NDArray[np.bool_] | None = None) -> Ints:
         """int64[W], readings of each ward, or those of them marked."""

@@ -1,41 +1,22 @@
 """The gesture of the room: every test on every ward, judged together."""
 
-from dataclasses import dataclass
-from statistics import NormalDist
-
 import numpy as np
 
 from browline.audit import lines, pattern, peers
-from browline.audit.carried import PASSED as CARRIED_PASSED
-from browline.audit.carried import batches, copies
 from browline.audit.differences import Carried
-from browline.audit.discovery import MOST, judged
-from browline.audit.edge import BESIDE_C, Edge, edges
-from browline.audit.follow import Follow
+from browline.audit.discovery import judged, quantile
+from browline.audit.edge import BESIDE_C, Edge
 from browline.audit.heaped import PASSED, on_the_hour
 from browline.audit.histograms import Table
+from browline.audit.looked import SPIKE_PASSED, Looked, look
 from browline.audit.measured import chances, spike_since
 from browline.audit.problem import Problem
+from browline.audit.repeats import PASSED as CARRIED_PASSED
 from browline.audit.result import Audit, Outcome, Signal
-from browline.audit.spike import Spike, Spikes, find
+from browline.audit.spike import Spike
 
-SPIKE_PASSED = 0.005
-"""Share of a ward's readings in excess at one value that is let pass. Our choice; see the studies."""
 HALF = 0.5
 """A gap at the line, or a lack against wards of its kind, has to be visible from a half on to be called not seen."""
-
-
-@dataclass(frozen=True)
-class Looked:
-    """What was found in the numbers charted in one unit."""
-
-    table: Table
-    spikes: Spikes
-    copies: tuple[Carried, ...]
-    copy_pairs: Follow
-    batches: tuple[Carried, ...]
-    batch_pairs: Follow
-    edges: tuple[Edge, ...]
 
 
 def solve(problem: Problem) -> Audit:
@@ -43,7 +24,7 @@ def solve(problem: Problem) -> Audit:
 
     Linear in readings, but for sorting them by patient and by ward.
     """
-    looked = [_look(problem, table) for table in problem.tables]
+    looked = [look(problem, table) for table in problem.tables]
     signals = _of_values(problem, looked)
     signals += _of_peers(problem)
     signals += on_the_hour(problem)
@@ -53,15 +34,6 @@ def solve(problem: Problem) -> Audit:
     seen = {(s.test, s.subject_id) for s in settled if s.outcome is Outcome.SEEN}
     dated = tuple(spike_since(problem, looked, s) for s in settled)
     return Audit(dated, chances(problem, looked, seen))
-
-
-def _look(problem: Problem, table: Table) -> Looked:
-    cluster = problem.cluster[table.which]
-    spikes = find(table, cluster, SPIKE_PASSED)
-    copied, copy_pairs = copies(problem, table, spikes.smooth)
-    batched, batch_pairs = batches(problem, table, spikes.smooth)
-    edge = edges(table, spikes.smooth, cluster, problem.fever_c)
-    return Looked(table, spikes, copied, copy_pairs, batched, batch_pairs, edge)
 
 
 def _told(problem: Problem) -> dict[str, float]:
@@ -106,11 +78,6 @@ def _not_asked(problem: Problem, asked: list[Signal]) -> list[Signal]:
     ]
 
 
-def _z(chance: float) -> float:
-    """Normal quantile of the chance at which a single flag would stand."""
-    return -NormalDist().inv_cdf(min(chance, MOST))
-
-
 def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
     e, lattice = s.excess, at.table.lattice
     low, high = e.interval
@@ -118,7 +85,7 @@ def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
     return Signal(
         "value-spike", "ward", problem.wards[s.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
         e.observed / e.n, e.expected / e.n, s.p,
-        e.least(s.tolerance, _z(problem.false_share / wards / s.candidates)), lattice.written(s.place),
+        e.least(s.tolerance, quantile(problem.false_share / wards / s.candidates)), lattice.written(s.place),
         parts={"under the line": under} if 0 < under <= BESIDE_C else {},
         also=tuple(lattice.written(m.place) for m in at.spikes.more if m.ward == s.ward),
     )  # fmt: skip
@@ -130,7 +97,7 @@ def _carried(problem: Problem, test: str, c: Carried, wards: int) -> Signal:
     of = "successive readings of a patient" if test == "copied-values" else "neighbouring readings of a round"
     return Signal(
         test, "ward", problem.wards[c.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
-        e.observed / e.n, e.expected / e.n, c.p, e.least(c.tolerance, _z(problem.false_share / wards)), of=of,
+        e.observed / e.n, e.expected / e.n, c.p, e.least(c.tolerance, quantile(problem.false_share / wards)), of=of,
     )  # fmt: skip
 
 
@@ -144,7 +111,7 @@ def _edge(problem: Problem, table: Table, e: Edge, n: int, wards: int) -> Signal
     }  # fmt: skip
     return Signal(
         "edge", "ward", problem.wards[e.ward], n, Outcome.NOT_SEEN, e.missing, low, high, p=e.p,
-        least=e.least(_z(problem.false_share / wards)),
+        least=e.least(quantile(problem.false_share / wards)),
         at=f"{line:.1f} °{'F' if in_f else 'C'}",
         of="values due just above the line", parts=parts,
     )  # fmt: skip
@@ -152,7 +119,7 @@ def _edge(problem: Problem, table: Table, e: Edge, n: int, wards: int) -> Signal
 
 def _of_peers(problem: Problem) -> list[Signal]:
     wards = max(1, int((problem.of_ward() > 0).sum()))
-    z = _z(problem.false_share / wards)
+    z = quantile(problem.false_share / wards)
     out = []
     for test, found in (
         ("fever-missing", peers.fevers(problem)),

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from browline.audit.clusters import inflation, variance_between
 from browline.audit.excess import Excess
 from browline.audit.histograms import Table
 from browline.audit.lattice import converted_weight
@@ -141,7 +142,6 @@ def _spikes(
     )
     spread = _between_clusters(table, smooth, owner, at, cluster, len(wards))
     candidates = np.bincount(owner, ((mu >= 1) | (counts >= 1)).sum(axis=1), len(wards))
-    lattice = table.lattice.size
     return [
         Spike(
             int(wards[w]),
@@ -151,9 +151,9 @@ def _spikes(
                 float(observed[w]),
                 float(expected[w]),
                 float(fitted[w]),
-                max(1.0, spread[w] / max(observed[w] + fitted[w], 1e-9)),
+                inflation(spread[w], observed[w] + fitted[w]),
             ),
-            int(min(candidates[w], lattice)),
+            int(min(candidates[w], table.lattice.size)),
             tolerance,
         )
         for w in range(len(wards))
@@ -164,30 +164,7 @@ def _between_clusters(
     table: Table, smooth: Smooth, owner: Ints, at: Ints, cluster: Ints, wards: int
 ) -> Floats:
     """float64[W], variance of the excess from how it differs between clusters: ``sum_e (r_e - n_e r)^2``."""
-    pull = np.stack([smooth.influence(i, _one(int(k), smooth)) for i, k in enumerate(at)])
+    one = np.eye(table.lattice.size)
+    pull = np.stack([smooth.influence(i, one[k]) for i, k in enumerate(at)])
     residual = (table.place == at[table.group]) - pull[table.group, table.place]
     return variance_between(residual, cluster, owner[table.group], wards)
-
-
-def _one(k: int, smooth: Smooth) -> Floats:
-    out: Floats = np.zeros(smooth.expected.shape[1])
-    out[k] = 1.0
-    return out
-
-
-def variance_between(residual: Floats, cluster: Ints, ward: Ints, wards: int) -> Floats:
-    """float64[W], variance of each ward's sum of residuals when whole clusters vary together.
-
-    ``C / (C - 1) sum_e (r_e - n_e r)^2`` over the C clusters of a ward, r its mean residual.
-
-    - `residual`: float64[m]. `cluster`: int64[m] from 0, each within one ward. `ward`: int64[m].
-    """
-    clusters = int(cluster.max(initial=-1)) + 1
-    total = np.bincount(cluster, residual, clusters)
-    size = np.bincount(cluster, minlength=clusters)
-    home = np.zeros(clusters, np.int64)
-    home[cluster] = ward
-    mean = np.bincount(home, total, wards) / np.maximum(np.bincount(home, size, wards), 1)
-    many = np.bincount(home[size > 0], minlength=wards)
-    correction = many / np.maximum(many - 1, 1)
-    return correction * np.bincount(home, (total - size * mean[home]) ** 2, wards)

@@ -15,13 +15,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Codes, Floats
+from browline.variation.design import Floats
 from browline.variation.residuals import Cells
 
 LEVEL_SD, STEP_SD, PRIOR_CHANGE = 0.3, 0.3, 0.05
 SURE, MATTERS_C = 0.98, 0.2
 FEWEST_READINGS, FEWEST_WEEKS, SIDE = 40, 4, 20
-WEEK_HOURS = 168.0
 
 
 @dataclass(frozen=True)
@@ -78,13 +77,3 @@ def _evidence(information: Floats, score: Floats, prior_sd: Floats) -> tuple[flo
     mean = covariance @ score
     log = 0.5 * float(score @ mean) - 0.5 * float(np.linalg.slogdet(scaled)[1])
     return log, mean, np.sqrt(np.diag(covariance))
-
-
-def weeks(time: Floats) -> tuple[Codes, float]:
-    """Week number of every reading, counted from the Monday (UTC) of the first, and that Monday's midnight in hours."""
-    if not len(time):
-        return np.zeros(0, np.int64), 0.0
-    day = float(np.floor(time.min() / 24.0))
-    # Day 0, 1 Jan 1970, was a Thursday.
-    first = (day - (day + 3.0) % 7.0) * 24.0
-    return np.floor((time - first) / WEEK_HOURS).astype(np.int64), first

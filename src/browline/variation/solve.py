@@ -13,9 +13,10 @@ from browline.variation.outcome import Outcome
 from browline.variation.problem import FACTORS, Problem
 from browline.variation.residuals import cells_by_level, residuals
 from browline.variation.result import Counts, Result, Spread
-from browline.variation.since import WEEK_HOURS, Change, change, weeks
+from browline.variation.since import Change, change
 from browline.variation.tables import Fitted, effect_tables, site_table, spread
 from browline.variation.weekly import weekly
+from browline.weeks import WEEK_HOURS, weeks
 
 FEWEST = 20
 ROUNDS = 2

@@ -7,7 +7,7 @@ the same middle of the others as the subject's effect (effects.py).
 """
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 
 import numpy as np
 from scipy import sparse
@@ -17,8 +17,8 @@ from browline.variation.effects import contrasts
 from browline.variation.problem import Problem
 from browline.variation.residuals import Cells, Residuals, cells_by_level, residuals
 from browline.variation.result import Z95
-from browline.variation.since import WEEK_HOURS, weeks
 from browline.variation.tables import Fitted
+from browline.weeks import monday, weeks
 
 PRIOR_SD = 2.0
 
@@ -71,10 +71,6 @@ def _weeks(cells: Cells, first: float, middle: float, doubt: sparse.csc_array) -
     variance = np.maximum(np.diag(covariance), np.diag(covariance @ spread @ covariance))
     half = Z95 * np.sqrt(variance)
     return [
-        Week(_day(first + k * WEEK_HOURS), int(n), float(m), float(m - h), float(m + h))
+        Week(monday(first, int(k)), int(n), float(m), float(m - h), float(m + h))
         for k, n, m, h in zip(cells.label, cells.n, mean, half, strict=True)
     ]
-
-
-def _day(hours: float) -> date:
-    return datetime.fromtimestamp(hours * 3600, UTC).date()

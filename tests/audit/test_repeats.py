@@ -76,7 +76,7 @@ def test_probes_in_place_repeat_themselves_honestly_and_are_not_asked():
 
 
 def test_quick_retakes_are_no_copies_and_a_patient_is_no_neighbour_of_himself():
-    from browline.audit.carried import COPY_HOURS, copies
+    from browline.audit.repeats import COPY_HOURS, copies
     from browline.audit.spike import find
 
     made = many_wards(np.random.default_rng(6), wards=1, readings=600).readings

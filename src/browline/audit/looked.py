@@ -1,0 +1,37 @@
+"""Everything that is asked of the numbers charted in one unit, in one place."""
+
+from dataclasses import dataclass
+
+from browline.audit.differences import Carried
+from browline.audit.edge import Edge, edges
+from browline.audit.follow import Follow
+from browline.audit.histograms import Table
+from browline.audit.problem import Problem
+from browline.audit.repeats import batches, copies
+from browline.audit.spike import Spikes, find
+
+SPIKE_PASSED = 0.005
+"""Share of a ward's readings in excess at one value that is let pass. Our choice; see the studies."""
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What was found in the numbers charted in one unit."""
+
+    table: Table
+    spikes: Spikes
+    copies: tuple[Carried, ...]
+    copy_pairs: Follow
+    batches: tuple[Carried, ...]
+    batch_pairs: Follow
+    edges: tuple[Edge, ...]
+
+
+def look(problem: Problem, table: Table) -> Looked:
+    """Spikes first: what they leave out stays out of the other questions."""
+    cluster = problem.cluster[table.which]
+    spikes = find(table, cluster, SPIKE_PASSED)
+    copied, copy_pairs = copies(problem, table, spikes.smooth)
+    batched, batch_pairs = batches(problem, table, spikes.smooth)
+    edge = edges(table, spikes.smooth, cluster, problem.fever_c)
+    return Looked(table, spikes, copied, copy_pairs, batched, batch_pairs, edge)
