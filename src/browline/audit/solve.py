@@ -3,13 +3,14 @@
 import numpy as np
 
 from browline.audit import lines, pattern, peers
+from browline.audit.dated import dated
 from browline.audit.differences import Carried
 from browline.audit.discovery import judged, quantile
 from browline.audit.edge import BESIDE_C, Edge
 from browline.audit.heaped import PASSED, on_the_hour
 from browline.audit.histograms import Table
 from browline.audit.looked import SPIKE_PASSED, Looked, look
-from browline.audit.measured import chances, spike_since
+from browline.audit.measured import chances
 from browline.audit.problem import Problem
 from browline.audit.repeats import PASSED as CARRIED_PASSED
 from browline.audit.result import Audit, Outcome, Signal
@@ -32,8 +33,7 @@ def solve(problem: Problem) -> Audit:
     settled = judged(signals, problem.false_share, _told(problem))
     settled += tuple(pattern.signals(problem, pattern.patterns(problem)))
     seen = {(s.test, s.subject_id) for s in settled if s.outcome is Outcome.SEEN}
-    dated = tuple(spike_since(problem, looked, s) for s in settled)
-    return Audit(dated, chances(problem, looked, seen))
+    return Audit(dated(problem, looked, settled), chances(problem, looked, seen))
 
 
 def _told(problem: Problem) -> dict[str, float]:

@@ -1,37 +1,42 @@
 """The audit as the pages and sheets read it: each ward's signals, its weeks, and its instruments per bed."""
 
-from collections.abc import Iterable
-from datetime import date, timedelta
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
 
-from browline.columns import CARE
+from browline.readings import CARES
+from browline.weeks import monday, weeks
 
-FIRST_MONDAY = date(1970, 1, 5)
 SAME = 0.0051
 """Numbers nearer than half a hundredth are the same number on any chart."""
-HOURS_TO_MONDAY, WEEK_HOURS, DAY_HOURS = 96.0, 168.0, 24.0
+DAY_HOURS = 24.0
 
 
 def audit_of(problem: Any, audited: Any) -> dict[str, Any]:
     """The supplement's part about the audit, JSON-able; see docs/reference for its fields."""
-    wards, homes = np.flatnonzero(problem.of_ward()), _homes()
+    homes = _homes()
     return {
         "fever_c": problem.fever_c,
-        "wards": [_ward(problem, audited, int(w), homes) for w in wards],
+        "wards": [_ward(problem, audited, w, rows, homes) for w, rows in _rows(problem)],
         "units": [_unit(problem, s) for s in audited.signals if s.test == "unit-pattern"],
     }
 
 
-def _ward(problem: Any, audited: Any, w: int, homes: dict[str, int]) -> dict[str, Any]:
-    name = problem.wards[w]
+def _rows(problem: Any) -> Iterator[tuple[int, Any]]:
+    """(number, positions of its readings in time order) of each ward that has any, from one sort."""
+    of_ward = problem.of_ward()
+    order = np.split(np.argsort(problem.ward, kind="stable"), np.cumsum(of_ward)[:-1])
+    return ((int(w), order[w]) for w in np.flatnonzero(of_ward))
+
+
+def _ward(problem: Any, audited: Any, w: int, rows: Any, homes: dict[str, int]) -> dict[str, Any]:
+    name, care = problem.wards[w], int(problem.care[w])
     signals = audited.of("ward", name)
-    rows = np.flatnonzero(problem.ward == w)
     favourite = next((s for s in signals if s.test == "value-spike" and s.outcome == "seen"), None)
     return {
         "ward": name,
-        "care": _care(problem, rows),
+        "care": CARES[care] if care >= 0 else None,
         "n": len(rows),
         "unlikely": float(1.0 - audited.measured[rows].mean(dtype=np.float64)),
         "signals": [signal_json(s) for s in signals if s.test != "unit-pattern"],
@@ -64,25 +69,17 @@ def _plain(number: Any) -> Any:
     return number if number is None or isinstance(number, int) else float(number)
 
 
-def _care(problem: Any, rows: Any) -> str | None:
-    care = problem.charted.care[rows]
-    known = care[care >= 0]
-    return CARE[int(np.bincount(known).argmax())] if len(known) else None
-
-
 def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[str, Any]]:
     """Per week the readings, those at the favoured value, those without a site, and the sum that is unlikely."""
-    week = _week(problem.readings.time[rows])
+    week, first = weeks(problem.readings.time[rows])
     n = np.bincount(week)
-    sites = [i for i, site in enumerate(problem.readings.names["site"]) if site == "unknown"]
-    lost = np.bincount(week, np.isin(problem.readings.codes["site"][rows], [-1, *sites]))
+    lost = np.bincount(week, problem.site_missing[rows])
     unlikely = np.bincount(week, 1.0 - audited.measured[rows].astype(np.float64))
     of = np.bincount(week, _in_unit(problem, rows, favourite)) if favourite else None
     at = np.bincount(week, _at(problem, rows, favourite)) if favourite else None
-    first = int(_week_number(problem.readings.time[rows]).min())
     return [
         {
-            "week": (FIRST_MONDAY + timedelta(weeks=first + int(k))).isoformat(),
+            "week": monday(first, int(k)).isoformat(),
             "n": int(n[k]),
             "favourite": int(at[k]) if at is not None else None,
             "favourite_of": int(of[k]) if of is not None else None,
@@ -105,15 +102,6 @@ def _in_unit(problem: Any, rows: Any, favourite: Any) -> Any:
     return (charted.fahrenheit[rows] == favourite.at.endswith("F")) & ~charted.slipped[rows]
 
 
-def _week_number(hours: Any) -> Any:
-    return np.floor((hours - HOURS_TO_MONDAY) / WEEK_HOURS).astype(np.int64)
-
-
-def _week(hours: Any) -> Any:
-    number = _week_number(hours)
-    return number - number.min()
-
-
 def _homes() -> dict[str, int]:
     """Instruments in the register by home ward, those still in use; empty where the register names no wards."""
     from django.db.models import Count
@@ -127,7 +115,7 @@ def _homes() -> dict[str, int]:
 def _at_hand(problem: Any, rows: Any, at_home: int | None) -> dict[str, Any]:
     """Instruments of the ward (register, else those charted in a usual week) and patients read on a usual day."""
     readings = problem.readings
-    charted = _usual(_week(readings.time[rows]), readings.codes["instrument"][rows])
+    charted = _usual(weeks(readings.time[rows])[0], readings.codes["instrument"][rows])
     return {
         "instruments": charted if at_home is None else float(at_home),
         "instruments_from": "charts" if at_home is None else "register",
@@ -163,12 +151,3 @@ def _unit(problem: Any, s: Any) -> dict[str, Any]:
         "high": _plain(s.high),
         "charted": s.of,
     }
-
-
-def of_ward(document: dict[str, Any], ward: str) -> dict[str, Any] | None:
-    """One ward of a review's audit, None where it is not in it."""
-    return next((w for w in _wards(document) if w["ward"] == ward), None)
-
-
-def _wards(document: dict[str, Any]) -> Iterable[dict[str, Any]]:
-    return document.get("audit", {}).get("wards", [])
