@@ -4,8 +4,19 @@ import ast
 from pathlib import Path
 
 SRC = Path(__file__).parents[1] / "src" / "browline"
-GROUND = {"", "quantities", "columns", "errors", "findings", "readings", "weeks"}
-ROOMS = {"intake", "audit", "variation", "hospital"}
+GROUND = {
+    "",
+    "quantities",
+    "columns",
+    "controlled",
+    "errors",
+    "findings",
+    "readings",
+    "roles",
+    "shifts",
+    "weeks",
+}
+ROOMS = {"intake", "audit", "variation", "hospital", "skills", "rota", "kit", "site_choice", "lessons"}
 BELOW = {
     **dict.fromkeys(GROUND, GROUND),
     **dict.fromkeys(ROOMS, GROUND),

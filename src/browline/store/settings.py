@@ -46,7 +46,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "browline.web.access.SignedInMiddleware",
+    "browline.web.access.RightsMiddleware",
     "browline.web.clock.WardClockMiddleware",
     "browline.web.refusals.RefusalMiddleware",
 ]

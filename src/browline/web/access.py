@@ -1,22 +1,65 @@
-"""Who may see a page: one person on this computer, let in by a link that works once.
+"""Who may see a page.
 
-The link holds a signed note of when the educator last came in. Coming in changes that moment, so every
-link made before it stops working; two browsers racing with one link are settled by a conditional update.
+The educator is one person on this computer, let in by a link that works once: it holds a signed note of when
+the educator last came in, coming in changes that moment, and so every link made before it stops working; two
+browsers racing with one link are settled by a conditional update.
+
+Everybody else holds a pass (`browline.duties.passes`). A page belongs to the educator alone unless its view
+says otherwise with `open_to`; the right is looked up anew for every request.
 """
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
+from ipaddress import ip_address
+from typing import Any, TypeVar
 
 from django.contrib.auth import get_user_model, login
-from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.contrib.auth.models import User
 from django.core import signing
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-EDUCATOR = "educator"
+from browline.duties import passes
+from browline.roles import EDUCATOR
+
 SALT = "browline.open"
 LINK_LIVES_SECONDS = 10 * 60
+PASS = "pass"
+View = TypeVar("View", bound=Callable[..., HttpResponse])
+
+
+@dataclass(frozen=True)
+class Holder:
+    """Who asks: the role, the name under which deeds are recorded, and which person of the book it is."""
+
+    role: str
+    actor: str
+    person: int | None = None
+
+
+def open_to(*roles: str) -> Callable[[View], View]:
+    """Say which roles beside the educator may see a view."""
+
+    def mark(view: View) -> View:
+        view.roles = (EDUCATOR, *roles)  # type: ignore[attr-defined]
+        return view
+
+    return mark
+
+
+def holder(request: HttpRequest) -> Holder | None:
+    """Who asks, from the signed-in session or the pass it holds; None where there is no right, or no longer."""
+    if request.user.is_authenticated and _from_here(request):
+        return Holder(EDUCATOR, EDUCATOR)
+    held = passes.valid(request.session.get(PASS))
+    return None if held is None else Holder(held.role, passes.actor(held), held.person_id)
+
+
+def _from_here(request: HttpRequest) -> bool:
+    """Whether the request comes from this computer: the educator's pages go nowhere else."""
+    return ip_address(request.META["REMOTE_ADDR"]).is_loopback
 
 
 def educator() -> User:
@@ -46,6 +89,17 @@ def let_in(request: HttpRequest, token: str) -> bool:
     return True
 
 
+def let_in_with_pass(request: HttpRequest, token: str) -> bool:
+    """Give this browser the pass whose link it brought; False where it has ended or is not ours."""
+    held = passes.found(token)
+    if held is None:
+        return False
+    request.session.flush()
+    request.session[PASS] = held.pk
+    request.session.set_expiry(held.until)
+    return True
+
+
 def _use_up(user: User, moment: str) -> bool:
     if moment != _moment(user.last_login):
         return False
@@ -57,14 +111,25 @@ def _moment(when: datetime | None) -> str:
     return when.isoformat() if when else "never"
 
 
-class SignedInMiddleware(LoginRequiredMiddleware):
-    """Answer every page with a plain one that says how to open it, unless the session is signed in."""
+class RightsMiddleware:
+    """Answer every page that the bearer has no right to with a plain one that says how to open it."""
 
-    def handle_no_permission(self, request: HttpRequest, view_func: object) -> HttpResponse:
-        """The plain page."""
-        return render(request, "entry/closed.html", status=403)
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
 
-    def process_response(self, request: HttpRequest, response: HttpResponse) -> HttpResponse:
+    def __call__(self, request: HttpRequest) -> HttpResponse:
         """Pages stay out of the browser's store: the computer may be shared."""
+        response = self.get_response(request)
         response["Cache-Control"] = "no-store"
         return response
+
+    def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponse | None:
+        """Look the right up, and let the view know who asks."""
+        request.holder = holder(request)  # type: ignore[attr-defined]
+        if not getattr(view, "login_required", True):
+            return None
+        if request.holder is None:  # type: ignore[attr-defined]
+            return render(request, "entry/closed.html", status=403)
+        if request.holder.role not in getattr(view, "roles", (EDUCATOR,)):  # type: ignore[attr-defined]
+            return render(request, "entry/not_yours.html", status=403)
+        return None

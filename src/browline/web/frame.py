@@ -6,11 +6,32 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 from browline.duties import choices, jobs
+from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
 from browline.store.models import Job
+from browline.web.access import holder
 from browline.web.book import current_book
 from browline.web.work.titles import TITLES
 
-PAGES = {"Today": "today", "Readings": "readings", "Instruments": "instruments", "Reports": "reports"}
+# The pages each role is shown the way to; the right itself is checked by each page.
+PAGES: dict[str, dict[str, str]] = {
+    EDUCATOR: {
+        "Today": "today",
+        "Teaching": "teaching",
+        "Readings": "readings",
+        "Instruments": "instruments",
+        "Reports": "reports",
+    },
+    ASSESSOR: {
+        "Observe": "observe",
+        "Who can do it": "who-can-do-it",
+        "Round": "round",
+        "Hand-outs": "handouts",
+        "Questions": "class-questions",
+        "My record": "my-record",
+    },
+    VIEWER: {"Who can do it": "who-can-do-it", "Hand-outs": "handouts", "Questions": "class-questions"},
+    PERSON: {"My record": "my-record", "Hand-outs": "handouts", "Questions": "class-questions"},
+}
 
 CAUTION = (
     "Browline supports teaching and quality review. It does not diagnose. Local policy and licensed judgement "
@@ -19,23 +40,30 @@ CAUTION = (
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:
-    """The frame's words; without a signed-in session only the caution."""
-    user = getattr(request, "user", None)
-    if user is None or not user.is_authenticated:
+    """The frame's words; to somebody without a right only the caution."""
+    held = getattr(request, "holder", None)
+    if held is None:
         return {"caution": CAUTION}
-    return {
+    shown = {
         "caution": CAUTION,
         "hospital": choices.choice("hospital"),
         "show_unit": choices.choice("show_unit"),
-        "pages": _pages(request.path),
-        "work_under_way": _work(),
+        "pages": _pages(request.path, PAGES[held.role]),
+        "holder": held,
     }
+    return {**shown, "work_under_way": _work()} if held.role == EDUCATOR else shown
 
 
-def _pages(path: str) -> list[dict[str, Any]]:
+def first_page(request: HttpRequest) -> str:
+    """The name of the page that a bearer sees first."""
+    held = holder(request)
+    return "today" if held is None else next(iter(PAGES[held.role].values()))
+
+
+def _pages(path: str, named: dict[str, str]) -> list[dict[str, Any]]:
     home = reverse("today")
     pages = []
-    for title, name in PAGES.items():
+    for title, name in named.items():
         address = reverse(name)
         here = path.startswith(address) and (address != home or path == home or path.startswith("/findings/"))
         here = here or (name == "readings" and path.startswith(reverse("wards")))

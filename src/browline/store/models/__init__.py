@@ -1,25 +1,52 @@
 """The nouns of a book, each with one home."""
 
-from browline.store.models.account import Event, Job, Setting
+from browline.store.models.account import Event, Job, Pass, Setting
+from browline.store.models.documents import ControlledDocument
 from browline.store.models.imports import Import, SavedMapping, UndoneRepair, WardAlias
+from browline.store.models.locked import RecordIsLocked
 from browline.store.models.register import Attendance, Check, Cleaning, DatedEvent, Instrument, Person
 from browline.store.models.reviews import Finding, Outcome, Review, last_whole_review
+from browline.store.models.rosters import Absence, Shift, ShiftCode
+from browline.store.models.rounds import Sighting
+from browline.store.models.teaching import (
+    AssessorStanding,
+    Champion,
+    Demonstration,
+    SecondScore,
+    Session,
+    SessionPlan,
+    SignIn,
+)
 
 __all__ = [
+    "Absence",
+    "AssessorStanding",
     "Attendance",
+    "Champion",
     "Check",
     "Cleaning",
+    "ControlledDocument",
     "DatedEvent",
+    "Demonstration",
     "Event",
     "Finding",
     "Import",
     "Instrument",
     "Job",
     "Outcome",
+    "Pass",
     "Person",
+    "RecordIsLocked",
     "Review",
     "SavedMapping",
+    "SecondScore",
+    "Session",
+    "SessionPlan",
     "Setting",
+    "Shift",
+    "ShiftCode",
+    "Sighting",
+    "SignIn",
     "UndoneRepair",
     "WardAlias",
     "last_whole_review",

@@ -41,3 +41,23 @@ class Job(models.Model):
 
     class Meta:
         ordering = ["-made", "-id"]
+
+
+class Pass(models.Model):
+    """A right to some pages, held by whoever has its link, until it ends or is taken back.
+
+    The link itself is not kept, only its digest. `person` is whose pass it is; a viewer's may be nobody's.
+    """
+
+    digest = models.CharField(max_length=64, unique=True)
+    role = models.CharField(max_length=12)
+    person = models.ForeignKey("Person", null=True, on_delete=models.CASCADE, related_name="passes")
+    label = models.CharField(max_length=80, blank=True)
+    made = models.DateTimeField(auto_now_add=True)
+    until = models.DateTimeField()
+    revoked = models.DateTimeField(null=True)
+    actor = models.CharField(max_length=80)
+
+    class Meta:
+        ordering = ["-made", "-id"]
+        verbose_name_plural = "passes"

@@ -57,9 +57,10 @@ class Check(models.Model):
 
 
 class Person(models.Model):
-    """A member of staff. The identifier is kept as given, here only; readings hold the pseudonym."""
+    """A member of staff. Identifier and name are kept as given, here only; readings hold the pseudonym."""
 
     identifier = models.CharField(max_length=120, unique=True)
+    name = models.CharField(max_length=120, blank=True)
     pseudonym = models.BigIntegerField(unique=True)
     role = models.CharField(max_length=80, blank=True)
     ward = models.CharField(max_length=80, blank=True)
@@ -69,6 +70,11 @@ class Person(models.Model):
 
     class Meta:
         ordering = ["identifier"]
+
+    @property
+    def shown(self) -> str:
+        """The name on sheets: the name where one is known, else the identifier."""
+        return self.name or self.identifier
 
 
 class Attendance(models.Model):

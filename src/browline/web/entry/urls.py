@@ -1,7 +1,10 @@
-"""The address in the one-time link."""
+"""The addresses in the links that let somebody in."""
 
 from django.urls import path
 
 from browline.web.entry import views
 
-urlpatterns = [path("<str:token>/", views.come_in, name="come-in")]
+urlpatterns = [
+    path("<str:token>/", views.come_in, name="come-in"),
+    path("pass/<str:token>/", views.come_in_with_pass, name="come-in-with-pass"),
+]

@@ -1,11 +1,12 @@
-"""Come in: use up the link, then leave its address behind."""
+"""Come in: use the link, then leave its address behind."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET
 
-from browline.web.access import let_in
+from browline.web.access import let_in, let_in_with_pass
+from browline.web.frame import first_page
 
 
 @login_not_required
@@ -15,3 +16,12 @@ def come_in(request: HttpRequest, token: str) -> HttpResponse:
     if let_in(request, token):
         return redirect("today")
     return render(request, "entry/closed.html", {"used": True}, status=403)
+
+
+@login_not_required
+@require_GET
+def come_in_with_pass(request: HttpRequest, token: str) -> HttpResponse:
+    """Take the pass and show its first page; otherwise say that it has ended."""
+    if let_in_with_pass(request, token):
+        return redirect(first_page(request))
+    return render(request, "entry/closed.html", {"ended": True}, status=403)

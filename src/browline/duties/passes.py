@@ -1,0 +1,87 @@
+"""Passes: a link that gives its bearer the right to some pages until it ends or is taken back.
+
+The link is shown once, when it is made; the book keeps its digest only.
+"""
+
+import hashlib
+import secrets
+from datetime import datetime, timedelta
+from typing import Any
+
+from browline.errors import NotUnderstood
+from browline.roles import ASSESSOR, EDUCATOR, PERSON, ROLES
+
+LONGEST = timedelta(days=31)
+
+
+def issue(role: str, *, person: Any = None, until: datetime, label: str = "", actor: str) -> str:
+    """Make a pass and return what its link holds. A pass to assess, or to the own record, is somebody's."""
+    from django.db import transaction
+    from django.utils import timezone
+
+    from browline.store.models import Event, Pass
+
+    if role not in ROLES or role == EDUCATOR:
+        raise NotUnderstood(
+            f"A pass cannot be for {role!r}.", "It is for an assessor, a viewer or a person.", "Choose one."
+        )
+    if role in (ASSESSOR, PERSON) and person is None:
+        raise NotUnderstood(
+            f"A pass for {role} was asked for without saying whose it is.",
+            "What is recorded with it must name somebody.",
+            "Choose the person.",
+        )
+    if not timezone.now() < until <= timezone.now() + LONGEST:
+        raise NotUnderstood(
+            "This pass would end in the past or later than in a month.",
+            "A pass that lives long is found by others.",
+            "Choose an end within a month.",
+        )
+    token = secrets.token_urlsafe(24)
+    with transaction.atomic():
+        made = Pass.objects.create(
+            digest=_digest(token), role=role, person=person, label=label, until=until, actor=actor
+        )
+        Event.objects.create(actor=actor, verb="pass", subject=str(made.pk), data={"role": role})
+    return token
+
+
+def found(token: str) -> Any:
+    """The pass a link stands for, while it is valid; else None."""
+    from browline.store.models import Pass
+
+    return _while_valid(Pass.objects.filter(digest=_digest(token)))
+
+
+def valid(number: int | None) -> Any:
+    """The pass of this number, while it is valid; else None."""
+    from browline.store.models import Pass
+
+    return None if number is None else _while_valid(Pass.objects.filter(pk=number))
+
+
+def revoke(number: int, actor: str) -> None:
+    """Take a pass back; it stops working with the next request."""
+    from django.db import transaction
+    from django.utils import timezone
+
+    from browline.store.models import Event, Pass
+
+    with transaction.atomic():
+        if Pass.objects.filter(pk=number, revoked=None).update(revoked=timezone.now()):
+            Event.objects.create(actor=actor, verb="pass-revoked", subject=str(number))
+
+
+def actor(held: Any) -> str:
+    """The name under which the bearer's deeds are recorded."""
+    return f"{held.role} {held.person.identifier}"[:80] if held.person_id else f"{held.role} {held.pk}"
+
+
+def _while_valid(passes: Any) -> Any:
+    from django.utils import timezone
+
+    return passes.filter(revoked=None, until__gt=timezone.now()).select_related("person").first()
+
+
+def _digest(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()

@@ -1,0 +1,1 @@
+"""Which site and which cover for this patient? One answer from flags, with waits, fallback and reasons."""

@@ -1,0 +1,1 @@
+"""Who can do it? Return demonstrations judged, standing, coverage, learning curves, agreement of assessors."""

@@ -1,0 +1,1 @@
+"""Whether assessors agree."""

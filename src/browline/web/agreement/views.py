@@ -1,0 +1,11 @@
+"""Whether assessors agree."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    return render(request, "agreement/index.html")

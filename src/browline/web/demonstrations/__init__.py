@@ -1,0 +1,1 @@
+"""Return demonstrations: records, amendments, the checklist."""

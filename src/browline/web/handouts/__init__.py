@@ -1,0 +1,1 @@
+"""Hand-outs: cards, sheets, and the site and cover chooser."""

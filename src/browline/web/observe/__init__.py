@@ -1,0 +1,1 @@
+"""Observing a return demonstration on a phone, also without a network."""

@@ -1,0 +1,7 @@
+"""Addresses of: Observe."""
+
+from django.urls import path
+
+from browline.web.observe import views
+
+urlpatterns = [path("", views.index, name="observe")]

@@ -1,0 +1,1 @@
+"""Passes: links that let others into some pages for a while."""

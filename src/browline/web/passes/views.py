@@ -1,0 +1,37 @@
+"""Make a pass, see those that are out, take one back."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from browline.duties import passes as duty
+from browline.roles import EDUCATOR
+from browline.store.models import Pass
+from browline.web.passes.forms import PassForm
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def passes(request: HttpRequest) -> HttpResponse:
+    """The passes that are out; posting makes one and shows its link this once."""
+    form = PassForm(request.POST or None)
+    page = {"form": form, "link": None}
+    if form.is_valid():
+        asked = {name: form.cleaned_data[name] for name in ("person", "until", "label")}
+        token = duty.issue(form.cleaned_data["role"], **asked, actor=EDUCATOR)
+        page = {
+            "form": PassForm(),
+            "link": request.build_absolute_uri(reverse("come-in-with-pass", args=[token])),
+        }
+    page["out"] = Pass.objects.filter(revoked=None, until__gt=timezone.now()).select_related("person")
+    return render(request, "passes/passes.html", page, status=422 if form.is_bound and form.errors else 200)
+
+
+@require_POST
+def take_back(request: HttpRequest, number: int) -> HttpResponse:
+    """Take a pass back."""
+    duty.revoke(number, EDUCATOR)
+    messages.success(request, "Taken back. It stops working with the next page its bearer opens.")
+    return redirect("passes")

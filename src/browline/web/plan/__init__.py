@@ -1,0 +1,1 @@
+"""The session plan: where and when to go next."""

@@ -1,0 +1,11 @@
+"""The session plan: where and when to go next."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    return render(request, "plan/index.html")

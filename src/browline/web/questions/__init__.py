@@ -1,0 +1,1 @@
+"""Questions a class asks, with their answers."""

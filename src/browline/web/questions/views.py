@@ -1,0 +1,15 @@
+"""Questions a class asks, with their answers."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from browline.roles import ASSESSOR, PERSON, VIEWER
+from browline.web.access import open_to
+
+
+@open_to(ASSESSOR, VIEWER, PERSON)
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    return render(request, "questions/index.html")

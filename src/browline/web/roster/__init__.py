@@ -1,0 +1,1 @@
+"""The roster: bringing it in, and what its codes mean."""

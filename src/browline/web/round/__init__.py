@@ -1,0 +1,1 @@
+"""An instrument round, keyed from the sheet or on a phone."""

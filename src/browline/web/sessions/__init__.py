@@ -1,0 +1,1 @@
+"""Sessions: when, where, by whom, and who was there."""

@@ -1,0 +1,11 @@
+"""Sessions: when, where, by whom, and who was there."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    return render(request, "sessions/index.html")

@@ -1,0 +1,1 @@
+"""Signing in to a session on a phone, by its code."""

@@ -1,0 +1,7 @@
+"""Addresses of: Sign in."""
+
+from django.urls import path
+
+from browline.web.signing_in import views
+
+urlpatterns = [path("", views.index, name="sign-in")]

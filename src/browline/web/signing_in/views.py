@@ -1,0 +1,15 @@
+"""Signing in to a session on a phone, by its code."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from browline.roles import ASSESSOR, PERSON, VIEWER
+from browline.web.access import open_to
+
+
+@open_to(ASSESSOR, VIEWER, PERSON)
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    return render(request, "signing_in/index.html")

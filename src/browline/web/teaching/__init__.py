@@ -1,0 +1,1 @@
+"""Teaching: what is on, what is due, and the way to each page of it."""
