@@ -50,7 +50,7 @@ def test_intervals_hold_the_planted_share_and_power_is_as_stated():
         low, high = excess.interval
         held += low <= share <= high
         seen += excess.p_beyond(0.0) < 0.01
-        least.append(excess.least(0.0, stats.norm.isf(0.01)))
+        least.append(excess.least(0.0, 0.01))
     assert 0.93 <= held / 4000 <= 0.97
     assert np.mean(least) == pytest.approx(0.06, abs=0.01)
     assert 0.7 <= seen / 4000 <= 0.9
@@ -81,7 +81,7 @@ def test_all_readings_alike_still_have_an_answer():
 def test_power_is_as_stated_where_many_wards_and_numbers_are_looked_at():
     """Recovery from simulation far out in the tail, where a normal quantile would promise 8 in 10 and keep 5."""
     rng, n, odds, far = np.random.default_rng(3), 300, 0.01, 4.3
-    least = Excess(n, 3, odds * (n - 3), 1e-9).least(0.005, far)
+    least = Excess(n, 3, odds * (n - 3), 1e-9).least(0.005, stats.norm.sf(far))
     observed = rng.binomial(n, (least + odds) / (1 + odds), 2000)
     excesses = [Excess(n, y, odds * (n - y), 1e-9) for y in observed]
     seen = np.mean([e.p_beyond(0.005) <= stats.norm.sf(far) for e in excesses])

@@ -76,7 +76,7 @@ def test_histograms_fitted_a_few_at_a_time_are_fitted_as_one_by_one(monkeypatch)
     whole = fit(problem)
     monkeypatch.setattr("browline.audit.smooth.TOGETHER", 3)
     parts = fit(problem)
-    for name in ("expected", "mixed", "design", "covariance", "score"):
+    for name in ("expected", "mixed", "log_variance", "covariance", "score"):
         scale = np.abs(getattr(whole, name)).max()
         np.testing.assert_allclose(getattr(parts, name), getattr(whole, name), rtol=1e-3, atol=1e-6 * scale)
     assert parts.problem is problem
@@ -113,6 +113,28 @@ def test_influence_is_how_the_expectation_moves_when_a_count_does():
         more = counts + 10.0 * np.eye(CELSIUS.size)[k]
         moved = expected(more).expected[0, 25] - smooth.expected[0, 25]
         assert moved / 10 == pytest.approx(pull[k], abs=2e-3)
+
+
+def test_the_variance_is_that_of_the_coefficients_carried_through_their_slopes():
+    """Oracle: slopes of the log expectation by differences, for a chart with conversion."""
+    rng = np.random.default_rng(8)
+    counts = np.concatenate([_counts(rng, FAHRENHEIT, 900, share) for share in (0.3, 0.6)])
+    problem = _problem(counts, FAHRENHEIT, left_out=[50])
+    smooth, theta = fit_at(problem, 10.0, start(problem))
+
+    def log_expected(moved):
+        weight = 1 + moved[-1] * (problem.other[0] - 1)
+        return problem.shape.basis @ moved[:-1] + np.log(weight)
+
+    for g in range(2):
+        steps = 1e-5 * np.eye(len(theta[g]))
+        x = np.array([(log_expected(theta[g] + s) - log_expected(theta[g] - s)) / 2e-5 for s in steps]).T
+        by_hand = np.einsum("kp,pq,kq->k", x, smooth.covariance[g], x)
+        np.testing.assert_allclose(smooth.log_variance[g], by_hand, rtol=1e-5)
+        mu = smooth.expected[g]
+        weights = np.repeat([0.0, 1.0, 0.0], [40, 20, len(mu) - 60])
+        lean = x.T @ (weights * mu)
+        assert smooth.variance_of(g, weights) == pytest.approx(lean @ smooth.covariance[g] @ lean, rel=1e-5)
 
 
 def test_the_stated_variance_covers_what_repeated_histograms_show():

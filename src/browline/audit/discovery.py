@@ -12,8 +12,8 @@ from browline.audit.result import Outcome, Signal
 
 Floats = NDArray[np.float64]
 
-
 FEWEST = 30
+"""Readings, pairs or patients; with fewer nothing is told. Common practice, no source."""
 MOST = 0.01
 """No test is called seen at a larger chance: where there is one ward only, the share of false ones is no guard."""
 
@@ -37,13 +37,22 @@ def discoveries(p: Floats, share: float) -> NDArray[np.bool_]:
     return out
 
 
+def alone(chance: float) -> float:
+    """The chance at which a single flag would stand: `chance` (0 to 1), never over `MOST`.
+
+    >>> alone(0.0005), alone(0.05)
+    (0.0005, 0.01)
+    """
+    return min(chance, MOST)
+
+
 def quantile(chance: float) -> float:
-    """Normal quantile of the `chance` (0 to 0.5) at which a single flag would stand, never over `MOST`.
+    """Normal quantile of the chance at which a single flag would stand.
 
     >>> round(quantile(0.05), 3)
     2.326
     """
-    return -NormalDist().inv_cdf(min(chance, MOST))
+    return -NormalDist().inv_cdf(alone(chance))
 
 
 def judged(signals: Iterable[Signal], share: float, told: Mapping[str, float]) -> tuple[Signal, ...]:

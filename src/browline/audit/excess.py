@@ -9,7 +9,7 @@ and p and c are independent: c is learnt from the other numbers alone.
 """
 
 from dataclasses import dataclass
-from math import erfc, exp, sqrt
+from math import exp, sqrt
 
 from browline.audit.tails import at_least
 from browline.quantities.shares import Z95, wilson_around
@@ -61,9 +61,9 @@ class Excess:
         mean = self.expected + tolerance * self.n
         return at_least(self.observed, mean, self.inflation * (mean + self.fit_variance))
 
-    def least(self, tolerance: float, z: float) -> float:
-        """The smallest share told from `tolerance` 8 times in 10 by a test at normal quantile `z`; at most 1."""
-        needed = share = self._needed(tolerance, 0.5 * erfc(z / sqrt(2.0)))
+    def least(self, tolerance: float, chance: float) -> float:
+        """The smallest share told from `tolerance` 8 times in 10 by a test that stands at `chance`; at most 1."""
+        needed = share = self._needed(tolerance, chance)
         for _ in range(30):
             share = min(needed + POWER_Z * self.error_at(share), 1.0)
         return share

@@ -11,6 +11,8 @@ PASSED = 0.10
 """Share of times let pass: rounds begin on the hour. Common practice, no source."""
 MARKS = 11
 """Marks of five minutes in an hour, besides the full hour."""
+POWER_CHANCE = 0.0013498980316300933
+"""Chance at which what would have been seen is stated: three standard errors, as for one ward in about seventy."""
 
 
 def on_the_hour(problem: Problem) -> list[Signal]:
@@ -37,7 +39,7 @@ def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
     low, high = e.interval
     return Signal(
         "on-the-hour", "ward", ward, n, Outcome.NOT_SEEN, e.share, low, high, on / n, expected / n,
-        e.p_beyond(PASSED), e.least(PASSED, 3.0), of="times",
+        e.p_beyond(PASSED), e.least(PASSED, POWER_CHANCE), of="times",
     )  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from math import erfc, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from browline.audit.discovery import FEWEST
 from browline.audit.histograms import Table, crossed
 from browline.audit.lattice import converted_weight
 from browline.audit.problem import Problem
@@ -22,7 +23,6 @@ from browline.quantities.shares import Z95
 Floats = NDArray[np.float64]
 
 HALF, BOTH = 0.5, (0.1, 0.9)
-FEWEST = 30
 SLIPS = 0.02
 """Weight of a number that conversion never gives: one slip of the hand is not proof by itself."""
 

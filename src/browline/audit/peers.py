@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from scipy.special import stdtr
 
 from browline.audit.clusters import variance_between
+from browline.audit.discovery import FEWEST
 from browline.audit.excess import POWER_Z
 from browline.audit.follow import of_patient
 from browline.audit.histograms import crossed
@@ -25,7 +26,6 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 FEWEST_PEERS = 6
-FEWEST = 30
 READ_OFTEN = (2, 4, 8, 16, 32, 64)
 """Patients are compared with patients read about as often: a fever has more chances to show in a long stay."""
 RETAKE_HOURS = 0.5

@@ -79,36 +79,45 @@ class Smooth:
     """What honest reading would give.
 
     - `expected`: float64[G, K], expected counts, left-out bins included. `mixed`: float64[G], the share of
-      values that came through conversion. `design`: float64[G, K, P + 1]; `covariance`: of its coefficients.
+      values that came through conversion. `covariance`: float64[G, P + 1, P + 1], of the coefficients and that share.
     - `score`: float64[G], log marginal likelihood up to a constant.
     """
 
     problem: Histograms
     expected: Floats
     mixed: Floats
-    design: Floats
     covariance: Floats
     score: Floats
 
     @cached_property
     def log_variance(self) -> Floats:
-        """float64[G, K], variance of the log of `expected`."""
-        out: Floats = np.einsum("gkp,gpq,gkq->gk", self.design, self.covariance, self.design, optimize=True)
-        return out
+        """float64[G, K], variance of the log of `expected`.
+
+        ``b'C b + 2 s b'c + s^2 v`` with b the basis, s the slope of the share converted, c and v its covariances.
+        """
+        basis, slope = self.problem.shape.basis, _slope(self.problem, self.mixed[:, None])
+        own, with_share = self.covariance[:, :-1, :-1], self.covariance[:, :-1, -1]
+        curve: Floats = (np.matmul(basis, own) * basis).sum(axis=2)
+        return curve + 2 * slope * (with_share @ basis.T) + slope**2 * self.covariance[:, -1:, -1]
 
     def influence(self, group: int, weights: Floats) -> Floats:
         """float64[K], how the weighted sum of expectations ``weights @ expected[group]`` moves with each count.
 
         ``sum_k w_k mu_k x_k' C x_j``, zero for bins left out of the fit.
         """
-        x, mu = self.design[group], self.expected[group]
+        x, mu = self._design(group), self.expected[group]
         out: Floats = x @ self.covariance[group] @ (x.T @ (weights * mu))
         return np.where(self.problem.left_out[group], 0.0, out)
 
     def variance_of(self, group: int, weights: Floats) -> float:
         """Variance of ``weights @ expected[group]`` from the fit alone."""
-        lean = self.design[group].T @ (weights * self.expected[group])
+        lean = self._design(group).T @ (weights * self.expected[group])
         return float(lean @ self.covariance[group] @ lean)
+
+    def _design(self, group: int) -> Floats:
+        one = self.problem.only(np.array([group]))
+        out: Floats = _design(one, self.mixed[group : group + 1, None])[0]
+        return out
 
 
 def fit(problem: Histograms) -> Smooth:
@@ -121,7 +130,7 @@ def fit(problem: Histograms) -> Smooth:
     pieces = [
         _fit_some(problem.only(rows[at : at + TOGETHER])) for at in range(0, max(len(rows), 1), TOGETHER)
     ]
-    arrays = ("expected", "mixed", "design", "covariance", "score")
+    arrays = ("expected", "mixed", "covariance", "score")
     return Smooth(problem, *(np.concatenate([getattr(p, name) for p in pieces]) for name in arrays))
 
 
@@ -202,13 +211,26 @@ def _roughness(shape: Shape, penalty: float, mixable: Flags) -> Floats:
 def _seen(problem: Histograms, theta: Floats) -> tuple[Floats, Floats]:
     """(design, expected counts): the smooth density through the lattice, mixed as `theta` says."""
     mixed = theta[:, -1:]
-    weight = problem.own + mixed * (problem.other - problem.own)
-    slope = (problem.other - problem.own) / np.maximum(weight, 1e-9)
     density = np.exp(np.clip(theta[:, :-1] @ problem.shape.basis.T, -60.0, 30.0))
-    g, k = density.shape
-    basis = np.broadcast_to(problem.shape.basis, (g, *problem.shape.basis.shape))
-    design = np.concatenate([basis, np.broadcast_to(slope, (g, k))[:, :, None]], axis=2)
-    return design, density * weight
+    return _design(problem, mixed), density * _weight(problem, mixed)
+
+
+def _weight(problem: Histograms, mixed: Floats) -> Floats:
+    """float64[G, K], the lattice's weights, `mixed` (float64[G, 1]) of them with conversion."""
+    return problem.own + mixed * (problem.other - problem.own)
+
+
+def _slope(problem: Histograms, mixed: Floats) -> Floats:
+    """float64[G, K], how the log of the weights moves with the share converted."""
+    slope: Floats = (problem.other - problem.own) / np.maximum(_weight(problem, mixed), 1e-9)
+    return slope
+
+
+def _design(problem: Histograms, mixed: Floats) -> Floats:
+    """float64[G, K, P + 1], how the log of the counts moves with each coefficient, the share last."""
+    slope, basis = _slope(problem, mixed), problem.shape.basis
+    every = np.broadcast_to(basis, (len(slope), *basis.shape))
+    return np.concatenate([every, slope[:, :, None]], axis=2)
 
 
 def _settled(problem: Histograms, theta: Floats, roughness: Floats, centre: Floats, penalty: float) -> Smooth:
@@ -223,7 +245,7 @@ def _settled(problem: Histograms, theta: Floats, roughness: Floats, centre: Floa
     free = len(problem.shape.penalty) - 3
     score = loglik - prior + 0.5 * free * np.log(penalty) + 0.5 * np.log(roughness[:, -1, -1])
     score -= 0.5 * np.linalg.slogdet(hessian)[1]
-    return Smooth(problem, mu, theta[:, -1], design, covariance, score)
+    return Smooth(problem, mu, theta[:, -1], covariance, score)
 
 
 def _better(a: Smooth, b: Smooth) -> Smooth:
@@ -233,7 +255,6 @@ def _better(a: Smooth, b: Smooth) -> Smooth:
         a.problem,
         np.where(pick[:, None], b.expected, a.expected),
         np.where(pick, b.mixed, a.mixed),
-        np.where(pick[:, None, None], b.design, a.design),
         np.where(pick[:, None, None], b.covariance, a.covariance),
         np.where(pick, b.score, a.score),
     )

@@ -5,7 +5,7 @@ import numpy as np
 from browline.audit import lines, pattern, peers
 from browline.audit.dated import dated
 from browline.audit.differences import Carried
-from browline.audit.discovery import judged, quantile
+from browline.audit.discovery import alone, judged, quantile
 from browline.audit.edge import BESIDE_C, Edge
 from browline.audit.heaped import PASSED, on_the_hour
 from browline.audit.histograms import Table
@@ -85,7 +85,7 @@ def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
     return Signal(
         "value-spike", "ward", problem.wards[s.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
         e.observed / e.n, e.expected / e.n, s.p,
-        e.least(s.tolerance, quantile(problem.false_share / wards / s.candidates)), lattice.written(s.place),
+        e.least(s.tolerance, alone(problem.false_share / wards / s.candidates)), lattice.written(s.place),
         parts={"under the line": under} if 0 < under <= BESIDE_C else {},
         also=tuple(lattice.written(m.place) for m in at.spikes.more if m.ward == s.ward),
     )  # fmt: skip
@@ -97,7 +97,7 @@ def _carried(problem: Problem, test: str, c: Carried, wards: int) -> Signal:
     of = "successive readings of a patient" if test == "copied-values" else "neighbouring readings of a round"
     return Signal(
         test, "ward", problem.wards[c.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
-        e.observed / e.n, e.expected / e.n, c.p, e.least(c.tolerance, quantile(problem.false_share / wards)), of=of,
+        e.observed / e.n, e.expected / e.n, c.p, e.least(c.tolerance, alone(problem.false_share / wards)), of=of,
     )  # fmt: skip
 
 
