@@ -9,7 +9,10 @@ from browline.store.models.register import Person
 
 
 class Session(models.Model):
-    """A class or visit on a ward. `code` lets phones sign in while it is open."""
+    """A class or visit on a ward. `code` lets phones sign in while it is open.
+
+    `open_until` is set where people may sign in until another moment than the usual one.
+    """
 
     PLANNED, HELD, CANCELLED = "planned", "held", "cancelled"
 
@@ -20,6 +23,7 @@ class Session(models.Model):
     state = models.CharField(max_length=12, default=PLANNED)
     code = models.CharField(max_length=12, unique=True)
     note = models.CharField(max_length=200, blank=True)
+    open_until = models.DateTimeField(null=True)
 
     class Meta:
         ordering = ["time", "id"]
@@ -32,7 +36,7 @@ class SignIn(models.Model):
     matter. One entered by mistake is struck with a reason, by the educator, and stays struck for that way.
     """
 
-    PHONE, PAPER = "phone", "paper"
+    PHONE, PAPER, FILE = "phone", "paper", "file"
 
     session = models.ForeignKey(Session, on_delete=models.PROTECT, related_name="sign_ins")
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="sign_ins")

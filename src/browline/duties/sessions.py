@@ -1,0 +1,154 @@
+"""Sessions: planned, moved, cancelled, held, and how long people can sign in to them.
+
+Every deed is one transaction with its event; a deed on a session that somebody else changed meanwhile is
+refused.
+"""
+
+import secrets
+from datetime import datetime, timedelta
+from typing import Any
+
+from browline.errors import InputRefused, NotUnderstood
+
+# No vowels, so that no word comes up; none of the signs taken for one another (0 O, 1 I L, 2 Z, 5 S, 8 B, U V).
+ALPHABET = "CDFGHJKMNPQRTWXY34679"
+CODE_LENGTH = 6
+OPENS_BEFORE = timedelta(minutes=30)
+STAYS_OPEN = timedelta(hours=2)
+LONGEST_MINUTES = 12 * 60
+
+
+def new_code() -> str:
+    """A code for signing in to a session: six signs that cannot be mistaken for others, drawn anew (21⁶)."""
+    return "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
+
+
+def plan_session(
+    time: datetime, *, minutes: int = 20, ward: str = "", educator: str = "", note: str = "", actor: str
+) -> Any:
+    """Plan a session at an aware `time`, and return it; its code lets phones sign in while it is open."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Session
+
+    _sensible(minutes)
+    with transaction.atomic():
+        session = Session.objects.create(
+            time=time,
+            minutes=minutes,
+            ward=ward.strip(),
+            educator=educator.strip(),
+            note=note.strip(),
+            code=_unused_code(),
+        )
+        Event.objects.create(
+            actor=actor, verb="session-planned", subject=str(session.pk), data=_said(time, minutes, ward)
+        )
+    return session
+
+
+def move(number: int, time: datetime, *, minutes: int, ward: str, read: datetime, actor: str) -> None:
+    """Move a planned session that stood at `read`; refused once people have signed in, or if it moved meanwhile."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Session, SignIn
+
+    _sensible(minutes)
+    with transaction.atomic():
+        if SignIn.objects.filter(session=number, struck="").exists():
+            raise InputRefused(
+                "People have signed in to this session.",
+                "A session that has begun stays where it was, or their record would change.",
+                "Mark it as held, and plan another.",
+            )
+        here = Session.objects.filter(pk=number, state=Session.PLANNED, time=read)
+        _one(here.update(time=time, minutes=minutes, ward=ward.strip(), open_until=None))
+        Event.objects.create(
+            actor=actor, verb="session-moved", subject=str(number), data=_said(time, minutes, ward)
+        )
+
+
+def cancel(number: int, reason: str, actor: str) -> None:
+    """Cancel a planned session to which nobody has signed in."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Session, SignIn
+
+    with transaction.atomic():
+        if SignIn.objects.filter(session=number, struck="").exists():
+            raise InputRefused(
+                "People have signed in to this session.",
+                "Only a session nobody came to can be cancelled.",
+                "Mark it as held; strike the names of those who were not there.",
+            )
+        _one(Session.objects.filter(pk=number, state=Session.PLANNED).update(state=Session.CANCELLED))
+        Event.objects.create(
+            actor=actor, verb="session-cancelled", subject=str(number), data={"reason": reason.strip()[:200]}
+        )
+
+
+def mark_held(number: int, actor: str) -> None:
+    """Mark a planned session as held."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Session
+
+    with transaction.atomic():
+        _one(Session.objects.filter(pk=number, state=Session.PLANNED).update(state=Session.HELD))
+        Event.objects.create(actor=actor, verb="session-held", subject=str(number))
+
+
+def open_again(number: int, until: datetime, actor: str) -> None:
+    """Let people sign in until another moment than the usual one; a moment gone by closes it now."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Session
+
+    with transaction.atomic():
+        _one(Session.objects.filter(pk=number).exclude(state=Session.CANCELLED).update(open_until=until))
+        Event.objects.create(
+            actor=actor, verb="session-open-until", subject=str(number), data={"until": until.isoformat()}
+        )
+
+
+def window(session: Any) -> tuple[datetime, datetime]:
+    """From when until when people can sign in: half an hour before to two hours after, unless set otherwise."""
+    usual = session.time + timedelta(minutes=session.minutes) + STAYS_OPEN
+    return session.time - OPENS_BEFORE, session.open_until or usual
+
+
+def is_open(session: Any, now: datetime) -> bool:
+    """Whether people can sign in at `now`."""
+    start, end = window(session)
+    return session.state != session.CANCELLED and start <= now <= end
+
+
+def _unused_code() -> str:
+    from browline.store.models import Session
+
+    code = new_code()
+    while Session.objects.filter(code=code).exists():
+        code = new_code()
+    return code
+
+
+def _sensible(minutes: int) -> None:
+    if not 1 <= minutes <= LONGEST_MINUTES:
+        raise NotUnderstood(
+            f"A session of {minutes} minutes was asked for.",
+            "It lasts from 1 minute to 12 hours.",
+            "Mend it.",
+        )
+
+
+def _one(changed: int) -> None:
+    if changed != 1:
+        raise InputRefused(
+            "This session was changed in the meantime.",
+            "It is no longer as the page showed it.",
+            "Open its page again and look.",
+        )
+
+
+def _said(time: datetime, minutes: int, ward: str) -> dict[str, Any]:
+    return {"time": time.isoformat(), "minutes": minutes, "ward": ward}
