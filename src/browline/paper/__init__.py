@@ -3,6 +3,7 @@
     write_pdf(report, path)     write_html(report, path)
     write_request_pdf(request, path)   write_request_html(request, path)
     write_ward_sheet(ward_sheet, path)
+    write_sign_in_sheet(sheet, path)   write_round_sheet(sheet, path)
     write_xlsx([findings_sheet(report), set_aside_sheet(rows)], path)
 
 A file appears whole or not at all.
@@ -10,6 +11,7 @@ A file appears whole or not at all.
 
 from browline.paper.html import write_html, write_request_html
 from browline.paper.pdf import write_pdf, write_request_pdf
+from browline.paper.round_sheet import write_round_sheet
 from browline.paper.sheets import (
     Sheet,
     findings_sheet,
@@ -18,6 +20,7 @@ from browline.paper.sheets import (
     set_aside_sheet,
     write_xlsx,
 )
+from browline.paper.sign_in_sheet import write_sign_in_sheet
 from browline.paper.ward_sheet import write_ward_sheet
 
 __all__ = [
@@ -30,6 +33,8 @@ __all__ = [
     "write_pdf",
     "write_request_html",
     "write_request_pdf",
+    "write_round_sheet",
+    "write_sign_in_sheet",
     "write_ward_sheet",
     "write_xlsx",
 ]

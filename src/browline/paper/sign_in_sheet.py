@@ -1,0 +1,44 @@
+"""The sheet to sign at a session: who is expected with a box to tick, and lines for everybody else."""
+
+from pathlib import Path
+from typing import Any
+
+from browline.duties.handing_out import Expected, SignInSheet
+from browline.duties.report import words
+from browline.paper.hand_out import hand_out
+from browline.paper.pdf import write_typeset
+
+ABOUT = "Signing says that you were here. Attendance is not competence: that takes an observed return demonstration."
+FEWEST_LINES, LINES_OF_A_PAGE = 8, 20
+
+
+def write_sign_in_sheet(sheet: SignInSheet, path: Path | str) -> Path:
+    """Write the sheet to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
+    return write_typeset("sign_in_sheet.typ", sign_in_laid_out(sheet), sheet.made, Path(path))
+
+
+def sign_in_laid_out(sheet: SignInSheet) -> dict[str, Any]:
+    """The sheet as nested dicts of texts."""
+    title = f"Sign-in: forehead scan thermometry{f', {sheet.ward}' if sheet.ward else ''}"
+    return {
+        **hand_out(title, ABOUT, hospital=sheet.hospital, paper=sheet.paper, made=sheet.made),
+        "ward": sheet.ward,
+        "time": _time(sheet),
+        "educator": sheet.educator,
+        "code": sheet.code,
+        "address": sheet.address,
+        "qr": sheet.qr,
+        "expected": [_expected(one) for one in sheet.expected],
+        "lines": max(FEWEST_LINES, LINES_OF_A_PAGE - len(sheet.expected)),
+    }
+
+
+def _time(sheet: SignInSheet) -> str:
+    if sheet.time is None:
+        return ""
+    lasts = f", {sheet.minutes} min" if sheet.minutes else ""
+    return f"{words.day(sheet.time)} {sheet.time:%H:%M}{lasts}"
+
+
+def _expected(one: Expected) -> dict[str, str]:
+    return {"name": one.name, "role": ", ".join(filter(None, (one.role, one.note)))}
