@@ -73,7 +73,7 @@ def _value(field: Field, value: Any, where: str) -> Any:
     if value is None or value == "" or value == []:
         if field.needed:
             raise NotUnderstood(f"{field.label} of {where} is empty.", "It has to be filled.", "Fill it in.")
-        return EMPTY[field.type]
+        return list(EMPTY["many"]) if field.type == "many" else EMPTY[field.type]
     words = value if field.type == "many" else [value] if field.type == "choice" else []
     wrong = [word for word in words if word not in (field.choices or {})]
     if wrong:

@@ -17,6 +17,7 @@ urlpatterns = [
     path("record/", include("browline.web.record.urls")),
     path("hand-outs/", include("browline.web.handouts.urls")),
     path("questions/", include("browline.web.questions.urls")),
+    path("documents/", include("browline.web.documents.urls")),
     path("readings/", include("browline.web.readings.urls")),
     path("wards/", include("browline.web.wards.urls")),
     path("instruments/", include("browline.web.instruments.urls")),

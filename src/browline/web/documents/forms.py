@@ -1,0 +1,76 @@
+"""The editor of a document, made from its layout: one form for its head, one for each row, one for approval."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from django import forms
+
+from browline.controlled import Field, Layout
+
+SHORT, LONG = forms.TextInput(), forms.Textarea(attrs={"rows": 3})
+
+
+class ApprovalForm(forms.Form):
+    """Who answers for it, what it rests on, and from when to when it may be used."""
+
+    owner = forms.CharField(label="Owner", required=False, max_length=120)
+    source = forms.CharField(
+        label="Source",
+        required=False,
+        max_length=300,
+        help_text="What it rests on: the instruments' instructions for use, the hospital's policy.",
+    )
+    approved = forms.DateField(
+        label="Approved on", required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+    expires = forms.DateField(
+        label="Expires on", required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+
+
+def head_form(layout: Layout) -> type[forms.Form]:
+    """The form of what stands in the document once."""
+    return type("HeadForm", (forms.Form,), {field.name: _field(field) for field in layout.head})
+
+
+def row_forms(layout: Layout) -> Any:
+    """The forms of its rows, which may be ordered and taken out; one more is empty, for a new row."""
+    row = type("RowForm", (forms.Form,), {field.name: _field(field) for field in layout.fields})
+    return forms.formset_factory(row, extra=1, can_order=True, can_delete=True, max_num=400)
+
+
+def body_of(head: forms.Form, rows: Any) -> dict[str, Any]:
+    """What was entered, as the body of a document; rows in the order given."""
+    return {
+        "head": dict(head.cleaned_data),
+        "rows": [_row(form) for form in rows.ordered_forms if _row(form)],
+    }
+
+
+def initial_of(layout: Layout, body: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The rows as they stand, for the forms."""
+    names = [field.name for field in layout.fields]
+    return [{name: row.get(name) for name in names} for row in body["rows"]]
+
+
+def complaints(*parts: Iterable[forms.Form]) -> bool:
+    """Whether any form has something to mend."""
+    return any(form.errors for part in parts for form in part)
+
+
+def _row(form: forms.Form) -> dict[str, Any]:
+    return {name: value for name, value in form.cleaned_data.items() if name not in ("ORDER", "DELETE")}
+
+
+def _field(field: Field) -> forms.Field:
+    told: dict[str, Any] = {"label": field.label, "required": field.needed, "help_text": field.help}
+    choices = list((field.choices or {}).items())
+    if field.type == "tick":
+        return forms.BooleanField(**{**told, "required": False})
+    if field.type == "choice":
+        return forms.ChoiceField(**told, choices=[("", "–"), *choices])
+    if field.type == "many":
+        return forms.MultipleChoiceField(**told, choices=choices, widget=forms.CheckboxSelectMultiple)
+    if field.type == "number":
+        return forms.FloatField(**told, widget=forms.NumberInput(attrs={"step": "any"}))
+    return forms.CharField(**told, widget=LONG if field.type == "long" else SHORT)
