@@ -15,6 +15,7 @@ from browline.hospital.faults import Fault, default_faults
 from browline.hospital.inventing import Hospital, invent, readings_of
 from browline.hospital.reading import Latent
 from browline.hospital.scale import Scale, scale_of
+from browline.hospital.upcoming import upcoming_roster
 
 __all__ = [
     "Fault",
@@ -26,4 +27,5 @@ __all__ = [
     "invent",
     "readings_of",
     "scale_of",
+    "upcoming_roster",
 ]

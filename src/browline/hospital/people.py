@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.hospital.arrays import Flags, Floats, Generator, Ints, Texts, texts
+from browline.hospital.names import make_names
 from browline.hospital.scale import Scale
 from browline.hospital.wards import Wards
 
@@ -28,7 +29,7 @@ EDUCATOR = "Educator"
 class People:
     """p people; every array has p rows; the last one is the educator, who charts nothing.
 
-    `id`: text. `role`: text. `ward`: home ward. `pattern`: DAYS, NIGHTS or BOTH. `technique`: °C on scans.
+    `id`, `name`, `role`: text. `ward`: home ward. `pattern`: DAYS, NIGHTS or BOTH. `technique`: °C on scans.
     `wide`: extra standard deviation of scans, °C. `planted`: technique far enough from zero to look for.
     """
 
@@ -39,6 +40,7 @@ class People:
     technique: Floats
     wide: Floats
     planted: Flags
+    name: Texts
 
     def __len__(self) -> int:
         return len(self.id)
@@ -66,6 +68,7 @@ def make_people(scale: Scale, wards: Wards, rng: Generator) -> People:
         technique=technique,
         wide=np.where(planted, WIDE_SD, 0.0),
         planted=planted,
+        name=make_names(n + 1, rng),
     )
 
 
