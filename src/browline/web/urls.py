@@ -9,6 +9,7 @@ urlpatterns = [
     path("teaching/", include("browline.web.teaching.urls")),
     path("teaching/sessions/", include("browline.web.sessions.urls")),
     path("teaching/roster/", include("browline.web.roster.urls")),
+    path("teaching/staff/", include("browline.web.staff.urls")),
     path("teaching/plan/", include("browline.web.plan.urls")),
     path("teaching/demonstrations/", include("browline.web.demonstrations.urls")),
     path("teaching/who-can-do-it/", include("browline.web.coverage.urls")),

@@ -1,0 +1,1 @@
+"""The staff list: who is on it, and who is away."""
