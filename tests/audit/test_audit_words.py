@@ -38,6 +38,14 @@ def test_a_heap_just_under_the_fever_line_is_asked_about_the_line():
     assert all(f.action == audit.ADVICE["value-spike"].action for f in audit.findings(elsewhere))
 
 
+@pytest.mark.parametrize(("value", "under"), [(37.7, None), (37.8, 0.2), (37.9, 0.1), (38.0, None)])
+def test_the_two_tenths_under_the_line_are_just_under_it(value, under):
+    _, audited = _solved(wards=2, readings=2500, plant=Plant(spike=(value, 0.15)))
+    found = [s for s in audited.seen if s.test == "value-spike"]
+    assert [s.at for s in found] == [f"{value:.1f} °C"] * 2
+    assert all(s.parts.get("under the line") == (under and pytest.approx(under)) for s in found)
+
+
 def test_many_whole_and_half_degrees_look_like_rounding():
     made = many_wards(np.random.default_rng(2), wards=1, readings=4000).readings
     rounded = np.random.default_rng(3).random(len(made)) < 0.35

@@ -1,5 +1,7 @@
 """What the audit saw, read back for pages and sheets: small numbers withheld, weeks followed, wards unranked."""
 
+from datetime import date
+
 import pytest
 
 import invented_wards as told
@@ -187,3 +189,16 @@ def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
         and "spare at hand" in said[1]
     )
     assert said[2] == "Too few readings to tell the unit: TA-3." and len(said) == 3
+
+
+@pytest.mark.parametrize("after", [0.026, 0.3])
+def test_what_was_seen_can_be_said_without_its_step(after):
+    plain = answer(one(told.a_ward("Larch", told.spike("Larch"), of=told.FELL)), "value-spike")
+    stepped = told.seen(
+        "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=0.127, after=after
+    )
+    found = answer(one(told.a_ward("Larch", stepped, of=told.FELL)), "value-spike")
+    way = "fallen" if after < 0.127 else "risen"
+    assert found.step == f" Its share has {way} from 12.7 % to {100 * after:.1f} % since 06 Apr 2026."
+    assert found.sentence.endswith(found.step) and found.without_step == plain.sentence
+    assert plain.step == "" and plain.without_step == plain.sentence

@@ -7,7 +7,7 @@
 come first; words are "unlikely to have all been measured".
 """
 
-from browline.audit.explain import answer, causes, findings, limits, sentence
+from browline.audit.explain import answer, causes, findings, limits, sentence, stepped
 from browline.audit.problem import NOT_SAID, Aside, Problem
 from browline.audit.result import TESTS, Audit, Outcome, Signal
 from browline.audit.solve import solve
@@ -28,4 +28,5 @@ __all__ = [
     "limits",
     "sentence",
     "solve",
+    "stepped",
 ]

@@ -1,6 +1,7 @@
 """The audit in a nurse's words: what was seen, what would have been, and the findings for the review."""
 
 from collections.abc import Callable
+from datetime import date
 
 from browline.audit.problem import Problem
 from browline.audit.result import TESTS, Audit, Outcome, Signal
@@ -155,7 +156,7 @@ def _spike(s: Signal) -> str:
     return (
         f"{s.subject_id}: {s.at} was charted {stood:,} times in {s.n:,}, where {usual}; "
         f"these are unlikely to have all been measured: {_range(s)} too many."
-        f"{_also(s)}{_step(s)}"
+        f"{_also(s)}{stepped(s.turned, s.before, s.after)}"
     )
 
 
@@ -163,11 +164,12 @@ def _also(s: Signal) -> str:
     return f" Found too often as well: {', '.join(s.also)}." if s.also else ""
 
 
-def _step(s: Signal) -> str:
-    if s.turned is None:
+def stepped(turned: date | None, before: float | None, after: float | None) -> str:
+    """What a sentence ends with where its share took a step from `before` to `after` (in [0, 1]); else empty."""
+    if turned is None or before is None or after is None:
         return ""
-    way = "risen" if s.since else "fallen"
-    return f" Its share has {way} from {_percent(s.before)} to {_percent(s.after)} since {s.turned:%d %b %Y}."
+    way = "risen" if after > before else "fallen"
+    return f" Its share has {way} from {_percent(before)} to {_percent(after)} since {turned:%d %b %Y}."
 
 
 def _copies(s: Signal) -> str:

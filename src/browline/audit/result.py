@@ -16,7 +16,7 @@ TESTS: dict[str, str] = {
     "fever-missing": "fewer fevers than wards of its kind",
     "narrow-spread": "values closer together than on wards of its kind",
     "on-the-hour": "times charted on the full hour",
-    "pace": "more patients in two minutes than one person can read",
+    "pace": "more patients in one minute than one person can read",
     "site-missing": "readings without a site",
     "site-unsuited": "oral or rectal readings of children under 5",
     "site-switching": "the site changed within a stay",

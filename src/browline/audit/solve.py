@@ -86,7 +86,7 @@ def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
         "value-spike", "ward", problem.wards[s.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
         e.observed / e.n, e.expected / e.n, s.p,
         e.least(s.tolerance, alone(problem.false_share / wards / s.candidates)), lattice.written(s.place),
-        parts={"under the line": under} if 0 < under <= BESIDE_C else {},
+        parts={"under the line": under} if 0 < under <= BESIDE_C + 1e-9 else {},
         also=tuple(lattice.written(m.place) for m in at.spikes.more if m.ward == s.ward),
     )  # fmt: skip
 

@@ -45,27 +45,19 @@ def show_review(made: Any) -> None:
     )
 
 
-def _wards(made: Any) -> list[dict[str, Any]]:
-    return list((made.supplement or {}).get("audit", {}).get("wards", []))
-
-
 def _nothing(made: Any) -> str:
     """No finding: because nothing stood out, or because there was too little to look at."""
-    spikes = [s for w in _wards(made) for s in w["signals"] if s["test"] == "value-spike"]
-    if spikes and all(s["outcome"] == "too-few" for s in spikes):
-        wards = "1 ward" if len(spikes) == 1 else f"{len(spikes)} wards"
-        return (
-            f"Nothing was flagged, but there are too few readings to tell on {wards}: this says nothing for or against "
-            "them."
-        )
-    return "Nothing was flagged."
+    from browline.duties.wards import untold, wards
+
+    return f"Nothing was flagged. {untold(wards(made))}".rstrip()
 
 
 def _also_seen(made: Any) -> list[str]:
     """What the audit saw of kinds that are no findings, each in its sentence."""
     from browline.findings import KINDS
 
-    signals = [s for w in _wards(made) for s in w["signals"]]
+    wards = (made.supplement or {}).get("audit", {}).get("wards", [])
+    signals = [s for w in wards for s in w["signals"]]
     return [s["sentence"] for s in signals if s["outcome"] == "seen" and s["test"] not in KINDS]
 
 

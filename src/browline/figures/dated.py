@@ -1,4 +1,4 @@
-"""Dated events on a chart whose axis counts days: lettered upright lines, and a key of what the letters mean.
+"""Dated events on a chart: lettered upright lines, and a key of what the letters mean.
 
 Two lines too close for two letters share one; so however many things happened in one week, nothing overlaps.
 """
@@ -35,7 +35,7 @@ def placed(
         else:
             groups.append([event])
     made = [
-        {"letter": letter, "day": _day(group[0], first) + 0.5, "text": _told(group)}
+        {"letter": letter, "day": _day(group[0], first) + 0.5, "text": told(group)}
         for letter, group in zip(LETTERS, groups[-MOST:], strict=False)
     ]
     earlier = sum(map(len, groups[:-MOST]))
@@ -48,7 +48,7 @@ def _day(event: Mapping[str, Any], first: date) -> int:
     return (words.as_date(event["date"]) - first).days
 
 
-def _told(events: Sequence[Mapping[str, Any]]) -> str:
+def told(events: Sequence[Mapping[str, Any]]) -> str:
     """From when to when, and each thing once with its wards."""
     days = dict.fromkeys(words.day(e["date"]) for e in (events[0], events[-1]))
     wards: dict[str, list[str]] = {}
@@ -65,23 +65,25 @@ def sentence(marked: Sequence[Mapping[str, Any]]) -> str:
     return " Marked: " + ". ".join(f"{e['letter']}, {e['text']}" for e in marked) + "."
 
 
-def lines(alt: Any, marked: Sequence[Mapping[str, Any]]) -> list[Any]:
-    """Layers: an upright line for each event with its letter above the chart."""
+def lines(alt: Any, marked: Sequence[Mapping[str, Any]], place: str = "day") -> list[Any]:
+    """Layers: an upright line for each event with its letter above the chart. `place`: the field along the axis."""
     if not marked:
         return []
     base = alt.Chart(alt.Data(values=list(marked)))
     letter = base.mark_text(baseline="bottom", dy=-3, fontWeight=600, color=INK)
     return [
-        base.mark_rule(color=INK, strokeWidth=0.9).encode(alt.X("day:Q")),
-        letter.encode(alt.X("day:Q"), alt.YValue(0), alt.Text("letter:N")),
+        base.mark_rule(color=INK, strokeWidth=0.9).encode(alt.X(f"{place}:Q")),
+        letter.encode(alt.X(f"{place}:Q"), alt.YValue(0), alt.Text("letter:N")),
     ]
 
 
 def keyed(alt: Any, chart: Any, marked: Sequence[Mapping[str, Any]], width: int) -> Any:
     """The chart with what the letters mean beneath it, in lines that fit its width."""
-    if not marked:
-        return chart
-    told = [line for e in marked for line in wrap(f"{e['letter']} · {e['text']}", width // LETTER_WIDTH)]
-    text = alt.Chart(alt.Data(values=[{"row": i, "text": line} for i, line in enumerate(told)]))
+    return alt.vconcat(chart, _key(alt, marked, width), spacing=4) if marked else chart
+
+
+def _key(alt: Any, marked: Sequence[Mapping[str, Any]], width: int) -> Any:
+    rows = [line for e in marked for line in wrap(f"{e['letter']} · {e['text']}", width // LETTER_WIDTH)]
+    text = alt.Chart(alt.Data(values=[{"row": i, "text": line} for i, line in enumerate(rows)]))
     text = text.mark_text(align="left").encode(alt.XValue(0), alt.Y("row:O", axis=None), alt.Text("text:N"))
-    return alt.vconcat(chart, text.properties(width=width, height=LINE * len(told)), spacing=4)
+    return text.properties(width=width, height=LINE * len(rows))

@@ -5,19 +5,17 @@ from calendar import monthrange
 from collections.abc import Mapping, Sequence
 from datetime import date
 from statistics import median
-from textwrap import wrap
 from typing import Any
 
 from browline.duties.report import words
+from browline.figures import dated
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
-from browline.figures.ink import ACCENT, INK, QUIET
+from browline.figures.ink import ACCENT, QUIET
 
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 MOST_EVENTS = 6
 LABEL_WIDTH = 40
 CLOSE = 0.03
-LETTER_WIDTH = 6
 TITLE = "Share of readings that cannot be relied on, by month"
 
 
@@ -68,8 +66,8 @@ def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
             groups[-1].append((at, event))
         else:
             groups.append([(at, event)])
-    kept = zip(LETTERS, groups[-MOST_EVENTS:], strict=False)
-    made = [{"letter": x, "at": g[0][0], "text": _told([e for _, e in g])} for x, g in kept]
+    kept = zip(dated.LETTERS, groups[-MOST_EVENTS:], strict=False)
+    made = [{"letter": x, "at": g[0][0], "text": dated.told([e for _, e in g])} for x, g in kept]
     earlier = sum(map(len, groups[:-MOST_EVENTS]))
     if earlier:
         made[0]["text"] += f" ({words.many(earlier, 'earlier event')} not marked)"
@@ -81,27 +79,15 @@ def _place(when: date, start: str) -> float:
     return _index(f"{when:%Y-%m}", start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
 
 
-def _told(events: list[Any]) -> str:
-    """One event, or several close ones: from when to when, and each thing once with its wards."""
-    days = dict.fromkeys(words.day(e["date"]) for e in (events[0], events[-1]))
-    wards: dict[str, list[str]] = {}
-    for event in events:
-        wards.setdefault(str(event["what"]), []).extend(filter(None, [event.get("ward")]))
-    things = (f"{what} ({', '.join(where)})" if where else what for what, where in wards.items())
-    return f"{' to '.join(days)}: {'; '.join(things)}"
-
-
 def _sentence(shown: Any, placed: Any) -> str:
     shares = [m["unreliable"] / m["readings"] for m in shown]
     total = sum(m["readings"] for m in shown)
-    text = (
+    return (
         f"Share of readings that cannot be relied on, {words.month(shown[0]['month'])} to "
         f"{words.month(shown[-1]['month'])}: median {words.share(median(shares))} a month, from "
         f"{words.share(min(shares))} to {words.share(max(shares))}; {total:,} readings."
+        f"{dated.sentence(placed)}"
     )
-    if not placed:
-        return text
-    return text + " Marked: " + ". ".join(f"{e['letter']}, {e['text']}" for e in placed) + "."
 
 
 def _table(months: Any) -> Table:
@@ -132,12 +118,12 @@ def _chart(shown: Any, placed: Any, start: str, width: int, height: int) -> Any:
     base = alt.Chart(alt.Data(values=points))
     layers = [
         *_median(alt, [p["share"] for p in points], months),
-        *_lines(alt, placed),
+        *dated.lines(alt, placed, "at"),
         base.mark_line(color=ACCENT, strokeWidth=1.6).encode(x, y),
         base.mark_point(filled=True, size=44, color=ACCENT, opacity=1).encode(x, y),
     ]
     chart = alt.layer(*layers).properties(width=width, height=height)
-    return alt.vconcat(chart, _key(alt, placed, width), spacing=4) if placed else chart
+    return dated.keyed(alt, chart, placed, width)
 
 
 def _axis(shown: Any, start: str, width: int) -> Any:
@@ -182,26 +168,6 @@ def _median(alt: Any, shares: list[float], months: int) -> list[Any]:
         base.mark_rule(color=QUIET, strokeDash=[4, 3]).encode(alt.Y("y:Q")),
         label.encode(alt.X("at:Q"), alt.Y("y:Q"), alt.Text("text:N")),
     ]
-
-
-def _lines(alt: Any, placed: Any) -> list[Any]:
-    if not placed:
-        return []
-    base = alt.Chart(alt.Data(values=placed))
-    letter = base.mark_text(baseline="bottom", dy=-3, fontWeight=600, color=INK)
-    return [
-        base.mark_rule(color=INK, strokeWidth=0.9).encode(alt.X("at:Q")),
-        letter.encode(alt.X("at:Q"), alt.YValue(0), alt.Text("letter:N")),
-    ]
-
-
-def _key(alt: Any, placed: Any, width: int) -> Any:
-    """What the letters mean, beneath the chart, in lines that fit its width."""
-    told = [line for e in placed for line in wrap(f"{e['letter']} · {e['text']}", width // LETTER_WIDTH)]
-    rows = [{"row": i, "text": line} for i, line in enumerate(told)]
-    text = alt.Chart(alt.Data(values=rows)).mark_text(align="left")
-    text = text.encode(alt.XValue(0), alt.Y("row:O", axis=None), alt.Text("text:N"))
-    return text.properties(width=width, height=15 * len(rows))
 
 
 def _empty(sentence: str, width: int) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from browline.audit import ADVICE, TESTS, Outcome
+from browline.audit import ADVICE, TESTS, Outcome, stepped
 from browline.duties.report.words import FEWEST
 from browline.duties.wards.whether import WHETHER
 
@@ -28,7 +28,8 @@ class Answer:
     - `text`: the answer in a few words. `sentence`: what was seen, empty unless something was.
     - `causes`: what may explain it, innocent ones first; `ask`: the question to the ward; `action`: what to do.
     - `effect`, `low`, `high`: the share with its 95 % interval, None where withheld. `n`: what it is a share of.
-    - `turned`: first day of the week in which the share took a step; `since`: the same, where it rose.
+    - `turned`: first day of the week in which the share took a step; `since`: the same, where it rose; `step`: what
+      the sentence ends with then.
     """
 
     test: str
@@ -46,6 +47,7 @@ class Answer:
     high: float | None
     since: date | None
     turned: date | None
+    step: str
 
     @property
     def seen(self) -> bool:
@@ -60,7 +62,7 @@ class Answer:
     @property
     def without_step(self) -> str:
         """What was seen, without since when the share has risen or fallen."""
-        return self.sentence.split(" Its share has ")[0]
+        return self.sentence.removesuffix(self.step)
 
     @property
     def named(self) -> str:
@@ -82,6 +84,7 @@ def _answer(s: Mapping[str, Any], ward: str) -> Answer:
     hidden = few or _small_count(s)
     advice, seen = ADVICE[s["test"]], outcome is Outcome.SEEN
     numbers = (None, None, None) if hidden else (s["effect"], s["low"], s["high"])
+    turned = _day(s.get("turned"))
     return Answer(
         s["test"],
         TESTS[s["test"]],
@@ -95,7 +98,8 @@ def _answer(s: Mapping[str, Any], ward: str) -> Answer:
         s["n"],
         *numbers,
         _day(s["since"]),
-        _day(s.get("turned")),
+        turned,
+        stepped(turned, s.get("before"), s.get("after")),
     )
 
 

@@ -4,16 +4,19 @@ from datetime import date
 from typing import Any
 
 from browline.audit import NOT_SAID
+from browline.audit.lines import DELAY_HOURS, UNSUITED_YOUNG, YOUNG_YEARS
+from browline.duties.audited import SAME
 from browline.duties.wards.answers import Answer
+from browline.quantities.sites import UNKNOWN
 from browline.store.book import Book
 from browline.store.counts import NOT_TEMPERATURES, SLIP, WORDS
 
 ROWS_OF = {
-    "value-spike": "abs(charted - ?) < 0.0051 AND coalesce(unit = 'F', false) = ?",
-    "site-missing": "coalesce(site, 'unknown') = 'unknown'",
-    "site-unsuited": "age < 5 AND site IN ('oral', 'rectal')",
+    "value-spike": f"abs(charted - ?) < {SAME} AND coalesce(unit = 'F', false) = ?",
+    "site-missing": f"coalesce(site, '{UNKNOWN}') = '{UNKNOWN}'",
+    "site-unsuited": f"age < {YOUNG_YEARS} AND site IN {UNSUITED_YOUNG}",
     "on-the-hour": "date_part('minute', time + to_minutes(shift)) = 0",
-    "entry-delay": "entered - time > INTERVAL 1 HOUR",
+    "entry-delay": f"entered - time > INTERVAL {round(60 * DELAY_HOURS)} MINUTE",
     "instrument-unit": f"coalesce({SLIP}, false)",
     "words": f"reason IN {WORDS}",
     "implausible": f"reason IN {NOT_TEMPERATURES}",

@@ -8,7 +8,7 @@ WHETHER: dict[str, str] = {
     "fever-missing": "whether there are fewer fevers than on wards of its kind",
     "narrow-spread": "whether values lie closer together than on wards of its kind",
     "on-the-hour": "whether times are charted on the full hour",
-    "pace": "whether more patients are charted in two minutes than one person can read",
+    "pace": "whether more patients are charted in one minute than one person can read",
     "site-missing": "whether readings lack their site",
     "site-unsuited": "whether children under 5 are read by mouth or rectum",
     "site-switching": "whether the site changes within a stay",
