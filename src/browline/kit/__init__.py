@@ -1,1 +1,66 @@
-"""Is it fit to use today? Cleaning that is due, where each instrument is, battery."""
+"""Is it fit to use today, and where is it?
+
+    solve(Problem(now, register, sightings, cleanings, checks, charted, ...)) -> Fleet
+
+Every instrument of the register is in exactly one place of a closed list, so that one count serves all:
+
+    register = present + in use + not located + retired,    located share = (present + in use) / in service
+
+Beside it: lenses that are due, batteries, units and modes that differ from the register, checks that are due, and
+each ward's ready instruments against its need. `errands` is the list of what is to do; `told` says it in words.
+"""
+
+from browline.kit.agents import etches
+from browline.kit.battery import BATTERY_READINGS, Battery, Power
+from browline.kit.check import CHECK_DAYS, CheckDue
+from browline.kit.due import Lens, LensDue, Reason
+from browline.kit.errands import Errand, Kind, errands
+from browline.kit.explain import Told, counted, forecast, place_sentence, told, ward_sentence
+from browline.kit.fleet import Count, Fleet
+from browline.kit.mismatch import Mismatch
+from browline.kit.names import look_alikes, same_name
+from browline.kit.problem import Problem
+from browline.kit.records import BATTERIES, LENSES, STATES, Charted, Checked, Cleaned, Entry, Seen
+from browline.kit.solve import solve
+from browline.kit.wards import Fault, WardKit
+from browline.kit.whereabouts import Place, State
+
+__all__ = [
+    "BATTERIES",
+    "BATTERY_READINGS",
+    "CHECK_DAYS",
+    "LENSES",
+    "STATES",
+    "Battery",
+    "Charted",
+    "CheckDue",
+    "Checked",
+    "Cleaned",
+    "Count",
+    "Entry",
+    "Errand",
+    "Fault",
+    "Fleet",
+    "Kind",
+    "Lens",
+    "LensDue",
+    "Mismatch",
+    "Place",
+    "Power",
+    "Problem",
+    "Reason",
+    "Seen",
+    "State",
+    "Told",
+    "WardKit",
+    "counted",
+    "errands",
+    "etches",
+    "forecast",
+    "look_alikes",
+    "place_sentence",
+    "same_name",
+    "solve",
+    "told",
+    "ward_sentence",
+]

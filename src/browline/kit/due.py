@@ -1,0 +1,119 @@
+"""Lenses that are due: cleaned last, due on, overdue by, and which to do first.
+
+A dirty lens reads low; common practice, no source, cleans it every 14 days. First come those seen dirty or with an
+open finding of the review, then those with which most was probably charted past their day:
+
+    past = readings a day × days past the due date
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import Enum
+
+from browline.kit.problem import Problem
+from browline.kit.records import WITHOUT_LENS, Cleaned, Entry, Seen
+
+
+class Lens(Enum):
+    """How the lens stands today."""
+
+    WITHIN = "within its date"
+    DUE_TODAY = "due today"
+    OVERDUE = "overdue"
+    NEVER = "no cleaning on record"
+    DIRTY = "seen dirty"
+    NONE = "has no lens"
+
+
+class Reason(Enum):
+    """Why one comes before another."""
+
+    DIRTY = "seen dirty"
+    FINDING = "the review has an open question about it"
+    USED_MUCH = "among the quarter used most"
+
+
+@dataclass(frozen=True)
+class LensDue:
+    """The lens of one instrument.
+
+    - `last`: its last cleaning; `due`: the day by which the next is due; None where none is on record.
+    - `overdue`: whole days past `due`, 0 within it.
+    - `seen_dirty`: the round that saw it dirty since, or None. `past`: readings probably charted past the due date.
+    """
+
+    entry: Entry
+    outcome: Lens
+    last: datetime | None = None
+    due: date | None = None
+    overdue: int = 0
+    seen_dirty: Seen | None = None
+    reasons: tuple[Reason, ...] = ()
+    past: float = 0.0
+
+    @property
+    def to_do(self) -> bool:
+        """Whether it is to be cleaned today."""
+        return self.outcome not in (Lens.WITHIN, Lens.NONE)
+
+    @property
+    def urgency(self) -> tuple[bool, float, int, str]:
+        """Sorts the most urgent first."""
+        first = Reason.DIRTY in self.reasons or Reason.FINDING in self.reasons
+        return (not first, -self.past, -self.overdue, self.entry.name)
+
+
+def lens_due(entry: Entry, seen: Sequence[Seen], cleaned: Sequence[Cleaned], problem: Problem) -> LensDue:
+    """How the lens of one instrument stands; `seen` and `cleaned` are its own, in time order.
+
+    Where no cleaning is on record, one whole term counts as past: nothing better is known.
+    """
+    if entry.kind in WITHOUT_LENS:
+        return LensDue(entry, Lens.NONE)
+    last = next((c.time for c in reversed(cleaned) if c.part != "case"), None)
+    due = None if last is None else problem.day_of(last) + timedelta(days=problem.clean_days)
+    overdue = 0 if due is None else max(0, (problem.today - due).days)
+    dirty = next((s for s in reversed(seen) if s.lens), None)
+    if dirty is not None and (dirty.lens != "dirty" or (last is not None and last >= dirty.time)):
+        dirty = None
+    days = problem.clean_days if due is None else overdue
+    charted = problem.charted.get(entry.name)
+    return LensDue(
+        entry,
+        _outcome(due, dirty, problem.today),
+        last,
+        due,
+        overdue,
+        dirty,
+        _reasons(entry, dirty, problem),
+        days * charted.per_day if charted else 0.0,
+    )
+
+
+def _outcome(due: date | None, dirty: Seen | None, today: date) -> Lens:
+    if dirty is not None:
+        return Lens.DIRTY
+    if due is None:
+        return Lens.NEVER
+    if due > today:
+        return Lens.WITHIN
+    return Lens.DUE_TODAY if due == today else Lens.OVERDUE
+
+
+def _reasons(entry: Entry, dirty: Seen | None, problem: Problem) -> tuple[Reason, ...]:
+    holds = {
+        Reason.DIRTY: dirty is not None,
+        Reason.FINDING: entry.name in problem.flagged,
+        Reason.USED_MUCH: _used_much(entry.name, problem),
+    }
+    return tuple(reason for reason, held in holds.items() if held)
+
+
+def _used_much(name: str, problem: Problem) -> bool:
+    """Whether fewer than a quarter of the instruments charted are charted more, and at least one in four less."""
+    rates = [c.per_day for c in problem.charted.values()]
+    if name not in problem.charted or len(rates) < 4:
+        return False
+    own = problem.charted[name].per_day
+    return 4 * sum(rate > own for rate in rates) < len(rates) and min(rates) < own

@@ -1,0 +1,57 @@
+"""What is to do today, in the order to do it.
+
+A wrong unit or mode misleads at every reading, so it comes first; then what a ward may be caught without; then what
+makes readings creep.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from browline.kit.battery import Battery
+from browline.kit.check import CheckDue
+from browline.kit.due import LensDue
+from browline.kit.fleet import Fleet
+from browline.kit.mismatch import Mismatch
+from browline.kit.records import Entry
+from browline.kit.whereabouts import Place, State
+
+About = Mismatch | Place | Battery | LensDue | CheckDue
+
+
+class Kind(Enum):
+    """The kinds of errand, in order."""
+
+    SETTING = "unit or mode differs from the register"
+    TWO_PLACES = "found in two places"
+    RETIRED = "retired, but found on a round"
+    BATTERY = "battery"
+    MISSING = "not located"
+    LENS = "lens to clean"
+    CHECK = "check against a reference"
+
+
+@dataclass(frozen=True)
+class Errand:
+    """One thing to do about one instrument, and the facts it rests on."""
+
+    kind: Kind
+    entry: Entry
+    about: About
+
+
+def errands(fleet: Fleet) -> tuple[Errand, ...]:
+    """Everything to do, most urgent first."""
+    places = list(fleet.places.values())
+    lenses = sorted((d for d in fleet.lenses.values() if d.to_do), key=lambda d: d.urgency)
+    checks = sorted((c for c in fleet.checks.values() if c.to_do), key=lambda c: c.urgency)
+    about: dict[Kind, Sequence[About]] = {
+        Kind.SETTING: sorted(fleet.mismatches, key=lambda m: m.urgency),
+        Kind.TWO_PLACES: [p for p in places if p.elsewhere],
+        Kind.RETIRED: [p for p in places if p.found_retired],
+        Kind.BATTERY: [b for b in fleet.batteries.values() if b.to_do],
+        Kind.MISSING: [p for p in places if p.state is State.NOT_LOCATED],
+        Kind.LENS: lenses,
+        Kind.CHECK: checks,
+    }
+    return tuple(Errand(kind, found.entry, found) for kind, several in about.items() for found in several)

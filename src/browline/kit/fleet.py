@@ -1,0 +1,64 @@
+"""The answer: every instrument in service, one count, and each ward."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from browline.kit.battery import Battery
+from browline.kit.check import CheckDue
+from browline.kit.due import LensDue
+from browline.kit.mismatch import Mismatch
+from browline.kit.records import Entry
+from browline.kit.wards import WardKit
+from browline.kit.whereabouts import Place, State
+from browline.quantities.shares import wilson
+
+
+@dataclass(frozen=True)
+class Count:
+    """How many are where. `later`: registered, but not yet in service; `unlisted`: seen, but not in the register."""
+
+    present: int
+    in_use: int
+    not_located: int
+    retired: int
+    later: int
+    unlisted: int
+
+    @property
+    def in_service(self) -> int:
+        """The one denominator: in the register and in service; retired ones are beside it."""
+        return self.present + self.in_use + self.not_located
+
+    @property
+    def located(self) -> int:
+        """Present or in use."""
+        return self.present + self.in_use
+
+    @property
+    def registered(self) -> int:
+        """Every entry of the register."""
+        return self.in_service + self.retired + self.later
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """Wilson's 95 % interval of the located share."""
+        return wilson(self.located, self.in_service)
+
+
+@dataclass(frozen=True)
+class Fleet:
+    """The kit today. `places` are those of the register, `lenses` to `checks` those in service, by name."""
+
+    count: Count
+    places: Mapping[str, Place]
+    lenses: Mapping[str, LensDue]
+    batteries: Mapping[str, Battery]
+    mismatches: tuple[Mismatch, ...]
+    checks: Mapping[str, CheckDue]
+    wards: tuple[WardKit, ...]
+    later: tuple[Entry, ...]
+    unlisted: tuple[Entry, ...]
+
+    def that_are(self, state: State) -> tuple[Place, ...]:
+        """The places in one state."""
+        return tuple(place for place in self.places.values() if place.state is state)

@@ -1,0 +1,39 @@
+"""Instruments whose unit or mode a round found to differ from the register.
+
+One in the other unit misleads at every reading. Builds of one instrument for core and for oral-equivalent numbers
+differ by about 0.4 °C (0.8 °F), so a mixed fleet is a silent difference between wards.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from browline.kit.records import Entry, Seen
+
+MODE_DIFFERENCE_C = 0.4
+
+
+@dataclass(frozen=True)
+class Mismatch:
+    """The latest look at `what` differs from the register."""
+
+    entry: Entry
+    what: Literal["unit", "mode"]
+    registered: str
+    shown: str
+    seen: Seen
+
+    @property
+    def urgency(self) -> tuple[bool, str]:
+        """Sorts units before modes."""
+        return (self.what != "unit", self.entry.name)
+
+
+def mismatches(entry: Entry, seen: Sequence[Seen]) -> tuple[Mismatch, ...]:
+    """What differs; `seen` are the instrument's sightings in time order."""
+    found = []
+    if (look := next((s for s in reversed(seen) if s.unit), None)) and entry.unit not in ("", look.unit):
+        found.append(Mismatch(entry, "unit", entry.unit, look.unit, look))
+    if (look := next((s for s in reversed(seen) if s.mode), None)) and entry.mode not in ("", look.mode):
+        found.append(Mismatch(entry, "mode", entry.mode, look.mode, look))
+    return tuple(found)

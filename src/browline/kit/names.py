@@ -1,0 +1,29 @@
+"""Names of instruments that the eye takes for one another: O and 0, I, l and 1."""
+
+from collections.abc import Iterable
+
+ALIKE = str.maketrans({"O": "0", "I": "1", "L": "1"})
+
+
+def look_alikes(name: str, others: Iterable[str]) -> tuple[str, ...]:
+    """Which of the `others` could be misread as `name`, or differ from it by case, blanks and dashes alone.
+
+    >>> look_alikes("TA-O7", ["TA-07", "TA-70", "ta 07", "TA-O7"])
+    ('TA-07', 'ta 07')
+    """
+    return tuple(other for other in others if other != name and _plain(other) == _plain(name))
+
+
+def same_name(name: str, others: Iterable[str]) -> str:
+    """The one of the `others` that differs from `name` by case and blanks alone, else `name` without spare blanks.
+
+    >>> same_name(" ta-07 ", ["TA-07", "TA-08"]), same_name("TA-9", ["TA-07"])
+    ('TA-07', 'TA-9')
+    """
+    trimmed = " ".join(name.split())
+    meant = [other for other in others if other.casefold() == trimmed.casefold()]
+    return trimmed if trimmed in meant or len(meant) != 1 else meant[0]
+
+
+def _plain(name: str) -> str:
+    return "".join(c for c in name.upper().translate(ALIKE) if c.isalnum())

@@ -1,0 +1,92 @@
+"""What the room is told: the register's entries, what rounds saw, cleanings, checks, how much was charted."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+STATES = ("present", "in-use", "not-located")
+LENSES = ("clean", "cleaned", "dirty")
+BATTERIES = ("ok", "low", "dead", "new")
+
+# Kinds of thermometer that have no lens to clean.
+WITHOUT_LENS = ("contact", "probe")
+
+
+@dataclass(frozen=True)
+class Entry:
+    """An instrument as the register has it; empty texts and None where it does not say.
+
+    In service from `start` to `end`, both days included. `listed` is false for one only ever seen in charts or on a
+    round.
+    """
+
+    name: str
+    ward: str = ""
+    unit: str = ""
+    mode: str = ""
+    kind: str = ""
+    model: str = ""
+    start: date | None = None
+    end: date | None = None
+    listed: bool = True
+
+
+@dataclass(frozen=True, order=True)
+class Seen:
+    """What one round found of one instrument. Empty texts: not looked at.
+
+    Ordered by time; at the same moment the less welcome answer comes last and so stands.
+    """
+
+    time: datetime
+    rank: int
+    instrument: str
+    ward: str = ""
+    lens: str = ""
+    mode: str = ""
+    unit: str = ""
+    battery: str = ""
+
+    @classmethod
+    def of(cls, instrument: str, time: datetime, state: str, **looked: str) -> "Seen":
+        """A sighting in the words of the store: `state` is one of `STATES`."""
+        return cls(time, STATES.index(state), instrument, **looked)
+
+    @property
+    def state(self) -> str:
+        """present, in-use or not-located."""
+        return STATES[self.rank]
+
+    @property
+    def located(self) -> bool:
+        """Whether the round found it."""
+        return self.state != "not-located"
+
+
+@dataclass(frozen=True)
+class Cleaned:
+    """One cleaning; an empty `part` may have been the lens and counts as such, as in the review."""
+
+    instrument: str
+    time: datetime
+    part: str = ""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """One comparison with a reference."""
+
+    instrument: str
+    time: datetime
+
+
+@dataclass(frozen=True)
+class Charted:
+    """How much was charted with an instrument lately: `readings` in `days` (over 0)."""
+
+    readings: int
+    days: float
+
+    @property
+    def per_day(self) -> float:
+        """Readings a day."""
+        return self.readings / self.days
