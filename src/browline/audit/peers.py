@@ -10,7 +10,6 @@ from math import exp, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtr
 
 from browline.audit.clusters import variance_between
 from browline.audit.discovery import FEWEST
@@ -57,6 +56,8 @@ class Standing:
 
         Student's t with one degree less than wards: few wards tell little about how much wards differ.
         """
+        from scipy.special import stdtr
+
         return float(stdtr(self.wards - 1, -sign * self.z))
 
     @property

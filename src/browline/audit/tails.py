@@ -1,7 +1,5 @@
 """Chances of counts so large or so small, for counts that vary as much as chance or more."""
 
-from scipy.special import betainc, gammainc, gammaincc
-
 WIDER = 1.0 + 1e-9
 
 
@@ -11,6 +9,8 @@ def at_least(count: float, mean: float, variance: float) -> float:
     >>> round(at_least(3, 1.0, 1.0), 4), round(at_least(3, 1.0, 2.0), 4)
     (0.0803, 0.125)
     """
+    from scipy.special import betainc, gammainc
+
     if count <= 0:
         return 1.0
     if variance <= mean * WIDER:
@@ -25,6 +25,8 @@ def at_most(count: float, mean: float, variance: float) -> float:
     >>> round(at_most(2, 1.0, 1.0) + at_least(3, 1.0, 1.0), 12)
     1.0
     """
+    from scipy.special import betainc, gammaincc
+
     if variance <= mean * WIDER:
         return float(gammaincc(count + 1.0, mean))
     size, success = _negative_binomial(mean, variance)
@@ -37,6 +39,8 @@ def share_at_least(count: float, n: float, share: float) -> float:
     >>> round(share_at_least(8, 10, 0.5), 4)
     0.0547
     """
+    from scipy.special import betainc
+
     if count <= 0:
         return 1.0
     return float(betainc(count, n - count + 1.0, share))

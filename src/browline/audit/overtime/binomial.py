@@ -4,7 +4,6 @@ from math import log
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import bdtr, betaln
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -25,6 +24,8 @@ def exact_limit(chance: float, centre: float, totals: Counts) -> Floats:
     >>> exact_limit(0.975, 0.05, np.array([50, 100])).round(5)
     array([0.10983, 0.09191])
     """
+    from scipy.special import bdtr
+
     below, r = np.full(len(totals), -1), np.asarray(totals, np.int64)
     # F(below) < p <= F(r) throughout.
     while (open_ := r - below > 1).any():
@@ -60,6 +61,8 @@ def outside_chance(low: float, high: float, centre: float, total: int, dispersio
 
 def _log_chances(centre: float, total: int, dispersion: float) -> Floats:
     """log P(X = k), k = 0 .. n, by the ratio of neighbours."""
+    from scipy.special import betaln
+
     k = np.arange(total)
     correlation = (dispersion - 1.0) / (total - 1) if total > 1 else 0.0
     if correlation < 1e-12:

@@ -14,7 +14,6 @@ from functools import lru_cache
 from math import ceil, floor, log, log10, sqrt
 
 import numpy as np
-from scipy.special import ndtr
 
 from browline.audit.overtime.integral import Floats, density, nodes
 from browline.errors import Refusal
@@ -33,6 +32,8 @@ def shewhart(limit: float = 3.0, shift: float = 0.0) -> float:
     >>> round(shewhart(), 1), round(shewhart(shift=1.0), 1)
     (370.4, 43.9)
     """
+    from scipy.special import ndtr
+
     return float(1.0 / (ndtr(-limit - shift) + ndtr(-limit + shift)))
 
 
@@ -52,6 +53,8 @@ def cusum_one_sided(
     >>> round(cusum_one_sided(3.0), 1)  # 117.59 in Brook & Evans 1972, by a coarser method
     117.6
     """
+    from scipy.special import ndtr
+
     _checked(limit, head_start)
     x, w = nodes(0.0, limit, limit)
     # The atom at zero is one more state, first in the system.

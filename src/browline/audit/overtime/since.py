@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import betaln, logsumexp
 
 from browline.audit.overtime.counted import Counted, Floats, Given
 from browline.audit.overtime.outcome import Outcome
@@ -69,7 +68,7 @@ def step(counts: Given, totals: Given, *, dispersion: float = 1.0) -> Step | Non
     events, readings = np.cumsum(given.counts), np.cumsum(given.totals)
     split = np.arange(SIDE - 1, len(events) - SIDE)
     log = _evidence(events / max(1.0, dispersion), readings / max(1.0, dispersion), split)
-    evidence = float(logsumexp(log) - np.log(len(log)))
+    evidence = float(np.logaddexp.reduce(log) - np.log(len(log)))
     best = int(split[log.argmax()])
     held = split[_holding(log)] + 1
     return Step(
@@ -85,6 +84,8 @@ def step(counts: Given, totals: Given, *, dispersion: float = 1.0) -> Step | Non
 
 def _evidence(y: Floats, n: Floats, split: NDArray[np.int64]) -> Floats:
     """Log odds of a step after each of the weeks `split` against none; y, n float64[n]: sums up to each week."""
+    from scipy.special import betaln
+
     p = (y[-1] + 0.5) / (n[-1] + 1.0)
     a, b = PRIOR_EVENTS * p / min(p, 1.0 - p), PRIOR_EVENTS * (1.0 - p) / min(p, 1.0 - p)
 
@@ -98,5 +99,5 @@ def _evidence(y: Floats, n: Floats, split: NDArray[np.int64]) -> Floats:
 def _holding(log: Floats) -> NDArray[np.int64]:
     """The fewest places that hold 95 % of the likelihood."""
     order = np.argsort(-log)
-    total = np.cumsum(np.exp(log[order] - logsumexp(log)))
+    total = np.cumsum(np.exp(log[order] - np.logaddexp.reduce(log)))
     return np.asarray(order[: int(np.searchsorted(total, HELD)) + 1])
