@@ -29,6 +29,7 @@ def plan_session(
     """Plan a session at an aware `time`, and return it; its code lets phones sign in while it is open."""
     from django.db import transaction
 
+    from browline.store.attended import adopt
     from browline.store.models import Event, Session
 
     _sensible(minutes)
@@ -44,6 +45,7 @@ def plan_session(
         Event.objects.create(
             actor=actor, verb="session-planned", subject=str(session.pk), data=_said(time, minutes, ward)
         )
+        adopt(session)
     return session
 
 

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from typing import Any
 
+from browline.store.attended import ATTENDED, known_from_files, say_by_file
+from browline.store.matched import matched_people, under_other_names
 from browline.store.models import Attendance, Check, Cleaning, DatedEvent, Instrument, Person
 
 IDENTITY: dict[str, tuple[str, ...]] = {
@@ -34,7 +36,9 @@ _QUERIES: dict[str, Any] = {
     "people": lambda: Person.objects.filter(listed=True).values_list(
         "identifier", "role", "ward", "start", "end"
     ),
-    "sessions": lambda: Attendance.objects.values_list("person__identifier", "time", "outcome"),
+    "sessions": lambda: under_other_names(
+        known_from_files(set(Attendance.objects.values_list("person__identifier", "time", "outcome")))
+    ),
     "events": lambda: DatedEvent.objects.values_list("time", "what", "ward"),
 }
 
@@ -113,17 +117,23 @@ def _checks(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
 
 def _sessions(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
     everyone = {d["person"] for d in deeds} | {d["assessor"] for d in deeds if d["assessor"]}
-    people = {p.identifier: p for p in name_people({pseudonym_of(t): t for t in everyone})}
+    people = {p.identifier: p for p in name_people({pseudonym_of(t): t for t in everyone})} | matched_people()
     Attendance.objects.bulk_create(
-        Attendance(
-            person=people[d["person"]],
-            time=d["time"],
-            ward=d["ward"] or "",
-            outcome=d["outcome"] or "",
-            assessor=people.get(d["assessor"]),
-        )
-        for d in deeds
+        (
+            Attendance(
+                person=people[d["person"]],
+                time=d["time"],
+                ward=d["ward"] or "",
+                outcome=d["outcome"] or "",
+                assessor=people.get(d["assessor"]),
+            )
+            for d in deeds
+        ),
+        # Somebody who signed in to the session is here already; the file then says it a second way.
+        ignore_conflicts=True,
     )
+    came = [d for d in deeds if d["outcome"] == ATTENDED]
+    say_by_file((people[d["person"]].pk, d["time"], d["ward"] or "") for d in came)
 
 
 def _events(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
