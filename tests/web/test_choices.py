@@ -16,6 +16,8 @@ IN_FORCE = {
     "paper": "us-letter",
     "owner": "the thermometry educator",
     "decision": "",
+    "clean_days": "14",
+    "locate_days": "7",
 }
 
 

@@ -47,6 +47,11 @@ app.command(
     help="Write one side of paper for a ward: its own trend, one good thing, one ask.",
 )
 app.command(
+    "browline.cli.instruments:instruments",
+    name="instruments",
+    help="Say where the instruments are today, what is due, and what each ward has ready.",
+)
+app.command(
     "browline.cli.pages:pages", name="open", help="Open the pages in a browser, on this computer only."
 )
 

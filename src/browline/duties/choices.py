@@ -25,6 +25,8 @@ CHOICES: dict[str, Choice] = {
     "decision": Choice("", "the decision asked of the committee; empty: the report proposes one"),
     "owner": Choice("", "who answers for the actions on reports"),
     "reference_site": Choice("", "the site that others are compared with; empty: chosen from the charts"),
+    "clean_days": Choice(14, "days after which a lens is due to be cleaned again"),
+    "locate_days": Choice(7, "days after which an instrument that no round has seen counts as not located"),
 }
 
 
@@ -70,6 +72,8 @@ def _sensible(key: str, value: Any) -> None:
         "paper": lambda v: v in ("a4", "us-letter"),
         "show_unit": lambda v: v in ("C", "F"),
         "zone": lambda v: v == "" or is_zone(v),
+        "clean_days": lambda v: isinstance(v, int) and 1 <= v <= 366,
+        "locate_days": lambda v: isinstance(v, int) and 1 <= v <= 366,
     }
     if key in allowed and not allowed[key](value):
         raise NotUnderstood(

@@ -1,9 +1,13 @@
-"""The register of instruments: what it says beside what the last review found, and entries by hand."""
+"""The register of instruments: what it says beside what the last review found, and entries by hand.
 
-from datetime import datetime
+An instrument is never just removed: who retires one says why, and what stands in for it.
+"""
+
+from datetime import date, datetime
 from typing import Any
 
-from browline.errors import NotUnderstood
+from browline.errors import InputRefused, NotUnderstood
+from browline.kit import look_alikes, same_name
 from browline.quantities import celsius, celsius_difference
 from browline.store.book import Book
 
@@ -56,7 +60,9 @@ def enter_check(
         uncertainty = None if uncertainty is None else celsius_difference(uncertainty)
     if not (10 <= reference <= 50 and 10 <= shown <= 50):
         raise NotUnderstood(
-            "A check outside 10 to 50 °C was given.", "Thermometers are not checked there.", "Mend it."
+            "A check outside 10 to 50 °C (50 to 122 °F) was given.",
+            "Body thermometers are checked between about 33 and 42 °C.",
+            "Look for a lost decimal point, and at the unit chosen for both numbers.",
         )
     with transaction.atomic():
         instrument = Instrument.objects.get(name=name)
@@ -78,11 +84,124 @@ def edit_instrument(name: str, *, actor: str, **entries: str) -> None:
 
     from browline.store.models import Event, Instrument
 
+    _known(entries)
+    with transaction.atomic():
+        Event.objects.create(actor=actor, verb="register", subject=name, data=dict(entries))
+        Instrument.objects.filter(name=name).update(**entries, listed=True)
+
+
+def add_instrument(
+    name: str, *, sure: bool = False, start: date | None = None, actor: str, **entries: str
+) -> str:
+    """Add an instrument to the register and return its name; one seen before on a round or in charts is taken in.
+
+    A name that the eye takes for one already there is refused until somebody is `sure`.
+    """
+    from django.db import transaction
+
+    from browline.store.models import Event, Instrument
+
+    _known(entries)
+    with transaction.atomic():
+        names = dict(Instrument.objects.values_list("name", "listed"))
+        name = same_name(name, names)
+        _free(name, names, sure)
+        Event.objects.create(actor=actor, verb="register-added", subject=name, data=dict(entries))
+        Instrument.objects.update_or_create(
+            name=name, defaults={**entries, "start": start, "end": None, "listed": True}
+        )
+    return name
+
+
+def move(name: str, *, ward: str, actor: str) -> None:
+    """Give an instrument another home ward."""
+    edit_instrument(name, ward=ward, actor=actor)
+
+
+def _free(name: str, names: dict[str, bool], sure: bool) -> None:
+    if not name:
+        raise NotUnderstood(
+            "No name was given.", "An instrument is known by its label.", "Write what stands on it."
+        )
+    if names.get(name):
+        raise InputRefused(
+            f"{name} is in the register.",
+            "Each instrument stands there once.",
+            "Open it to change its entry.",
+        )
+    alike = look_alikes(name, (other for other, listed in names.items() if listed))
+    if alike and not sure:
+        raise InputRefused(
+            f"{name} looks like {' and '.join(alike)}, which the register has.",
+            "The letter O and a zero, and I, l and 1, are easily taken for each other.",
+            "Read the label again. If it is another instrument, say that you are sure.",
+        )
+
+
+def retire(name: str, *, on: date, reason: str, replacement: str, actor: str) -> None:
+    """End an instrument's service on a day, with the reason and what stands in for it.
+
+    `replacement`: another instrument in service, or in words what was arranged.
+    """
+    from django.db import transaction
+    from django.db.models import Q
+
+    from browline.store.models import Event, Instrument
+
+    if not reason.strip() or not replacement.strip():
+        raise InputRefused(
+            f"{name} would be taken away without a reason, or without anything in its place.",
+            "Where a thermometer is missing, temperatures cannot be measured.",
+            "Say why, and which instrument stands in for it or what was arranged.",
+        )
+    with transaction.atomic():
+        _stands_in(replacement.strip(), name, on)
+        told = {"on": on.isoformat(), "reason": reason.strip(), "replacement": replacement.strip()}
+        Event.objects.create(actor=actor, verb="register-retired", subject=name, data=told)
+        serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=on), name=name, listed=True)
+        if not serving.update(end=on):
+            raise InputRefused(
+                f"{name} is not in service.",
+                "Only an instrument in service is retired.",
+                "Look at its entry.",
+            )
+
+
+def reinstate(name: str, *, actor: str) -> None:
+    """Put a retired instrument back into service: it was found, repaired, or retired by mistake."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Instrument
+
+    with transaction.atomic():
+        Event.objects.create(actor=actor, verb="register-reinstated", subject=name)
+        Instrument.objects.filter(name=name, listed=True).update(end=None)
+
+
+def _stands_in(replacement: str, name: str, on: date) -> None:
+    """Refuse a replacement that is the instrument itself, or one that is retired."""
+    from browline.store.models import Instrument
+
+    other = Instrument.objects.filter(name=replacement).first()
+    if replacement == name or (other is not None and other.end is not None and other.end <= on):
+        raise InputRefused(
+            f"{replacement} cannot stand in for {name}.",
+            "What stands in is another instrument, and in service.",
+            "Name another, or say what was arranged.",
+        )
+
+
+def service(name: str) -> list[dict[str, Any]]:
+    """What was done to the register's entry of an instrument, latest first: verb, at, actor and what was said."""
+    from browline.store.models import Event
+
+    found = Event.objects.filter(verb__startswith="register", subject=name)
+    return [{"verb": e.verb, "at": e.at, "actor": e.actor, **e.data} for e in found]
+
+
+def _known(entries: dict[str, str]) -> None:
     unknown = set(entries) - set(ENTRIES)
     if unknown:
         raise NotUnderstood(
             f"The register has no {', '.join(unknown)}.", f"It has {', '.join(ENTRIES)}.", "Use these."
         )
-    with transaction.atomic():
-        Event.objects.create(actor=actor, verb="register", subject=name, data=dict(entries))
-        Instrument.objects.filter(name=name).update(**entries, listed=True)

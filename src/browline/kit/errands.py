@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from browline.kit.battery import Battery
+from browline.kit.battery import Battery, Power
 from browline.kit.check import CheckDue
 from browline.kit.due import LensDue
 from browline.kit.fleet import Fleet
@@ -43,15 +43,21 @@ class Errand:
 def errands(fleet: Fleet) -> tuple[Errand, ...]:
     """Everything to do, most urgent first."""
     places = list(fleet.places.values())
+    settings = sorted(fleet.mismatches, key=lambda m: m.urgency)
     lenses = sorted((d for d in fleet.lenses.values() if d.to_do), key=lambda d: d.urgency)
     checks = sorted((c for c in fleet.checks.values() if c.to_do), key=lambda c: c.urgency)
     about: dict[Kind, Sequence[About]] = {
-        Kind.SETTING: sorted(fleet.mismatches, key=lambda m: m.urgency),
+        Kind.SETTING: settings,
         Kind.TWO_PLACES: [p for p in places if p.elsewhere],
         Kind.RETIRED: [p for p in places if p.found_retired],
-        Kind.BATTERY: [b for b in fleet.batteries.values() if b.to_do],
+        Kind.BATTERY: [b for b in fleet.batteries.values() if b.to_do and _at_hand(b, fleet)],
         Kind.MISSING: [p for p in places if p.state is State.NOT_LOCATED],
         Kind.LENS: lenses,
         Kind.CHECK: checks,
     }
     return tuple(Errand(kind, found.entry, found) for kind, several in about.items() for found in several)
+
+
+def _at_hand(battery: Battery, fleet: Fleet) -> bool:
+    """Whether somebody can go and change it: it is located, or was last seen without power."""
+    return battery.outcome is Power.NOW or fleet.places[battery.entry.name].located

@@ -32,6 +32,8 @@ class ChoicesForm(forms.Form):
     paper = forms.ChoiceField(label="Paper", choices=[("a4", "A4"), ("us-letter", "Letter")])
     owner = forms.CharField(label="Owner of actions", **TEXT)
     decision = forms.CharField(label="Decision asked for", **TEXT)
+    clean_days = forms.IntegerField(label="Days between lens cleanings", min_value=1, max_value=366)
+    locate_days = forms.IntegerField(label="Days a sighting is good for", min_value=1, max_value=366)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -1,0 +1,62 @@
+"""`browline instruments`: where the instruments are today, and what is due."""
+
+import json
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+from cyclopts import Parameter
+
+
+def instruments(
+    *,
+    book: Path | None = None,
+    json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
+) -> None:
+    """Say how many instruments are located of those in service, what is due today, and what each ward has ready.
+
+    Parameters
+    ----------
+    book
+        the book's folder.
+    json_to
+        write it as JSON to this file, or - for standard output.
+    """
+    from datetime import datetime
+
+    from browline.cli.review import check_folder
+    from browline.duties.choices import choice
+    from browline.duties.standing_of_instruments import as_json, standing
+    from browline.store.book import default_folder, open_book
+    from browline.store.book import standing as book_in
+
+    if json_to not in (None, "-"):
+        check_folder(Path(json_to))
+    opened = open_book(book_in(book or default_folder()))
+    told = as_json(standing(opened, datetime.now(ZoneInfo(choice("zone") or "UTC"))))
+    if json_to != "-":
+        _show(told)
+    if json_to:
+        _write(json_to, told)
+
+
+def _show(told: dict[str, Any]) -> None:
+    print(told["count"]["sentence"])
+    print()
+    print("Due today" if told["due"] else "Nothing is due today.")
+    for errand in told["due"]:
+        print(f"  {errand['title']}. {' '.join(errand['reasons'])}")
+        print(f"    {errand['action']}")
+    print()
+    for ward in told["wards"]:
+        missing = f"; not located: {', '.join(ward['missing'])}" if ward["missing"] else ""
+        print(f"  {ward['ward'] or 'Ward not said'}: {ward['sentence']}{missing}")
+
+
+def _write(target: str, document: dict[str, Any]) -> None:
+    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    if target == "-":
+        sys.stdout.write(text)
+    else:
+        Path(target).write_text(text, encoding="utf-8")
