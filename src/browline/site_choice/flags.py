@@ -1,0 +1,63 @@
+"""What is asked about a patient: words that are typed for one answer, and kept nowhere.
+
+Some follow from others: every age under five years is ``under-5``, every kind of isolation ``isolation``.
+"""
+
+AGES: dict[str, str] = {
+    "under-4-weeks": "under 4 weeks",
+    "4-weeks-3-months": "4 weeks to 3 months",
+    "3-months-5-years": "3 months to 5 years",
+    "5-years-up": "5 years or older",
+}
+ISOLATIONS: dict[str, str] = {
+    "none": "no isolation",
+    "contact": "contact isolation, another reason",
+    "multi-resistant": "isolation for a multi-resistant organism",
+    "spore-forming": "isolation for a spore-forming organism",
+}
+TICKS: dict[str, str] = {
+    "looks-ill": "looks ill, whatever the number says",
+    "core-probe": "a core probe is in place",
+    "unstable": "unstable, on a vasopressor, or feared to be too cold",
+    "fever-question": "the answer decides treatment (intensive care, sepsis being asked about)",
+    "neutropenia": "neutropenia",
+    "damp": "damp forehead or sweating",
+    "forehead-injury": "injury, burn or surgery at the forehead",
+    "bandaged": "head bandaged, or covered where it cannot be uncovered",
+    "head-out-of-reach": "neither forehead nor neck nor mouth can be reached",
+    "covered": "hat, hair, pillow side or cover on the skin to be scanned",
+    "heat-in-path": "warming blanket or radiant heater in the path",
+    "came-in": "just came in from the cold or the heat",
+    "drink": "hot or cold drink within the last half hour",
+    "no-oral": "cannot keep a probe in the mouth",
+    "no-rectal": "a reason against rectal (low platelets, bowel surgery, diarrhoea, local policy)",
+}
+UNDER_3_MONTHS, UNDER_5, ISOLATION = "under-3-months", "under-5", "isolation"
+FOLLOWING: dict[str, str] = {
+    UNDER_3_MONTHS: "under 3 months",
+    UNDER_5: "under 5 years",
+    ISOLATION: "isolation of any kind",
+}
+
+# Every word a rule may ask for. "none" is no condition, so no rule asks for it.
+FLAGS: dict[str, str] = {
+    **TICKS,
+    **AGES,
+    **{word: said for word, said in ISOLATIONS.items() if word != "none"},
+    **FOLLOWING,
+}
+
+SITES: dict[str, str] = {
+    "core": "the core probe that is in place",
+    "forehead": "forehead scan on the exposed side",
+    "forehead-then-ear": "forehead scan, ended with a touch behind the earlobe",
+    "behind-ear": "touch behind the earlobe",
+    "femoral": "scan along the groin crease",
+    "chest-side": "scan down the side of the chest",
+    "oral": "oral, with an oral thermometer",
+    "rectal": "rectal, with a rectal thermometer",
+    "tympanic": "ear, with an ear thermometer",
+    "axillary": "armpit, with an electronic thermometer",
+    "local-policy": "none by these rules: the person in charge decides by local policy",
+}
+SCANNED = ("forehead", "forehead-then-ear", "behind-ear", "femoral", "chest-side")

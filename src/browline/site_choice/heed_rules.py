@@ -1,0 +1,119 @@
+"""The rules as they come with the program: how long to wait, and what to heed."""
+
+from browline.site_choice.flags import SCANNED
+from browline.site_choice.written import CRITICAL_CARE, ICU, NICE, NO_FIGURE, OWN, POOLED, SWEAT, row
+
+WAIT_RULES = [
+    row(
+        "wait-came-in", "wait", "At least 10 minutes indoors, longer where the instrument's instructions say so.",
+        priority=60, when=("came-in",), sites=SCANNED, source="published study of 150 children",
+        published="Forehead and chest had evened out after 10 minutes in 150 children. Disagrees: advice that comes "
+        "with instruments says 15 to 30 minutes; the trade names no time.",
+        why="Skin that comes from the cold reads low, from the heat high.",
+    ),
+    row(
+        "wait-drenched", "wait", "Drenched: dry the skin, and read again after about 10 minutes.", priority=55,
+        when=("damp",), sites=SCANNED, published="No published time was found. " + SWEAT,
+        why="Skin goes on cooling while it dries.",
+    ),
+    row(
+        "wait-drink", "wait", "Mouth: 15 to 30 minutes without food, drink or smoking.", priority=50,
+        when=("drink",), sites=("oral",), source="published studies of drinks",
+        published="Back to the first value 15 minutes after a cold and 23 minutes after a hot drink; an older thesis "
+        "says 30 minutes. The trade names no time.",
+        why="The mouth stays warm or cool after a drink.",
+    ),
+    row(
+        "wait-covered", "wait", "Uncover the skin and wait about 1 minute.", priority=45, when=("covered",),
+        sites=SCANNED, published="No published time was found.", why="Covered skin reads high.",
+    ),
+    row(
+        "wait-heat", "wait", "Take the heat out of the path, uncover, and wait about 1 minute.", priority=45,
+        when=("heat-in-path",), sites=SCANNED,
+        published="No published time was found; in hot surroundings estimates from skin were off by about {d 1}.",
+        why="A warming blanket or radiant heater in the path reads high.",
+    ),
+    row(
+        "wait-repeat", "wait", "Before a repeat on the same skin: about 30 seconds.", priority=10, sites=SCANNED,
+        published="No published time for the forehead after a brief touch was found.", why="The probe cools the skin.",
+    ),
+]  # fmt: skip
+
+CAUTION_RULES = [
+    row(
+        "ill", "caution", "Looks ill: escalate before you measure, and go on from there.", priority=100,
+        when=("looks-ill",), source=OWN, published=POOLED, why="A number can be wrong; what you see is evidence too.",
+    ),
+    row(
+        "infant-fever", "caution", "Under 3 months {38.0} or more is high risk: escalate at once.", priority=97,
+        when=("under-3-months",), source="NICE NG143 (secondary source; from memory, sure)",
+        published="Agrees: guidance for infants of 8 to 60 days also takes {38.0} (Pantell 2021).",
+        why="Serious infection is commoner in the first months.",
+    ),
+    row(
+        "under-5-policy", "caution",
+        "Under 5 years local policy decides which instrument and which site. A parent who says the child is hot is to "
+        "be believed.",
+        priority=96, when=("under-5",), source=NICE,
+        published="NICE NG143: armpit, electronic, under 4 weeks; armpit (electronic, chemical dot) or infrared ear up "
+        "to 5 years; chemical forehead strips are unreliable. It names no infrared artery scanner. The trade scans "
+        "infants over about 5 cm of forehead, or touches over the artery.",
+        why="The trade and published guidance differ for young children.",
+    ),
+    row(
+        "neutropenic-fever", "caution",
+        "Fever in neutropenia is an emergency: oral {38.3} once, {38.0} for an hour, or looking ill with any number.",
+        priority=95, when=("neutropenia",), source="neutropenic fever definitions (secondary source)",
+        published="Some texts say over {38.0}, others from {38.0} on. The armpit reads low.",
+        why="It is treated without delay.",
+    ),
+    row(
+        "rules-nothing-out", "caution", "A normal reading rules nothing out.", priority=90,
+        source="Geijer 2016 and others", published=POOLED, why="About 28 of 100 fevers are missed at the forehead.",
+    ),
+    row(
+        "decides-treatment", "caution", "A forehead scan alone does not settle this question.", priority=86,
+        when=("fever-question",), source=CRITICAL_CARE, published=ICU,
+        why="It misses most fevers of intensive-care patients.",
+    ),
+    row(
+        "shut-down", "caution",
+        "A skin reading may be too high in the cold patient and too low in the hot one; no fixed amount puts it right.",
+        priority=85, when=("unstable",), source="Stelfox 2010", published=ICU,
+        why="Less blood reaches the skin.",
+    ),
+    row(
+        "if-instructions-name-it", "caution",
+        "Only where the instructions of the instrument name this site. If they do not, use the fallback.",
+        priority=60, sites=("femoral", "chest-side"), why="Few instructions name it.",
+        published="No published figure was found for this site with an artery scanner.",
+    ),
+    row(
+        "neck-alone", "caution", "The neck alone is trusted only with sweating, head injury or in the first months.",
+        priority=60, sites=("behind-ear",), why="Only then are the vessels there open.", published=NO_FIGURE,
+    ),
+    row(
+        "side-up", "caution", "Scan the side that was up, hair and hat aside.", priority=50, when=("covered",),
+        sites=SCANNED, why="The pillow side reads high.", published="The direction is known, its size is not.",
+    ),
+    row(
+        "rectal-lags", "caution",
+        "The rectum lags when temperature changes fast: another rectal reading in about an hour shows which way it is "
+        "heading.",
+        priority=40, sites=("rectal",),
+        published="Gagnon 2010: after exercise in heat the rectum was about {d 0.8} behind the oesophagus. The trade "
+        "says hours in adults; published time constants are tens of minutes (from memory).",
+        why="It is far from the blood that changes first.",
+    ),
+    row(
+        "armpit-low", "caution", "The armpit reads low.", priority=40, sites=("axillary",),
+        published="Lawson 2007: {d 0.23} below the pulmonary artery on average; 27 of 100 off by more than {d 0.5}.",
+        source="Lawson 2007 (60 adults)", why="It is skin, and rarely closed tightly.",
+    ),
+    row(
+        "chart", "caution",
+        "Chart the value as measured, with unit and site. Never add a degree. Keep to one site for a patient's trend.",
+        priority=10, why="Sites differ, and a value without its site cannot be read later.",
+        published="Agrees: no fixed amount fits. " + ICU,
+    ),
+]  # fmt: skip

@@ -1,0 +1,64 @@
+"""One rule: when it holds, what it says, why, and on whose word."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+Kind = Literal["site", "ruled-out", "cover", "cleaning-lens", "cleaning-case", "wait", "fallback", "caution"]
+KINDS: dict[str, str] = {
+    "site": "site",
+    "ruled-out": "site not to use",
+    "cover": "cover",
+    "cleaning-lens": "cleaning the lens",
+    "cleaning-case": "cleaning the case",
+    "wait": "wait before the reading",
+    "fallback": "if that cannot be done",
+    "caution": "to heed",
+}
+
+
+@dataclass(frozen=True)
+class Rule:
+    """It holds where every word of `when` does (none: always).
+
+    `sites`: the one it chooses (site, fallback), those it rules out, or those it is about (none: all).
+    The highest `priority` comes first; `published` is the figure that agrees or disagrees with it.
+    """
+
+    id: str
+    kind: Kind
+    when: frozenset[str]
+    sites: tuple[str, ...]
+    says: str
+    why: str
+    priority: float
+    source: str
+    published: str
+
+    def about(self, *sites: str) -> bool:
+        """Whether it is about one of these sites."""
+        return not self.sites or bool(set(self.sites) & set(sites))
+
+
+def rules_of(body: Mapping[str, Any]) -> tuple[Rule, ...]:
+    """The rules of a document's body, the highest priority first, else as they stand in it."""
+    return tuple(sorted((_rule(row) for row in body["rows"]), key=lambda rule: -rule.priority))
+
+
+def of_kind(rules: Iterable[Rule], kind: str) -> tuple[Rule, ...]:
+    """The rules of one kind, in their order."""
+    return tuple(rule for rule in rules if rule.kind == kind)
+
+
+def _rule(row: Mapping[str, Any]) -> Rule:
+    return Rule(
+        id=row["id"],
+        kind=row["kind"],
+        when=frozenset(row["when"]),
+        sites=tuple(row["sites"]),
+        says=row["says"],
+        why=row["why"],
+        priority=row["priority"] or 0.0,
+        source=row["source"],
+        published=row["published"],
+    )
