@@ -1,1 +1,9 @@
-"""What does a class need in its hands? Questions with answers, common errors with words to say, cards."""
+"""What does a class need in its hands? Questions with answers, common errors with words to say, cards.
+
+Each document's module gives LAYOUT, its shape, and default(), its first version:
+`pocket_card` (and the poster), `questions`, `errors`.
+"""
+
+from browline.lessons.questions import matching
+
+__all__ = ["matching"]
