@@ -101,7 +101,7 @@ def veiled_sentence(v: Veiled) -> str:
     told = {
         Shown.TOLD: f"{v.signed_off} of {v.n} signed off",
         Shown.FEW_ARE: f"fewer than {FEWEST} of {v.n} signed off",
-        Shown.FEW_ARE_NOT: f"all of {v.n} signed off but fewer than {FEWEST}",
+        Shown.FEW_ARE_NOT: f"all but fewer than {FEWEST} of {v.n} signed off",
         Shown.WITHHELD: f"fewer than {FEWEST} people, so withheld",
     }
     return told[v.shown]
