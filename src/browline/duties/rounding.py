@@ -135,6 +135,12 @@ def _check_line(line: Line) -> None:
             f"A name has up to {LONGEST_NAME} letters, as on the label.",
             "Write what stands on its label.",
         )
+    if not line.state:
+        raise InputRefused(
+            f"{name} was looked at, but not said to be here or in use.",
+            "A round says of each instrument whether it is here, in use or not found.",
+            "Choose one of the three.",
+        )
     for what, allowed in WORDS.items():
         if getattr(line, what) not in allowed:
             raise NotUnderstood(
@@ -156,8 +162,12 @@ def _named(lines: Iterable[Line], names: Sequence[str]) -> list[Line]:
 
 
 def _key(walked: Round, line: Line) -> uuid.UUID:
-    """One and the same for the same line of the same round, however often it comes."""
-    told = [walked.time.isoformat(), walked.ward, *(str(getattr(line, f.name)) for f in fields(line))]
+    """One and the same for the same line of the same round, however often it comes.
+
+    A time counts where it was stated; one worked out from a phone's clock differs by seconds each time it is sent.
+    """
+    stated = walked.time.isoformat() if walked.how == SHEET else ""
+    told = [stated, walked.ward, *(str(getattr(line, f.name)) for f in fields(line))]
     return uuid.uuid5(walked.key, "\n".join(told))
 
 

@@ -22,7 +22,7 @@ from browline.kit.names import look_alikes, same_name
 from browline.kit.problem import Problem
 from browline.kit.records import BATTERIES, LENSES, STATES, Charted, Checked, Cleaned, Entry, Seen
 from browline.kit.solve import solve
-from browline.kit.wards import Fault, WardKit
+from browline.kit.wards import Fault, WardKit, at
 from browline.kit.whereabouts import Place, State
 
 __all__ = [
@@ -53,6 +53,7 @@ __all__ = [
     "State",
     "Told",
     "WardKit",
+    "at",
     "counted",
     "errands",
     "etches",

@@ -1,8 +1,12 @@
-"""A check against a reference, and an entry of the register."""
+"""A check against a reference, a cleaning, an entry of the register, and what a ward needs."""
+
+from typing import Any
 
 from django import forms
+from django.utils import timezone
 
-from browline.columns import INSTRUMENT_KINDS, MODES
+from browline.columns import INSTRUMENT_KINDS, MODES, PARTS
+from browline.store.models import Instrument
 
 NOT_SAID = [("", "not said")]
 LEAST_C, MOST_C = 10.0, 50.0
@@ -14,12 +18,20 @@ def _number(label: str, step: str) -> forms.FloatField:
     )
 
 
+def _when() -> forms.DateTimeField:
+    return forms.DateTimeField(
+        label="When", widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+    )
+
+
+def _day() -> forms.DateInput:
+    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+
+
 class CheckForm(forms.Form):
     """One comparison with a reference, in the unit of the two numbers."""
 
-    time = forms.DateTimeField(
-        label="When", widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
-    )
+    time = _when()
     reference = _number("The reference showed", "0.01")
     shown = _number("The thermometer showed", "0.01")
     unit = forms.ChoiceField(label="Unit of both", choices=[("C", "°C"), ("F", "°F")])
@@ -46,3 +58,68 @@ class InstrumentForm(forms.Form):
     )
     model = forms.CharField(label="Model, as on its label", max_length=80, required=False)
     ward = forms.CharField(label="Home ward", max_length=80, required=False)
+
+
+class AddForm(InstrumentForm):
+    """A new entry; a name that looks like another's needs to be said for sure."""
+
+    name = forms.CharField(label="Name or number, as on its label", max_length=80)
+    start = forms.DateField(label="In service from (optional)", required=False, widget=_day())
+    sure = forms.BooleanField(label="I have read the label again: it is another instrument", required=False)
+
+    field_order = ("name", "ward", "unit", "mode", "kind", "model", "start", "sure")
+
+
+class CleaningForm(forms.Form):
+    """One or several instruments cleaned at one time."""
+
+    time = _when()
+    part = forms.ChoiceField(label="What was cleaned", choices=[(p, p) for p in PARTS])
+    agent = forms.CharField(label="With what (optional)", max_length=80, required=False)
+    who = forms.CharField(label="Who cleaned (optional)", max_length=80, required=False)
+    instruments = forms.MultipleChoiceField(label="Instruments", widget=forms.CheckboxSelectMultiple)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        names = Instrument.objects.order_by("ward", "name").values_list("name", "ward")
+        self.fields["instruments"].choices = [(n, f"{n}, {ward}" if ward else n) for n, ward in names]  # type: ignore[attr-defined]
+
+
+class RetireForm(forms.Form):
+    """The end of an instrument's service: never without a reason and something in its place."""
+
+    on = forms.DateField(
+        label="Last day in service",
+        initial=timezone.localdate,
+        widget=_day(),
+    )
+    reason = forms.CharField(label="Why", max_length=160)
+    replacement = forms.CharField(
+        label="What stands in for it",
+        max_length=160,
+        help_text="The name of another instrument, or what was arranged. Nothing is taken away without a spare.",
+    )
+
+
+class NeedForm(forms.Form):
+    """How many instruments a ward should have ready; no number takes the statement back."""
+
+    ward = forms.CharField(label="Ward", max_length=80)
+    number = forms.IntegerField(
+        label="Instruments it should have ready", min_value=0, max_value=500, required=False
+    )
+
+
+class BatteryForm(forms.Form):
+    """How many readings a battery lasts, by model; no number takes the statement back."""
+
+    model = forms.CharField(
+        label="Model, as in the register (empty: any other)", max_length=80, required=False
+    )
+    readings = forms.IntegerField(
+        label="Readings a battery lasts",
+        min_value=100,
+        max_value=1_000_000,
+        required=False,
+        help_text="About 15,000 from a 9 V cell (common practice, no source). Its instructions come first.",
+    )

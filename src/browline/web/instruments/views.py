@@ -1,4 +1,4 @@
-"""The register with what the last review says of each instrument, and each instrument's own page."""
+"""Where the instruments are and what is due, the register with what the last review says, each instrument's page."""
 
 from typing import Any
 
@@ -10,20 +10,21 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import registers
+from browline.kit import Fleet, errands, forecast, place_sentence, told
 from browline.store.models import Finding, Instrument
-from browline.web.access import EDUCATOR
 from browline.web.book import current_book
 from browline.web.charts import chart_of
-from browline.web.instruments.forms import CheckForm, InstrumentForm
+from browline.web.instruments.daily import daily, standing
+from browline.web.instruments.forms import CheckForm, InstrumentForm, RetireForm
 
 
 @require_GET
 def instruments(request: HttpRequest) -> HttpResponse:
-    """Every instrument, surest to be off first: offset with interval, since when, last check and cleaning."""
+    """What is due today; then every instrument, surest to be off first, with what the review and the register say."""
     numbers = dict(Instrument.objects.values_list("name", "pk"))
     rows = [{**row, "number": numbers[row["name"]]} for row in _overview()]
     rows.sort(key=lambda row: -(row["probability"] or 0))
-    return render(request, "instruments/instruments.html", {"rows": rows})
+    return render(request, "instruments/instruments.html", {"rows": rows, **daily(standing(), numbers)})
 
 
 def _overview() -> list[dict[str, Any]]:
@@ -58,10 +59,28 @@ def _page(
         "findings": Finding.objects.filter(subject_type="instrument", subject_id=found.name),
         "checks": found.checks.order_by("-time"),
         "cleanings": found.cleanings.order_by("-time")[:20],
+        "sightings": found.sightings.order_by("-time", "-id")[:20],
+        "service": registers.service(found.name),
+        "retire": RetireForm(),
+        **_today(standing(), found.name),
         "check": check,
         "entry": entry,
     }
     return render(request, "instruments/instrument.html", page, status=status)
+
+
+def _today(fleet: Fleet, name: str) -> dict[str, Any]:
+    """Where it is, what can be said of lens, battery and check, and what is to do about it."""
+    if name not in fleet.places:
+        return {}
+    return {
+        "place": fleet.places[name],
+        "place_sentence": place_sentence(fleet.places[name]),
+        "lens": fleet.lenses.get(name),
+        "battery": forecast(fleet.batteries[name]) if name in fleet.batteries else "",
+        "check_due": fleet.checks.get(name),
+        "errands": [told(errand) for errand in errands(fleet) if errand.entry.name == name],
+    }
 
 
 @require_POST
@@ -71,7 +90,7 @@ def enter_check(request: HttpRequest, number: int) -> HttpResponse:
     form = CheckForm(request.POST)
     if not form.is_valid():
         return _page(request, found, form, InstrumentForm(initial=_register(found)), status=422)
-    registers.enter_check(found.name, **form.cleaned_data, actor=EDUCATOR)
+    registers.enter_check(found.name, **form.cleaned_data, actor=request.holder.actor)
     messages.success(request, "The check was entered.")
     return redirect("instrument", number=number)
 
@@ -83,6 +102,6 @@ def edit(request: HttpRequest, number: int) -> HttpResponse:
     form = InstrumentForm(request.POST)
     if not form.is_valid():
         return _page(request, found, CheckForm(), form, status=422)
-    registers.edit_instrument(found.name, **form.cleaned_data, actor=EDUCATOR)
+    registers.edit_instrument(found.name, **form.cleaned_data, actor=request.holder.actor)
     messages.success(request, "The register was changed.")
     return redirect("instrument", number=number)

@@ -1,7 +1,11 @@
-"""Addresses of: Instrument round."""
+"""Addresses of a round: its page, where it is sent, and its sheet on paper."""
 
 from django.urls import path
 
 from browline.web.round import views
 
-urlpatterns = [path("", views.index, name="round")]
+urlpatterns = [
+    path("", views.index, name="round"),
+    path("keep/", views.keep, name="keep-round"),
+    path("sheet/", views.sheet, name="round-sheet"),
+]
