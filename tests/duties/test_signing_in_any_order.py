@@ -69,7 +69,9 @@ def by_hand(statements):
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(statements=st.lists(st.one_of(SAID, SAID, STRUCK), max_size=8))
-def test_any_order_of_phones_sheets_files_and_strikes_gives_the_same_record(book, evening, tmp_path, statements):
+def test_any_order_of_phones_sheets_files_and_strikes_gives_the_same_record(
+    book, evening, tmp_path, statements
+):
     forget_everything()
     for deed, whom in statements:
         tell(book, evening, tmp_path / "sessions.csv", deed, *whom)

@@ -1,23 +1,44 @@
-"""`browline open`: the pages, for one person on this computer."""
+"""`browline open`: the pages, for one person on this computer; and, where asked, signing in from phones."""
 
 from pathlib import Path
 
 
-def pages(*, book: Path | None = None, port: int = 0, browser: bool = True) -> None:
+def pages(
+    address: str = "",
+    /,
+    *,
+    book: Path | None = None,
+    port: int = 0,
+    browser: bool = True,
+    phones: bool = False,
+) -> None:
     """Open the pages in a browser, on this computer only, signed in by a one-time link.
 
     Parameters
     ----------
+    address
+        with --phones: this computer's address on the ward's network; looked up when not given.
     book
         the book's folder.
     port
         the port to listen on; 0 takes a free one.
     browser
         open the browser; with --no-browser only the link is printed.
+    phones
+        let phones on the same network sign in to sessions and use passes; not encrypted.
     """
+    from browline.errors import NotUnderstood
     from browline.store.book import default_folder, open_book
 
+    if address and not phones:
+        raise NotUnderstood(
+            f"{address!r} was given without --phones.",
+            "An address says where phones reach the pages.",
+            "Write browline open --phones ADDRESS, or leave the address out.",
+        )
     opened = open_book(book or default_folder())
+    from browline.web.phones import checked, own_address
     from browline.web.server import serve
 
-    serve(opened, port, open_browser=browser)
+    host = (checked(address) if address else own_address()) if phones else ""
+    serve(opened, port, open_browser=browser, phones=host)

@@ -23,6 +23,7 @@ from django.utils import timezone
 
 from browline.duties import passes
 from browline.roles import EDUCATOR
+from browline.web.phones import from_phone
 
 SALT = "browline.open"
 LINK_LIVES_SECONDS = 10 * 60
@@ -59,7 +60,7 @@ def holder(request: HttpRequest) -> Holder | None:
 
 def _from_here(request: HttpRequest) -> bool:
     """Whether the request comes from this computer: the educator's pages go nowhere else."""
-    return ip_address(request.META["REMOTE_ADDR"]).is_loopback
+    return not from_phone(request.META) and ip_address(request.META["REMOTE_ADDR"]).is_loopback
 
 
 def educator() -> User:

@@ -1,4 +1,4 @@
-"""Serve the pages to this computer and no other.
+"""Serve the pages to this computer, and to phones only where that was asked for.
 
 Waitress keeps what passes through it in memory here: by its own settings it would lay large requests and
 answers in temporary files, and a request may be a file with patients' identifiers.
@@ -6,6 +6,10 @@ answers in temporary files, and a request may be a file with patients' identifie
 
 import os
 import socket
+import textwrap
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from browline.errors import InputRefused
@@ -15,23 +19,51 @@ LOOPBACK = "127.0.0.1"
 LARGEST_UPLOAD = 512 * 1024 * 1024
 
 
-def serve(book: Book, port: int, *, open_browser: bool) -> None:
-    """Show the book's pages on `port` (0: any free one) until interrupted; prints a link that works once."""
+def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> None:
+    """Show the book's pages on `port` (0: any free one) until interrupted; prints a link that works once.
+
+    `phones`: this computer's address on the network from which phones may sign in; empty for none.
+    """
     from browline.web.readings.slots import sweep_folder
 
     sweep_folder(book.jobs)
     server = make_server(port)
     link = one_time_link(server.effective_port)
-    print(f"The pages are open on this computer only. This link works once, for ten minutes:\n\n  {link}\n")
-    print("Press Ctrl+C to close them.", flush=True)
-    if open_browser:
-        import webbrowser
+    only = "" if phones else " only"
+    print(f"The pages are open on this computer{only}. This link works once, for ten minutes:\n\n  {link}\n")
+    with open_to_phones(phones):
+        print("Press Ctrl+C to close them.", flush=True)
+        if open_browser:
+            import webbrowser
 
-        webbrowser.open(link)
+            webbrowser.open(link)
+        try:
+            server.run()
+        finally:
+            server.close()
+
+
+@contextmanager
+def open_to_phones(host: str) -> Iterator[str]:
+    """Listen for phones on `host` meanwhile (not where it is empty); says how they reach the pages."""
+    if not host:
+        yield ""
+        return
+    from browline.web import phones
+
+    server = phones.make_server_for_phones(host)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
     try:
-        server.run()
+        warning = textwrap.fill(phones.WARNING, 90)
+        print(f"Phones on the same network sign in at\n\n  {phones.address()}/here/\n\n{warning}\n")
+        yield phones.address()
     finally:
-        server.close()
+        phones.close_to_phones()
+        # Closed in its own thread, or its loop would wait on a socket that is gone.
+        server.trigger.pull_trigger(server.close)
+        thread.join(timeout=5)
+        server.task_dispatcher.shutdown(timeout=1)
 
 
 def make_server(port: int) -> Any:
@@ -40,7 +72,7 @@ def make_server(port: int) -> Any:
     from django.core.wsgi import get_wsgi_application
     from waitress.server import create_server
 
-    listener = _listen(port)
+    listener = listen(LOOPBACK, port)
     # Cookies do not know ports, so two books open at once need cookies of different names.
     settings.SESSION_COOKIE_NAME = f"browline-{listener.getsockname()[1]}"
     settings.CSRF_COOKIE_NAME = f"browline-form-{listener.getsockname()[1]}"
@@ -55,17 +87,25 @@ def make_server(port: int) -> Any:
     )
 
 
-def _listen(port: int) -> socket.socket:
+def listen(host: str, port: int) -> socket.socket:
+    """A socket bound to `host`; refuses a port in use, or an address that is not this computer's, in words."""
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     if os.name == "posix":
         # Else a port just closed stays busy for a minute. On Windows the option would share a port in use.
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        listener.bind((LOOPBACK, port))
+        listener.bind((host, port))
     except (OSError, OverflowError) as fault:
         listener.close()
+        why = getattr(fault, "strerror", None) or fault
+        if host != LOOPBACK:
+            raise InputRefused(
+                f"The address {host} cannot be used ({why}).",
+                "Phones are served on an address that this computer has on their network.",
+                "Look the address up in the network settings, or leave it out.",
+            ) from fault
         raise InputRefused(
-            f"Port {port} cannot be used ({getattr(fault, 'strerror', None) or fault}).",
+            f"Port {port} cannot be used ({why}).",
             "The pages need a free port of this computer.",
             "Close the other program, or choose another port with --port N.",
         ) from fault

@@ -9,3 +9,9 @@ from django.views.decorators.http import require_GET
 def index(request: HttpRequest) -> HttpResponse:
     """The page."""
     return render(request, "roster/index.html")
+
+
+@require_GET
+def unmatched(request: HttpRequest) -> HttpResponse:
+    """Entries on no list of people."""
+    return render(request, "roster/index.html")

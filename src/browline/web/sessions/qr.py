@@ -1,0 +1,13 @@
+"""An address as a QR code (ISO/IEC 18004), drawn as SVG that a strict policy lets through."""
+
+from io import BytesIO
+
+
+def qr(address: str) -> str:
+    """SVG text of the QR code of `address`, black on white with the standard's quiet zone of four modules."""
+    import segno
+
+    out = BytesIO()
+    code = segno.make(address, error="m", micro=False)
+    code.save(out, kind="svg", scale=4, border=4, light="#fff", xmldecl=False, title=f"QR code of {address}")
+    return out.getvalue().decode().strip()
