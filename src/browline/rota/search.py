@@ -1,0 +1,92 @@
+"""The search: the windows worth looking at, given whole numbers by HiGHS, and the bound of the whole problem.
+
+A window left out has a `margin`, so that a plan which uses it is worth at most ``bound + margin``. With B' the bound
+of the search among the windows kept,
+
+    no plan is worth more than  min(bound, max(B', bound + largest margin left out)).
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from browline.rota.chances import chance_of
+from browline.rota.problem import Flags, Ints
+from browline.rota.program import Program, program_of
+from browline.rota.relax import Relaxed, relaxed
+from browline.rota.windows import FIXED, Windows
+
+WHOLE_PAIRS, SHORT_PAIRS = 3000, 6000
+"""Up to so many pairs of a window and a person everything is searched at once; else a short list of so many."""
+WHOLE_CALLS = 1500
+"""Up to so many calls are whole numbers in the search as well; beyond, they nearly always come out whole."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """`chosen`: numbers of the windows to visit, None where none was found in time. `bound`: no plan is worth more."""
+
+    chosen: Ints | None
+    bound: float
+
+
+def search(program: Program, *, gap: float, seconds: float) -> Found:
+    """Choose windows; `gap` is the relative gap asked for. Each of the two steps has half of the `seconds`."""
+    if len(program.windows.pair_person) <= WHOLE_PAIRS:
+        return _whole_numbers(program, gap, seconds)
+    relax = relaxed(program, seconds / 2)
+    if relax is None:
+        return Found(None, ceiling(program))
+    keep = short_list(program, relax)
+    found = _whole_numbers(restricted(program, keep), gap / 4, seconds / 2)
+    outside = relax.bound + float(relax.margin[~keep].max(initial=-np.inf))
+    chosen = None if found.chosen is None else np.flatnonzero(keep)[found.chosen]
+    return Found(chosen, min(relax.bound, max(found.bound, outside)))
+
+
+def short_list(program: Program, relax: Relaxed) -> Flags:
+    """bool[windows]: those of the relaxed plan and those arranged, then by margin while pairs are few enough."""
+    windows = program.windows.windows
+    must = np.array([w.stretch == FIXED for w in windows]) | (relax.visits > 1e-6)
+    order = np.lexsort((np.arange(len(windows)), -relax.margin, ~must))
+    size = np.cumsum([len(windows[v].who) for v in order])
+    keep = must.copy()
+    keep[order[size <= SHORT_PAIRS]] = True
+    return keep
+
+
+def restricted(program: Program, keep: Flags) -> Program:
+    """The same program with the windows kept only."""
+    chosen = tuple(w for w, kept in zip(program.windows.windows, keep, strict=True) if kept)
+    return program_of(program.problem, Windows(chosen, program.windows.starts))
+
+
+def ceiling(program: Program) -> float:
+    """A bound that needs no solver: as if everybody had every chance counted on the first day."""
+    problem, called = program.problem, np.unique(program.windows.pair_person)
+    every = chance_of(problem.worth.release, problem.worth.chances).sum()
+    return float(problem.weight[called].sum() * every)
+
+
+def _whole_numbers(program: Program, gap: float, seconds: float) -> Found:
+    """HiGHS on a program: windows, and the bound it proved."""
+    answer = solved(program, gap=gap, seconds=seconds, calls_whole=program.gain.size <= WHOLE_CALLS)
+    bound = ceiling(program) if answer.mip_dual_bound is None else -float(answer.mip_dual_bound)
+    if answer.x is None:
+        return Found(None, bound)
+    visits = answer.x[: len(program.windows)]
+    return Found(np.flatnonzero(visits > 0.5), bound)
+
+
+def solved(program: Program, *, gap: float, seconds: float, calls_whole: bool) -> Any:
+    """The answer of `scipy.optimize.milp` to a program."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    return milp(
+        -program.gain,
+        integrality=np.ones(len(program.gain)) if calls_whole else program.whole,
+        bounds=Bounds(program.lower, 1.0),
+        constraints=LinearConstraint(program.matrix, -np.inf, program.upper),
+        options={"time_limit": max(seconds, 0.1), "mip_rel_gap": gap},
+    )

@@ -1,0 +1,127 @@
+"""One gesture: a problem in, a plan out."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from browline.rota.calls import Called, calls_of, worth_of
+from browline.rota.chances import chance_of, reached
+from browline.rota.greedy import greedy
+from browline.rota.outcome import Outcome
+from browline.rota.problem import Ints, Problem
+from browline.rota.program import Program, program_of
+from browline.rota.reasons import reasons
+from browline.rota.result import Plan, Visit
+from browline.rota.search import Found, search
+from browline.rota.timetable import timetable
+from browline.rota.windows import FIXED, Windows, windows_of
+
+Progress = Callable[[int, int, str], None]
+EXACT = 1e-6
+
+
+def solve(
+    problem: Problem, *, gap: float = 0.01, seconds: float = 60.0, progress: Progress | None = None
+) -> Plan:
+    """The plan that reaches most new people soonest for the fewest hours, with a proved gap.
+
+    `gap`: how near to the best plan is near enough, relative. `seconds`: time for the search. Returns a `Plan`
+    whose outcome says how the search ended; visits already arranged are in it whatever the limits say.
+    """
+    tell = progress or _silent
+    tell(0, 4, "seeing who is on duty when")
+    windows = windows_of(problem)
+    program = program_of(problem, windows) if len(windows) else None
+    if program is None or not len(windows.pair_person):
+        return _without(problem, windows, _why_none(problem, windows))
+    tell(1, 4, "looking for the best visits")
+    found = search(program, gap=gap, seconds=seconds)
+    chosen = greedy(program) if found.chosen is None else found.chosen
+    tell(3, 4, "calling people to visits")
+    called = calls_of(program, chosen, seconds)
+    return _plan(program, called, found, gap)
+
+
+def plan_of(program: Program, chosen: Ints, bound: float, *, seconds: float = 60.0) -> Plan:
+    """The plan that visits these windows, calling the best people to them; for comparing ways of choosing."""
+    return _plan(program, calls_of(program, chosen, seconds), Found(chosen, bound), 0.0)
+
+
+def _plan(program: Program, called: list[Called], found: Found, gap: float) -> Plan:
+    problem = program.problem
+    worth = worth_of(program, called)
+    bound = max(found.bound, worth)
+    chances = np.zeros(problem.people, dtype=np.int64)
+    for visit in called:
+        chances[visit.who] += 1
+    visits = _visits(program, called)
+    return Plan(
+        outcome=_outcome(worth, bound, gap, len(visits), found.chosen is not None),
+        visits=visits,
+        worth=worth,
+        bound=bound,
+        expected=float(reached(problem.worth.release, chances).sum()),
+        hours=sum(visit.hours + problem.walk_h for visit in visits),
+        chances=chances,
+        unreached=reasons(problem, program.windows, chances),
+    )
+
+
+def _visits(program: Program, called: list[Called]) -> tuple[Visit, ...]:
+    problem = program.problem
+    chance = chance_of(problem.worth.release, problem.worth.chances)
+    starts = timetable(program.windows, [visit.window for visit in called])
+    made = [
+        _visit(problem, visit, start, float(chance[visit.chance - 1].sum()))
+        for visit, start in zip(called, starts, strict=True)
+    ]
+    return tuple(sorted(made, key=lambda visit: (visit.start, visit.ward)))
+
+
+def _visit(problem: Problem, called: Called, start: float, expected: float) -> Visit:
+    window = called.window
+    return Visit(
+        ward=window.ward,
+        start=start,
+        hours=problem.visit_h if window.fixed is None else problem.fixed[window.fixed].hours,
+        stretch=None if window.stretch == FIXED else window.stretch,
+        fixed=window.fixed,
+        on_duty=window.on_duty,
+        places=window.places,
+        who=called.who,
+        chance=called.chance,
+        expected=expected,
+    )
+
+
+def _outcome(worth: float, bound: float, gap: float, visits: int, searched: bool) -> Outcome:
+    short = bound - worth
+    if visits == 0:
+        return Outcome.NOT_WORTH
+    if short <= EXACT * max(bound, 1.0):
+        return Outcome.OPTIMAL
+    return Outcome.WITHIN_GAP if searched and short <= gap * bound else Outcome.TIME_LIMIT
+
+
+def _why_none(problem: Problem, windows: Windows) -> Outcome:
+    if not problem.to_reach.any():
+        return Outcome.NOBODY
+    if not len(problem.duties):
+        return Outcome.NO_ROSTER
+    hours = problem.limits.hours_a_week >= problem.cost_h and problem.limits.visits_a_day > 0
+    return Outcome.NONE_MEET if any(windows.starts) and hours else Outcome.NO_TIME
+
+
+def _without(problem: Problem, windows: Windows, outcome: Outcome) -> Plan:
+    """A plan without new visits; those arranged are kept in it."""
+    nobody = np.zeros(problem.people, dtype=np.int64)
+    kept: tuple[Visit, ...] = ()
+    if len(windows):
+        called = [Called(w, nobody[:0], nobody[:0]) for w in windows.windows if w.stretch == FIXED]
+        kept = _visits(program_of(problem, windows), called)
+    hours = sum(visit.hours + problem.walk_h for visit in kept)
+    return Plan(outcome, kept, 0.0, 0.0, 0.0, hours, nobody, reasons(problem, windows, nobody))
+
+
+def _silent(done: int, total: int, message: str) -> None:
+    """Progress that nobody watches."""
