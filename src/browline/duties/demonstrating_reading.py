@@ -1,0 +1,91 @@
+"""Reading the records of return demonstrations: which stand, what they replace, which try comes next."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from browline.skills import checklist as checklists
+from browline.skills.attempts import NextTry, Past, next_try
+from browline.skills.checklist import Checklist
+from browline.skills.judging import judge, named
+
+# An amendment that says the record should not have been made.
+WITHDRAWN = "withdrawn"
+
+
+def standing_records() -> Any:
+    """The records that stand: not replaced by an amendment, not withdrawn; in order of time."""
+    from browline.store.models import Demonstration
+
+    return Demonstration.objects.filter(amended_by=None).exclude(outcome=WITHDRAWN)
+
+
+def chain(demonstration: Any) -> list[Any]:
+    """Every record of one demonstration, the first first; the last is the one that counts."""
+    first = demonstration
+    while first.amends is not None:
+        first = first.amends
+    links = [first]
+    while (following := getattr(links[-1], "amended_by", None)) is not None:
+        links.append(following)
+    return links
+
+
+def standing_record(demonstration: Any) -> Any:
+    """The record that counts for this demonstration."""
+    return chain(demonstration)[-1]
+
+
+def local_day(moment: datetime) -> date:
+    """The date of a moment on the hospital's clock."""
+    from browline.duties.choices import choice
+
+    return moment.astimezone(ZoneInfo(choice("zone") or "UTC")).date()
+
+
+def histories(
+    people: Iterable[int] | None = None, *, before: datetime | None = None, besides: Sequence[int] = ()
+) -> dict[int, list[Past]]:
+    """What stands of each person, in order of time; all people where none are named."""
+    records = standing_records().exclude(pk__in=besides)
+    if people is not None:
+        records = records.filter(person__in=people)
+    if before is not None:
+        records = records.filter(time__lt=before)
+    versions = _versions(records)
+    past: dict[int, list[Past]] = {}
+    for one in records:
+        again = _left(versions[one.checklist_id], one)
+        past.setdefault(one.person_id, []).append(Past(local_day(one.time), one.outcome, again))
+    return past
+
+
+def next_tries(checklist: Checklist, today: date) -> dict[int, NextTry]:
+    """The next try of everybody who has a record; anybody else is at the first."""
+    return {person: next_try(past, checklist, today) for person, past in histories().items()}
+
+
+def next_try_of(person: int, today: date) -> NextTry:
+    """The next try of one person by the checklist in force."""
+    from browline.duties import documents
+
+    checklist = checklists.read(documents.in_force("checklist").body)
+    return next_try(histories([person]).get(person, []), checklist, today)
+
+
+def _versions(records: Any) -> dict[int, Checklist]:
+    from browline.store.models import ControlledDocument
+
+    used = ControlledDocument.objects.filter(pk__in=records.order_by().values("checklist"))
+    return {version.pk: checklists.read(version.body) for version in used}
+
+
+def _left(checklist: Checklist, record: Any) -> tuple[str, ...]:
+    return tuple(step.name for step in judge(checklist.steps, record.steps).again)
+
+
+def again_of(record: Any) -> str:
+    """The short names of the critical steps that were left to practise."""
+    steps = checklists.read(record.checklist.body).steps
+    return named(judge(steps, record.steps).again)

@@ -1,0 +1,47 @@
+"""Which records this request may see: the educator all, an assessor those they observed or seconded."""
+
+from typing import Any
+
+from django.db.models import Q, QuerySet
+from django.http import Http404, HttpRequest
+
+from browline.duties.demonstrating_reading import chain
+from browline.roles import EDUCATOR
+from browline.store.models import Demonstration
+
+
+def shown(request: HttpRequest) -> QuerySet[Demonstration]:
+    """The records this bearer may read."""
+    holder = request.holder  # type: ignore[attr-defined]
+    records = Demonstration.objects.select_related("person", "assessor", "second", "checklist")
+    if holder.role == EDUCATOR:
+        return records
+    return records.filter(Q(assessor=holder.person) | Q(second=holder.person))
+
+
+def fetch_shown(request: HttpRequest, number: int) -> Demonstration:
+    """One record that may be read; otherwise there is no such page."""
+    found = shown(request).filter(pk=number).first()
+    if found is None:
+        raise Http404
+    return found
+
+
+def fetch_amendable(request: HttpRequest, number: int) -> Demonstration:
+    """One record that this bearer may amend: any by the educator, the own by its assessor."""
+    found = fetch_shown(request, number)
+    if not may_amend(request, found):
+        raise Http404
+    return found
+
+
+def may_amend(request: HttpRequest, record: Any) -> bool:
+    """Whether this bearer may amend a record they may read."""
+    holder = request.holder  # type: ignore[attr-defined]
+    return bool(holder.role == EDUCATOR or record.assessor_id == holder.person)
+
+
+def links(request: HttpRequest, record: Any) -> list[Any]:
+    """The chain of a record, as far as this bearer may read it."""
+    readable = set(shown(request).values_list("pk", flat=True))
+    return [link for link in chain(record) if link.pk in readable]

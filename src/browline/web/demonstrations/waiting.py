@@ -1,0 +1,102 @@
+"""Records from phones that could not be kept as they came: each with its reason and what to do."""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.duties import demonstrating_waiting as duty
+from browline.duties.demonstrating_received import marks, moment
+from browline.duties.demonstrating_rules import checklist_of
+from browline.errors import Refusal
+from browline.skills.judging import judge
+from browline.store.models import Demonstration, Person
+from browline.web.demonstrations.forms import ReasonForm, TakeForm
+
+
+@require_GET
+def waiting(request: HttpRequest) -> HttpResponse:
+    """Every record that waits."""
+    return _page(request)
+
+
+@require_POST
+def take(request: HttpRequest, number: int) -> HttpResponse:
+    """Record what waits, with what was put right."""
+    form = TakeForm(request.POST, auto_id=f"take-{number}-%s")
+    if form.is_valid():
+        try:
+            recorded = duty.take(
+                number,
+                form.changes(),
+                form.cleaned_data["reason"],
+                actor=request.holder.actor,  # type: ignore[attr-defined]
+                now=timezone.now(),
+            )
+        except Refusal as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, f"Taken. {recorded.sentence}")
+            return redirect("demonstrations-waiting")
+    return _page(request, {number: form}, status=422)
+
+
+@require_POST
+def put_by(request: HttpRequest, number: int) -> HttpResponse:
+    """Say that a waiting record is not to be kept."""
+    form = ReasonForm(request.POST)
+    reason = form.cleaned_data["reason"] if form.is_valid() else ""
+    duty.put_by(number, reason, actor=request.holder.actor)  # type: ignore[attr-defined]
+    messages.success(request, "Put by. The book’s account of deeds keeps it with your reason.")
+    return redirect("demonstrations-waiting")
+
+
+def _page(request: HttpRequest, forms: dict[int, TakeForm] | None = None, status: int = 200) -> HttpResponse:
+    records = [_row(event, (forms or {}).get(event.pk)) for event in duty.waiting()]
+    return render(request, "demonstrations/waiting.html", {"records": records}, status=status)
+
+
+def _row(event: Any, form: TakeForm | None) -> dict[str, Any]:
+    payload = event.data["payload"]
+    return {
+        "event": event,
+        "person": _name(payload.get("person")) or str(payload.get("person_typed") or "somebody not named"),
+        "assessor": _name(payload.get("assessor")) or "not said",
+        "second": _name(payload.get("second")),
+        "at": _moment(payload),
+        "judged": _judged(payload),
+        "rival": Demonstration.objects.filter(key=event.subject).first() if _is_key(event.subject) else None,
+        "take": form or TakeForm(auto_id=f"take-{event.pk}-%s"),
+        "put_by": ReasonForm(auto_id=f"put-by-{event.pk}-%s"),
+    }
+
+
+def _moment(payload: dict[str, Any]) -> datetime | None:
+    try:
+        return moment(payload.get("at"))
+    except Refusal:
+        return None
+
+
+def _name(number: Any) -> str:
+    found = Person.objects.filter(pk=int(number)).first() if str(number or "").isdecimal() else None
+    return found.shown if found else ""
+
+
+def _judged(payload: dict[str, Any]) -> str:
+    try:
+        return judge(checklist_of(int(payload["checklist"])).steps, marks(payload)).sentence
+    except (Refusal, KeyError, TypeError, ValueError):
+        return "Its marks cannot be read."
+
+
+def _is_key(text: str) -> bool:
+    try:
+        return bool(UUID(text))
+    except ValueError:
+        return False

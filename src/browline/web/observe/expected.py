@@ -1,0 +1,69 @@
+"""Who can be observed: the staff list for the phone, those on duty soon and not signed off first."""
+
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from django.db.models import Q
+
+from browline.duties.demonstrating_reading import local_day, next_tries
+from browline.shifts import ON_DUTY
+from browline.skills.attempts import NextTry, renewed_until
+from browline.skills.checklist import Checklist
+from browline.skills.judging import OUTCOMES, SIGNED_OFF
+from browline.store.models import Attendance, Person, Shift
+
+SOON = timedelta(hours=12)
+# The order of the list: on duty soon and not signed off, not signed off, signed off.
+EXPECTED, TO_BE_SEEN, SEEN = 0, 1, 2
+
+
+def people(checklist: Checklist, now: datetime, today: date) -> list[dict[str, Any]]:
+    """Everybody of the staff list still here, as plain data for the page, in the order to be shown."""
+    here = Person.objects.filter(Q(end=None) | Q(end__gte=today), listed=True)
+    on_duty, until, tries = _on_duty(now, today), _signed_until(checklist), next_tries(checklist, today)
+    rows = [_row(p, p.pk in on_duty, until.get(p.pk), tries.get(p.pk), today) for p in here]
+    return sorted(rows, key=lambda row: (row["group"], row["name"].casefold()))
+
+
+def _row(
+    person: Person, on_duty: bool, until: date | None, following: NextTry | None, today: date
+) -> dict[str, Any]:
+    holds = until is not None and until >= today
+    return {
+        "id": person.pk,
+        "name": person.shown,
+        "identifier": person.identifier,
+        "role": person.role,
+        "ward": person.ward,
+        "group": SEEN if holds else EXPECTED if on_duty else TO_BE_SEEN,
+        "until": f"{until:%d %b %Y}" if until and holds else "",
+        "next": _next(following) if following else None,
+    }
+
+
+def _next(following: NextTry) -> dict[str, Any]:
+    return {
+        "number": following.number,
+        "earliest": following.earliest.isoformat() if following.earliest else "",
+        "earliest_said": f"{following.earliest:%d %b %Y}" if following.earliest else "",
+        "second": following.second_needed,
+        "beyond": following.beyond,
+        "again": "; ".join(following.again),
+    }
+
+
+def _on_duty(now: datetime, today: date) -> set[int]:
+    soon = Q(end__gte=now, start__lte=now + SOON) | Q(start=None, date=today)
+    return set(Shift.objects.filter(soon, kind__in=ON_DUTY).values_list("person", flat=True))
+
+
+def _signed_until(checklist: Checklist) -> dict[int, date]:
+    told = Attendance.objects.filter(outcome__in=OUTCOMES).order_by("time")
+    last = {
+        person: (time, outcome) for person, time, outcome in told.values_list("person", "time", "outcome")
+    }
+    return {
+        person: renewed_until(local_day(time), checklist.renewal_months)
+        for person, (time, outcome) in last.items()
+        if outcome == SIGNED_OFF
+    }
