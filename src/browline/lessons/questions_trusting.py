@@ -22,8 +22,8 @@ TRUSTING = [
         "matters.",
         trade="They differ by path, sweat or too quick a repeat. A second instrument at once; another rectal reading "
         "in about an hour shows which way it is heading.",
-        published="Against the pulmonary artery 20 of 100 temporal readings were off by more than {d 0.5}; reproducibility "
-        "{d 0.53} (median of studies).",
+        published="Against the pulmonary artery 20 of 100 temporal readings were off by more than {d 0.5}; "
+        "reproducibility {d 0.53} (median of studies).",
         by="Lawson 2007 (60 adults); Pecoraro 2021 (46 studies)",
         apart="The trade looks for a cause; what is published says that half a degree apart is ordinary without one.",
         also="doubt disagree repeat second instrument",

@@ -1,10 +1,12 @@
 """What every hand-out prints alike: its title, whose it is, how it stands, when it was made, the caution."""
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.utils import timezone
 
+from browline.duties.handing_out_documents import HandedOut
+from browline.duties.report import words
 from browline.paper.layout import clock, region
 
 CAUTION = (
@@ -26,3 +28,31 @@ def hand_out(title: str, about: str, *, hospital: str, paper: str, made: datetim
         "made": f"printed {clock(timezone.localtime(made))}",
         "mark": "",
     }
+
+
+def controlled(handed: HandedOut, about: str) -> dict[str, Any]:
+    """The parts of a hand-out made from a controlled document: how it stands, and the word across it."""
+    parts = hand_out(
+        handed.hand_out.title, about, hospital=handed.hospital, paper=handed.paper, made=handed.made
+    )
+    return {
+        **parts,
+        "mark": handed.mark,
+        "standing": f"version {handed.version}, {handed.standing}",
+        "identity": identity(handed),
+    }
+
+
+def identity(handed: HandedOut) -> list[str]:
+    """Version, owner, source, approval and expiry; what nobody has filled in is said to be missing."""
+    return [
+        f"Version {handed.version}",
+        f"Owner: {handed.owner or 'not filled'}",
+        f"Source: {handed.source or 'not filled'}",
+        f"Approved: {_day(handed.approved)}",
+        f"Expires: {_day(handed.expires)}",
+    ]
+
+
+def _day(when: date | None) -> str:
+    return words.day(when) if when else "not filled"

@@ -4,12 +4,13 @@ Whoever takes, in each part, the first line that fits (or every one, where the p
 `solve`; the tests read every patient off both.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from browline.site_choice.flags import FLAGS, SITES
+from browline.site_choice.flags import FLAGS, SCANNED, SHORT_FLAGS, SHORT_SITES
 from browline.site_choice.rule import Rule, of_kind
 
+ANY_SCAN = "any scan"
 FIRST = "Take the first line that fits."
 EVERY = "Every line that fits."
 PARTS: dict[str, tuple[str, str]] = {
@@ -28,7 +29,8 @@ PARTS: dict[str, tuple[str, str]] = {
 class Line:
     """One line: it fits where every word of `when` holds and no group of `unless` holds whole.
 
-    `sites` are those it chooses or is about, in words; none: every site.
+    `sites` are those it chooses or is about, in short words; none: every site. A line about `ANY_SCAN` is about every
+    way of scanning the skin.
     """
 
     when: tuple[str, ...]
@@ -58,17 +60,23 @@ def card(rules: Sequence[Rule]) -> tuple[Part, ...]:
 def _line(rule: Rule, rules: Sequence[Rule]) -> Line:
     chooses = rule.kind in ("site", "fallback")
     return Line(
-        when=_words(rule.when),
+        when=_words(rule.when, FLAGS),
         unless=_unless(rule.sites[0], rules) if chooses and rule.sites else (),
-        sites=tuple(SITES[site] for site in rule.sites),
+        sites=_sites(rule),
         says=rule.says,
         rule=rule,
     )
 
 
 def _unless(site: str, rules: Sequence[Rule]) -> tuple[tuple[str, ...], ...]:
-    return tuple(_words(rule.when) for rule in of_kind(rules, "ruled-out") if site in rule.sites)
+    return tuple(_words(rule.when, SHORT_FLAGS) for rule in of_kind(rules, "ruled-out") if site in rule.sites)
 
 
-def _words(when: frozenset[str]) -> tuple[str, ...]:
-    return tuple(said for word, said in FLAGS.items() if word in when)
+def _words(when: frozenset[str], words: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(said for word, said in words.items() if word in when)
+
+
+def _sites(rule: Rule) -> tuple[str, ...]:
+    if set(rule.sites) == set(SCANNED):
+        return (ANY_SCAN,)
+    return tuple(SHORT_SITES[site] for site in rule.sites)

@@ -47,6 +47,17 @@ FLAGS: dict[str, str] = {
     **FOLLOWING,
 }
 
+# What can rule a site out, short enough for a card.
+SHORT_FLAGS: dict[str, str] = {
+    **FLAGS,
+    "damp": "damp",
+    "forehead-injury": "forehead injured",
+    "bandaged": "bandaged",
+    "head-out-of-reach": "head out of reach",
+    "no-oral": "mouth not possible",
+    "no-rectal": "reason against rectal",
+}
+
 SITES: dict[str, str] = {
     "core": "the core probe that is in place",
     "forehead": "forehead scan on the exposed side",
@@ -59,5 +70,18 @@ SITES: dict[str, str] = {
     "tympanic": "ear, with an ear thermometer",
     "axillary": "armpit, with an electronic thermometer",
     "local-policy": "none by these rules: the person in charge decides by local policy",
+}
+SHORT_SITES: dict[str, str] = {
+    "core": "core probe",
+    "forehead": "forehead",
+    "forehead-then-ear": "forehead, then earlobe",
+    "behind-ear": "earlobe alone",
+    "femoral": "groin",
+    "chest-side": "side of the chest",
+    "oral": "mouth",
+    "rectal": "rectum",
+    "tympanic": "ear",
+    "axillary": "armpit",
+    "local-policy": "local policy",
 }
 SCANNED = ("forehead", "forehead-then-ear", "behind-ear", "femoral", "chest-side")

@@ -1,0 +1,172 @@
+"""Hand-outs made from controlled documents: which version is in use, how it stands, what has been replaced.
+
+    handed_out("pocket-card", now) -> HandedOut        replaced("pocket-card", today) -> [Replaced, ...]
+
+In use is the latest version that is approved and has not expired; a later DRAFT does not push it out. Where there is
+none, the latest is handed out with the word across it. A fever line that was changed after approval makes everything
+that prints it a DRAFT again: it was approved with another number.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import pairwise
+from typing import Any
+
+from browline.duties import documents
+from browline.duties.choices import choice
+from browline.errors import NotUnderstood
+from browline.quantities.both_units import FEVER, both_units
+
+HANDED = "hand-out"
+
+
+@dataclass(frozen=True)
+class HandOut:
+    """A hand-out: its name in commands, its title, the document it is made from, what it is for."""
+
+    name: str
+    title: str
+    kind: str
+    about: str
+
+
+HAND_OUTS: dict[str, HandOut] = {
+    one.name: one
+    for one in (
+        HandOut("pocket-card", "Pocket card", "pocket-card", "Eight on a page, to cut and carry."),
+        HandOut("poster", "Poster", "pocket-card", "The same lines, to hang where instruments stand."),
+        HandOut("site-card", "Site and cover card", "site-and-cover", "The chooser’s rules, to read from the top."),
+        HandOut("teach-back", "Teach-back sheet", "common-errors", "Common errors, why, and words to say."),
+        HandOut("questions", "Questions a class asks", "class-questions", "Each with its published figure."),
+    )
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class HandedOut:
+    """A hand-out ready to be set: every text of `body` in both units; `mark` goes across it, empty in force."""
+
+    hand_out: HandOut
+    body: Mapping[str, Any]
+    version: int
+    owner: str
+    source: str
+    approved: date | None
+    expires: date | None
+    standing: str
+    mark: str
+    fever_c: float
+    unit: str
+    made: datetime
+    hospital: str
+    paper: str
+
+
+@dataclass(frozen=True)
+class Replaced:
+    """An earlier version: when it was replaced, and when it was last handed out from here, if ever."""
+
+    version: int
+    expires: date | None
+    replaced: date
+    handed: datetime | None
+
+
+def handed_out(name: str, now: datetime, paper: str = "") -> HandedOut:
+    """The hand-out as it is in use at this moment, on the paper in force unless another is named."""
+    if name not in HAND_OUTS:
+        raise NotUnderstood(
+            f"There is no hand-out {name!r}.", f"There are {', '.join(HAND_OUTS)}.", "Choose one."
+        )
+    one = HAND_OUTS[name]
+    document = in_use(one.kind, now.date())
+    return HandedOut(
+        hand_out=one,
+        body=worded(document.body),
+        version=document.version,
+        owner=document.owner,
+        source=document.source,
+        approved=document.approved,
+        expires=document.expires,
+        standing=standing(document, now.date()),
+        mark=mark(document, now.date()),
+        fever_c=choice("fever_c"),
+        unit=choice("show_unit"),
+        made=now,
+        hospital=choice("hospital"),
+        paper=paper or choice("paper"),
+    )
+
+
+def in_use(kind: str, today: date) -> Any:
+    """The latest version that is approved and not expired; where there is none, the latest."""
+    versions = documents.history(kind)
+    return next((one for one in versions if not mark(one, today)), versions[0])
+
+
+def mark(document: Any, today: date) -> str:
+    """The word across a hand-out that is not in force; empty where it is."""
+    if document.draft or line_moved(document) is not None:
+        return "DRAFT"
+    if document.approved > today:
+        return "NOT YET"
+    return "EXPIRED" if document.expires < today else ""
+
+
+def standing(document: Any, today: date) -> str:
+    """How a version stands, in words."""
+    moved = None if document.draft else line_moved(document)
+    if moved is not None:
+        return f"DRAFT: the fever line was changed on {moved:%d %b %Y}, after approval"
+    return documents.standing(document, today)
+
+
+def line_moved(document: Any) -> datetime | None:
+    """When the fever line was last changed after this version was written, if the version prints it."""
+    from browline.store.models import Event
+
+    if document.made is None or FEVER not in str(document.body):
+        return None
+    moved = Event.objects.filter(verb="set", subject="fever_c", at__gt=document.made).first()
+    return None if moved is None else moved.at
+
+
+def worded(body: Any) -> Any:
+    """A body with every marked temperature in both units, the one chosen for this book first."""
+    return _worded(body, choice("show_unit"), choice("fever_c"))
+
+
+def _worded(part: Any, unit: str, fever_c: float) -> Any:
+    if isinstance(part, str):
+        return both_units(part, unit, fever_c)
+    if isinstance(part, Mapping):
+        return {key: _worded(value, unit, fever_c) for key, value in part.items()}
+    return [_worded(one, unit, fever_c) for one in part] if isinstance(part, list) else part
+
+
+def replaced(name: str, today: date) -> list[Replaced]:
+    """Versions older than the one in use, latest first: cards that should no longer be found on a ward."""
+    versions = documents.history(HAND_OUTS[name].kind)
+    now = in_use(HAND_OUTS[name].kind, today).version
+    later = {older.version: newer for newer, older in pairwise(versions)}
+    return [
+        Replaced(one.version, one.expires, later[one.version].made.date(), _last_handed(name, one.version))
+        for one in versions
+        if one.version < now
+    ]
+
+
+def _last_handed(name: str, version: int) -> datetime | None:
+    from browline.store.models import Event
+
+    last = Event.objects.filter(verb=HANDED, subject=name, data__version=version).first()
+    return None if last is None else last.at
+
+
+def note_handed_out(handed: HandedOut, actor: str) -> None:
+    """Note that a copy was taken, so that copies of a version that is replaced later can be called in."""
+    from browline.store.models import Event
+
+    data = {"version": handed.version, "standing": handed.standing}
+    Event.objects.create(actor=actor, verb=HANDED, subject=handed.hand_out.name, data=data)
