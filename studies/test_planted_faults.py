@@ -4,20 +4,22 @@ Run: make study. Twelve invented hospitals of the small size, each imported and 
 """
 
 import os
+from datetime import UTC, datetime
 
 SEEDS = range(1, 13)
 
 
 def test_planted_faults_are_found_with_few_false_flags(tmp_path):
-    from browline.duties.demonstration import demonstrate
+    from browline.duties.invented import demonstrate
     from browline.store.book import open_book
 
+    now = datetime.now(UTC)
     os.environ["BROWLINE_KEYS"] = str(tmp_path / "keys")
     planted = found = flags = false = 0
     print("\nseed  planted  found  flags  false  missed")
     for seed in SEEDS:
         shown = demonstrate(
-            open_book(tmp_path / f"book{seed}"), size="small", seed=seed, progress=lambda *_: None
+            open_book(tmp_path / f"book{seed}"), size="small", seed=seed, now=now, progress=lambda *_: None
         )
         kinds = ("instrument-offset", "cannot-separate", "instrument-unit")
         made = [

@@ -27,12 +27,14 @@ def demo(
     from browline.cli.progress import bar
     from browline.cli.show import show_planted, show_review
     from browline.cli.writing import write_review
-    from browline.duties.demonstration import demonstrate
+    from browline.duties.invented import demonstrate
     from browline.store.book import open_book
 
     opened = open_book(book or Path("demo-book") / f"{size}-{seed}")
+    from django.utils import timezone
+
     with bar("Invented hospital") as tell:
-        shown = demonstrate(opened, size=size, seed=seed, progress=tell)
+        shown = demonstrate(opened, size=size, seed=seed, now=timezone.now(), progress=tell)
         written = [write_review(opened, suffix, name="report") for suffix in ("pdf", "html")]
     show_review(shown.review)
     show_planted(shown)

@@ -1,7 +1,7 @@
 """The demonstration's second table: habits planted on wards against what the audit found."""
 
 import invented_wards as told
-from browline.duties.planted_habits import planted_habits, unplanted
+from browline.duties.invented.habits import planted_habits, unplanted
 from browline.duties.wards import wards
 
 TRUTH = {

@@ -3,10 +3,12 @@
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from browline.duties.planted_habits import PlantedHabit, planted_habits, unplanted
+from browline.duties.invented.habits import PlantedHabit, planted_habits, unplanted
+from browline.duties.invented.teaching import teach
 from browline.duties.wards import wards
 from browline.errors import InputRefused
 from browline.store.book import Book
@@ -33,7 +35,7 @@ class Planted:
 
 
 @dataclass(frozen=True)
-class Demonstration:
+class Shown:
     """What the demonstration came to: the review, planted against found, and flags that nothing was planted for."""
 
     review: Any
@@ -43,8 +45,11 @@ class Demonstration:
     false_habits: tuple[str, ...] = ()
 
 
-def demonstrate(book: Book, *, size: str, seed: int, progress: Progress) -> Demonstration:
-    """Invent a hospital, write its export, import and review it. The review never reads the truth."""
+def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Progress) -> Shown:
+    """Invent a hospital, write its export, import and review it; teaching goes on up to `now`.
+
+    The review never reads the truth.
+    """
     from browline.duties.choices import set_choice
     from browline.duties.importing import import_file
     from browline.duties.reviewing import review
@@ -59,12 +64,13 @@ def demonstrate(book: Book, *, size: str, seed: int, progress: Progress) -> Demo
     set_choice("zone", hospital.zone, "demonstration")
     for kind, file in files.items():
         import_file(book, file, kind=kind, zone=hospital.zone, actor="demonstration", progress=progress)
+    teach(hospital.house, now, seed=seed)
     made = review(book, actor="demonstration", progress=progress)
     truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
     planted, seen = _planted(truth, made.result), wards(made)
     names = {p.instrument for p in planted} | _faulty(export)
     false = [f["subject"]["id"] for f in _flags(made.result) if f["subject"]["id"] not in names]
-    return Demonstration(made, planted, tuple(false), planted_habits(truth, seen), unplanted(truth, seen))
+    return Shown(made, planted, tuple(false), planted_habits(truth, seen), unplanted(truth, seen))
 
 
 def _claim(book: Book, which: str) -> None:
