@@ -4,10 +4,9 @@ import threading
 from dataclasses import replace
 from datetime import date, timedelta
 
-import demonstrating_cast as cast
 import pytest
-from demonstrating_cast import CURVED, DAY, MONDAY, WHOLE, kept, observed, who
 
+import invented_demonstrations as cast
 from browline.duties.demonstrating import record
 from browline.duties.demonstrating_assessors import close, entitled_on
 from browline.errors import NotUnderstood, Refusal
@@ -19,6 +18,7 @@ from browline.store.models import (
     Event,
     RecordIsLocked,
 )
+from invented_demonstrations import CURVED, DAY, MONDAY, WHOLE, kept, observed, who
 
 
 @pytest.fixture(autouse=True)

@@ -3,10 +3,9 @@
 from datetime import timedelta
 from uuid import uuid4
 
-import demonstrating_cast as cast
 import pytest
-from demonstrating_cast import CURVED, DAY, MONDAY, WHOLE, kept, who
 
+import invented_demonstrations as cast
 from browline.duties.demonstrating_amending import amend, withdraw
 from browline.duties.demonstrating_reading import (
     chain,
@@ -18,6 +17,7 @@ from browline.duties.demonstrating_reading import (
 from browline.duties.demonstrating_second_scores import second_score
 from browline.errors import Refusal
 from browline.store.models import Attendance, Demonstration, Event, SecondScore
+from invented_demonstrations import CURVED, DAY, MONDAY, WHOLE, kept, who
 
 LATER = MONDAY + 2 * DAY
 

@@ -4,15 +4,15 @@ import random
 from datetime import date, timedelta
 from uuid import UUID
 
-import demonstrating_cast as cast
 import pytest
-from demonstrating_cast import CURVED, DAY, MONDAY, WHOLE, who
 
+import invented_demonstrations as cast
 from browline.duties import documents
 from browline.duties.demonstrating_assessors import entitle
 from browline.duties.demonstrating_waiting import put_by, receive, take, waiting
 from browline.errors import Refusal
 from browline.store.models import Attendance, Demonstration, Person
+from invented_demonstrations import CURVED, DAY, MONDAY, WHOLE, who
 
 
 @pytest.fixture(autouse=True)

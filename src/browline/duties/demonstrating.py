@@ -13,9 +13,12 @@ from uuid import UUID
 from browline.duties import demonstrating_rules as rules
 from browline.duties.demonstrating_attendance import attend
 from browline.duties.demonstrating_reading import local_day, next_try_of
+from browline.duties.demonstrating_rules import METHODS
 from browline.errors import InputRefused
 from browline.skills.attempts import renewed_until
 from browline.skills.judging import SIGNED_OFF, Judgement
+
+__all__ = ["METHODS", "Observation", "Recorded", "record", "told", "written"]
 
 
 @dataclass(frozen=True)

@@ -103,15 +103,16 @@ def _refuse_clock(payload: Mapping[str, Any], time: datetime, now: datetime) -> 
 
 
 def _person(payload: Mapping[str, Any]) -> int:
-    from browline.store.models import Person
+    from browline.duties.matching import person_meant
 
     if payload.get("person"):
         return _number(payload, "person")
-    typed = _text(payload, "person_typed")
-    found = Person.objects.filter(identifier=typed).first() if typed else None
-    if found is None:
+    typed = _text(payload, "person_typed")[:120]
+    found = person_meant(typed) if typed else None
+    # A record is locked: had it been written for an entry on no list, matching that entry would leave it behind.
+    if found is None or not found.listed:
         raise InputRefused(
-            f"Nobody in the book is called {typed!r}."
+            f"Nobody on the staff list is called {typed!r}."
             if typed
             else "The record does not say who was observed.",
             "A record is about somebody on the staff list.",

@@ -7,23 +7,23 @@ from django import forms
 
 from browline.duties.demonstrating_received import STEP
 from browline.duties.demonstrating_rules import METHODS
+from browline.duties.matching import person_meant
 from browline.skills.checklist import Checklist
 from browline.skills.judging import MARKS, NOT_SEEN
-from browline.store.models import Person
 
 NOW = {"type": "datetime-local"}
 DAY = {"type": "date"}
 
 
 class PersonField(forms.CharField):
-    """Somebody of the book by staff identifier."""
+    """Somebody of the book by staff identifier, or by a name that only one person on the list has."""
 
     def clean(self, value: Any) -> Any:
         """The person; None where nothing is given and nothing needs to be."""
         given = super().clean(value).strip()
-        found = Person.objects.filter(identifier=given).first() if given else None
+        found = person_meant(given) if given else None
         if given and found is None:
-            raise forms.ValidationError("Nobody in the book has this identifier.")
+            raise forms.ValidationError("Nobody in the book has this identifier, and nobody alone this name.")
         return found
 
 
@@ -62,9 +62,9 @@ class AmendForm(StepsForm):
     """What a record should say, and why it did not."""
 
     reason = forms.CharField(label="Reason for the amendment", max_length=200)
-    person = PersonField(label="Person observed (staff identifier)")
-    assessor = PersonField(label="Assessor (staff identifier)")
-    second = PersonField(label="Second assessor (staff identifier)", required=False)
+    person = PersonField(label="Person observed (staff identifier or name)")
+    assessor = PersonField(label="Assessor (staff identifier or name)")
+    second = PersonField(label="Second assessor (staff identifier or name)", required=False)
     time = moment_field(label="Seen at")
     method = forms.ChoiceField(label="How it was shown", choices=list(METHODS.items()))
     ward = forms.CharField(label="Ward", max_length=80, required=False)
@@ -83,15 +83,15 @@ class WithdrawForm(forms.Form):
 class ScoreForm(StepsForm):
     """Another assessor's marks; who they are is asked of the educator only."""
 
-    assessor = PersonField(label="Who scored (staff identifier)")
+    assessor = PersonField(label="Who scored (staff identifier or name)")
 
 
 class TakeForm(forms.Form):
     """What is put right in a waiting record before it is taken; what is left empty stays as it came."""
 
-    person = PersonField(label="Person observed (staff identifier)", required=False)
-    assessor = PersonField(label="Assessor (staff identifier)", required=False)
-    second = PersonField(label="Second assessor (staff identifier)", required=False)
+    person = PersonField(label="Person observed (staff identifier or name)", required=False)
+    assessor = PersonField(label="Assessor (staff identifier or name)", required=False)
+    second = PersonField(label="Second assessor (staff identifier or name)", required=False)
     at = moment_field(label="Seen at", required=False)
     reason = forms.CharField(label="Why it was put right", max_length=200, required=False)
 
@@ -113,7 +113,7 @@ class ReasonForm(forms.Form):
 class EntitleForm(forms.Form):
     """Who may assess, from when, until when, on what ground."""
 
-    person = PersonField(label="Staff identifier")
+    person = PersonField(label="Staff identifier or name")
     start = forms.DateField(label="From", widget=forms.DateInput(attrs=DAY, format="%Y-%m-%d"))
     end = forms.DateField(
         label="Until (empty: until further notice)",

@@ -139,7 +139,7 @@ const outbox = (() => {
       return "There is no network just now. They go by themselves when it is back.";
     }
     if (answer === null && response.status === 403)
-      return "Your pass has ended. They stay on this phone: open your pass again and they go by themselves.";
+      return "This page has to be opened again; with a pass, by its link. They stay on this phone and go by themselves then.";
     if (answer === null) return "The computer with the book could not take them just now. They are tried again.";
     if (answer.kept || answer.waiting) drop(record.key);
     else store({ ...record, refused: answer.sentence || "It was not taken." });

@@ -1,0 +1,252 @@
+"""The records on their pages: who reads which, the locked view, amendments, scores, assessors, what waits."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+import invented_demonstrations as cast
+from browline.duties.demonstrating import record
+from browline.duties.demonstrating_waiting import receive, waiting
+from browline.store.models import AssessorStanding, Demonstration, Event, Person, SecondScore
+from invented_demonstrations import CURVED, WHOLE, who
+
+YESTERDAY = timezone.now().replace(microsecond=0) - timedelta(days=1)
+
+
+@pytest.fixture(autouse=True)
+def ward(book):
+    cast.a_ward()
+    AssessorStanding.objects.update(start=YESTERDAY.date() - timedelta(days=30), end=None)
+
+
+@pytest.fixture
+def omar(book):
+    return phone_of("omar")
+
+
+def phone_of(identifier):
+    from django.test import Client
+
+    from browline.duties import passes
+
+    person = Person.objects.get(identifier=identifier)
+    token = passes.issue("assessor", person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+    client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
+    client.get(f"/in/pass/{token}/")
+    return client
+
+
+def kept(**facts):
+    what = cast.observed(**{"time": YESTERDAY, **facts})
+    return record(what, actor="assessor omar", now=timezone.now()).demonstration
+
+
+def form(made, **changes):
+    """The amend form as the page shows it, with some fields changed."""
+    told = {
+        "reason": "The line was read wrongly.", "person": made.person.identifier,
+        "assessor": made.assessor.identifier, "second": "", "method": made.method, "ward": made.ward,
+        "instrument": made.instrument, "taught": made.taught,
+        "time": made.time.strftime("%Y-%m-%dT%H:%M"), **{f"step-{s}": m for s, m in made.steps.items()},
+    }  # fmt: skip
+    return told | changes
+
+
+def text(answer):
+    return answer.content.decode()
+
+
+def test_ines_sees_all_latest_first_and_finds_by_person_or_ward(ines):
+    kept()
+    kept(person="ben", assessor="priya", ward="Maple", time=YESTERDAY + timedelta(hours=1))
+    page = text(ines.get("/teaching/demonstrations/"))
+    assert page.index("Ben Okafor") < page.index("Ana Reyes")
+    for asked, there, gone in (("ana", "Ana Reyes", "Ben Okafor"), ("maple", "Ben Okafor", "Ana Reyes")):
+        found = text(ines.get("/teaching/demonstrations/", {"find": asked}))
+        assert there in found and gone not in found
+    assert "None of this name" in text(ines.get("/teaching/demonstrations/", {"find": "zoe"}))
+
+
+def test_an_assessor_reads_and_amends_the_own_records_and_no_others(omar):
+    own, other = kept(), kept(person="ben", assessor="priya")
+    listed = text(omar.get("/teaching/demonstrations/"))
+    assert "Ana Reyes" in listed and "Ben Okafor" not in listed
+    assert omar.get(f"/teaching/demonstrations/{own.pk}/").status_code == 200
+    for page in ("", "amend/"):
+        assert omar.get(f"/teaching/demonstrations/{other.pk}/{page}").status_code == 404
+    assert omar.post(f"/teaching/demonstrations/{other.pk}/amend/", form(other, ward="X")).status_code == 404
+    assert omar.post(f"/teaching/demonstrations/{other.pk}/withdraw/", {"reason": "x"}).status_code == 404
+    assert Demonstration.objects.count() == 2
+
+
+def test_the_second_assessor_reads_a_record_and_does_not_amend_it(book):
+    made = kept(second="priya")
+    priya = phone_of("priya")
+    page = text(priya.get(f"/teaching/demonstrations/{made.pk}/"))
+    assert "Ana Reyes: signed off" in page and "Amend this record" not in page
+    assert priya.get(f"/teaching/demonstrations/{made.pk}/amend/").status_code == 404
+
+
+def test_one_record_shows_steps_version_and_what_entitled_the_assessor(ines):
+    made = kept(steps=CURVED, taught="straight path, in touch")
+    page = text(ines.get(f"/teaching/demonstrations/{made.pk}/"))
+    assert "Ana Reyes: not yet" in page and "version 1" in page and "a draft" in page
+    assert cast.GROUND in page and "entitled from" in page
+    assert page.count("<strong>missed</strong>") == 1
+
+
+def test_a_record_whose_assessor_has_no_entitlement_any_more_says_so(ines):
+    made = kept()
+    AssessorStanding.objects.filter(person=who("omar")).update(end=YESTERDAY.date() - timedelta(days=9))
+    assert "no entitlement on that day is in the book" in text(
+        ines.get(f"/teaching/demonstrations/{made.pk}/")
+    )
+
+
+def test_ines_amends_with_a_reason_and_both_records_can_be_read(ines):
+    made = kept(steps=CURVED)
+    answer = ines.post(f"/teaching/demonstrations/{made.pk}/amend/", form(made, **{"step-path": "done"}))
+    latest = Demonstration.objects.get(amends=made)
+    assert answer["Location"] == f"/teaching/demonstrations/{latest.pk}/"
+    assert (latest.outcome, latest.time) == ("signed-off", made.time)
+    assert Event.objects.get(verb="demonstration-amended").data["changed"] == ["steps"]
+    old = text(ines.get(f"/teaching/demonstrations/{made.pk}/"))
+    assert "This record was replaced" in old and "Amend this record" not in old
+    assert "The line was read wrongly." in text(ines.get(f"/teaching/demonstrations/{latest.pk}/"))
+    assert "amended" in text(ines.get("/teaching/demonstrations/"))
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"reason": ""}, "This field is required"),
+        ({}, "Nothing was changed"),
+        ({"assessor": "ben"}, "not entered as an assessor"),
+        ({"person": "nobody"}, "Nobody in the book"),
+    ],
+)
+def test_an_amendment_that_cannot_stand_is_said_on_the_form(ines, changes, said):
+    made = kept()
+    answer = ines.post(f"/teaching/demonstrations/{made.pk}/amend/", form(made, **changes))
+    assert answer.status_code == 422 and said in text(answer)
+    assert Demonstration.objects.count() == 1
+
+
+def test_an_assessor_cannot_hand_a_record_to_another_person_or_assessor(omar):
+    made = kept()
+    wrong = form(made, person="ben", assessor="priya", taught="the lens")
+    omar.post(f"/teaching/demonstrations/{made.pk}/amend/", wrong)
+    latest = Demonstration.objects.get(amends=made)
+    assert (latest.person.identifier, latest.assessor.identifier) == ("ana", "omar")
+    assert (latest.taught, latest.actor) == ("the lens", "assessor omar")
+
+
+def test_a_record_is_withdrawn_with_a_reason(ines):
+    made = kept()
+    assert ines.post(f"/teaching/demonstrations/{made.pk}/withdraw/", {"reason": ""}).status_code == 422
+    answer = ines.post(
+        f"/teaching/demonstrations/{made.pk}/withdraw/", {"reason": "Entered twice."}, follow=True
+    )
+    assert "counts for nothing" in text(answer) and "Entered twice." in text(answer)
+    assert "Amend this record" not in text(answer)
+
+
+def test_a_second_score_is_made_without_seeing_the_first(book):
+    made = kept(steps=CURVED)
+    priya = phone_of("priya")
+    listed = text(priya.get("/teaching/demonstrations/to-score/"))
+    empty = text(priya.get(f"/teaching/demonstrations/to-score/{made.pk}/"))
+    assert "Ana Reyes" in listed and "ot yet" not in listed
+    assert "checked" not in empty and "ot yet" not in empty
+    marks = {f"step-{step}": mark for step, mark in WHOLE.items()}
+    priya.post(f"/teaching/demonstrations/to-score/{made.pk}/", marks)
+    score = SecondScore.objects.get()
+    assert (score.assessor.identifier, score.outcome) == ("priya", "signed-off")
+    assert "Ana Reyes" not in text(priya.get("/teaching/demonstrations/to-score/"))
+
+
+def test_ines_keys_a_second_score_in_and_sees_how_far_they_are_apart(ines):
+    made = kept(steps=CURVED)
+    marks = {f"step-{step}": mark for step, mark in WHOLE.items()}
+    ines.post(f"/teaching/demonstrations/to-score/{made.pk}/", {**marks, "assessor": "priya"})
+    assert "Priya Shah: signed off, 1 step marked otherwise" in text(
+        ines.get(f"/teaching/demonstrations/{made.pk}/")
+    )
+
+
+def test_an_assessor_scores_neither_their_own_record_nor_their_own_scan(omar):
+    own = kept()
+    of_omar = kept(person="omar", assessor="priya")
+    for made in (own, of_omar):
+        assert omar.get(f"/teaching/demonstrations/to-score/{made.pk}/").status_code == 404
+
+
+def test_ines_enters_an_assessor_and_ends_it(ines):
+    today = timezone.localdate()
+    entry = {"person": "Ben Okafor", "start": str(today), "end": "", "qualification": "Ward educator, 2024"}
+    page = text(ines.post("/teaching/demonstrations/assessors/", entry, follow=True))
+    assert "Ben Okafor may assess." in page and "never observed" in page
+    standing = AssessorStanding.objects.get(person=who("ben"))
+    day = {"last_day": str(today)}
+    ines.post(f"/teaching/demonstrations/assessors/{standing.pk}/close/", day)
+    assert AssessorStanding.objects.get(pk=standing.pk).end == today
+    assert ines.post(f"/teaching/demonstrations/assessors/{standing.pk}/close/", day).status_code == 422
+
+
+def test_ending_it_before_a_record_says_that_the_record_is_left_without(ines):
+    kept()
+    standing = AssessorStanding.objects.get(person=who("omar"))
+    day = {"last_day": str(YESTERDAY.date() - timedelta(days=1))}
+    answer = ines.post(f"/teaching/demonstrations/assessors/{standing.pk}/close/", day, follow=True)
+    assert "1 record that stands was made on a day without an entitlement now" in text(answer)
+
+
+@pytest.fixture
+def waits(ward):
+    """Ben, not entered as an assessor, observed Ana on his phone."""
+    from test_observe_page import WHOLE as whole
+
+    from browline.duties import documents
+
+    told = {
+        "key": "6f1c1e52-7c44-4b8e-9d5e-3f2b6a1d0c11", "checklist": documents.kept("checklist").pk,
+        "person": who("ana"), "assessor": who("ben"), "method": "patient", "at": YESTERDAY.isoformat(),
+        **{f"step-{step}": mark for step, mark in whole.items()},
+    }  # fmt: skip
+    receive(told, bearer=who("ben"), actor="assessor ben", now=timezone.now())
+    return waiting()[0].pk
+
+
+def test_what_waits_is_said_on_the_list_and_shown_with_what_to_do(ines, waits):
+    assert "1 record from phones waits for you" in text(ines.get("/teaching/demonstrations/"))
+    page = text(ines.get("/teaching/demonstrations/waiting/"))
+    assert "Ben Okafor is not entered as an assessor" in page and "enter it under Assessors" in page
+    assert "Signed off." in page
+
+
+def test_it_is_taken_with_another_assessor_and_a_reason(ines, waits):
+    take = f"/teaching/demonstrations/waiting/{waits}/take/"
+    still = ines.post(take, {"assessor": "priya"})
+    assert still.status_code == 422 and "No reason was given" in text(still)
+    told = {"assessor": "priya", "reason": "Priya watched; Ben held the phone."}
+    assert "Taken. Ana Reyes: Signed off." in text(ines.post(take, told, follow=True))
+    assert Demonstration.objects.get().assessor.identifier == "priya"
+
+
+def test_it_is_put_by_with_a_reason(ines, waits):
+    put_by = f"/teaching/demonstrations/waiting/{waits}/put-by/"
+    assert ines.post(put_by, {}).status_code == 422
+    assert "None." in text(ines.post(put_by, {"reason": "A rehearsal."}, follow=True))
+
+
+def test_a_waiting_record_that_nobody_can_read_is_still_shown(ines):
+    receive({"key": "x", "at": 5, "person": "?"}, bearer=None, actor="educator", now=timezone.now())
+    page = text(ines.get("/teaching/demonstrations/waiting/"))
+    assert "Its marks cannot be read." in page and "cannot be read" in page
+
+
+def test_what_waits_and_who_may_assess_is_the_educators(omar, waits):
+    for page in ("waiting/", "assessors/"):
+        assert omar.get(f"/teaching/demonstrations/{page}").status_code == 403
+    assert omar.post(f"/teaching/demonstrations/waiting/{waits}/take/").status_code == 403
