@@ -4,11 +4,13 @@
     write_request_pdf(request, path)   write_request_html(request, path)
     write_ward_sheet(ward_sheet, path)
     write_hand_out(handed, path)   write_sign_in_sheet(sheet, path)   write_round_sheet(sheet, path)
+    write_competence_file(record, gaps, made, path)
     write_xlsx([findings_sheet(report), set_aside_sheet(rows)], path)
 
 A file appears whole or not at all.
 """
 
+from browline.paper.competence_file import write_competence_file
 from browline.paper.hand_outs import write_hand_out
 from browline.paper.html import write_html, write_request_html
 from browline.paper.pdf import write_pdf, write_request_pdf
@@ -30,6 +32,7 @@ __all__ = [
     "look_back_sheet",
     "sample_sheet",
     "set_aside_sheet",
+    "write_competence_file",
     "write_hand_out",
     "write_html",
     "write_pdf",

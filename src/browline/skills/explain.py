@@ -3,12 +3,14 @@
 Kind words about people: "not yet" and "offer", never a mark.
 """
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 
 from browline.shifts import KINDS
 from browline.skills.agreement import Agreement, Coefficient, Outcome
 from browline.skills.cells import FEWEST, Cell, Shown, Veiled
+from browline.skills.coverage import EXCLUDED, UNKNOWN, Coverage, Line
 from browline.skills.learning import Curve, Design, Limit, shortest
 from browline.skills.learning import Outcome as Learning
 from browline.skills.refresh import WEIGHTS, Reason
@@ -177,3 +179,18 @@ def listed(reasons: Sequence[Reason]) -> tuple[str, ...]:
     """The reasons to see somebody again, heaviest first, as sentences."""
 
     return tuple(f"{reason_sentence(r)}." for r in sorted(reasons, key=lambda r: -WEIGHTS[r.code]))
+
+
+def line_sentences(c: Coverage) -> tuple[str, str, str]:
+    """The three honest lines: eligible, excluded with the reasons, unknown with the reasons."""
+    return (
+        f"Eligible: {len(c.people)}, of whom {c.signed_off} {'is' if c.signed_off == 1 else 'are'} signed off.",
+        f"Excluded: {_with_reasons(c.excluded, EXCLUDED)}.",
+        f"Unknown: {_with_reasons(c.unknown, UNKNOWN)}.",
+    )
+
+
+def _with_reasons(line: Line, words: Mapping[str, str]) -> str:
+    counted = Counter(reason for _, reason in line)
+    said = "; ".join(f"{n} {words[reason]}" for reason, n in counted.most_common())
+    return f"{len(line)} ({said})" if said else "nobody"

@@ -1,11 +1,56 @@
-"""Whether assessors agree."""
+"""Whether assessors agree: the table, three numbers with their ranges, each step, and offers to calibrate."""
+
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
+from browline.duties import covering
+from browline.duties.agreeing import Agreeing, agreeing
+from browline.skills.agreement import FEW, Agreement
+from browline.skills.explain import agreement_sentences, coefficient_words, leaning_sentence
+from browline.skills.scored_twice import StepAgreement
+
 
 @require_GET
 def index(request: HttpRequest) -> HttpResponse:
-    """The page."""
-    return render(request, "agreement/index.html")
+    """The page; assessors one by one only when asked for."""
+    found = agreeing()
+    by_assessor = request.GET.get("people") == "1"
+    page = {
+        "found": found.outcomes,
+        "said": agreement_sentences(found.outcomes),
+        "raw": _raw(found.outcomes),
+        "kappa": coefficient_words(found.outcomes.kappa),
+        "ac1": coefficient_words(found.outcomes.ac1),
+        "steps": [_step(s, found) for s in found.steps],
+        "few": FEW,
+        "by_assessor": by_assessor,
+        "leanings": _leanings(found) if by_assessor else (),
+    }
+    return render(request, "agreement/index.html", page)
+
+
+def _raw(a: Agreement) -> str:
+    if a.raw is None:
+        return "cannot be worked out"
+    return f"{100 * a.raw:.0f} % ({100 * a.raw_low:.0f} to {100 * a.raw_high:.0f} %)"
+
+
+def _step(s: StepAgreement, found: Agreeing) -> dict[str, Any]:
+    (both, first_only), (second_only, neither) = s.agreement.table
+    return {
+        "name": found.names.get(s.step, s.step),
+        "critical": s.step in found.critical,
+        "n": s.agreement.n,
+        "agreed": both + neither,
+        "differed": first_only + second_only,
+        "one_saw": s.one_saw,
+    }
+
+
+def _leanings(found: Agreeing) -> list[tuple[str, str]]:
+    """By name, which is no rank."""
+    names = covering.names(one.assessor for one in found.leanings)
+    return sorted((names[one.assessor], leaning_sentence(one)) for one in found.leanings)

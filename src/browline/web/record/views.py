@@ -1,15 +1,83 @@
-"""One person's record."""
+"""One person's record, for the educator; on the page and on paper."""
 
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import numpy as np
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.roles import ASSESSOR, PERSON
-from browline.web.access import open_to
+from browline.duties.recording import OUTCOME_WORDS, Entry, Record, attempts
+from browline.duties.recording import record as record_of
+from browline.duties.recording_gaps import gaps
+from browline.paper import write_competence_file
+from browline.skills import learning
+from browline.skills.explain import learning_sentences, standing_sentence
+from browline.skills.judging import MARKS
+from browline.store.models import Person
+from browline.web.book import current_book
+
+# How many attempts a curve is made for: the first of these that is not fewer than there are.
+INTENDED = (20, 50, 100)
+SEED = 20
 
 
-@open_to(ASSESSOR, PERSON)
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
-    """The page."""
-    return render(request, "record/index.html")
+def record(request: HttpRequest, person: int) -> HttpResponse:
+    """The page of one person."""
+    return page_of(request, get_object_or_404(Person, pk=person).pk, "record-file", person)
+
+
+@require_GET
+def file(request: HttpRequest, person: int) -> HttpResponse:
+    """The file that proves a person's competence."""
+    return file_of(get_object_or_404(Person, pk=person).pk)
+
+
+def page_of(request: HttpRequest, person: int, file: str, *numbers: int) -> HttpResponse:
+    """The record of a person, with the address of its file."""
+    found = record_of(person, timezone.localdate())
+    page = {
+        "record": found,
+        "stands": standing_sentence(found.standing),
+        "entries": [_entry(e) for e in found.entries],
+        "brought_in": [{"one": b, "outcome": OUTCOME_WORDS[b.outcome]} for b in found.brought_in],
+        "gaps": gaps(found),
+        "curve": _curve(found),
+        "file": reverse(file, args=numbers),
+    }
+    return render(request, "record/record.html", page)
+
+
+def file_of(person: int) -> HttpResponse:
+    """The record as PDF, by way of the book's owner-only folder."""
+    found = record_of(person, timezone.localdate())
+    with tempfile.TemporaryDirectory(dir=current_book().jobs) as folder:
+        path = write_competence_file(found, gaps(found), timezone.localtime(), Path(folder) / "record.pdf")
+        content = path.read_bytes()
+    headers = {"Content-Disposition": f'attachment; filename="record-{person}-{found.today}.pdf"'}
+    return HttpResponse(content, content_type="application/pdf", headers=headers)
+
+
+def _entry(e: Entry) -> dict[str, Any]:
+    return {
+        "one": e,
+        "outcome": OUTCOME_WORDS.get(e.outcome, e.outcome),
+        "steps": [{"step": step, "mark": MARKS.get(mark, mark), "code": mark} for step, mark in e.steps],
+        "assessors": [a for a in (e.assessor, e.second) if a is not None],
+    }
+
+
+def _curve(found: Record) -> tuple[str, ...]:
+    """What repeated attempts show; nothing with fewer than two."""
+    made = attempts(found.entries)
+    if len(made) < 2:
+        return ()
+    intended = next((n for n in INTENDED if n >= len(made)), len(made))
+    design = learning.Design(attempts=intended)
+    limit = learning.limit(design, np.random.default_rng(SEED))
+    return learning_sentences(learning.solve(made, design, limit), design, limit)

@@ -1,0 +1,54 @@
+"""Who is due, and whom to see again first: by name, for the educator."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from browline.duties import covering, standings
+from browline.paper import Sheet
+from browline.skills.explain import day, listed, standing_sentence
+from browline.web.spreadsheets import spreadsheet
+
+SHORT = 20
+
+
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    again = _again()
+    page = {"due": _due(), "again": again[:SHORT], "further": len(again) - SHORT, "rule": standings.rule()}
+    return render(request, "coverage/due.html", page)
+
+
+@require_GET
+def sheet(request: HttpRequest) -> HttpResponse:
+    """Whom to see again, as a spreadsheet: everybody, with the reasons."""
+    rows = [(r["name"], r["ward"], r["role"], r["due"], "; ".join(r["reasons"])) for r in _again()]
+    return spreadsheet(
+        Sheet("to see again", ("name", "ward", "role", "by", "reasons"), rows), "to-see-again.xlsx"
+    )
+
+
+def _due() -> list[dict[str, Any]]:
+    found = covering.due(timezone.localdate())
+    people = _people(d.person for d in found)
+    return [{**people[d.person], "stands": standing_sentence(d.standing)} for d in found]
+
+
+def _again() -> list[dict[str, Any]]:
+    found = covering.refreshing(timezone.localdate())
+    people = _people(r.person for r in found)
+    return [
+        {**people[r.person], "due": day(r.due), "state": r.state.value, "reasons": listed(r.reasons)}
+        for r in found
+    ]
+
+
+def _people(numbers: Any) -> dict[int, dict[str, Any]]:
+    from browline.store.models import Person
+
+    found = Person.objects.filter(pk__in=set(numbers))
+    return {p.pk: {"number": p.pk, "name": p.shown, "ward": p.ward, "role": p.role} for p in found}

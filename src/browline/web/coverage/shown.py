@@ -1,0 +1,96 @@
+"""What the pages show of a coverage: rows with names for those who may see them, cells without for the others."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from browline.duties import covering
+from browline.skills.cells import Cell
+from browline.skills.coverage import EXCLUDED, UNKNOWN, Coverage
+from browline.skills.explain import (
+    NO_ROLE,
+    NO_WARD,
+    kind_of_shift,
+    line_sentences,
+    standing_sentence,
+)
+
+FIRST_CELLS = 25
+
+
+@dataclass(frozen=True)
+class Row:
+    """One person on duty: number, name, where they work, and where they stand."""
+
+    person: int
+    name: str
+    ward: str
+    kind: str
+    role: str
+    stands: str
+
+
+@dataclass(frozen=True)
+class OnDuty:
+    """Who is on duty at a moment: the three lines, those not signed off, those signed off, and the others."""
+
+    lines: tuple[str, ...]
+    opening: str
+    others: tuple[Row, ...]
+    signed_off: tuple[Row, ...]
+    excluded: tuple[tuple[str, str], ...]
+    unknown: tuple[tuple[str, str], ...]
+
+
+def on_duty(found: Coverage) -> OnDuty:
+    """The coverage of a moment with names; by ward and name, which is no rank."""
+    people = [c.member.person for c in found.eligible]
+    names = covering.names(
+        [*people, *(m.person for line in (found.excluded, found.unknown) for m, _ in line)]
+    )
+    rows = [
+        (c.signed_off, Row(c.member.person, names[c.member.person], c.ward or NO_WARD, kind_of_shift(c.kind),
+                           c.member.role or NO_ROLE, standing_sentence(c.member.standing)))
+        for c in found.eligible
+    ]  # fmt: skip
+    rows.sort(key=lambda pair: (pair[1].ward, pair[1].name))
+    return OnDuty(
+        line_sentences(found),
+        _opening(found),
+        tuple(row for signed_off, row in rows if not signed_off),
+        tuple(row for signed_off, row in rows if signed_off),
+        _reasons(found.excluded, EXCLUDED, names),
+        _reasons(found.unknown, UNKNOWN, names),
+    )
+
+
+def _opening(found: Coverage) -> str:
+    n, signed_off = len(found.people), found.signed_off
+    if not n:
+        return "The roster has nobody on duty then of whom the book can say whether they take temperatures."
+    if signed_off == n:
+        return f"All {n} on duty are signed off." if n > 1 else "The one person on duty is signed off."
+    return f"{n - signed_off} of {n} on duty {'is' if n - signed_off == 1 else 'are'} not signed off."
+
+
+def _reasons(
+    line: Sequence[tuple], words: Mapping[str, str], names: Mapping[int, str]
+) -> tuple[tuple[str, str], ...]:  # type: ignore[type-arg]
+    return tuple(sorted((names[m.person], words[reason]) for m, reason in line))
+
+
+def cell_row(c: Cell) -> dict[str, object]:
+    """One cell as the table shows it."""
+    return {
+        "ward": c.ward or NO_WARD,
+        "kind": kind_of_shift(c.kind),
+        "role": c.role or NO_ROLE,
+        "signed_off": f"{c.signed_off} of {c.n}",
+        "share": f"{100 * c.share:.0f} %",
+        "span": f"{100 * c.low:.0f} to {100 * c.high:.0f} %",
+        "others": _others(c),
+    }
+
+
+def _others(c: Cell) -> str:
+    counted = ((c.never, "never observed"), (c.not_yet, "not yet"), (c.overdue, "overdue"))
+    return ", ".join(f"{n} {word}" for n, word in counted if n) or "–"
