@@ -52,6 +52,11 @@ app.command(
     help="Say where the instruments are today, what is due, and what each ward has ready.",
 )
 app.command(
+    "browline.cli.hand_out:hand_out",
+    name="hand-out",
+    help="Write a card, poster or sheet to hand out, with how it stands.",
+)
+app.command(
     "browline.cli.pages:pages", name="open", help="Open the pages in a browser, on this computer only."
 )
 

@@ -19,6 +19,8 @@ from browline.errors import NotUnderstood
 from browline.quantities.both_units import FEVER, both_units
 
 HANDED = "hand-out"
+PAPERS = ("a4", "us-letter")
+LARGE = ("a3", "us-tabloid")
 
 
 @dataclass(frozen=True)
@@ -29,13 +31,15 @@ class HandOut:
     title: str
     kind: str
     about: str
+    papers: tuple[str, ...] = PAPERS
 
 
 HAND_OUTS: dict[str, HandOut] = {
     one.name: one
     for one in (
         HandOut("pocket-card", "Pocket card", "pocket-card", "Eight on a page, to cut and carry."),
-        HandOut("poster", "Poster", "pocket-card", "The same lines, to hang where instruments stand."),
+        HandOut("poster", "Poster", "pocket-card", "The same lines, to hang where instruments stand.",
+                PAPERS + LARGE),
         HandOut("site-card", "Site and cover card", "site-and-cover", "The chooser’s rules, to read from the top."),
         HandOut("teach-back", "Teach-back sheet", "common-errors", "Common errors, why, and words to say."),
         HandOut("questions", "Questions a class asks", "class-questions", "Each with its published figure."),
@@ -79,7 +83,8 @@ def handed_out(name: str, now: datetime, paper: str = "") -> HandedOut:
         raise NotUnderstood(
             f"There is no hand-out {name!r}.", f"There are {', '.join(HAND_OUTS)}.", "Choose one."
         )
-    one = HAND_OUTS[name]
+    one, paper = HAND_OUTS[name], paper or choice("paper")
+    check_paper(paper, one.papers)
     document = in_use(one.kind, now.date())
     return HandedOut(
         hand_out=one,
@@ -95,8 +100,16 @@ def handed_out(name: str, now: datetime, paper: str = "") -> HandedOut:
         unit=choice("show_unit"),
         made=now,
         hospital=choice("hospital"),
-        paper=paper or choice("paper"),
+        paper=paper,
     )
+
+
+def check_paper(paper: str, papers: tuple[str, ...] = PAPERS) -> None:
+    """Refuse a paper that this hand-out is not set on."""
+    if paper not in papers:
+        raise NotUnderstood(
+            f"{paper!r} is no paper for it.", f"It is set on {', '.join(papers)}.", "Choose one."
+        )
 
 
 def in_use(kind: str, today: date) -> Any:

@@ -71,7 +71,7 @@ CLEANING_RULES = [
         "the instructions of the instrument allow it there; if not, the dedicated instrument stays with this patient, "
         "and infection prevention decides before it leaves.",
         priority=90, when=("spore-forming",), source="from memory, sure; the instrument's instructions decide",
-        published="Disagrees with the trade, where alcohol is enough for most patients. " + HANDLES,
+        published="Disagrees with the trade, which wipes most instruments with alcohol. " + HANDLES,
         why="What kills spores may etch a lens for good, and an etched lens reads low.",
     ),
     row(

@@ -1,7 +1,12 @@
-"""Addresses of: Hand-outs."""
+"""Addresses of the hand-outs, and of the site and cover chooser."""
 
 from django.urls import path
 
-from browline.web.handouts import views
+from browline.web.handouts import chooser, views
 
-urlpatterns = [path("", views.index, name="handouts")]
+urlpatterns = [
+    path("", views.index, name="handouts"),
+    path("site-and-cover/", chooser.site_and_cover, name="site-and-cover"),
+    path("blank-sign-in.pdf", views.blank_sheet, name="blank-sign-in-sheet"),
+    path("<slug:name>.pdf", views.hand_out, name="hand-out"),
+]

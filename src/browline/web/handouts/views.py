@@ -1,15 +1,64 @@
-"""Hand-outs: cards, sheets, and the site and cover chooser."""
+"""Hand-outs: each with how it stands, its file to print, and the versions that should no longer be found."""
+
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from browline.duties.handing_out import blank_sign_in_sheet
+from browline.duties.handing_out_documents import HAND_OUTS, handed_out, note_handed_out, replaced
+from browline.paper import write_hand_out, write_sign_in_sheet
 from browline.roles import ASSESSOR, PERSON, VIEWER
 from browline.web.access import open_to
+from browline.web.book import current_book
+
+PAPERS: dict[str, str] = {"a4": "A4", "us-letter": "US letter", "a3": "A3", "us-tabloid": "US tabloid"}
 
 
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_GET
 def index(request: HttpRequest) -> HttpResponse:
-    """The page."""
-    return render(request, "handouts/index.html")
+    """Every hand-out."""
+    now = timezone.localtime()
+    return render(request, "handouts/index.html", {"rows": [_row(name, now) for name in HAND_OUTS]})
+
+
+def _row(name: str, now: Any) -> dict[str, Any]:
+    handed = handed_out(name, now)
+    sizes = sorted(handed.hand_out.papers, key=lambda paper: paper != handed.paper)
+    return {
+        "handed": handed,
+        "papers": [(paper, PAPERS[paper]) for paper in sizes],
+        "replaced": replaced(name, now.date()),
+    }
+
+
+@open_to(ASSESSOR, VIEWER, PERSON)
+@require_GET
+def hand_out(request: HttpRequest, name: str) -> HttpResponse:
+    """One hand-out as PDF, and a note that this version was taken."""
+    handed = handed_out(name, timezone.localtime(), request.GET.get("paper", ""))
+    answer = _pdf(lambda path: write_hand_out(handed, path), f"{name}-v{handed.version}.pdf")
+    if request.method == "GET":
+        note_handed_out(handed, request.holder.actor)  # type: ignore[attr-defined]
+    return answer
+
+
+@open_to(ASSESSOR)
+@require_GET
+def blank_sheet(request: HttpRequest) -> HttpResponse:
+    """A sheet to sign for a session that nobody planned."""
+    sheet = blank_sign_in_sheet(timezone.localtime())
+    return _pdf(lambda path: write_sign_in_sheet(sheet, path), "sign-in-sheet.pdf")
+
+
+def _pdf(write: Callable[[Path], Path], name: str) -> HttpResponse:
+    with tempfile.TemporaryDirectory(dir=current_book().jobs) as folder:
+        content = write(Path(folder) / "hand-out.pdf").read_bytes()
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return HttpResponse(content, content_type="application/pdf", headers=headers)

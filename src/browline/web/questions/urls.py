@@ -1,4 +1,4 @@
-"""Addresses of: Questions a class asks."""
+"""The address of the questions a class asks."""
 
 from django.urls import path
 

@@ -1,9 +1,12 @@
-"""Questions a class asks, with their answers."""
+"""Questions a class asks: answers in two sentences, the trade beside the published figure, found by any word."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from browline.duties.handing_out_documents import handed_out
+from browline.lessons import matching
 from browline.roles import ASSESSOR, PERSON, VIEWER
 from browline.web.access import open_to
 
@@ -11,5 +14,10 @@ from browline.web.access import open_to
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_GET
 def index(request: HttpRequest) -> HttpResponse:
-    """The page."""
-    return render(request, "questions/index.html")
+    """The questions that hold every word looked for; only their list where a typing browser asks for it."""
+    handed = handed_out("questions", timezone.localtime())
+    words = request.GET.get("words", "").strip()
+    rows = handed.body["rows"]
+    page = {"handed": handed, "rows": matching(rows, words), "words": words, "all": len(rows)}
+    template = "questions/found.html" if request.htmx else "questions/index.html"  # type: ignore[attr-defined]
+    return render(request, template, page)

@@ -1,0 +1,58 @@
+"""`browline hand-out`: a card, poster or sheet as PDF."""
+
+import sys
+from pathlib import Path
+
+
+def hand_out(
+    name: str, *, pdf: Path, paper: str | None = None, ward: str = "", book: Path | None = None
+) -> None:
+    """Write a hand-out as it is in use now; it says across the page when it is not in force.
+
+    Parameters
+    ----------
+    name
+        pocket-card, poster, site-card, teach-back, questions, sign-in-sheet or round-sheet.
+    pdf
+        write it here.
+    paper
+        a4 or us-letter, and a3 or us-tabloid for the poster; the one chosen for the book unless said.
+    ward
+        whose instruments a round-sheet lists; every ward's unless said.
+    book
+        the book's folder.
+    """
+    from browline.cli.review import check_folder
+    from browline.store.book import default_folder, open_book, standing
+
+    check_folder(pdf)
+    open_book(standing(book or default_folder()))
+    print(_written(name, pdf, paper, ward))
+    print(f"wrote {pdf}", file=sys.stderr)
+
+
+def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
+    """Write it and say what it is."""
+    from dataclasses import replace
+
+    from django.utils import timezone
+
+    from browline.duties.handing_out import blank_sign_in_sheet, round_sheet
+    from browline.duties.handing_out_documents import check_paper, handed_out, note_handed_out
+    from browline.paper import write_hand_out, write_round_sheet, write_sign_in_sheet
+
+    now = timezone.localtime()
+    if name in ("sign-in-sheet", "round-sheet") and paper:
+        check_paper(paper)
+    if name == "sign-in-sheet":
+        sheet = blank_sign_in_sheet(now)
+        write_sign_in_sheet(replace(sheet, paper=paper or sheet.paper), pdf)
+        return "A sheet to sign, to be filled by hand."
+    if name == "round-sheet":
+        walk = round_sheet(ward, now)
+        write_round_sheet(replace(walk, paper=paper or walk.paper), pdf)
+        return f"A round of {len(walk.lines)} instruments, {ward or 'every ward'}."
+    handed = handed_out(name, now, paper or "")
+    write_hand_out(handed, pdf)
+    note_handed_out(handed, "educator")
+    return f"{handed.hand_out.title}, version {handed.version}, {handed.standing}."
