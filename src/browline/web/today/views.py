@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import jobs, lookback, outcomes, wards
+from browline.duties.agenda import agenda
 from browline.paper import look_back_sheet
 from browline.store.book import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
@@ -28,12 +29,13 @@ ROWS_SHOWN = 60
 @require_GET
 def today(request: HttpRequest) -> HttpResponse:
     """Things to do; how to begin where the book is empty; what the book cannot know."""
+    asked = {"agenda": agenda(current_book(), timezone.localtime())}
     if not Import.objects.filter(undone=None).exists():
-        return render(request, "today/begin.html")
+        return render(request, "today/begin.html", asked)
     review = last_whole_review()
     if review is None:
-        return render(request, "today/unreviewed.html", {"form": ReviewForm()})
-    return render(request, "today/today.html", _today(request, review))
+        return render(request, "today/unreviewed.html", {**asked, "form": ReviewForm()})
+    return render(request, "today/today.html", {**asked, **_today(request, review)})
 
 
 def _today(request: HttpRequest, review: Review) -> dict[str, Any]:

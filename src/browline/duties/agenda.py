@@ -1,0 +1,158 @@
+"""What the day asks for in teaching and with instruments: each thing with its reason, who does it and by when."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from browline.store.book import Book
+
+YOU, WITH_WARD = "you", "you, with the ward"
+ROSTER_AHEAD, DOCUMENT_AHEAD = timedelta(days=7), timedelta(days=30)
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing to do: `what`, `why`, `who` and by which day; `page` (with its `arguments`) is where it is done."""
+
+    what: str
+    why: str
+    who: str
+    by: date
+    page: str
+    arguments: tuple[Any, ...] = ()
+
+
+def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
+    """Everything for today, most pressing first; `now` in the hospital's zone."""
+    parts = (_waiting(now), _sessions(now), _tonight(now), _due(now), _unmatched(now), _roster(now))
+    return tuple(item for part in (*parts, _instruments(book, now), _documents(now)) for item in part)
+
+
+def count(number: int, one: str, many: str) -> str:
+    """A number with its word.
+
+    >>> count(1, "record waits", "records wait")
+    '1 record waits'
+    """
+    return f"{number:,} {one if number == 1 else many}"
+
+
+def _waiting(now: datetime) -> Iterator[Item]:
+    from browline.duties.demonstrating_waiting import waiting
+
+    if records := waiting():
+        what = (
+            count(len(records), "record from a phone waits", "records from phones wait")
+            + " for your decision."
+        )
+        yield Item(
+            what,
+            "They could not be kept as they came; nothing is lost.",
+            YOU,
+            now.date(),
+            "demonstrations-waiting",
+        )
+
+
+def _sessions(now: datetime) -> Iterator[Item]:
+    from browline.store.models import Session
+
+    planned = Session.objects.filter(state=Session.PLANNED)
+    for session in planned.filter(time__lt=now - timedelta(hours=3)):
+        what = f"Close the session {_where(session)}."
+        why = "It is over and not marked as held or cancelled. A sheet signed on paper can still be keyed in."
+        yield Item(what, why, YOU, now.date(), "session", (session.pk,))
+    for session in planned.filter(time__gte=now - timedelta(hours=3), time__lt=now + timedelta(days=1)):
+        what = f"Hold the session {_where(session)}."
+        why = "It is planned within a day: print its sheet, take the instruments along."
+        yield Item(what, why, YOU, _day(session.time), "session", (session.pk,))
+
+
+def _where(session: Any) -> str:
+    from django.utils import timezone
+
+    when = timezone.localtime(session.time).strftime("%d %b %H:%M")
+    return f"on {session.ward}, {when}" if session.ward else f"of {when}"
+
+
+def _day(moment: datetime) -> date:
+    from django.utils import timezone
+
+    return timezone.localtime(moment).date()
+
+
+def _tonight(now: datetime) -> Iterator[Item]:
+    from browline.duties import covering
+
+    night = covering.coming_night(now)
+    found = covering.tonight(night)
+    without = len(found.people) - found.signed_off
+    if without:
+        of = count(len(found.people), "person", "people")
+        what = f"{without:,} of {of} on duty tonight are not signed off."
+        yield Item(what, "Worst wards stand first on the page.", YOU, night.date(), "who-can-do-it")
+
+
+def _due(now: datetime) -> Iterator[Item]:
+    from browline.duties import covering
+    from browline.skills.standing import Stands
+
+    stands = Counter(one.standing.stands for one in covering.due(now.date()))
+    if ended := stands[Stands.OVERDUE]:
+        what = count(ended, "sign-off has ended", "sign-offs have ended") + "."
+        yield Item(what, "Offer an observation, those at most risk first.", YOU, now.date(), "who-is-due")
+    if not_yet := stands[Stands.NOT_YET]:
+        what = count(not_yet, "person is", "people are") + " at “not yet” and should be seen again."
+        yield Item(what, "What was left to practise stands in the record.", YOU, now.date(), "who-is-due")
+
+
+def _unmatched(now: datetime) -> Iterator[Item]:
+    from browline.duties.matching import unmatched
+
+    if unknown := unmatched():
+        what = count(len(unknown), "name is", "names are") + " on no staff list."
+        why = "Somebody signed in under it; match it to a person, or put it on the list."
+        yield Item(what, why, YOU, now.date(), "unmatched")
+
+
+def _roster(now: datetime) -> Iterator[Item]:
+    from django.db.models import Max
+
+    from browline.store.models import Shift
+
+    last = Shift.objects.aggregate(last=Max("date"))["last"]
+    if last is not None and last < now.date() + ROSTER_AHEAD:
+        word = "ended" if last < now.date() else "ends"
+        what = f"The roster {word} on {last:%d %b %Y}: bring in the next."
+        yield Item(what, "Without it nobody knows who is on tonight.", YOU, last, "roster")
+
+
+def _instruments(book: Book, now: datetime) -> Iterator[Item]:
+    from browline.duties.standing_of_instruments import standing
+    from browline.kit import errands, told
+
+    by_kind: dict[Any, list[Any]] = {}
+    for errand in errands(standing(book, now)):
+        by_kind.setdefault(errand.kind, []).append(errand)
+    for kind, several in by_kind.items():
+        n = count(len(several), "instrument", "instruments")
+        why = f"First {told(several[0]).title}: {told(several[0]).action}"
+        yield Item(f"{n}: {kind.value}.", why, WITH_WARD, now.date(), "instruments")
+
+
+def _documents(now: datetime) -> Iterator[Item]:
+    from browline.duties import documents
+    from browline.store.models import Demonstration, Session
+
+    if not (Session.objects.exists() or Demonstration.objects.exists()):
+        return
+    for kind in documents.MODULES:
+        found, title = documents.in_force(kind), documents.layout(kind).title
+        if found.draft:
+            why = "It has no owner, source, approval or expiry yet, and says DRAFT on paper."
+            yield Item(f"Have approved: {title}.", why, YOU, now.date() + DOCUMENT_AHEAD, "document", (kind,))
+        elif found.expires < now.date() + DOCUMENT_AHEAD:
+            what = f"Renew by {found.expires:%d %b %Y}: {title}."
+            yield Item(what, "What hangs on a wall must be current.", YOU, found.expires, "document", (kind,))
