@@ -17,7 +17,7 @@ from browline.store.models import Instrument
 from browline.web.book import current_book
 from browline.web.instruments.forms import AddForm, BatteryForm, CleaningForm, NeedForm, RetireForm
 
-FIRST = 5
+FIRST = 3
 
 
 def standing() -> Fleet:

@@ -1,0 +1,68 @@
+"""Cleanings entered by hand."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from browline.duties import registers
+from browline.duties.cleaning import enter
+from browline.errors import InputRefused, NotUnderstood
+
+NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def fleet(book):
+    for name in ("TA-07", "TA-08"):
+        registers.add_instrument(name, ward="Larch", actor="ines")
+    return book
+
+
+def clean(*names, **facts):
+    return enter(names, **{"time": NOW, "actor": "ines", "now": NOW} | facts)
+
+
+def test_several_are_entered_at_once_and_once(fleet):
+    from browline.store.models import Cleaning, Event
+
+    first = clean("TA-07", "TA-08", agent="alcohol swab", who="Ada")
+    again = clean("TA-07", "TA-08", agent="alcohol swab")
+    assert (first.kept, first.already_here, first.cautions) == (2, 0, ())
+    assert (again.kept, again.already_here) == (0, 2)
+    assert Cleaning.objects.count() == 2
+    event = Event.objects.get(verb="cleaning")
+    assert event.data == {
+        "instruments": ["TA-07", "TA-08"],
+        "part": "lens",
+        "agent": "alcohol swab",
+        "who": "Ada",
+    }
+
+
+def test_an_agent_that_etches_is_recorded_with_a_caution(fleet):
+    """Common practice, no source."""
+    from browline.store.models import Cleaning
+
+    entered = clean("TA-07", agent="bleach wipe")
+    assert (
+        entered.kept == 1 and "etch a lens" in entered.cautions[0] and "bring a spare" in entered.cautions[0]
+    )
+    assert Cleaning.objects.get().agent == "bleach wipe"
+    assert clean("TA-07", agent="bleach wipe", part="case").cautions == ()
+
+
+@pytest.mark.parametrize(
+    "names, facts, error",
+    [
+        ((), {}, InputRefused),
+        (("TA-07", "TA-99"), {}, InputRefused),
+        (("TA-07",), {"part": "strap"}, NotUnderstood),
+        (("TA-07",), {"time": NOW + timedelta(hours=2)}, InputRefused),
+    ],
+)
+def test_what_cannot_be_entered_is_refused_whole(fleet, names, facts, error):
+    from browline.store.models import Cleaning, Event
+
+    with pytest.raises(error):
+        clean(*names, **facts)
+    assert not Cleaning.objects.exists() and not Event.objects.filter(verb="cleaning").exists()
