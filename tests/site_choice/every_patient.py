@@ -1,0 +1,87 @@
+"""Every patient the chooser can be asked about, and the site card read by hand: a slow, obvious twin of `solve`."""
+
+from itertools import product
+
+from browline.site_choice import AGES, FLAGS, ISOLATIONS, TICKS, Patient
+from browline.site_choice.card import ANY_SCAN, EVERY
+from browline.site_choice.flags import SHORT_FLAGS, SHORT_SITES
+
+# What "any scan" on the card means to its reader: every way of scanning skin with the artery instrument.
+SCANS = {"forehead", "forehead, then earlobe", "earlobe alone", "groin", "side of the chest"}
+
+
+def patients():
+    """4 ages × 4 kinds of isolation × every set of the ticks."""
+    words = list(TICKS)
+    sets = [
+        frozenset(word for word, held in zip(words, bits, strict=True) if held)
+        for bits in product((0, 1), repeat=len(words))
+    ]
+    for age, isolation in product(AGES, ISOLATIONS):
+        for ticks in sets:
+            yield Patient(age, isolation, ticks)
+
+
+class Reader:
+    """Somebody with the card in hand, who knows nothing but the words on it."""
+
+    def __init__(self, parts):
+        self.parts = {part.title: part for part in parts}
+
+    def __call__(self, facts):
+        """The rules taken, part by part: site, fallback, not to use, cover, lens, case, wait, heed."""
+        long = {FLAGS[fact] for fact in facts}
+        short = {SHORT_FLAGS[fact] for fact in facts}
+        site = self._first("Site", long, short)
+        here = set(site.sites)
+        fallback = self._first("If that cannot be done", long, short, leave_out=here)
+        used = here | set(fallback.sites if fallback else ())
+        return {
+            "site": site.rule.id,
+            "fallback": fallback.rule.id if fallback else None,
+            "ruled_out": [line.rule.id for line in self._fitting("Not to use", long, short, None)],
+            "cover": self._first_about("Cover", long, short, here),
+            "lens": self._first_about("Cleaning the lens", long, short, here),
+            "case": self._first_about("Cleaning the case", long, short, here),
+            "waits": [line.rule.id for line in self._fitting("Wait", long, short, used)],
+            "cautions": [line.rule.id for line in self._fitting("Heed", long, short, used)],
+        }
+
+    def _fitting(self, title, long, short, sites):
+        """The lines whose words all hold, of which no group after "not if" holds, and that are about these sites."""
+        part = self.parts[title]
+        assert (part.how == EVERY) == (title in ("Not to use", "Wait", "Heed"))
+        for line in part.lines:
+            if not long.issuperset(line.when) or any(short.issuperset(group) for group in line.unless):
+                continue
+            if sites is None or not line.sites or _sites(line) & sites:
+                yield line
+
+    def _first(self, title, long, short, leave_out=frozenset()):
+        return next(
+            (x for x in self._fitting(title, long, short, None) if not set(x.sites) & leave_out), None
+        )
+
+    def _first_about(self, title, long, short, sites):
+        return next(self._fitting(title, long, short, sites)).rule.id
+
+
+def _sites(line):
+    return SCANS if line.sites == (ANY_SCAN,) else set(line.sites)
+
+
+def taken(choice):
+    """The rules of an answer in the form of the reader's."""
+    return {
+        "site": choice.site.id,
+        "fallback": choice.fallback.id if choice.fallback else None,
+        "ruled_out": [rule.id for rule in choice.ruled_out],
+        "cover": choice.cover.id,
+        "lens": choice.lens.id,
+        "case": choice.case.id,
+        "waits": [rule.id for rule in choice.waits],
+        "cautions": [rule.id for rule in choice.cautions],
+    }
+
+
+assert set(SHORT_SITES.values()) >= SCANS
