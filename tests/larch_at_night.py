@@ -40,14 +40,23 @@ def people():
     made = {}
     for number, (name, facts) in enumerate(STAFF.items(), start=1):
         told = {"ward": "Larch", "start": date(2025, 1, 1)} | facts
-        made[name.split()[0]] = Person.objects.create(identifier=f"S{number:02}", name=name, pseudonym=number, **told)
+        made[name.split()[0]] = Person.objects.create(
+            identifier=f"S{number:02}", name=name, pseudonym=number, **told
+        )
     return made
 
 
 def demonstration(person, assessor, when, steps=ALL_DONE, **facts):
     """A record as the phone leaves it, with its row among the sessions."""
     outcome = "signed-off" if steps == ALL_DONE else "not-yet"
-    told = {"outcome": outcome, "attempt": 1, "ward": "Larch", "instrument": "TA-07", "method": "patient", "actor": "ines"}
+    told = {
+        "outcome": outcome,
+        "attempt": 1,
+        "ward": "Larch",
+        "instrument": "TA-07",
+        "method": "patient",
+        "actor": "ines",
+    }
     made = Demonstration.objects.create(
         person=person, assessor=assessor, checklist=kept("checklist"), time=when, steps=steps, **told | facts
     )
@@ -64,7 +73,13 @@ def on_duty(person, ward="Larch", day=TODAY, kind="night"):
     """A turn of duty of twelve hours from seven in the evening (night) or in the morning."""
     start = at(day, 19 if kind == "night" else 7)
     Shift.objects.create(
-        person=person, date=day, ward=ward, code=kind[:1].upper(), kind=kind, start=start, end=start + timedelta(hours=12)
+        person=person,
+        date=day,
+        ward=ward,
+        code=kind[:1].upper(),
+        kind=kind,
+        start=start,
+        end=start + timedelta(hours=12),
     )
 
 

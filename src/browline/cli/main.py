@@ -57,6 +57,16 @@ app.command(
     help="Write a card, poster or sheet to hand out, with how it stands.",
 )
 app.command(
+    "browline.cli.coverage:coverage",
+    name="coverage",
+    help="Say who on duty is signed off, who is not, and where that is worst.",
+)
+app.command(
+    "browline.cli.plan:plan",
+    name="plan",
+    help="Propose teaching visits that reach most people soonest, with names, and how good the plan is.",
+)
+app.command(
     "browline.cli.pages:pages", name="open", help="Open the pages in a browser, on this computer only."
 )
 

@@ -1,10 +1,10 @@
 """What a record does not show, said before somebody else says it."""
 
 from collections.abc import Iterator
-from datetime import date
 
 from browline.duties.recording import Assessor, Entry, Record
 from browline.skills.explain import day
+from browline.skills.judging import NOT_SEEN
 
 
 def gaps(record: Record) -> tuple[str, ...]:
@@ -14,7 +14,7 @@ def gaps(record: Record) -> tuple[str, ...]:
         if not entry.withdrawn:
             said += _entry(record, entry)
     for brought in record.brought_in:
-        said += _brought_in(brought.day, brought.assessor)
+        said += _brought_in(day(brought.day), brought.assessor)
     return tuple(dict.fromkeys(said))
 
 
@@ -34,34 +34,32 @@ def _observed(record: Record) -> Iterator[str]:
 
 
 def _entry(record: Record, entry: Entry) -> Iterator[str]:
-    of = f"of {day(entry.day)}"
+    when = day(entry.day)
     if not entry.version.startswith("in force"):
-        yield f"The checklist {of}, version {entry.checklist}, was not approved and in date: {entry.version}."
-    if entry.taught == "" and entry.left:
-        yield f"What was practised after the observation {of} is not written down."
+        yield f"Version {entry.checklist} of the checklist was not approved and in date on {when}: {entry.version}."
+    if not entry.taught and entry.left:
+        yield f"What was practised after {when} is not written down."
     if entry.left and entry == record.entries[0]:
-        yield f"No further observation after that {of} is on record."
+        yield f"No observation after that of {when} is on record."
     for word, value in (("ward", entry.ward), ("instrument", entry.instrument)):
         if not value:
-            yield f"The {word} {of} is not written down."
-    unseen = [step.name for step, mark in entry.steps if mark == "not-seen"]
-    if unseen:
-        yield f"Not seen {of}: {'; '.join(unseen)}."
+            yield f"The {word} is not written down for {when}."
+    if unseen := [step.name for step, mark in entry.steps if mark == NOT_SEEN]:
+        yield f"Not seen on {when}: {'; '.join(unseen)}."
     for assessor in filter(None, (entry.assessor, entry.second)):
-        yield from _assessor(assessor, of)
+        yield from _assessor(assessor, when)
 
 
-def _brought_in(when: date, assessor: Assessor | None) -> Iterator[str]:
-    of = f"of {day(when)}"
-    yield f"The steps, the version of the checklist and the method {of} are not recorded: a record brought in."
+def _brought_in(when: str, assessor: Assessor | None) -> Iterator[str]:
+    yield f"The steps, the method and the version of the checklist are not recorded for {when}: a record brought in."
     if assessor is None:
-        yield f"Who assessed {of} is not recorded."
+        yield f"Who assessed on {when} is not recorded."
     else:
-        yield from _assessor(assessor, of)
+        yield from _assessor(assessor, when)
 
 
-def _assessor(assessor: Assessor, of: str) -> Iterator[str]:
+def _assessor(assessor: Assessor, when: str) -> Iterator[str]:
     if assessor.qualification is None:
-        yield f"That {assessor.name} was entitled to assess is not entered for the observation {of}."
+        yield f"What entitled {assessor.name} to assess on {when} is not entered."
     if not assessor.own.current:
-        yield f"No sign-off of {assessor.name}’s own was in force at the observation {of}."
+        yield f"{assessor.name} had no sign-off of their own in force on {when}."

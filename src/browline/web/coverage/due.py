@@ -12,7 +12,7 @@ from browline.paper import Sheet
 from browline.skills.explain import day, listed, standing_sentence
 from browline.web.spreadsheets import spreadsheet
 
-SHORT = 20
+SHORT = 12
 
 
 @require_GET
@@ -39,10 +39,17 @@ def _due() -> list[dict[str, Any]]:
 
 
 def _again() -> list[dict[str, Any]]:
-    found = covering.refreshing(timezone.localdate())
+    today = timezone.localdate()
+    found = covering.refreshing(today)
     people = _people(r.person for r in found)
     return [
-        {**people[r.person], "due": day(r.due), "state": r.state.value, "reasons": listed(r.reasons)}
+        {
+            **people[r.person],
+            "due": day(r.due),
+            "state": r.state.value,
+            "now": r.due == today,
+            "reasons": listed(r.reasons),
+        }
         for r in found
     ]
 

@@ -1,0 +1,100 @@
+"""`browline coverage`: who on duty can do it, who not, and which ward, shift and role is worst off."""
+
+import json
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+from browline.errors import NotUnderstood
+
+MOMENT = "%Y-%m-%d %H:%M"
+WORST = 10
+
+
+def coverage(
+    *,
+    at: str | None = None,
+    json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
+    book: Path | None = None,
+) -> None:
+    """Say who on duty is signed off, who is not and why, and which ward, shift and role is worst off.
+
+    Parameters
+    ----------
+    at
+        the moment to ask about, as "2026-03-07 23:00" on the hospital's clock; the coming night when not said.
+    json_to
+        write it as JSON, with names, to this file, or - for standard output.
+    book
+        the book's folder.
+    """
+    from browline.cli.review import check_folder
+    from browline.duties.coverage_json import coverage_json
+    from browline.store.book import default_folder, open_book, standing
+
+    if json_to not in (None, "-"):
+        check_folder(Path(json_to))
+    open_book(standing(book or default_folder()))
+    told = coverage_json(_moment(at))
+    if json_to != "-":
+        _show(told)
+    if json_to:
+        _write(json_to, told)
+
+
+def _moment(at: str | None) -> datetime:
+    from zoneinfo import ZoneInfo
+
+    from django.utils import timezone
+
+    from browline.duties.choices import choice
+    from browline.duties.covering import coming_night
+
+    if at is None:
+        return coming_night(timezone.now())
+    try:
+        return datetime.strptime(at, MOMENT).replace(tzinfo=ZoneInfo(choice("zone") or "UTC"))
+    except ValueError as fault:
+        raise NotUnderstood(
+            f"--at is {at!r}.", 'A moment looks like "2026-03-07 23:00".', "Write it so."
+        ) from fault
+
+
+def _show(told: dict[str, Any]) -> None:
+    on, weeks = told["on_duty"], told["weeks"]
+    print(f"On duty {datetime.fromisoformat(told['at']):%d %b %Y %H:%M}")
+    for line in on["lines"]:
+        print(f"  {line}")
+    if on["not_signed_off"]:
+        print("\nOn duty and not signed off, by ward:")
+    for row in on["not_signed_off"]:
+        print(f"  - {row['name']} ({row['ward'] or 'ward not said'}): {row['sentence']}")
+    for word in ("unknown", "excluded"):
+        for row in on[word]:
+            print(f"  {word}: {row['name']}, {row['reason']}")
+    _show_cells(weeks)
+
+
+def _show_cells(weeks: dict[str, Any]) -> None:
+    print(f"\nBy ward, shift and role, {_day(weeks['first'])} to {_day(weeks['last'])}, worst first:")
+    for cell in weeks["cells"][:WORST]:
+        print(f"  - {cell['sentence']}")
+    if len(weeks["cells"]) > WORST:
+        print(f"  and {len(weeks['cells']) - WORST} more; --json - prints all")
+    if not weeks["cells"]:
+        print("  Nobody to count yet: bring in a staff list, and a roster for the weeks ahead.")
+
+
+def _day(text: str) -> str:
+    return datetime.fromisoformat(text).strftime("%d %b %Y")
+
+
+def _write(target: str, document: dict[str, Any]) -> None:
+    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    if target == "-":
+        sys.stdout.write(text)
+    else:
+        Path(target).write_text(text, encoding="utf-8")
