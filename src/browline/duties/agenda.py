@@ -138,7 +138,8 @@ def _instruments(book: Book, now: datetime) -> Iterator[Item]:
         by_kind.setdefault(errand.kind, []).append(errand)
     for kind, several in by_kind.items():
         n = count(len(several), "instrument", "instruments")
-        why = f"First {told(several[0]).title}: {told(several[0]).action}"
+        first = told(several[0])
+        why = f"First {first.title}. {first.action}"
         yield Item(f"{n}: {kind.value}.", why, WITH_WARD, now.date(), "instruments")
 
 
@@ -148,11 +149,16 @@ def _documents(now: datetime) -> Iterator[Item]:
 
     if not (Session.objects.exists() or Demonstration.objects.exists()):
         return
-    for kind in documents.MODULES:
-        found, title = documents.in_force(kind), documents.layout(kind).title
-        if found.draft:
-            why = "It has no owner, source, approval or expiry yet, and says DRAFT on paper."
-            yield Item(f"Have approved: {title}.", why, YOU, now.date() + DOCUMENT_AHEAD, "document", (kind,))
-        elif found.expires < now.date() + DOCUMENT_AHEAD:
+    kinds = [(documents.layout(kind).title, documents.in_force(kind)) for kind in documents.MODULES]
+    soon = now.date() + DOCUMENT_AHEAD
+    if drafts := [title for title, found in kinds if found.draft]:
+        what = (
+            count(len(drafts), "document is a draft", "documents are drafts")
+            + ": have approved what is handed out."
+        )
+        yield Item(what, f"On paper they say DRAFT: {'; '.join(drafts)}.", YOU, soon, "handouts")
+    for title, found in kinds:
+        if not found.draft and found.expires < soon:
             what = f"Renew by {found.expires:%d %b %Y}: {title}."
-            yield Item(what, "What hangs on a wall must be current.", YOU, found.expires, "document", (kind,))
+            why = "What hangs on a wall must be current."
+            yield Item(what, why, YOU, found.expires, "document", (found.kind,))

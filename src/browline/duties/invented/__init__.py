@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.invented.habits import PlantedHabit, planted_habits, unplanted
+from browline.duties.invented.rounds import walk
 from browline.duties.invented.teaching import teach
 from browline.duties.wards import wards
 from browline.errors import InputRefused
@@ -65,6 +66,7 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     for kind, file in files.items():
         import_file(book, file, kind=kind, zone=hospital.zone, actor="demonstration", progress=progress)
     teach(hospital.house, now, seed=seed)
+    walk(book, now, seed=seed)
     made = review(book, actor="demonstration", progress=progress)
     truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
     planted, seen = _planted(truth, made.result), wards(made)

@@ -17,6 +17,7 @@ def teach(house: Any, now: datetime, *, seed: int) -> int:
     """Record what was observed in the weeks up to `now`, unless that was done before; returns how many records."""
     from browline.duties.demonstrating_reading import local_day
     from browline.duties.documents import kept
+    from browline.duties.staff import away
     from browline.hospital.observed import assessors, observed
     from browline.skills.checklist import read
     from browline.store.models import Demonstration
@@ -28,6 +29,7 @@ def teach(house: Any, now: datetime, *, seed: int) -> int:
     steps = read(checklist.body).steps
     today = local_day(now)
     people = _numbers(house.people)
+    away(people[house.people.educator], "no-patients", today - timedelta(weeks=52), None, actor=ACTOR)
     _entitle([people[k] for k in assessors(house.people, seed)], today - timedelta(weeks=26))
     ids = [step.id for step in steps]
     seen = observed(
