@@ -44,7 +44,8 @@ def test_every_reason_and_repair_given_is_in_its_list() -> None:
 # Codes that only the store can find, because it sees rows; it takes their sentences from here.
 FOR_THE_STORE = {
     "time-skipped", "replaced", "totals-row", "heading-row", "row-broken", "cell-missing", "number-unread",
-    "time-joined", "hour-repeated",
+    "time-joined", "hour-repeated", "code-unknown", "two-of-this-name", "two-places", "person-unread", "nobody-named",
+    "person-not-listed", "roster-replaced",
 }  # fmt: skip
 
 

@@ -69,8 +69,11 @@ def import_file(
     """
     from browline.duties.choices import choice, is_zone
     from browline.duties.receipts import notes_of, receipt_of
+    from browline.duties.rostering import is_roster, take_roster
     from browline.store.importing.files import import_lock
 
+    if kind == "roster" or (kind is None and mapping is None and is_roster(path)):
+        return take_roster(book, path, zone=zone, actor=actor)
     zone = zone or choice("zone") or None
     if zone and not is_zone(zone):
         raise NotUnderstood(f"{zone!r} is not a time zone.", "Zones look like Europe/London.", "Mend --zone.")

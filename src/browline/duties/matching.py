@@ -7,6 +7,7 @@ from typing import Any
 
 from browline.errors import InputRefused
 from browline.intake import match_person
+from browline.intake.roster_names import plain_name
 
 
 def person_meant(text: str) -> Any:
@@ -23,16 +24,6 @@ def person_meant(text: str) -> Any:
         if repair == "leading-zeros":
             return matched_to(name) or known.get(identifier=name)
     return matched_to(text) or _named(text)
-
-
-def plain_name(text: str) -> str:
-    """A name for comparing: single spaces, small letters, "Surname, Given" turned round.
-
-    >>> plain_name(" Alderley,  HANA ")
-    'hana alderley'
-    """
-    parts = [" ".join(part.split()) for part in text.casefold().split(",")]
-    return " ".join(reversed(parts)) if len(parts) == 2 else " ".join(text.casefold().split())
 
 
 def unlisted(text: str, name: str = "") -> Any:

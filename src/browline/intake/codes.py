@@ -43,6 +43,12 @@ REASONS: dict[str, str] = {
     "row-broken": "The line could not be split into the file's columns.",
     "cell-missing": "A cell that this kind of file needs is blank.",
     "number-unread": "A cell that should hold a number does not.",
+    # the roster
+    "code-unknown": "The code is not settled yet; the cell is kept, and counts once you say what it stands for.",
+    "two-of-this-name": "Two people of the list have this name; the roster gives no identifier to tell them apart.",
+    "two-places": "The roster has this person in two places at the same hours; the first was taken.",
+    "person-unread": "A spreadsheet had rounded the identifier (1.23E+11), and no name stands beside it.",
+    "nobody-named": "A turn of nobody: vacant, or bank and agency without a name.",
 }
 
 REPAIRS: dict[str, str] = {
@@ -71,4 +77,7 @@ REPAIRS: dict[str, str] = {
     "leading-zeros": "Leading zeros were missing or added; one entry of the register fits.",
     "identifier-float": "A spreadsheet had added .0 to an identifier.",
     "identifier-rounded": "A spreadsheet had rounded an identifier (1.23E+11); it is treated as missing.",
+    # the roster
+    "person-not-listed": "Not on the list of people; entered as seen in the roster, to be matched or put on the list.",
+    "roster-replaced": "Turns of an older roster that this one took the place of.",
 }
