@@ -60,15 +60,29 @@ def first_page(request: HttpRequest) -> str:
     return "today" if held is None else next(iter(PAGES[held.role].values()))
 
 
+# Addresses that stand elsewhere and belong to a page all the same.
+BELONG = {
+    "today": ("/findings/",),
+    "readings": ("/wards/",),
+    "teaching": ("/observe/", "/record/", "/hand-outs/", "/questions/", "/documents/"),
+    "instruments": ("/round/",),
+}
+
+
 def _pages(path: str, named: dict[str, str]) -> list[dict[str, Any]]:
-    home = reverse("today")
-    pages = []
+    """The pages by title; of those whose address the path begins with, the longest is where the reader is."""
+    at = {title: reverse(name) for title, name in named.items()}
+    fits = {
+        title: len(address) for title, address in at.items() if path.startswith(address) and address != "/"
+    }
     for title, name in named.items():
-        address = reverse(name)
-        here = path.startswith(address) and (address != home or path == home or path.startswith("/findings/"))
-        here = here or (name == "readings" and path.startswith(reverse("wards")))
-        pages.append({"title": title, "address": address, "here": here, "exactly": path == address})
-    return pages
+        if path.startswith(BELONG.get(name, ())):
+            fits.setdefault(title, 1)
+    here = max(fits, key=lambda title: fits[title], default=next((t for t in at if at[t] == path), None))
+    return [
+        {"title": title, "address": address, "here": title == here, "exactly": path == address}
+        for title, address in at.items()
+    ]
 
 
 def _work() -> list[Job]:
