@@ -58,4 +58,22 @@ def report(
     return {"written": written}
 
 
-VERBS: dict[str, Callable[..., dict[str, Any]]] = {"import": take, "review": review, "report": report}
+def plan(
+    book: Book, progress: Progress, *, options: dict[str, Any], actor: str = "educator"
+) -> dict[str, Any]:
+    """Propose a session plan."""
+    from django.utils import timezone
+
+    from browline.duties.planning import propose
+    from browline.duties.planning_options import options_of
+
+    made = propose(options_of(options), actor=actor, now=timezone.now(), progress=progress)
+    return {"plan": made.pk, "visits": len(made.result["visits"])}
+
+
+VERBS: dict[str, Callable[..., dict[str, Any]]] = {
+    "import": take,
+    "review": review,
+    "report": report,
+    "plan": plan,
+}

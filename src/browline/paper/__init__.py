@@ -4,7 +4,7 @@
     write_request_pdf(request, path)   write_request_html(request, path)
     write_ward_sheet(ward_sheet, path)
     write_hand_out(handed, path)   write_sign_in_sheet(sheet, path)   write_round_sheet(sheet, path)
-    write_competence_file(record, gaps, made, path)
+    write_competence_file(record, gaps, made, path)   write_session_plan(plan, choices, path)
     write_xlsx([findings_sheet(report), set_aside_sheet(rows)], path)
 
 A file appears whole or not at all.
@@ -15,6 +15,7 @@ from browline.paper.hand_outs import write_hand_out
 from browline.paper.html import write_html, write_request_html
 from browline.paper.pdf import write_pdf, write_request_pdf
 from browline.paper.round_sheet import write_round_sheet
+from browline.paper.session_plan import write_session_plan
 from browline.paper.sheets import (
     Sheet,
     findings_sheet,
@@ -39,6 +40,7 @@ __all__ = [
     "write_request_html",
     "write_request_pdf",
     "write_round_sheet",
+    "write_session_plan",
     "write_sign_in_sheet",
     "write_ward_sheet",
     "write_xlsx",

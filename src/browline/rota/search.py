@@ -34,7 +34,7 @@ class Found:
 def search(program: Program, *, gap: float, seconds: float) -> Found:
     """Choose windows; `gap` is the relative gap asked for. Each of the two steps has half of the `seconds`."""
     if len(program.windows.pair_person) <= WHOLE_PAIRS:
-        return _whole_numbers(program, gap, seconds)
+        return _whole_numbers(program, gap / 4, seconds)
     relax = relaxed(program, seconds / 2)
     if relax is None:
         return Found(None, ceiling(program))

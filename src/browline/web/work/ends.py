@@ -18,7 +18,7 @@ class End:
 
 def outcome_of(job: Job) -> End:
     """The end of a finished job."""
-    ends = {"import": _taken, "review": _reviewed, "report": _written}
+    ends = {"import": _taken, "review": _reviewed, "report": _written, "plan": _planned}
     return ends.get(job.verb, _otherwise)(job)
 
 
@@ -41,6 +41,13 @@ def _reviewed(job: Job) -> End:
 
 def _written(job: Job) -> End:
     return End("The report is written.", reverse("reports"), "See the reports")
+
+
+def _planned(job: Job) -> End:
+    sentence = (
+        f"{job.result['visits']} visits are proposed." if job.result["visits"] else "No visit is proposed."
+    )
+    return End(sentence, reverse("plan", args=[job.result["plan"]]), "Look at the plan")
 
 
 def _otherwise(job: Job) -> End:

@@ -1,0 +1,129 @@
+"""`browline plan`: teaching visits that reach most people soonest."""
+
+import json
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+
+def plan(
+    *,
+    book: Path | None = None,
+    since: Annotated[str | None, Parameter(name="--from")] = None,
+    weeks: int | None = None,
+    hours_a_week: float | None = None,
+    weekdays: str | None = None,
+    weekends: str | None = None,
+    night: str | None = None,
+    nights: int | None = None,
+    weekend_days: int | None = None,
+    share: float | None = None,
+    release: float | None = None,
+    visit_minutes: int | None = None,
+    seconds: float | None = None,
+    json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
+    pdf: Path | None = None,
+    ics: Path | None = None,
+) -> None:
+    """Propose a session plan from the roster; nothing is arranged until visits are taken on the pages.
+
+    Parameters
+    ----------
+    book
+        the book's folder.
+    since
+        the first day, as 2026-03-07 (today when not said).
+    weeks
+        how many weeks, 1 to 6 (4).
+    hours_a_week
+        your hours a week, walks between visits included (6).
+    weekdays
+        when you can come on weekdays (08:00-16:00); empty where not at all.
+    weekends
+        the same at weekends (09:00-13:00).
+    night
+        the same at night (20:00-01:00).
+    nights
+        nights at most in the whole plan (2).
+    weekend_days
+        weekend days at most in the whole plan (2).
+    share
+        per cent of those on duty who may be away at once (25).
+    release
+        of 100 called, how many can come (60, an assumption).
+    visit_minutes
+        minutes of a visit (20).
+    seconds
+        how long to search (60).
+    json_to
+        write the plan as JSON to this file, or - for standard output; people stand in it by number, not name.
+    pdf
+        write the plan here, to print.
+    ics
+        write a calendar file here; it names no one.
+    """
+    from browline.cli.progress import bar
+    from browline.cli.review import check_folder
+    from browline.duties.planning_options import options_of
+    from browline.store.book import default_folder, open_book, standing
+
+    for path in (pdf, ics, Path(json_to) if json_to not in (None, "-") else None):
+        check_folder(path)
+    given = {
+        "first": since, "weeks": weeks, "hours_a_week": hours_a_week,
+        "weekdays": weekdays, "weekends": weekends, "night": night, "nights": nights, "weekend_days": weekend_days,
+        "share": share, "release": release, "visit_minutes": visit_minutes, "seconds": seconds,
+    }  # fmt: skip
+    open_book(standing(book or default_folder()))
+    from django.utils import timezone
+
+    from browline.duties.planning import propose
+    from browline.duties.planning_reading import zone
+    from browline.duties.planning_shown import shown
+
+    given["first"] = since or timezone.now().astimezone(zone()).date().isoformat()
+    options = options_of({name: value for name, value in given.items() if value is not None})
+
+    with bar("planning") as tell:
+        made = propose(options, actor="educator", now=timezone.now(), progress=tell)
+    if json_to != "-":
+        _print(shown(made))
+    _write(made, json_to, pdf, ics)
+
+
+def _print(made: Any) -> None:
+    """The visits as lines, then how good the plan is and who stays out."""
+    for visit in made.visits:
+        called = len(visit.first) + len(visit.again)
+        print(
+            f"  {visit.time:%a %d %b %Y %H:%M}  {visit.ward}, {visit.minutes} min:"
+            f" about {visit.expected:.1f} of {called} called"
+        )
+    for line in (*made.sentences, *made.missing):
+        print(line)
+    for group in made.left:
+        print(f"  {len(group.people)}: {group.reason.sentence}")
+
+
+def _write(made: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
+    from browline.duties.choices import choices
+    from browline.duties.planning_shown import shown
+
+    if json_to is not None:
+        text = json.dumps({"options": made.options, **made.result}, indent=2, ensure_ascii=False) + "\n"
+        if json_to == "-":
+            sys.stdout.write(text)
+        else:
+            Path(json_to).write_text(text, encoding="utf-8")
+    if pdf is not None:
+        from browline.paper import write_session_plan
+
+        write_session_plan(shown(made), choices(), pdf)
+        print(f"wrote {pdf}", file=sys.stderr)
+    if ics is not None:
+        from browline.paper.calendar import plan_calendar
+
+        ics.write_bytes(plan_calendar(shown(made)))
+        print(f"wrote {ics}", file=sys.stderr)

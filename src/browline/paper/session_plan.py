@@ -1,0 +1,78 @@
+"""The session plan on paper: visits day by day to pin up, then pages with names for the educator only."""
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from browline.duties.planning_shown import Left, Shown, ShownVisit
+from browline.duties.report import words
+from browline.paper.layout import clock, region
+from browline.paper.pdf import write_typeset
+
+CAUTION = (
+    "This plan supports teaching; it does not replace the ward's own judgement of whom it can spare. A patient who "
+    "looks ill is escalated whatever the number says."
+)
+ABOUT = (
+    "Come when your patients allow it: a few minutes each, a few at a time, on the ward. Whoever misses a visit has "
+    "another chance."
+)
+
+
+def write_session_plan(plan: Shown, choices: Mapping[str, Any], path: Path | str) -> Path:
+    """Write the plan to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
+    return write_typeset("session_plan.typ", plan_laid_out(plan, choices), plan.made, Path(path))
+
+
+def plan_laid_out(plan: Shown, choices: Mapping[str, Any]) -> dict[str, Any]:
+    """The plan as nested dicts of texts; `choices` are those in force (hospital, owner, paper)."""
+    paper = choices["paper"]
+    period = f"{words.day(plan.options.first_day)} to {words.day(plan.last)}"
+    return {
+        "title": "Thermometer teaching on the wards",
+        "author": choices["hospital"] or "browline",
+        "description": f"Visits from {period}",
+        "masthead": " · ".join(filter(None, (choices["hospital"], period))),
+        "about": ABOUT,
+        "answers": f"Questions, or a time that does not suit: {choices['owner']}." if choices["owner"] else "",
+        "days": [_day(day, visits) for day, visits in plan.days],
+        "names_title": "For the educator only: who is called",
+        "sentences": [*plan.sentences, *plan.missing],
+        "names": [_names(visit) for visit in plan.visits],
+        "once": "" if not plan.once else f"One chance only: {', '.join(plan.once)}.",
+        "left": [_left(group) for group in plan.left],
+        "gaps": [f"{gap.ward}, {gap.shift}: {gap.said}" for gap in plan.gaps],
+        "foot": f"Session plan {plan.number} · made {clock(plan.made)}",
+        "caution": CAUTION,
+        "paper": paper,
+        "region": region(paper),
+    }  # fmt: skip
+
+
+def _day(day: date, visits: list[ShownVisit]) -> dict[str, Any]:
+    return {"day": f"{day:%A} {words.day(day)}", "visits": [_line(visit) for visit in visits]}
+
+
+def _line(visit: ShownVisit) -> dict[str, str]:
+    return {
+        "time": f"{visit.time:%H:%M}",
+        "ward": visit.ward,
+        "minutes": f"{visit.minutes} min",
+        "places": f"{visit.places} place{'s' * (visit.places != 1)}",
+        "expected": f"{visit.expected:.1f}",
+    }
+
+
+def _names(visit: ShownVisit) -> dict[str, str]:
+    return {
+        "when": f"{visit.time:%a} {words.day(visit.day)} {visit.time:%H:%M}",
+        "ward": visit.ward,
+        "first": ", ".join(visit.first) or "nobody",
+        "again": ", ".join(visit.again),
+    }
+
+
+def _left(group: Left) -> dict[str, Any]:
+    beside = [f"{name} (works most beside {helper})" if helper else name for name, helper in group.people]
+    return {"why": group.reason.sentence, "people": ", ".join(beside)}
