@@ -1,0 +1,129 @@
+"""Patients as they are met, with the answer that the trade or published guidance gives; whose, stands beside."""
+
+import pytest
+
+from browline.controlled import checked
+from browline.site_choice import LAYOUT, Patient, default, rules_of, solve
+
+RULES = rules_of(checked(LAYOUT, default()))
+CHILD, NEWBORN, INFANT = "3-months-5-years", "under-4-weeks", "4-weeks-3-months"
+
+
+def answer(*ticks, age="5-years-up", isolation="none"):
+    return solve(Patient(age, isolation, frozenset(ticks)), RULES)
+
+
+def site(choice):
+    return choice.site.sites[0]
+
+
+def instead(choice):
+    return choice.fallback.sites[0]
+
+
+# Common practice, no source, unless named.
+SITES = [
+    ((), "forehead", "oral"),
+    (("covered",), "forehead", "oral"),
+    (("damp",), "forehead-then-ear", "oral"),
+    (("damp", "bandaged"), "behind-ear", "oral"),
+    (("forehead-injury",), "behind-ear", "oral"),
+    (("bandaged",), "femoral", "oral"),
+    (("head-out-of-reach",), "femoral", "rectal"),
+    (("head-out-of-reach", "no-rectal"), "femoral", "axillary"),
+    (("no-oral",), "forehead", "rectal"),
+    (("no-oral", "no-rectal"), "forehead", "tympanic"),
+    # Crit Care Med 2023;51:1570 (secondary source): core, then mouth or rectum, before the outside.
+    (("core-probe", "damp"), "core", "oral"),
+    (("fever-question",), "oral", "rectal"),
+    (("fever-question", "no-oral"), "rectal", "tympanic"),
+    (("unstable", "no-oral"), "rectal", "tympanic"),
+    (("unstable", "no-oral", "no-rectal"), "forehead", "tympanic"),
+    # Neutropenic fever is defined by mouth; no rectal reading (secondary source).
+    (("neutropenia",), "oral", "tympanic"),
+    (("neutropenia", "no-oral", "fever-question"), "forehead", "tympanic"),
+]
+
+
+@pytest.mark.parametrize("ticks, first, fallback", SITES)
+def test_an_adult(ticks, first, fallback):
+    choice = answer(*ticks)
+    assert (site(choice), instead(choice)) == (first, fallback)
+
+
+@pytest.mark.parametrize(
+    "age, fallback", [(NEWBORN, "local-policy"), (INFANT, "tympanic"), (CHILD, "tympanic")]
+)
+def test_a_child_under_5_is_read_where_published_guidance_says(age, fallback):
+    """NICE NG143: under 4 weeks armpit, electronic; 4 weeks to 5 years armpit, or infrared ear."""
+    choice = answer("damp", age=age)
+    assert (site(choice), instead(choice)) == ("axillary", fallback)
+    assert "local policy" in choice.site.says and "local policy" in choice.fallback.says
+    assert instead(answer("core-probe", age=age)) == "axillary"
+
+
+@pytest.mark.parametrize(
+    "ticks, isolation, cover",
+    [
+        ((), "none", "wipe the probe with alcohol"),
+        (("fever-question",), "none", "A new probe cover"),
+        (("core-probe",), "none", "None: the probe stays in place"),
+        (("core-probe",), "contact", "cable and monitor are dedicated"),
+        ((), "contact", "A full sheath, new for this patient"),
+        ((), "multi-resistant", "A dedicated instrument"),
+        ((), "spore-forming", "A dedicated instrument"),
+    ],
+)
+def test_the_cover(ticks, isolation, cover):
+    """Wiping for most, a full sheath in isolation: common practice, no source."""
+    assert cover in answer(*ticks, isolation=isolation).cover.says
+
+
+def test_lens_and_case_of_most_patients_and_in_isolation():
+    """Lens every 14 days with alcohol, case with any approved agent: common practice, no source."""
+    most, apart = answer(), answer(isolation="contact")
+    assert "alcohol on a swab" in most.lens.says and "every 14 days" in most.lens.says
+    assert "any disinfectant the hospital approves" in most.case.says
+    assert apart.lens == most.lens and "also under the sheath" in apart.case.says
+
+
+@pytest.mark.parametrize(
+    "ticks, wait, says",
+    [
+        (("damp",), "wait-drenched", "10 minutes"),
+        (("covered",), "wait-covered", "1 minute"),
+        (("heat-in-path",), "wait-heat", "1 minute"),
+        ((), "wait-repeat", "30 seconds"),
+        # 150 children coming in from the cold; published.
+        (("came-in",), "wait-came-in", "10 minutes"),
+        # Drinks, PubMed 11606822; older thesis.
+        (("drink",), "wait-drink", "15 to 30 minutes"),
+    ],
+)
+def test_how_long_to_wait(ticks, wait, says):
+    (one,) = [rule for rule in answer(*ticks).waits if rule.id == wait]
+    assert says in one.says
+
+
+@pytest.mark.parametrize(
+    "ticks, caution",
+    [
+        (("bandaged",), "Only where the instructions of the instrument name this site"),
+        (("forehead-injury",), "The neck alone is trusted only"),
+        (("covered",), "Scan the side that was up"),
+        (("no-oral",), "The rectum lags"),
+        (("head-out-of-reach", "no-rectal"), "The armpit reads low"),
+        (("damp",), ""),
+    ],
+)
+def test_what_to_heed(ticks, caution):
+    assert any(caution in rule.says for rule in answer(*ticks).cautions)
+
+
+def test_damp_rules_out_the_forehead_alone_and_says_so():
+    assert "Not the forehead alone: it is damp." in [rule.says for rule in answer("damp").ruled_out]
+
+
+def test_should_every_other_site_be_edited_away_the_armpit_is_left():
+    few = [rule for rule in RULES if rule.id not in ("groin", "chest")]
+    assert site(solve(Patient("5-years-up", ticks=frozenset({"bandaged"})), few)) == "axillary"
