@@ -21,6 +21,8 @@ from browline.shifts import ON_DUTY
 from browline.store.importing.roster_people import People
 
 Day = tuple[int, date]
+# Common practice, no source: early and late turns overlap by up to two hours, also where somebody works both.
+HANDOVER = timedelta(hours=2)
 
 
 @dataclass(frozen=True)
@@ -74,7 +76,7 @@ def _blank(said: Reading, entry: Entry, people: People, clock: "Clock") -> None:
 
 def _add(said: Reading, entry: Entry, day: Day, turns: tuple[Turn, ...]) -> None:
     here = said.turns[day]
-    if any(_overlap(new, old) and new.ward != old.ward for new in turns for old in here):
+    if any(at_once(new, old.start, old.end) and new.ward != old.ward for new in turns for old in here):
         said.aside["two-places"].append(entry.row)
         return
     for turn in turns:
@@ -88,10 +90,11 @@ def _add(said: Reading, entry: Entry, day: Day, turns: tuple[Turn, ...]) -> None
         said.rows.append((entry.row, day, turns))
 
 
-def _overlap(one: Turn, other: Turn) -> bool:
-    if one.start is None or other.start is None or one.end is None or other.end is None:
+def at_once(one: Turn, start: datetime | None, end: datetime | None) -> bool:
+    """Whether a turn and other hours cannot both be worked: they overlap by more than a handover."""
+    if one.start is None or one.end is None or start is None or end is None:
         return False
-    return one.start < other.end and other.start < one.end
+    return min(one.end, end) - max(one.start, start) > HANDOVER
 
 
 def _duties(entry: Entry, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:

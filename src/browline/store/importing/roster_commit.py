@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any
 
 from browline.shifts import ON_DUTY
-from browline.store.importing.roster import Day, Reading, Turn
+from browline.store.importing.roster import Day, Reading, Turn, at_once
 from browline.store.importing.roster_people import People
 from browline.store.keys import pseudonym
 from browline.store.models import Event, Import, Person, Shift
@@ -81,9 +81,7 @@ def _replaced(shift: Shift, turns: Iterable[Turn], wards: set[str], wards_of: di
         return True
     if shift.ward not in theirs and theirs & wards:
         return True
-    return shift.kind in ON_DUTY and any(
-        t.start is not None and t.start < shift.end and shift.start < t.end for t in turns
-    )
+    return shift.kind in ON_DUTY and any(at_once(turn, shift.start, shift.end) for turn in turns)
 
 
 def write(

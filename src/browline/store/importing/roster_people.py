@@ -11,7 +11,7 @@ from browline.intake.roster_names import plain_name
 from browline.store.matched import matched_people
 from browline.store.models import Person
 
-_NOBODY = re.compile(r"(?i)^\s*(vacan(t|cy)|vac|tbc|tba|n/?a|unfilled|empty|cover|[-–—?.x]*)\s*\d*\s*$")
+_NOBODY = re.compile(r"(?i)^\s*((vacan(t|cy)|vac|tbc|tba|n/?a|unfilled|empty|cover)\s*\d*|[-–—?.x]*)\s*$")
 
 
 class People:
