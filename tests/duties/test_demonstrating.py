@@ -39,7 +39,7 @@ def refused(match, **facts):
 
 def test_a_whole_demonstration_is_signed_off_and_told_to_the_review():
     made = record(observed(), actor="assessor omar", now=MONDAY)
-    assert made.sentence == "Ana Reyes: Signed off. To be seen again by 02 Mar 2027."
+    assert made.sentence == "Signed off. To be seen again by 02 Mar 2027."
     assert (made.demonstration.outcome, made.demonstration.attempt) == ("signed-off", 1)
     row = Attendance.objects.get()
     assert (row.person_id, row.time, row.outcome, row.assessor_id, row.ward) == (
@@ -52,7 +52,7 @@ def test_a_critical_miss_is_not_yet_and_says_when_to_try_again():
     made = record(observed(steps=CURVED), actor="assessor omar", now=MONDAY)
     assert made.demonstration.outcome == "not-yet"
     assert made.sentence == (
-        "Ana Reyes: Not yet: to be practised and seen again on another day: straight path, in touch. "
+        "Not yet: to be practised and seen again on another day: straight path, in touch. "
         "Try 2 from 03 Mar 2026."
     )
 

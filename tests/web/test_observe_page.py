@@ -110,7 +110,7 @@ def test_what_was_left_last_time_is_on_the_phone(let):
 def test_a_phones_record_is_kept_and_answered(let):
     answer = post(let("omar"), steps=CURVED).json()
     assert (answer["kept"], answer["waiting"]) == (True, False)
-    assert answer["sentence"].startswith("Ana Reyes: Not yet")
+    assert answer["sentence"].startswith("Not yet")
     assert Demonstration.objects.get().actor == "assessor omar"
 
 

@@ -127,7 +127,7 @@ def _new(observation: Observation, actor: str, now: datetime, reason: str) -> Re
 
 def told(demonstration: Any, judgement: Judgement) -> str:
     """What came of it and what comes next, in one or two sentences."""
-    return f"{demonstration.person.shown}: {judgement.sentence} {_next(demonstration)}"
+    return f"{judgement.sentence} {_next(demonstration)}"
 
 
 def _next(demonstration: Any) -> str:

@@ -110,10 +110,18 @@
     return parts.join(" ");
   }
 
+  function soFar(left) {
+    const missed = steps.filter((step) => step.critical && mark(step) === "missed").map((step) => step.name);
+    const marked = `${steps.length - left} of ${steps.length} marked.`;
+    if (missed.length) return `${marked} Not yet: ${missed.join("; ")}.`;
+    return left ? marked : `${marked} ${judged().split(/[:.]/)[0]}.`;
+  }
+
   function result() {
     const left = steps.filter((step) => !mark(step)).length;
     at("result").textContent = left === steps.length ? "Nothing marked yet." : judged();
-    at("left").textContent = left ? `${left} of ${steps.length} steps not marked.` : "Every step is marked.";
+    at("so-far").hidden = left === steps.length;
+    at("so-far").textContent = soFar(left);
     for (const place of form.querySelectorAll("[data-step]")) {
       const missed = place.querySelector("input[type=radio]:checked")?.value === "missed";
       place.querySelector(".on-miss").hidden = !missed;
@@ -161,6 +169,12 @@
     if (chosen) seenHere.set(chosen.id, outcome);
     at("saved").textContent = `${event.detail.label}: ${outcome}`;
     at("saved").hidden = false;
+    at("saved").dataset.key = event.detail.key;
+  });
+
+  // The book's own answer says the same and more.
+  document.addEventListener("outbox:answered", (event) => {
+    if (event.detail.record.key === at("saved").dataset.key) at("saved").hidden = true;
   });
 
   form.addEventListener("reset", () => setTimeout(afresh));
@@ -172,7 +186,7 @@
     result();
     forget();
     scrollTo({ top: 0 });
-    at("search").focus({ preventScroll: true });
+    at("who").focus({ preventScroll: true });
   }
 
   // ---- an unfinished demonstration outlives a reload

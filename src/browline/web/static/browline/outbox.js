@@ -91,6 +91,7 @@ const outbox = (() => {
     const key = makeKey();
     const record = { key, url, label, as, put: Date.now(), fields: { key, at: moment(), ...fields } };
     store(record);
+    said.splice(0, said.length, ...said.filter((one) => one.waiting)); // A kept one has been read by now.
     show();
     send();
     return record;
@@ -136,11 +137,11 @@ const outbox = (() => {
       response = await post(record);
       answer = await answerOf(response);
     } catch {
-      return "There is no network just now. They go by themselves when it is back.";
+      return "There is no network just now; all goes by itself when it is back.";
     }
     if (answer === null && response.status === 403)
-      return "This page has to be opened again; with a pass, by its link. They stay on this phone and go by themselves then.";
-    if (answer === null) return "The computer with the book could not take them just now. They are tried again.";
+      return "This page has to be opened again; with a pass, by its link. All stays on this phone and goes by itself then.";
+    if (answer === null) return "The computer with the book could not take it just now; it is tried again.";
     if (answer.kept || answer.waiting) drop(record.key);
     else store({ ...record, refused: answer.sentence || "It was not taken." });
     said.unshift({ label: record.label, sentence: answer.sentence || "Kept.", waiting: answer.waiting, key: record.key });
@@ -218,7 +219,7 @@ const outbox = (() => {
     const shown = [];
     if (waiting.length) {
       shown.push(line(`${many(waiting.length)} on this phone. ${trouble || "Sending."}`));
-      shown.push(line(waiting.map((record) => record.label).join("; ")));
+      shown.push(line(`Waiting: ${waiting.map((record) => record.label).join("; ")}.`));
     }
     if (unkept.size) shown.push(line("This browser keeps nothing: leave this page open until everything has gone."));
     if (others) shown.push(line(`${many(others)} on this phone for whoever made ${others === 1 ? "it" : "them"} to come back.`));

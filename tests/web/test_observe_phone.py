@@ -1,0 +1,346 @@
+"""A demonstration observed on a phone of 360 by 740 px, by touch, with and without a network."""
+
+import json
+from datetime import timedelta
+
+import pytest
+from browsing import Tab, browser, served
+from django.utils import timezone
+
+import invented_demonstrations as cast
+from browline.skills.checklist import STEPS
+from browline.skills.judging import judge
+from browline.store.models import AssessorStanding, Demonstration, Person
+from invented_demonstrations import CURVED, WHOLE, who
+
+pytestmark = pytest.mark.browser
+
+# A finger in a glove: 44 px is the target size of WCAG 2.1, criterion 2.5.5 (from memory).
+SMALLEST_TARGET = 44
+
+
+@pytest.fixture(scope="module")
+def opened():
+    # The driver runs an event loop in this thread, where Django would refuse to read the book.
+    with pytest.MonkeyPatch.context() as patch, browser() as one:
+        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+        yield one
+
+
+@pytest.fixture
+def port(book):
+    cast.a_ward()
+    AssessorStanding.objects.update(start=timezone.localdate() - timedelta(days=30), end=None)
+    with served() as number:
+        yield number
+
+
+@pytest.fixture
+def phone(opened, port):
+    """Omar's phone, let in by his pass."""
+    one = Tab(opened, port, viewport={"width": 360, "height": 740}, has_touch=True)
+    come_in(one, "omar")
+    one.go("/observe/")
+    yield one
+    one.close()
+
+
+def come_in(phone, identifier):
+    from browline.duties import passes
+
+    person = Person.objects.get(identifier=identifier)
+    token = passes.issue("assessor", person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+    phone.go(f"/in/pass/{token}/")
+
+
+def mark(phone, steps):
+    for step, word in steps.items():
+        phone.page.locator(f"label:has([name=step-{step}][value={word}])").tap()
+
+
+def observe(phone, name, steps=WHOLE):
+    """The whole of it, in taps."""
+    phone.page.get_by_role("button", name=name).tap()
+    phone.page.locator("label:has([name=method][value=patient])").tap()
+    mark(phone, steps)
+    phone.page.get_by_role("button", name="Save this demonstration").tap()
+
+
+def waits(phone, number):
+    """Wait until so many records wait on the phone."""
+    phone.page.locator(f"[data-outbox-status][data-outbox-waiting='{number}']").wait_for(state="attached")
+
+
+def status(phone):
+    return phone.page.locator("[data-outbox-status]").inner_text()
+
+
+def here():
+    return sorted((d.person.identifier, d.outcome) for d in Demonstration.objects.all())
+
+
+def test_a_whole_demonstration_is_seventeen_taps_and_no_typing(phone):
+    taps = []
+    phone.page.expose_function("tapped", lambda: taps.append(1))
+    phone.page.evaluate("document.addEventListener('touchend', () => tapped())")
+    observe(phone, "Ana Reyes")
+    waits(phone, 0)
+    assert here() == [("ana", "signed-off")]
+    assert "Ana Reyes: Signed off. To be seen again by" in status(phone)
+    assert len(taps) == len(STEPS) + 3
+    assert phone.complaints == []
+
+
+def test_the_page_says_while_it_is_marked_what_the_book_says_after(phone):
+    """The rule is written twice, for the phone and for the book: the same marks give the same sentence."""
+    several = [
+        {},
+        CURVED,
+        {**WHOLE, "behind-ear": "not-seen", "reads": "missed"},
+        {**WHOLE, "start": "missed"},
+        dict.fromkeys(WHOLE, "missed"),
+        dict.fromkeys(WHOLE, "not-seen"),
+        {"reads": "missed"},
+    ]
+    for marks in several:
+        phone.page.get_by_role("button", name="Start anew").tap()
+        phone.page.wait_for_function("document.querySelectorAll('[data-step] :checked').length === 0")
+        mark(phone, marks)
+        said = phone.page.locator("#result").inner_text()
+        assert said == (judge(STEPS, marks).sentence if marks else "Nothing marked yet.")
+
+
+def test_a_miss_opens_what_to_say_and_takes_what_was_taught(phone):
+    place = phone.page.locator("[data-step=path]")
+    assert not place.get_by_text("Straight to the hair").is_visible()
+    mark(phone, {"path": "missed"})
+    assert place.get_by_text("Straight to the hair").is_visible()
+    place.get_by_text("Shown again just now").locator("..").tap()
+    phone.page.get_by_label("Anything else taught").fill("lens swab")
+    observe(phone, "Ana Reyes", {step: word for step, word in CURVED.items() if step != "path"})
+    waits(phone, 0)
+    assert Demonstration.objects.get().taught == "straight path, in touch. lens swab"
+
+
+def test_two_recorded_without_a_network_merge_once_each_when_it_is_back(phone):
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes")
+    observe(phone, "Ben Okafor", CURVED)
+    waits(phone, 2)
+    assert "2 records wait on this phone" in status(phone) and "no network just now" in status(phone)
+    assert here() == []
+    phone.context.set_offline(False)
+    waits(phone, 0)
+    assert here() == [("ana", "signed-off"), ("ben", "not-yet")]
+    assert "Ben Okafor: Not yet" in status(phone)
+
+
+def test_what_waits_outlives_the_page(phone, opened, port):
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes")
+    waits(phone, 1)
+    phone.page.close()
+    phone.context.set_offline(False)
+    phone.page = phone.context.new_page()
+    phone.go("/observe/")
+    waits(phone, 0)
+    assert here() == [("ana", "signed-off")]
+
+
+def test_an_answer_that_is_lost_brings_the_record_again_and_keeps_it_once(phone):
+    """The network breaks between the book's keeping it and the phone's hearing so."""
+
+    def lose_the_answer(route):
+        route.fetch()
+        route.abort()
+
+    phone.page.route("**/observe/record/", lose_the_answer, times=1)
+    observe(phone, "Ana Reyes")
+    phone.page.get_by_text("no network just now").wait_for()
+    assert here() == [("ana", "signed-off")]
+    phone.page.evaluate("outbox.send()")
+    waits(phone, 0)
+    assert here() == [("ana", "signed-off")] and "already here" in status(phone)
+
+
+def test_two_windows_on_one_phone_send_each_record_once(phone):
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes")
+    phone.context.set_offline(False)
+    other = phone.context.new_page()
+    other.goto(phone.origin + "/observe/")
+    other.evaluate("outbox.send()")
+    phone.page.evaluate("outbox.send()")
+    phone.page.wait_for_function("outbox.records().length === 0")
+    assert here() == [("ana", "signed-off")]
+
+
+def test_an_ended_pass_keeps_the_records_and_says_so_until_it_is_opened_again(phone):
+    from browline.duties import passes
+    from browline.store.models import Pass
+
+    passes.revoke(Pass.objects.get().pk, "Ines")
+    observe(phone, "Ana Reyes")
+    phone.page.get_by_text("This page has to be opened again").wait_for()
+    assert here() == [] and phone.page.evaluate("outbox.records().length") == 1
+    come_in(phone, "omar")
+    phone.go("/observe/")
+    waits(phone, 0)
+    assert here() == [("ana", "signed-off")]
+
+
+def test_what_one_assessor_put_away_is_never_sent_under_anothers_pass(phone):
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes")
+    phone.page.route("**/observe/record/", lambda route: route.abort())
+    phone.context.set_offline(False)
+    come_in(phone, "priya")
+    phone.page.unroute("**/observe/record/")
+    phone.go("/observe/")
+    phone.page.get_by_text("for whoever made it to come back").wait_for()
+    phone.page.evaluate("outbox.send()")
+    assert here() == [] and phone.page.evaluate("outbox.records().length") == 1
+    come_in(phone, "omar")
+    phone.go("/observe/")
+    waits(phone, 0)
+    assert Demonstration.objects.get().actor == "assessor omar"
+
+
+def test_what_the_book_cannot_keep_leaves_the_phone_and_waits_for_the_educator(phone):
+    from browline.duties.demonstrating_waiting import waiting
+
+    AssessorStanding.objects.filter(person=who("omar")).update(end=timezone.localdate() - timedelta(days=1))
+    observe(phone, "Ana Reyes")
+    waits(phone, 0)
+    assert "It waits for the educator, nothing is lost." in status(phone)
+    assert len(waiting()) == 1 and here() == []
+
+
+def test_a_record_that_was_refused_stays_until_it_is_thrown_away_by_hand(phone):
+    refusal = {"kept": False, "waiting": False, "sentence": "Not this one."}
+    phone.page.route(
+        "**/observe/record/", lambda route: route.fulfill(json=refusal, content_type="application/json")
+    )
+    observe(phone, "Ana Reyes")
+    phone.page.get_by_text("Not this one.").wait_for()
+    phone.page.get_by_role("button", name="Throw it away").tap()
+    assert phone.page.evaluate("outbox.records().length") == 1, "once is not enough"
+    phone.page.get_by_role("button", name="Press again").tap()
+    assert phone.page.evaluate("outbox.records().length") == 0
+
+
+def test_an_unfinished_demonstration_outlives_a_reload(phone):
+    phone.page.get_by_role("button", name="Ben Okafor").tap()
+    mark(phone, {"lens": "done", "path": "missed"})
+    phone.page.reload()
+    assert phone.page.locator("#chosen-name").inner_text() == "Ben Okafor"
+    assert phone.page.locator("[data-step] :checked").count() == 2
+    phone.page.get_by_role("button", name="Start anew").tap()
+    phone.page.reload()
+    assert phone.page.locator("#chosen-name").is_hidden()
+
+
+def test_the_time_typed_is_the_phones_own(phone):
+    at = (timezone.now() - timedelta(hours=3)).replace(second=0, microsecond=0)
+    offset = phone.page.evaluate("new Date().getTimezoneOffset()")
+    phone.page.get_by_text("Ward, instrument, another time").tap()
+    phone.page.fill("[name=at_local]", (at - timedelta(minutes=offset)).strftime("%Y-%m-%dT%H:%M"))
+    observe(phone, "Ana Reyes")
+    waits(phone, 0)
+    assert Demonstration.objects.get().time == at
+
+
+@pytest.mark.parametrize(
+    ("without", "said"),
+    [
+        ("person", "Choose who is observed."),
+        ("method", "Say whether it is shown on a patient or simulated."),
+        ("steps", "Mark the steps that you saw."),
+    ],
+)
+def test_what_is_missing_is_asked_before_it_is_put_away(phone, without, said):
+    if without != "person":
+        phone.page.get_by_role("button", name="Ana Reyes").tap()
+    if without != "method":
+        phone.page.locator("label:has([name=method][value=patient])").tap()
+    if without != "steps":
+        mark(phone, {"lens": "done"})
+    phone.page.get_by_role("button", name="Save this demonstration").tap()
+    assert phone.page.locator("#amiss").inner_text() == said
+    assert phone.page.evaluate("outbox.records().length") == 0
+
+
+def test_the_last_try_asks_for_the_second_assessor(phone):
+    from browline.duties.demonstrating import record
+
+    now = timezone.now()
+    for days in (3, 2):
+        seen = cast.observed(steps=CURVED, time=now - timedelta(days=days))
+        record(seen, actor="assessor omar", now=now)
+    phone.go("/observe/")
+    observe(phone, "Ana Reyes")
+    assert phone.page.locator("#amiss").inner_text().startswith("At the last try a second assessor")
+    phone.page.get_by_label("Second assessor").select_option(label="Priya Shah")
+    phone.page.get_by_role("button", name="Save this demonstration").tap()
+    waits(phone, 0)
+    assert Demonstration.objects.get(attempt=3).second.identifier == "priya"
+
+
+def test_somebody_is_found_by_a_few_letters_and_somebody_new_is_typed_in(phone):
+    phone.page.fill("#search", "oka lar")
+    assert phone.page.locator("#people button").count() == 1
+    phone.page.fill("#search", "Zoe Unlisted")
+    phone.page.get_by_role("button", name="Not on this list").tap()
+    assert phone.page.input_value("#person_typed") == "Zoe Unlisted"
+    phone.page.locator("label:has([name=method][value=patient])").tap()
+    mark(phone, WHOLE)
+    phone.page.get_by_role("button", name="Save this demonstration").tap()
+    waits(phone, 0)
+    assert "Zoe Unlisted: It waits for the educator" in status(phone)
+
+
+def test_every_target_is_large_enough_nothing_is_wider_than_the_screen_and_axe_is_content(phone):
+    phone.page.get_by_role("button", name="Ana Reyes").tap()
+    mark(phone, CURVED)
+    sizes = phone.page.evaluate(
+        """() => [...document.querySelectorAll('#observe button, #observe .mark, #observe select, #observe summary, '
+        + '#observe input:not([type=hidden], [type=radio], [type=checkbox])')].filter((e) => e.checkVisibility())
+        .map((e) => [e.textContent.trim().slice(0, 20) || e.name, e.getBoundingClientRect().height])"""
+    )
+    assert [(what, size) for what, size in sizes if size < SMALLEST_TARGET] == []
+    assert len(sizes) > 3 * len(STEPS)
+    assert phone.overflow() <= 0
+    assert phone.violations() == []
+
+
+def test_the_pages_of_the_records_are_sound_wide_and_narrow(opened, port):
+    from browline.duties.demonstrating import record
+    from browline.duties.demonstrating_waiting import receive
+
+    now = timezone.now()
+    made = record(cast.observed(steps=CURVED, time=now), actor="assessor omar", now=now).demonstration
+    receive({"key": "x", "person": who("ana")}, bearer=None, actor="educator", now=now)
+    tab = Tab(opened, port, viewport={"width": 360, "height": 740})
+    tab.come_in()
+    one = f"{made.pk}/"
+    for page in ("", one, f"{one}amend/", "to-score/", f"to-score/{one}", "assessors/", "waiting/"):
+        for width in (360, 1280):
+            tab.page.set_viewport_size({"width": width, "height": 740})
+            assert tab.go(f"/teaching/demonstrations/{page}").status == 200
+            assert tab.overflow() <= 0, page
+            assert tab.violations() == [], page
+    assert tab.complaints == []
+    tab.close()
+
+
+def test_keys_and_moments_are_made_without_what_only_encrypted_pages_have(phone):
+    """A ward's network has no TLS: there crypto.randomUUID is missing, and here it is taken away."""
+    phone.page.evaluate("delete Crypto.prototype.randomUUID")
+    made = phone.page.evaluate("outbox.put('/nowhere/', {a: '1'}, 'a try')")
+    assert json.loads(json.dumps(made))["fields"]["key"] == made["key"]
+    import uuid
+
+    assert uuid.UUID(made["key"]).version == 4
+    from datetime import datetime
+
+    assert datetime.fromisoformat(made["fields"]["at"]).utcoffset() is not None
