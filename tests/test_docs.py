@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from browline.columns import KINDS
+from browline.columns import KINDS, ROSTER
 from browline.duties.choices import CHOICES
 from browline.quantities import SITES
 
@@ -57,7 +57,7 @@ def test_the_receipt_in_the_reference_is_what_an_import_gives(book, export):
 
 
 def test_columns_sites_and_choices_in_the_reference_are_the_programs():
-    for kind, columns in KINDS.items():
+    for kind, columns in {**KINDS, "roster": ROSTER}.items():
         row = re.search(rf"^\| {kind} \|(.*)\|(.*)\|$", REFERENCE, re.MULTILINE)
         said = [set(re.findall(r"`([a-z]+)`", cell)) for cell in row.groups()]
         assert said == [

@@ -78,6 +78,7 @@ CHECKS = (
 
 PEOPLE = (
     Column("person", "identifier", True, "the staff identifier as charted with readings"),
+    Column("name", "word", False, "the name as it should stand on sheets; names of staff only"),
     Column("role", "word", False, "role"),
     Column("ward", "word", False, "home ward"),
     Column("from", "date", False, "employed from"),
@@ -96,6 +97,16 @@ EVENTS = (
     Column("time", "time", True, "when it happened"),
     Column("what", "word", True, "what happened (form changed, instruments delivered, ...)"),
     Column("ward", "word", False, "where, if not everywhere"),
+)
+
+# A roster is read by its own layouts (a grid, or a list under these headings), not by a mapping: it is beside KINDS.
+ROSTER = (
+    Column("person", "identifier", True, "staff identifier, or a name that one person has"),
+    Column("date", "date", True, "the day; a night belongs to the day it begins"),
+    Column("shift", "word", True, "the code of the turn; what it stands for is settled once"),
+    Column("ward", "word", False, "where, if not on the home ward"),
+    Column("start", "time", False, "when it begins, where the code does not say"),
+    Column("end", "time", False, "when it ends"),
 )
 
 KINDS: dict[str, tuple[Column, ...]] = {

@@ -249,6 +249,7 @@ EXPORTS = {
         },
         {
             "person": "Staff No",
+            "name": "Name",
             "role": "Job title",
             "ward": "Ward",
             "from": "Start date",

@@ -27,7 +27,7 @@ def take(
     book
         the book's folder.
     kind
-        readings, instruments, cleanings, checks, people, sessions or events; recognised when not said.
+        readings, instruments, cleanings, checks, people, sessions, events or roster; recognised when not said.
     mapping
         a TOML file that says which heading holds which column (see --show-map).
     show_map
@@ -52,6 +52,10 @@ def take(
             f"Not a file: {', '.join(absent)}.", "Nothing was taken.", "Check names and folders."
         )
     opened = open_book(book or default_folder())
+    if show_map and kind == "roster":
+        raise NotUnderstood(
+            "A roster has no mapping.", "It is read by its days and headings.", "Leave --show-map out."
+        )
     if show_map:
         for file in files:
             _print_maps(look_at(opened, file, kind=kind))

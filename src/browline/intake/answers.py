@@ -92,6 +92,7 @@ _KINDS = {
     "checks": "What checks against a reference say beside what the chart says.",
     "people": "Which staff belong to which role and ward.",
     "sessions": "Who was taught, where and when.",
+    "roster": "Who is on duty, when and where, and whom a session can reach.",
     "events": "Which known events fall where the chart over time changes.",
 }
 

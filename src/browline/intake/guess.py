@@ -11,7 +11,7 @@ from browline.columns import KINDS, Column
 from browline.errors import Undecided
 from browline.intake.content import content_score, content_unit, could_be, look
 from browline.intake.dates import settle_dates
-from browline.intake.headings import heading_score, is_forbidden
+from browline.intake.headings import heading_score, is_forbidden, names_staff
 from browline.intake.long_format import is_temperature_word, long_format
 from browline.intake.mapping import Mapping
 from browline.intake.profile import Profile, safe_heading
@@ -76,6 +76,8 @@ _CLOCK = Column("clock", "time", False, "the time of day, beside a column for th
 
 def _pair(column: Column, profile: Profile) -> _Pair | None:
     """The score of one column of ours against one of the file; None where it cannot be."""
+    if column.name == "name":
+        return _staff_name(column, profile)
     if is_forbidden(profile.heading) or not could_be(column.name, column.type, profile):
         return None
     named = heading_score(profile.heading, column.name)
@@ -86,6 +88,13 @@ def _pair(column: Column, profile: Profile) -> _Pair | None:
     if shown:
         return _Pair(shown * _BY_CONTENT_ONLY, column.name, profile.heading, "content looks like it")
     return None
+
+
+def _staff_name(column: Column, profile: Profile) -> _Pair | None:
+    """Names are taken of staff only, and only where the heading says so word for word."""
+    if not names_staff(profile.heading):
+        return None
+    return _Pair(1.0, column.name, profile.heading, f"heading says “{safe_heading(profile.heading)}”")
 
 
 def _assign(pairs: list[_Pair]) -> list[_Pair]:

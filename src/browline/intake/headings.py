@@ -166,6 +166,9 @@ _PHRASES: dict[str, str] = {
         role, job, job title, title, grade, band, position, profession, post, staff group, job role,
         designation, rank
     """,
+    "name": """
+        name, staff name, full name, display name, nurse name, employee name, person name, name of staff
+    """,
     "outcome": """
         outcome, result, status, attended, attendance, signed off, sign off, signoff, passed, competent,
         completed, competency, present, pass, achieved
@@ -220,6 +223,15 @@ def is_forbidden(heading: str) -> bool:
     if words & _NAMES or "".join(tokens(heading)) in _NAMES:
         return True
     return words == {"name"} or ("name" in words and bool(words & _WHOSE) and "user" not in words)
+
+
+def names_staff(heading: str) -> bool:
+    """Whether a heading says the whole name of a member of staff, which the list of people may hold.
+
+    >>> names_staff("Staff name"), names_staff("Patient name"), names_staff("Surname")
+    (True, False, False)
+    """
+    return " ".join(tokens(heading)) in PHRASES["name"]
 
 
 def heading_score(heading: str, column: str) -> float:

@@ -11,7 +11,7 @@ IDENTITY: dict[str, tuple[str, ...]] = {
     "instruments": ("instrument", "unit", "mode", "kind", "model", "ward", "from", "until"),
     "cleanings": ("instrument", "time", "part"),
     "checks": ("instrument", "time", "reference", "shown"),
-    "people": ("person", "role", "ward", "from", "until"),
+    "people": ("person", "name", "role", "ward", "from", "until"),
     "sessions": ("person", "time", "outcome"),
     "events": ("time", "what", "ward"),
 }
@@ -34,7 +34,7 @@ _QUERIES: dict[str, Any] = {
     "cleanings": lambda: Cleaning.objects.values_list("instrument__name", "time", "part"),
     "checks": lambda: Check.objects.values_list("instrument__name", "time", "reference", "shown"),
     "people": lambda: Person.objects.filter(listed=True).values_list(
-        "identifier", "role", "ward", "start", "end"
+        "identifier", "name", "role", "ward", "start", "end"
     ),
     "sessions": lambda: under_other_names(
         known_from_files(set(Attendance.objects.values_list("person__identifier", "time", "outcome")))
@@ -83,7 +83,13 @@ def _instruments(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
 
 def _people(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
     for d in deeds:
-        said = {"role": d["role"], "ward": d["ward"], "start": d["from"], "end": d["until"]}
+        said = {
+            "name": d.get("name"),
+            "role": d["role"],
+            "ward": d["ward"],
+            "start": d["from"],
+            "end": d["until"],
+        }
         fields = {k: v for k, v in said.items() if v}
         key = {"pseudonym": d["pseudonym"], "identifier": d["person"]}
         Person.objects.update_or_create(**key, defaults={**fields, "listed": True})
