@@ -6,8 +6,8 @@ from browline.rota.outcome import Outcome
 def reach_sentence(expected: float, to_reach: int, visits: int, hours: float, release: float) -> str:
     """How many are reached, if so many of those called can come.
 
-    >>> reach_sentence(27.7, 44, 25, 12.5, 0.6)[-68:]
-    'left to reach are reached, in 25 visits and 12.5 of your hours.'
+    >>> reach_sentence(27.7, 44, 25, 12.5, 0.6)[-38:]
+    ', in 25 visits and 12.5 of your hours.'
     """
     how = f"{visits} visit{'s' * (visits != 1)} and {hours:.3g} of your hours"
     return (
@@ -19,14 +19,14 @@ def reach_sentence(expected: float, to_reach: int, visits: int, hours: float, re
 def gap_sentence(outcome: Outcome, worth: float, bound: float, half_life_days: float) -> str:
     """How near the plan is to the best one, with what is counted.
 
-    >>> gap_sentence(Outcome.WITHIN_GAP, 99.0, 100.0, 28.0)[:76]
-    'No plan within these limits could be better by more than 1.0 in a hundred. C'
+    >>> gap_sentence(Outcome.WITHIN_GAP, 99.0, 100.0, 28.0)[:74]
+    'No plan within these limits could be better by more than 1.0 in a hundred.'
     """
     if not outcome.has_visits:
         return ""
     counted = (
-        f"Counting whoever is reached {half_life_days:.3g} days later half, and less what the hours cost, no plan"
-        f" within these limits could come to more than {bound:.1f}; this one comes to {worth:.1f}."
+        f"Sooner counts more ({half_life_days:.3g} days later counts half) and an hour has its price: so counted, no"
+        f" plan within these limits can pass {bound:.1f}; this one comes to {worth:.1f}."
     )
     if outcome == Outcome.OPTIMAL:
         return f"No plan within these limits is better. {counted}"

@@ -88,7 +88,8 @@ def pair_gain(problem: Problem, windows: Windows) -> Floats:
     """float[chances, pairs]: worth of each call."""
     days = np.array([w.day for w in windows.windows], dtype=np.float64)
     one = problem.weight[windows.pair_person] * soon(days, problem.worth)[windows.pair_window]
-    return np.outer(chance_of(problem.worth.release, problem.worth.chances), one).reshape(-1, len(one))
+    gain: Floats = np.outer(chance_of(problem.worth.release, problem.worth.chances), one)
+    return gain
 
 
 def _call_rows(rows: Rows, problem: Problem, windows: Windows, first: int) -> None:

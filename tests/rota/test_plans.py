@@ -1,0 +1,129 @@
+"""Plans against every plan there is, on small rotas; limits, cover and arranged visits kept; the bound is a bound.
+
+Oracle: enumeration (`small_rotas.best_of_all`), which knows no windows, no linear program and no prices.
+"""
+
+import numpy as np
+import pytest
+import small_rotas as rotas
+
+from browline.rota import FixedVisit, Limits, Outcome, Problem, Worth, solve
+from browline.rota import search as searching
+from browline.rota.greedy import greedy
+from browline.rota.program import program_of
+from browline.rota.solve import plan_of
+from browline.rota.windows import windows_of
+
+SEEDS = range(60)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_plan_of_a_small_rota_is_better(seed):
+    problem = rotas.drawn(seed)
+    plan = solve(problem, gap=0.0, seconds=20)
+    assert rotas.faults(problem, plan) == []
+    assert plan.worth == pytest.approx(rotas.best_of_all(problem), abs=1e-6)
+    assert plan.outcome in (Outcome.OPTIMAL, Outcome.NONE_MEET, Outcome.NOT_WORTH, Outcome.NO_TIME)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_bound_of_the_short_list_holds_for_the_whole_problem(seed, monkeypatch):
+    """The way a hospital is planned: prices first, then only the windows that look best."""
+    monkeypatch.setattr(searching, "WHOLE_PAIRS", 0)
+    monkeypatch.setattr(searching, "SHORT_PAIRS", 3)
+    problem = rotas.drawn(seed)
+    plan, best = solve(problem, gap=0.01, seconds=20), rotas.best_of_all(problem)
+    assert rotas.faults(problem, plan) == []
+    assert plan.bound >= best - 1e-6 >= plan.worth - 2e-6
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_one_visit_after_another_keeps_every_limit_and_is_never_better(seed):
+    problem = rotas.drawn(seed)
+    windows = windows_of(problem)
+    if not len(windows) or not len(windows.pair_person):
+        pytest.skip("nobody meets the educator in this rota")
+    program = program_of(problem, windows)
+    plan = plan_of(program, greedy(program), 0.0)
+    assert rotas.faults(problem, plan) == []
+    assert plan.worth <= rotas.best_of_all(problem) + 1e-6
+
+
+def test_a_search_without_time_falls_back_on_visits_by_hand_and_says_so(monkeypatch):
+    monkeypatch.setattr(searching, "WHOLE_PAIRS", 0)
+    monkeypatch.setattr(searching, "relaxed", lambda program, seconds: None)
+    problem = rotas.drawn(3)
+    plan = solve(problem, gap=0.0)
+    assert plan.visits and plan.outcome == Outcome.TIME_LIMIT
+    assert rotas.faults(problem, plan) == []
+    assert plan.bound >= rotas.best_of_all(problem) and plan.gap > 0
+
+
+def test_the_same_problem_gives_the_same_plan():
+    one, other = (solve(rotas.drawn(7)) for _ in range(2))
+    assert [(v.ward, v.start, v.who.tolist()) for v in one.visits] == [
+        (v.ward, v.start, v.who.tolist()) for v in other.visits
+    ]
+
+
+def test_sooner_is_better_and_a_dear_hour_leaves_visits_out():
+    rows = [(p, 0, d, "early") for p in range(4) for d in (0, 7)]
+    days = [rotas.stretch(d, 8, 12, [9.0]) for d in (0, 7)]
+    cheap = rotas.problem(rows, days, 4, worth=Worth(chances=1, hour=0.0))
+    assert [v.start for v in solve(cheap).visits][0] == 9.0
+    dear = rotas.problem(rows, days, 4, worth=Worth(chances=1, hour=10.0))
+    assert solve(dear).outcome == Outcome.NOT_WORTH
+
+
+def test_those_who_only_work_nights_are_not_left_to_the_end():
+    """One visit a week: two by day against two by night; the weight decides for the night."""
+    rows = [(p, 0, 0, "early") for p in (0, 1)] + [(p, 0, 0, "night") for p in (2, 3)]
+    times = [rotas.stretch(0, 8, 12, [9.0]), rotas.stretch(0, 20, 24, [21.0])]
+    only_one = Limits(hours_a_week=0.5, rest_h=0.0)
+    for weight, start in ((1.5, 21.0), (0.5, 9.0)):
+        problem = rotas.problem(rows, times, 4, limits=only_one, worth=Worth(out_of_hours=weight))
+        assert [v.start for v in solve(problem).visits] == [start]
+
+
+def test_a_visit_already_arranged_is_kept_even_beyond_the_hours():
+    rows = [(p, 0, d, "early") for p in range(4) for d in (0, 1)]
+    days = [rotas.stretch(d, 8, 12, [9.0, 10.0]) for d in (0, 1)]
+    kept = FixedVisit(0, 24 + 9.25, 0.5)
+    plan = solve(rotas.problem(rows, days, 4, fixed=(kept,), limits=Limits(hours_a_week=0.1)))
+    assert [(v.start, v.fixed) for v in plan.visits] == [(33.25, 0)]
+    assert len(plan.visits[0].who) == 3 and plan.hours == pytest.approx(0.5 + 1 / 6)
+
+
+def test_two_nights_close_to_two_days_are_not_both_worked():
+    rows = [(p, 0, d, s) for d in (0, 1) for p, s in ((0, "night"), (1, "night"), (2, "early"), (3, "early"))]
+    times = [rotas.stretch(0, 20, 25, [21.0]), rotas.stretch(1, 8, 12, [9.0])]
+    assert len(solve(rotas.problem(rows, times, 4, limits=Limits(rest_h=11))).visits) == 1
+    assert len(solve(rotas.problem(rows, times, 4, limits=Limits(rest_h=6))).visits) == 2
+
+
+def test_nobody_to_reach_no_roster_no_time_and_nobody_met_are_told_apart():
+    rows, day = [(0, 0, 0, "early"), (1, 0, 0, "early")], [rotas.stretch(0, 8, 12, [9.0])]
+    nobody = np.zeros(2, dtype=bool)
+    outcomes = [
+        solve(problem).outcome
+        for problem in (
+            rotas.problem(rows, day, 2, to_reach=nobody),
+            rotas.problem([], day, 2),
+            rotas.problem(rows, [], 2),
+            rotas.problem(rows, [rotas.stretch(0, 20, 24, [21.0])], 2),
+        )
+    ]
+    assert outcomes == [Outcome.NOBODY, Outcome.NO_ROSTER, Outcome.NO_TIME, Outcome.NONE_MEET]
+    assert all(o.sentence and not o.has_visits for o in outcomes)
+
+
+def test_a_problem_that_makes_no_sense_is_refused():
+    day = rotas.stretch(0, 8, 12, [9.0, 9.25])
+    with pytest.raises(ValueError, match="walk apart"):
+        rotas.problem([(0, 0, 0, "early")], [day], 1)
+    with pytest.raises(ValueError, match="people and wards"):
+        rotas.problem([(5, 0, 0, "early")], [], 1)
+    with pytest.raises(ValueError, match="release"):
+        Worth(release=0)
+    with pytest.raises(ValueError, match="one entry"):
+        Problem(2, 1, np.ones(1, dtype=bool), np.ones(2, dtype=bool), rotas.duties([]), ())
