@@ -16,6 +16,16 @@ document.addEventListener("click", (event) => {
   tapped.dataset.was = "yes";
 });
 
+// What was ticked of one that is then not found is no longer shown, so it is not sent either.
+function forget(look) {
+  if (look?.querySelector("input[value=present]:checked, input[value=in-use]:checked")) return;
+  for (const one of look?.querySelectorAll(".more input:checked") ?? []) {
+    one.checked = false;
+    delete one.dataset.was;
+  }
+  for (const one of look?.querySelectorAll(".more select") ?? []) one.value = "";
+}
+
 function tell(form) {
   const rows = form.querySelectorAll(".listed");
   const looked = form.querySelectorAll(".listed .tap input[name^=state-]:checked").length;
@@ -23,7 +33,10 @@ function tell(form) {
 }
 
 for (const form of document.querySelectorAll("form.round")) {
-  form.addEventListener("change", () => tell(form));
+  form.addEventListener("change", (event) => {
+    forget(event.target.closest(".look"));
+    tell(form);
+  });
   form.addEventListener("reset", () => {
     for (const one of form.querySelectorAll("[data-was]")) delete one.dataset.was;
     setTimeout(() => tell(form));

@@ -1,0 +1,187 @@
+"""The daily part of the instruments' pages."""
+
+import re
+from datetime import timedelta
+
+import fenwick_vale
+import pytest
+from django.utils import timezone
+
+from browline.duties import registers
+from browline.duties.rounding import Line, Round, record_round
+from browline.store.models import Cleaning, Event, Instrument
+
+
+def text(answer):
+    return " ".join(re.sub(r"<[^>]+>", " ", answer.content.decode()).split())
+
+
+@pytest.fixture
+def fleet(ines):
+    """TA-07 of Larch in service, TA-08 seen in charts only; and TA-09 of Maple."""
+    fenwick_vale.a_register()
+    registers.add_instrument("TA-09", ward="Maple", unit="C", actor="educator")
+    return ines
+
+
+def walk(*lines, ward="Larch"):
+    now = timezone.now()
+    record_round(Round(ward, now - timedelta(minutes=5), tuple(lines)), actor="educator", now=now)
+
+
+CLEANED = {
+    "time": "2026-03-09T08:15",
+    "part": "lens",
+    "agent": "",
+    "who": "",
+    "instruments": ["TA-07", "TA-09"],
+}
+
+
+def test_it_opens_with_one_denominator(fleet):
+    walk(Line("TA-07", "in-use"))
+    page = text(fleet.get("/instruments/"))
+    assert "1 of 2 in service are located: 0 present, 1 in use; 1 not located." in page
+    assert "1 more seen that is not in the register." in page
+    assert (
+        page.index("in service are located") < page.index("Due today") < page.index("How far each reads off")
+    )
+
+
+def test_what_is_due_has_its_reason_and_its_deed(fleet):
+    walk(Line("TA-07", "present", unit="F", battery="low", lens="dirty"))
+    page = text(fleet.get("/instruments/"))
+    for said in (
+        "TA-07 (Larch): unit °F, registered °C",
+        "Set it back to °C; where that cannot be done, bring a spare",
+        "TA-07 (Larch): battery low",
+        "Bring a battery",
+        "TA-09 (Maple): not located",
+        "TA-07 (Larch): lens seen dirty",
+        "Clean the lens with alcohol on a swab",
+        "TA-07 (Larch): check due",
+    ):
+        assert said in page, said
+
+
+def test_a_deed_that_all_share_is_said_once(fleet):
+    assert text(fleet.get("/instruments/")).count("Clean the lens with alcohol on a swab") == 1
+
+
+def test_a_long_list_is_folded(fleet):
+    for n in range(20, 26):
+        registers.add_instrument(f"TB-{n}", ward="Maple", actor="educator")
+    page = text(fleet.get("/instruments/"))
+    assert "Lens to clean 8" in page and "5 more" in page
+
+
+def test_a_need_is_stated(fleet):
+    assert "how many are needed is not stated" in text(fleet.get("/instruments/"))
+    page = text(fleet.post("/instruments/need/", {"ward": "Larch", "number": "3"}, follow=True))
+    assert "0 ready of 3 needed: 3 short" in page
+    assert fleet.post("/instruments/need/", {"ward": "Larch", "number": "-1"}).status_code == 422
+
+
+def test_a_batterys_readings_are_stated(fleet):
+    page = text(fleet.post("/instruments/batteries/", {"model": "Model A", "readings": "5500"}, follow=True))
+    assert "Model A: 5,500 readings." in page
+    assert fleet.post("/instruments/batteries/", {"model": "", "readings": "3"}).status_code == 422
+
+
+def test_cleanings_are_entered_for_several(fleet):
+    page = text(fleet.post("/instruments/cleanings/", CLEANED, follow=True))
+    assert "Cleanings entered: 2." in page and "etch" not in page
+    assert Cleaning.objects.filter(part="lens").count() == 3
+    assert "2 stood there already." in text(fleet.post("/instruments/cleanings/", CLEANED, follow=True))
+
+
+def test_an_agent_that_etches_is_cautioned(fleet):
+    page = text(fleet.post("/instruments/cleanings/", CLEANED | {"agent": "bleach wipe"}, follow=True))
+    assert "said to etch a lens for good (common practice, no source)" in page
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"instruments": []},
+        {"instruments": ["TA-99"]},
+        {"time": ""},
+        {"time": "2999-01-01T00:00"},
+        {"part": "x"},
+    ],
+)
+def test_half_a_cleaning_is_refused_on_its_page(fleet, wrong):
+    before = Cleaning.objects.count()
+    answer = fleet.post("/instruments/cleanings/", CLEANED | wrong)
+    assert answer.status_code == 422 and "Enter cleanings" in text(answer)
+    assert Cleaning.objects.count() == before
+
+
+def test_the_instrument_is_ticked_when_coming_from_its_page(fleet):
+    page = fleet.get("/instruments/cleanings/?instrument=TA-09").content.decode()
+    assert re.search(r'value="TA-09"[^>]*checked', page) and not re.search(r'value="TA-07"[^>]*checked', page)
+
+
+def test_an_instrument_is_added(fleet):
+    added = {
+        "name": "TA-10",
+        "ward": "Larch",
+        "unit": "C",
+        "mode": "core",
+        "kind": "forehead-scan",
+        "model": "",
+    }
+    page = text(fleet.post("/instruments/add/", added, follow=True))
+    assert "TA-10 is in the register." in page and "Not located. No round has found it yet." in page
+    assert Event.objects.filter(verb="register-added", subject="TA-10").exists()
+
+
+def test_a_look_alike_needs_a_second_look(fleet):
+    answer = fleet.post("/instruments/add/", {"name": "TA-O7"})
+    page = text(answer)
+    assert (
+        answer.status_code == 422
+        and "TA-O7 looks like TA-07" in page
+        and "I have read the label again" in page
+    )
+    assert fleet.post("/instruments/add/", {"name": "TA-O7", "sure": "on"}).status_code == 302
+
+
+def test_one_seen_only_in_charts_is_taken_in(fleet):
+    assert "Add TA-08 to the register" in text(fleet.get("/instruments/"))
+    assert 'value="TA-08"' in fleet.get("/instruments/add/?name=TA-08").content.decode()
+    fleet.post("/instruments/add/", {"name": "TA-08", "ward": "Larch"})
+    assert Instrument.objects.get(name="TA-08").listed
+
+
+def test_retiring_asks_for_a_reason_and_a_stand_in(fleet):
+    number = Instrument.objects.get(name="TA-07").pk
+    day = (timezone.localdate() - timedelta(days=1)).isoformat()
+    for wrong in ({"reason": ""}, {"replacement": ""}, {"replacement": "TA-07"}):
+        answer = fleet.post(
+            f"/instruments/{number}/retire/", {"on": day, "reason": "dropped", "replacement": "TA-09"} | wrong
+        )
+        assert answer.status_code == 422, wrong
+    page = text(
+        fleet.post(
+            f"/instruments/{number}/retire/",
+            {"on": day, "reason": "dropped", "replacement": "TA-09"},
+            follow=True,
+        )
+    )
+    assert "retired: dropped; in its place TA-09" in page
+    assert "0 of 1 in service are located" in text(fleet.get("/instruments/"))
+    assert "is in service again" in text(fleet.post(f"/instruments/{number}/reinstate/", follow=True))
+
+
+def test_an_instruments_page_shows_rounds_and_what_is_due(fleet):
+    walk(Line("TA-07", "present", lens="cleaned", unit="F", battery="new"))
+    page = text(fleet.get(f"/instruments/{Instrument.objects.get(name='TA-07').pk}/"))
+    assert "Present. Last found" in page and "unit °F, registered °C" in page
+    assert "present on Larch; lens dirty, cleaned then; °F; battery new" in page
+    assert "within its date" in page
+
+
+def test_one_that_only_charts_know_has_a_page_all_the_same(fleet):
+    page = text(fleet.get(f"/instruments/{Instrument.objects.get(name='TA-08').pk}/"))
+    assert "Add it to the register" in page
