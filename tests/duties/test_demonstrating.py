@@ -204,6 +204,19 @@ def test_of_rivals_with_one_key_one_writes_and_all_are_told_the_same(ward):
     assert (Demonstration.objects.count(), Attendance.objects.count()) == (1, 1)
 
 
+def test_a_rival_that_wrote_between_look_and_write_is_told_from_its_record(monkeypatch):
+    """What a database with finer locks than SQLite's allows: the first look saw nothing, the key was taken."""
+    from browline.duties import demonstrating
+
+    what = observed()
+    first = record(what, actor="assessor omar", now=MONDAY)
+    looks = iter([None, demonstrating._again(what)])
+    monkeypatch.setattr(demonstrating, "_again", lambda observation: next(looks))
+    again = record(what, actor="assessor omar", now=MONDAY)
+    assert again.already and again.demonstration == first.demonstration
+    assert Event.objects.filter(verb="demonstration").count() == 1
+
+
 def test_a_first_try_by_two_phones_at_once_is_one_first_and_one_refused():
     """Both saw Ana miss a step within one minute: the second to arrive is a try on the same day."""
     kept(steps=CURVED)
@@ -221,7 +234,7 @@ def test_entitlements_are_entered_with_a_ground_and_ended_forward_only():
     omar = AssessorStanding.objects.get(person=who("omar"))
     close(omar.pk, date(2026, 3, 1), actor="Ines")
     assert [p.shown for p in entitled_on(date(2026, 3, 2))] == ["Priya Shah"]
-    for day in (date(2026, 4, 1), date(2025, 12, 31)):
+    for day in (date(2026, 4, 1), date(2026, 3, 1), date(2025, 12, 31)):
         with pytest.raises(Refusal, match="ended by then, or had not begun"):
             close(omar.pk, day, actor="Ines")
 

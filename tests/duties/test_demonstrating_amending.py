@@ -101,7 +101,10 @@ def test_the_rules_are_asked_of_an_amendment_too():
 
 def test_an_amendment_is_no_try_of_its_own():
     """On the same day, after its own not-yet: the record it replaces does not count against it."""
-    assert amended(kept(steps=CURVED), steps=WHOLE).attempt == 1
+    first = kept(steps=CURVED)
+    later = amended(first, "Seen an hour later.", time=MONDAY + timedelta(hours=1))
+    assert later.attempt == 1
+    assert amended(later, "The wrong line.", steps=WHOLE, time=MONDAY + timedelta(hours=2)).attempt == 1
 
 
 def test_a_withdrawn_record_stays_to_be_read_and_counts_for_nothing():
