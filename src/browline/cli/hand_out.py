@@ -51,7 +51,7 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     if name == "round-sheet":
         walk = round_sheet(ward, now)
         write_round_sheet(replace(walk, paper=paper or walk.paper), pdf)
-        return f"A round of {len(walk.lines)} instruments, {ward or 'every ward'}."
+        return f"A round, {ward or 'every ward'}: {len(walk.lines)} listed."
     handed = handed_out(name, now, paper or "")
     write_hand_out(handed, pdf)
     note_handed_out(handed, "educator")

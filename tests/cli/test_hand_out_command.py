@@ -1,0 +1,61 @@
+"""`browline hand-out` as a shell sees it."""
+
+import pytest
+from pypdf import PdfReader
+
+from browline.cli.main import main
+
+NAMES = ["pocket-card", "poster", "site-card", "teach-back", "questions", "sign-in-sheet", "round-sheet"]
+
+
+def run(book, target, name, *more):
+    return main(["hand-out", name, "--pdf", str(target), "--book", str(book.folder), *more])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_is_written(book, capsys, tmp_path, name):
+    assert run(book, tmp_path / "h.pdf", name) == 0
+    assert (tmp_path / "h.pdf").read_bytes().startswith(b"%PDF")
+    assert "wrote " in capsys.readouterr().err
+
+
+def test_it_says_how_what_it_wrote_stands(book, capsys, tmp_path):
+    assert run(book, tmp_path / "h.pdf", "pocket-card") == 0
+    assert capsys.readouterr().out == "Pocket card, version 1, DRAFT.\n"
+
+
+def test_a_copy_taken_by_command_is_noted(book, tmp_path):
+    from browline.store.models import Event
+
+    run(book, tmp_path / "h.pdf", "poster", "--paper", "a3")
+    assert Event.objects.get(verb="hand-out").subject == "poster"
+    assert round(float(PdfReader(tmp_path / "h.pdf").pages[0].mediabox.width)) == 842
+
+
+def test_a_round_sheet_is_of_the_ward_asked_for(book, capsys, tmp_path):
+    from browline.store.models import Instrument
+
+    Instrument.objects.create(name="TA-01", ward="Larch")
+    Instrument.objects.create(name="TA-02", ward="Maple")
+    assert run(book, tmp_path / "h.pdf", "round-sheet", "--ward", "Larch") == 0
+    said = PdfReader(tmp_path / "h.pdf").pages[0].extract_text()
+    assert "TA-01" in said and "TA-02" not in said
+    assert capsys.readouterr().out == "A round, Larch: 1 listed.\n"
+
+
+@pytest.mark.parametrize(
+    "more, said",
+    [
+        (("leaflet",), "There are pocket-card, poster"),
+        (("pocket-card", "--paper", "a3"), "It is set on a4, us-letter"),
+        (("round-sheet", "--paper", "a3"), "It is set on a4, us-letter"),
+    ],
+)
+def test_what_cannot_be_written_is_refused_and_nothing_is_left(book, capsys, tmp_path, more, said):
+    assert run(book, tmp_path / "h.pdf", *more) == 2
+    assert said in capsys.readouterr().err and not (tmp_path / "h.pdf").exists()
+
+
+def test_a_folder_that_is_not_there_is_refused(book, capsys, tmp_path):
+    assert run(book, tmp_path / "no" / "h.pdf", "poster") == 2
+    assert "There is no folder" in capsys.readouterr().err

@@ -1,0 +1,95 @@
+"""The site and cover chooser: typed, answered, kept nowhere."""
+
+import pytest
+
+from browline.site_choice import DEFERS, ESCALATE
+
+ADDRESS = "/hand-outs/site-and-cover/"
+ADULT = {"age": "5-years-up", "isolation": "none"}
+
+
+def text(answer):
+    from html import unescape
+
+    return " ".join(unescape(answer.content.decode()).split())
+
+
+def test_escalation_is_said_before_anything_is_asked(ines):
+    page = text(ines.get(ADDRESS))
+    assert page.index(ESCALATE) < page.index("<form") and DEFERS in page
+    assert "Nothing is stored" in page
+
+
+def test_a_damp_adult_gets_one_site_one_cover_and_escalation_first(ines):
+    page = text(ines.post(ADDRESS, {**ADULT, "ticks": ["damp"]}))
+    assert page.index(ESCALATE) < page.index(
+        "Wipe the forehead dry, scan it, and end with a touch behind the earlobe."
+    )
+    for words in ("No cover: wipe the probe with alcohol", "A damp forehead reads low", "Published:", DEFERS):
+        assert words in page, words
+    assert page.count(">Site</h2>") == page.count(">Cover</h2>") == 1
+    assert "These rules are not in force: local policy decides." in page
+
+
+def test_temperatures_stand_in_both_units(ines):
+    # 38.3 °C is 100.94 °F, 38.0 °C is 100.4 °F: definition of the scales.
+    page = text(ines.post(ADDRESS, {**ADULT, "ticks": ["neutropenia"]}))
+    assert (
+        "38.3 °C (100.9 °F)" in page
+        and "38.0 °C (100.4 °F)" in page
+        and "{" not in page.split("<form")[0].split("</head>")[1]
+    )
+
+
+def test_without_an_age_nothing_is_answered(ines):
+    answer = ines.post(ADDRESS, {"isolation": "none"})
+    assert answer.status_code == 422
+    assert "Choose an age" in text(answer) and ">Cover</h2>" not in text(answer)
+
+
+@pytest.mark.parametrize("given", [{"age": "old"}, {"ticks": ["tall"]}, {"isolation": "maybe"}])
+def test_words_that_are_not_known_are_not_answered(ines, given):
+    assert ines.post(ADDRESS, {**ADULT, **given}).status_code == 422
+
+
+def test_flags_in_an_address_are_not_taken_up(ines):
+    page = text(ines.get(f"{ADDRESS}?age=5-years-up&ticks=neutropenia"))
+    assert (
+        ">Site</h2>" not in page
+        and "checked" not in page.replace("checked>", "checked").split('value="none"')[0]
+    )
+    assert 'method="post"' in page and 'autocomplete="off"' in page
+
+
+def test_nothing_typed_is_stored_logged_or_cached(ines, caplog):
+    from browline.store.models import Event
+
+    before = Event.objects.count()
+    with caplog.at_level("DEBUG"):
+        answer = ines.post(ADDRESS, {**ADULT, "ticks": ["neutropenia"]})
+    assert Event.objects.count() == before
+    assert "no-store" in answer["Cache-Control"]
+    assert "neutropenia" not in " ".join(str(record.__dict__) for record in caplog.records)
+    assert dict(ines.session.items()).keys() <= {"_auth_user_id", "_auth_user_backend", "_auth_user_hash"}
+    assert "neutropenia" not in str(answer.cookies)
+
+
+def test_a_forged_post_is_refused(book):
+    from django.test import Client
+
+    from browline.web.access import make_token
+
+    strict = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"}, enforce_csrf_checks=True)
+    strict.get(f"/in/{make_token()}/")
+    assert strict.post(ADDRESS, ADULT).status_code == 403
+
+
+def test_rules_edited_so_that_nothing_is_left_say_so_and_escalate(ines):
+    from browline.duties import documents
+    from browline.duties.documents import Approval
+
+    body = documents.in_force("site-and-cover").body
+    rows = [row for row in body["rows"] if row["kind"] == "caution"]
+    documents.new_version("site-and-cover", {**body, "rows": rows}, Approval(), read=1, actor="educator")
+    page = text(ines.post(ADDRESS, ADULT))
+    assert "These rules leave no answer for this patient." in page and ESCALATE in page
