@@ -40,6 +40,14 @@ class TableLook:
 
 def look_at(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLook, ...]:
     """What browline would make of a file: per table its kind, its mapping and what it has to ask."""
+    from browline.duties.rostering import is_roster
+
+    if kind is None and is_roster(path):
+        raise InputRefused(
+            "This file is a roster.",
+            "It has no headings to be mapped: it is read by its days, and its codes are settled once.",
+            "Bring it in on the Roster page under Teaching, or with browline import.",
+        )
     source = open_file(path)
     looks, refusals = [], []
     for table in source.tables:

@@ -123,10 +123,10 @@ def _facts(file: Any, said: Any, people: Any, change: Any, layout: str, zone: st
 
     aside = sum(len(rows) for rows in said.aside.values())
     reasons = [counted("reason", code, len(rows), rows) for code, rows in sorted(said.aside.items())]
-    reasons += [counted("repair", code, len(rows), rows) for code, rows in sorted(people.repairs.items())]
+    reasons += [counted("note", code, len(rows), rows) for code, rows in sorted(people.repairs.items())]
     repaired = sum(len(rows) for rows in people.repairs.values())
     if change.drop:
-        reasons.append(counted("repair", "roster-replaced", len(change.drop), []))
+        reasons.append(counted("note", "roster-replaced", len(change.drop), []))
     starts = [turn.start for turns in said.turns.values() for turn in turns if turn.start is not None]
     return {
         "label": f"{file.format.upper()} {file.digest[:6]}",

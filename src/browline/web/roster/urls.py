@@ -6,5 +6,11 @@ from browline.web.roster import views
 
 urlpatterns = [
     path("", views.index, name="roster"),
+    path("bring/", views.bring, name="bring-roster"),
+    path("look/<str:token>/", views.look, name="look-at-roster"),
+    path("codes/", views.settle, name="settle-codes"),
+    path("codes/<path:code>/", views.code, name="shift-code"),
+    path("absence/<int:person>/", views.absence, name="roster-absence"),
     path("unmatched/", views.unmatched, name="unmatched"),
+    path("unmatched/<int:entry>/", views.match, name="match-person"),
 ]

@@ -1,17 +1,169 @@
-"""The roster: bringing it in, and what its codes mean."""
+"""The roster: bringing it in, what its codes mean, who seems away, and who an entry on no list is."""
 
+from typing import Any
+
+from django.contrib import messages
+from django.db.models import Count, Max, Min
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from browline.duties import absences, matching, rostering, shift_codes, staff
+from browline.store.models import Import, Person, Shift
+from browline.web.book import current_book
+from browline.web.readings import held
+from browline.web.roster.forms import CodeForm, MatchForm, WholeForm, code_forms
+
+IMPORTS_SHOWN = 10
 
 
 @require_GET
 def index(request: HttpRequest) -> HttpResponse:
-    """The page."""
-    return render(request, "roster/index.html")
+    """What the roster covers, a form to bring one in, codes, proposals."""
+    return _page(request)
+
+
+def _page(request: HttpRequest, status: int = 200, **more: Any) -> HttpResponse:
+    known = shift_codes.codes()
+    used = Shift.objects.exclude(kind="").values_list("code").annotate(n=Count("pk")).order_by("-n")
+    page = {
+        "covers": Shift.objects.aggregate(
+            first=Min("date"), last=Max("date"), people=Count("person", distinct=True)
+        ),
+        "open": code_forms(shift_codes.unsettled(), known),
+        "used": [(code, n, known.get(code)) for code, n in used],
+        "proposals": absences.proposals(),
+        "unmatched": len(matching.unmatched()),
+        "imports": Import.objects.filter(kind="roster")[:IMPORTS_SHOWN],
+        **more,
+    }
+    return render(request, "roster/index.html", page, status=status)
+
+
+@require_POST
+def bring(request: HttpRequest) -> HttpResponse:
+    """Hold the file in memory and show what it says."""
+    came = [held.hold(upload) for upload in request.FILES.getlist("files")]
+    if not came:
+        messages.error(request, "No file came. Choose one, then press “Look at it”.")
+        return redirect("roster")
+    for other in came[1:]:
+        held.forget(other.token)
+    return redirect("look-at-roster", token=came[0].token)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def look(request: HttpRequest, token: str) -> HttpResponse:
+    """What the file says, codes to settle; posting takes it."""
+    upload = held.find(token)
+    if upload is None:
+        return render(request, "readings/gone.html", status=404)
+    whole = WholeForm(request.POST or None)
+    ward = whole.cleaned_data["ward"] if whole.is_valid() else ""
+    seen = rostering.look_at_roster(current_book(), upload.path, ward=ward)
+    forms = code_forms(seen.unsettled, shift_codes.codes(), request.POST or None)
+    page = {
+        "upload": upload,
+        "look": seen,
+        "whole": whole,
+        "forms": forms,
+        "wards": sorted(rostering.known_wards()),
+    }
+    if request.method != "POST":
+        return render(request, "roster/look.html", page)
+    if not all(form.is_valid() for form in forms):
+        return render(request, "roster/look.html", page, status=422)
+    return _take(request, upload, ward, forms)
+
+
+def _take(request: HttpRequest, upload: held.Held, ward: str, forms: list[CodeForm]) -> HttpResponse:
+    for form in forms:
+        _settle(request, form)
+    done = rostering.take_roster(current_book(), upload.path, ward=ward, actor=_actor(request))
+    held.forget(upload.token)
+    if not done.imports:
+        messages.success(request, "Everything in this file was here already.")
+        return redirect("roster")
+    return redirect("receipt", number=done.imports[0])
+
+
+def _settle(request: HttpRequest, form: CodeForm) -> int:
+    said = form.cleaned_data
+    if not said["kind"]:
+        return 0
+    shift_codes.settle(said["code"], said["kind"], said["start"], said["end"], actor=_actor(request))
+    return 1
+
+
+@require_POST
+def settle(request: HttpRequest) -> HttpResponse:
+    """Settle the codes that are filled in; turns that bear them come in."""
+    forms = code_forms(shift_codes.unsettled(), shift_codes.codes(), request.POST)
+    if not all(form.is_valid() for form in forms):
+        return _page(request, 422, open=forms)
+    done = sum(_settle(request, form) for form in forms)
+    messages.success(request, f"{done} settled.")
+    return redirect("roster")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def code(request: HttpRequest, code: str) -> HttpResponse:
+    """Change what one code stands for, everywhere."""
+    kind, start, end = shift_codes.codes().get(code, ("", None, None))
+    initial = {"code": code, "kind": kind, "start": start, "end": end}
+    form = CodeForm(request.POST or None, initial=initial)
+    if form.is_valid() and form.cleaned_data["kind"]:
+        _settle(request, form)
+        messages.success(request, f"{form.cleaned_data['code']} was changed, in every turn that bears it.")
+        return redirect("roster")
+    return render(
+        request, "roster/code.html", {"form": form, "code": code}, status=422 if form.is_bound else 200
+    )
+
+
+@require_POST
+def absence(request: HttpRequest, person: int) -> HttpResponse:
+    """Confirm a proposed absence, or say that it is not so."""
+    proposed = next((p for p in absences.proposals() if p.person.pk == person), None)
+    if proposed is None:
+        return redirect("roster")
+    if "not-so" in request.POST:
+        absences.not_so(person, actor=_actor(request))
+    else:
+        staff.away(person, proposed.reason, proposed.start, proposed.end, actor=_actor(request))
+        messages.success(request, f"{proposed.person.shown}: entered. It can be changed on the staff list.")
+    return redirect("roster")
 
 
 @require_GET
 def unmatched(request: HttpRequest) -> HttpResponse:
-    """Entries on no list of people."""
-    return render(request, "roster/index.html")
+    """Entries on no list, each to be matched to a person or put on the list."""
+    return _unmatched(request)
+
+
+def _unmatched(request: HttpRequest, status: int = 200, failed: int = 0, form: Any = None) -> HttpResponse:
+    entries = [
+        (e, form if e.pk == failed else MatchForm(auto_id=f"id_{e.pk}_%s")) for e in matching.unmatched()
+    ]
+    people = Person.objects.filter(listed=True)
+    return render(request, "roster/unmatched.html", {"entries": entries, "people": people}, status=status)
+
+
+@require_POST
+def match(request: HttpRequest, entry: int) -> HttpResponse:
+    """Say who an entry is, or that it is somebody of its own."""
+    if "own" in request.POST:
+        matching.put_on_list(entry, actor=_actor(request))
+        messages.success(request, "Put on the list.")
+        return redirect("unmatched")
+    form = MatchForm(request.POST, auto_id=f"id_{entry}_%s")
+    if not form.is_valid():
+        return _unmatched(request, 422, entry, form)
+    person = form.cleaned_data["person"]
+    matching.match(entry, person.pk, actor=_actor(request))
+    messages.success(request, f"Matched to {person.shown}. Nothing counts twice.")
+    return redirect("unmatched")
+
+
+def _actor(request: HttpRequest) -> str:
+    return str(request.holder.actor)  # type: ignore[attr-defined]

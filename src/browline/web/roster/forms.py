@@ -1,0 +1,77 @@
+"""What a code stands for; whose roster it is; who an entry on no list is."""
+
+from datetime import time
+from typing import Any
+
+from django import forms
+
+from browline.shifts import KINDS, ON_DUTY
+from browline.store.models import Person
+
+CLOCK = forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
+
+
+class CodeForm(forms.Form):
+    """One code: its kind, and its hours where that is a turn of duty. Left without a kind it stays open."""
+
+    code = forms.CharField(widget=forms.HiddenInput, max_length=20)
+    kind = forms.ChoiceField(
+        label="Stands for", choices=[("", "not settled yet"), *KINDS.items()], required=False
+    )
+    start = forms.TimeField(label="From", required=False, widget=CLOCK)
+    end = forms.TimeField(label="To", required=False, widget=CLOCK)
+
+    def clean(self) -> dict[str, Any]:
+        """A turn of duty begins and ends."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        hours = cleaned.get("start"), cleaned.get("end")
+        if cleaned.get("kind") in ON_DUTY and (None in hours or hours[0] == hours[1]):
+            raise forms.ValidationError("Say when it begins and ends.")
+        return cleaned
+
+    @property
+    def shown(self) -> str:
+        """The code as it is written."""
+        return str(self["code"].value())
+
+
+def code_forms(
+    counted: Any, known: dict[str, tuple[str, time | None, time | None]], data: Any = None
+) -> list[CodeForm]:
+    """A form for each (code, how often), with what is known of it filled in."""
+    made = []
+    for number, (code, times) in enumerate(counted):
+        kind, start, end = known.get(code, ("", None, None))
+        initial = {"code": code, "kind": kind, "start": start, "end": end}
+        form = CodeForm(data, prefix=f"c{number}", initial=initial)
+        form.times = times  # type: ignore[attr-defined]
+        made.append(form)
+    return made
+
+
+class WholeForm(forms.Form):
+    """What holds for the whole roster."""
+
+    ward = forms.CharField(
+        label="Ward of this roster (where the file does not say)",
+        required=False,
+        max_length=80,
+        widget=forms.TextInput(attrs={"list": "wards", "autocomplete": "off"}),
+    )
+
+
+class MatchForm(forms.Form):
+    """Who of the list an entry is."""
+
+    person = forms.CharField(
+        label="Staff identifier of the person of the list",
+        max_length=120,
+        widget=forms.TextInput(attrs={"list": "people", "autocomplete": "off"}),
+    )
+
+    def clean_person(self) -> Person:
+        """The listed person of this identifier."""
+        found = Person.objects.filter(identifier=self.cleaned_data["person"].strip(), listed=True).first()
+        if found is None:
+            raise forms.ValidationError("Nobody on the list has this identifier.")
+        return found

@@ -1,0 +1,145 @@
+"""The Roster page: look, settle codes once, take; absences confirmed; entries on no list matched."""
+
+import re
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+
+from roster_cases import as_csv, grid
+
+
+def text(answer):
+    return " ".join(answer.content.decode().split())
+
+
+@pytest.fixture
+def people(book):
+    from browline.duties.matching import put_on_list, unlisted
+
+    for identifier, name in (("00417", "Hana Alderley"), ("00938", "Bram Copeden"), ("01200", "Una Fenwick")):
+        put_on_list(unlisted(identifier).pk, name=name, ward="Maple", actor="educator")
+
+
+def bring(ines, rows=None):
+    upload = SimpleUploadedFile("maple.csv", as_csv(rows or grid()).encode())
+    answer = ines.post("/teaching/roster/bring/", {"files": upload})
+    assert answer.status_code == 302
+    return answer["Location"]
+
+
+def take(ines, address, **filled):
+    return ines.post(address, {"ward": "", "c0-code": "XQ", **filled}, follow=True)
+
+
+def test_she_sees_what_a_roster_says_before_anything_is_taken(ines, people):
+    from browline.store.models import Shift
+
+    shown = text(ines.get(bring(ines)))
+    assert "02 Mar 2026" in shown and "15 Mar 2026" in shown
+    assert "staff down, days across" in shown and "XQ" in shown
+    assert not Shift.objects.exists()
+
+
+def test_she_settles_a_code_while_taking_and_gets_a_receipt(ines, people):
+    from browline.store.models import Shift, ShiftCode
+
+    filled = {"c0-kind": "late", "c0-start": "14:00", "c0-end": "22:00"}
+    answer = take(ines, bring(ines), **filled)
+    assert "Roster, taken in" in text(answer)
+    assert ShiftCode.objects.get().code == "XQ"
+    assert not Shift.objects.filter(kind="").exists()
+
+
+def test_a_turn_of_duty_needs_its_hours(ines, people):
+    from browline.store.models import Shift
+
+    answer = take(ines, bring(ines), **{"c0-kind": "late"})
+    assert answer.status_code == 422 and "Say when it begins and ends" in text(answer)
+    assert not Shift.objects.exists()
+
+
+def test_a_code_left_open_is_asked_for_until_it_is_settled(ines, people):
+    from browline.store.models import Shift
+
+    answer = take(ines, bring(ines))
+    assert "The code is not settled yet" in text(answer)
+    assert "Take this repair back" not in text(answer)
+    assert "Codes that nobody has settled" in text(ines.get("/teaching/roster/"))
+    said = {"c0-code": "XQ", "c0-kind": "off"}
+    assert "1 settled" in text(ines.post("/teaching/roster/codes/", said, follow=True))
+    assert Shift.objects.get(code="XQ").kind == "off"
+    assert "Codes that nobody has settled" not in text(ines.get("/teaching/roster/"))
+
+
+def test_a_settled_code_can_be_changed_everywhere_also_one_with_a_slash(ines, people):
+    from browline.store.models import Shift
+
+    take(ines, bring(ines))
+    page = text(ines.get("/teaching/roster/"))
+    assert "/teaching/roster/codes/AL/" in page
+    assert ines.get("/teaching/roster/codes/A/L/").status_code == 200
+    said = {"code": "AL", "kind": "study"}
+    assert "changed, in every turn" in text(ines.post("/teaching/roster/codes/AL/", said, follow=True))
+    assert set(Shift.objects.filter(code="AL").values_list("kind", flat=True)) == {"study"}
+
+
+def test_the_same_file_again_says_so(ines, people):
+    take(ines, bring(ines), **{"c0-kind": "off"})
+    assert "Everything in this file was here already" in text(take(ines, bring(ines)))
+
+
+def test_long_leave_is_confirmed_or_denied(ines, people):
+    from browline.store.models import Absence, Person
+
+    take(ines, bring(ines))
+    una = Person.objects.get(identifier="01200")
+    assert "Una Fenwick" in text(ines.get("/teaching/roster/"))
+    ines.post(f"/teaching/roster/absence/{una.pk}/")
+    kept = Absence.objects.get()
+    assert (kept.person, kept.reason, kept.start.isoformat()) == (una, "long-leave", "2026-03-02")
+    ines.post(f"/teaching/roster/absence/{una.pk}/")
+    assert Absence.objects.count() == 1
+    assert "Away for long?" not in text(ines.get("/teaching/roster/"))
+
+
+def test_an_entry_on_no_list_is_matched_or_put_on_the_list(ines, people):
+    from browline.store.models import Person
+
+    rows = [
+        ["Name", "02/03/2026", "03/03/2026", "04/03/2026"],
+        ["H. Alder", "N", "", ""],
+        ["Vera Selwick", "E", "", ""],
+    ]
+    take(ines, bring(ines, rows))
+    hers, new = Person.objects.get(identifier="H. Alder"), Person.objects.get(identifier="Vera Selwick")
+    assert "H. Alder" in text(ines.get("/teaching/roster/unmatched/"))
+    wrong = ines.post(f"/teaching/roster/unmatched/{hers.pk}/", {"person": "nobody"})
+    assert wrong.status_code == 422 and "Nobody on the list" in text(wrong)
+    done = text(ines.post(f"/teaching/roster/unmatched/{hers.pk}/", {"person": "00417"}, follow=True))
+    assert "Matched to Hana Alderley" in done
+    ines.post(f"/teaching/roster/unmatched/{new.pk}/", {"own": "1"})
+    assert Person.objects.get(pk=new.pk).listed
+    assert Person.objects.get(identifier="00417").shifts.count() == 1
+    assert "None: everybody" in text(ines.get("/teaching/roster/unmatched/"))
+
+
+def test_what_is_no_roster_is_refused_in_words(ines, people):
+    answer = ines.get(bring(ines, [["Time", "Temp"], ["2026-03-07 10:00", "36.6"]]))
+    assert answer.status_code == 422 and "No roster was found" in text(answer)
+
+
+def test_a_roster_dropped_on_readings_is_sent_here(ines, people):
+    upload = SimpleUploadedFile("maple.csv", as_csv(grid()).encode())
+    answer = ines.get(ines.post("/readings/bring/", {"files": upload})["Location"])
+    assert answer.status_code == 422 and "on the Roster page" in text(answer)
+
+
+def test_without_a_file_she_is_told(ines):
+    assert "No file came" in text(ines.post("/teaching/roster/bring/", follow=True))
+
+
+def test_every_field_has_a_label(ines, people):
+    shown = ines.get(bring(ines)).content.decode()
+    labelled = set(re.findall(r'<label[^>]*for="([^"]+)"', shown))
+    fields = set(re.findall(r'<(?:select|input)(?![^>]*type="hidden")[^>]*id="([^"]+)"', shown))
+    assert fields and fields <= labelled
