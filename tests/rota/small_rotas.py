@@ -1,7 +1,7 @@
-"""Small invented rotas, a check of a plan that knows nothing of how it was made, and every plan there is, enumerated."""
+"""Small invented rotas, a check of plans that knows nothing of how they are made, and every plan there is."""
 
 from collections import Counter, defaultdict
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 
@@ -13,10 +13,7 @@ DAY_H, NIGHT_FROM = 24.0, 19.0
 
 def duties(rows):
     """Duties of (person, ward, day, shift) rows; days 5 and 6 of a week are its weekend."""
-    made = [
-        (p, w, 24 * d + SHIFTS[s][0], 24 * d + SHIFTS[s][1], NIGHT if s == "night" else WEEKEND if d % 7 > 4 else WEEKDAY)
-        for p, w, d, s in rows
-    ]  # fmt: skip
+    made = [(p, w, 24 * d + SHIFTS[s][0], 24 * d + SHIFTS[s][1], time_of(d, s)) for p, w, d, s in rows]
     person, ward, start, end, time = zip(*made, strict=True) if made else ((),) * 5
     return Duties(
         np.array(person, dtype=np.int64),
@@ -25,6 +22,11 @@ def duties(rows):
         np.array(end, dtype=float),
         np.array(time, dtype=np.int64),
     )
+
+
+def time_of(day, shift):
+    """The time of the week of a shift."""
+    return NIGHT if shift == "night" else WEEKEND if day % 7 > 4 else WEEKDAY
 
 
 def stretch(day, first, last, starts):
@@ -48,12 +50,12 @@ def drawn(seed):
         (p, int(rng.integers(2)) if rng.random() < 0.3 else p % 2, d, str(rng.choice(list(SHIFTS))))
         for p in range(people)
         for d in days
-        if rng.random() < 0.6
+        if rng.random() < 0.85
     }
     stretches = []
-    for d in rng.choice(days, int(rng.integers(1, 4)), replace=False):
-        begin = float(rng.choice([8.0, 12.5, 20.0]))
-        starts = [begin + 1.5 * k for k in range(int(rng.integers(1, 4)))]
+    for d in rng.choice(days, int(rng.integers(2, 5)), replace=False):
+        begin = float(rng.choice([8.0, 9.5, 12.0, 20.0]))
+        starts = [begin + 0.75 * k for k in range(int(rng.integers(1, 4)))]
         stretches.append(stretch(int(d), begin, begin + 5, starts))
     fixed = (FixedVisit(int(rng.integers(2)), 24.0 + 9, 0.5),) if rng.random() < 0.3 else ()
     return problem(
@@ -65,19 +67,19 @@ def drawn(seed):
         to_reach=rng.random(people) < 0.85,
         visit_h=0.5,
         walk_h=0.25,
-        cover=Cover(share=0.5, most=int(rng.integers(1, 3)), stay=int(rng.integers(0, 2)), round_h=0.5),
+        cover=Cover(share=0.5, most=int(rng.integers(1, 3)), stay=int(rng.random() < 0.3), round_h=0.5),
         limits=Limits(
-            hours_a_week=float(rng.choice([0.75, 1.5, 2.5])),
-            visits_a_day=int(rng.integers(1, 3)),
-            nights=int(rng.integers(0, 2)),
-            weekends=int(rng.integers(0, 2)),
+            hours_a_week=float(rng.choice([0.75, 1.5, 2.25, 3.0])),
+            visits_a_day=int(rng.integers(1, 4)),
+            nights=int(rng.integers(0, 3)),
+            weekends=int(rng.integers(0, 3)),
         ),
         worth=Worth(
             release=float(rng.choice([0.4, 0.6, 1.0])),
             chances=int(rng.integers(1, 4)),
             half_life_days=float(rng.choice([3.0, 28.0])),
             out_of_hours=float(rng.choice([1.0, 1.5])),
-            hour=float(rng.choice([0.0, 0.25, 0.8])),
+            hour=float(rng.choice([0.0, 0.1, 0.25])),
         ),
     )
 
@@ -93,7 +95,7 @@ def on_duty(p, ward, start, hours):
 
 
 def room(p, ward, start, hours):
-    """Places of a visit, from the words of the rule: a share, at most so many, so many stay, one may leave a small team."""
+    """Places of a visit, from the words of the rule: a share, a most, so many stay, one may leave a small team."""
     n = len(on_duty(p, ward, start, hours))
     together = max(min(max(int(p.cover.share * n + 1e-9), 1), p.cover.most, n - p.cover.stay), 0)
     return together * int(hours / p.cover.round_h + 1e-9)
@@ -103,7 +105,7 @@ def keeps_the_limits(p, visits):
     """Whether visits (ward, start) beside those arranged keep every limit; by simulation of the educator's days."""
     booked = sorted([(s, p.visit_h) for _, s in visits] + [(f.start, f.hours) for f in p.fixed])
     new = {s for _, s in visits}
-    for (one, hours), (other, _) in zip(booked, booked[1:], strict=False):
+    for (one, hours), (other, _) in pairwise(booked):
         if (one in new or other in new) and other < one + hours + p.walk_h - 1e-9:
             return False
     cost, lim = p.visit_h + p.walk_h, p.limits
@@ -124,7 +126,9 @@ def keeps_the_limits(p, visits):
             return False
     if any(spent > lim.hours_a_week + 1e-9 for spent in week.values()):
         return False
-    if any(n > lim.visits_a_day for n in day.values()) or any(n > lim.visits_a_ward_day for n in ward_day.values()):
+    if any(n > lim.visits_a_day for n in day.values()) or any(
+        n > lim.visits_a_ward_day for n in ward_day.values()
+    ):
         return False
     return _rested(p, visits)
 
@@ -142,8 +146,9 @@ def _rested(p, visits):
         if sum(s.time == time for s in every) > max(most, sum(s.time == time for s in arranged)):
             return False
     spans = [((s.start, s.end), s in arranged) for s in every]
-    spans += [((f.start, f.start + f.hours), True) for f in p.fixed if not any(s.start <= f.start < s.end for s in p.stretches)]  # fmt: skip
-    for ((a, held_a), (b, held_b)) in combinations(spans, 2):
+    outside = [f for f in p.fixed if not any(s.start <= f.start < s.end for s in p.stretches)]
+    spans += [((f.start, f.start + f.hours), True) for f in outside]
+    for (a, held_a), (b, held_b) in combinations(spans, 2):
         first, second = sorted((a, b))
         if held_a and held_b:
             continue
@@ -154,7 +159,9 @@ def _rested(p, visits):
 
 def best_of_all(p):
     """The worth of the best plan, by trying every set of visits and every way of calling people to them."""
-    slots = [(w, s) for st in p.stretches for s in st.starts for w in range(p.wards) if on_duty(p, w, s, p.visit_h)]
+    slots = [
+        (w, s) for st in p.stretches for s in st.starts for w in range(p.wards) if on_duty(p, w, s, p.visit_h)
+    ]
     best, memo = 0.0, {}
     for size in range(min(len(slots), 6) + 1):
         some = False

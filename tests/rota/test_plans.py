@@ -70,7 +70,7 @@ def test_sooner_is_better_and_a_dear_hour_leaves_visits_out():
     rows = [(p, 0, d, "early") for p in range(4) for d in (0, 7)]
     days = [rotas.stretch(d, 8, 12, [9.0]) for d in (0, 7)]
     cheap = rotas.problem(rows, days, 4, worth=Worth(chances=1, hour=0.0))
-    assert [v.start for v in solve(cheap).visits][0] == 9.0
+    assert next(v.start for v in solve(cheap).visits) == 9.0
     dear = rotas.problem(rows, days, 4, worth=Worth(chances=1, hour=10.0))
     assert solve(dear).outcome == Outcome.NOT_WORTH
 
@@ -127,3 +127,9 @@ def test_a_problem_that_makes_no_sense_is_refused():
         Worth(release=0)
     with pytest.raises(ValueError, match="one entry"):
         Problem(2, 1, np.ones(1, dtype=bool), np.ones(2, dtype=bool), rotas.duties([]), ())
+
+
+def test_limits_that_allow_nothing_are_told_apart_from_visits_not_worth_it():
+    rows = [(p, 0, 0, "night") for p in range(3)]
+    night = [rotas.stretch(0, 20, 24, [21.0])]
+    assert solve(rotas.problem(rows, night, 3, limits=Limits(nights=0))).outcome == Outcome.NO_TIME

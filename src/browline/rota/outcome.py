@@ -37,7 +37,7 @@ _SENTENCES = {
     ),
     Outcome.NOBODY: "Nobody is left to reach; there is nothing to plan. See who is due to be refreshed.",
     Outcome.NO_ROSTER: "No roster covers these weeks; import one, or choose weeks that it covers.",
-    Outcome.NO_TIME: "No visit fits into the times and hours given; add a time, or more hours a week.",
+    Outcome.NO_TIME: "No visit fits into the times, hours and nights given; add a time, a night, or more hours a week.",
     Outcome.NONE_MEET: (
         "Nobody who is left to reach is on duty, clear of handover and with cover, at a time given; add nights or"
         " weekends, or ask a champion."

@@ -34,7 +34,10 @@ _REASONS = {
     Reason.NIGHTS: "On duty only at night, and no night visit can meet them; add a night, or ask a champion.",
     Reason.HOURS: "On duty only at times when you cannot come; add a time, or ask a champion.",
     Reason.COVER: "On duty when a visit could be, but too few are there for anyone to leave; teach at the bedside.",
-    Reason.ROOM: "A visit could meet them, but hours, nights and places went to others; add some, or ask a champion.",
+    Reason.ROOM: (
+        "On duty when a visit could be, but beyond the hours, nights and places of this plan; add some, or ask a"
+        " champion."
+    ),
 }
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from browline.rota.calls import Called, calls_of, worth_of
 from browline.rota.chances import chance_of, reached
-from browline.rota.greedy import greedy
+from browline.rota.greedy import Limited, greedy
 from browline.rota.outcome import Outcome
 from browline.rota.problem import Ints, Problem
 from browline.rota.program import Program, program_of
@@ -56,7 +56,7 @@ def _plan(program: Program, called: list[Called], found: Found, gap: float) -> P
         chances[visit.who] += 1
     visits = _visits(program, called)
     return Plan(
-        outcome=_outcome(worth, bound, gap, len(visits), found.chosen is not None),
+        outcome=_outcome(worth, bound, gap, found.chosen is not None) if visits else _why_empty(program),
         visits=visits,
         worth=worth,
         bound=bound,
@@ -94,13 +94,18 @@ def _visit(problem: Problem, called: Called, start: float, expected: float) -> V
     )
 
 
-def _outcome(worth: float, bound: float, gap: float, visits: int, searched: bool) -> Outcome:
+def _outcome(worth: float, bound: float, gap: float, searched: bool) -> Outcome:
     short = bound - worth
-    if visits == 0:
-        return Outcome.NOT_WORTH
     if short <= EXACT * max(bound, 1.0):
         return Outcome.OPTIMAL
     return Outcome.WITHIN_GAP if searched and short <= gap * bound else Outcome.TIME_LIMIT
+
+
+def _why_empty(program: Program) -> Outcome:
+    """No visit was proposed: because the limits allow none, or because none is worth its hours."""
+    limits = Limited(program)
+    allowed = any(limits.allows(v) for v in range(len(program.windows)))
+    return Outcome.NOT_WORTH if allowed else Outcome.NO_TIME
 
 
 def _why_none(problem: Problem, windows: Windows) -> Outcome:
