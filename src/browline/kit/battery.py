@@ -99,33 +99,42 @@ class Draw:
 
     def when(self, chance: float) -> float:
         """The days by which it is out with this chance; infinite beyond `LONGEST_DAYS`."""
-        low, high = 0.0, LONGEST_DAYS
-        if self.out_by(high) < chance:
-            return float("inf")
-        while high - low > 0.01:
-            middle = (low + high) / 2.0
-            low, high = (middle, high) if self.out_by(middle) < chance else (low, middle)
-        return high
+        from scipy.optimize import brentq
+
+        # About the day of the most readings at the mean rate: above it the chance is flat, and the search slow.
+        high = min(self.most * self.days / self.shape, LONGEST_DAYS)
+        while self.out_by(high) < chance:
+            if high >= LONGEST_DAYS:
+                return float("inf")
+            high = min(1.5 * high, LONGEST_DAYS)
+        return float(brentq(lambda t: self.out_by(t) - chance, 0.0, high, xtol=0.05))
 
 
-def battery(
-    entry: Entry, seen: Sequence[Seen], charted: Charted | None, lasts: float, now: datetime, next_days: int
-) -> Battery:
-    """What can be said of one battery; `seen` are its sightings in time order, `lasts` the usual readings C.
-
-    `next_days`: days until the next round is expected.
+@dataclass(frozen=True)
+class Terms:
+    """What a forecast rests on: what is `charted` with the instrument, the usual readings C that a battery `lasts`,
+    and the days until the next round.
     """
+
+    charted: Charted | None
+    lasts: float
+    next_days: int
+
+
+def battery(entry: Entry, seen: Sequence[Seen], terms: Terms, now: datetime) -> Battery:
+    """What can be said of one battery; `seen` are its sightings in time order."""
     looks = [s for s in seen if s.battery]
     if not looks:
         return Battery(entry, Power.NOT_LOOKED)
     if looks[-1].battery in ("low", "dead"):
         return Battery(entry, Power.NOW, looks[-1])
     since, fresh = _good_since(looks)
+    charted, lasts = terms.charted, terms.lasts
     if charted is None or charted.readings < FEWEST_READINGS or charted.days < FEWEST_DAYS:
         return Battery(entry, Power.TOO_FEW, looks[-1], fresh)
     least, most = (round((1 - SPREAD) * lasts), round((1 + SPREAD) * lasts)) if fresh else (0, round(lasts))
     draw = Draw(least, most, charted.readings + 0.5, charted.days)
-    return _forecast(entry, looks[-1], since, fresh, draw, now + timedelta(days=next_days))
+    return _forecast(entry, looks[-1], since, fresh, draw, now + timedelta(days=terms.next_days))
 
 
 def _good_since(looks: Sequence[Seen]) -> tuple[datetime, bool]:

@@ -6,13 +6,13 @@ open finding of the review, then those with which most was probably charted past
     past = readings a day × days past the due date
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import Enum
 
 from browline.kit.problem import Problem
-from browline.kit.records import WITHOUT_LENS, Cleaned, Entry, Seen
+from browline.kit.records import WITHOUT_LENS, Charted, Cleaned, Entry, Seen
 
 
 class Lens(Enum):
@@ -64,8 +64,10 @@ class LensDue:
         return (not first, -self.past, -self.overdue, self.entry.name)
 
 
-def lens_due(entry: Entry, seen: Sequence[Seen], cleaned: Sequence[Cleaned], problem: Problem) -> LensDue:
-    """How the lens of one instrument stands; `seen` and `cleaned` are its own, in time order.
+def lens_due(
+    entry: Entry, seen: Sequence[Seen], cleaned: Sequence[Cleaned], busy: frozenset[str], problem: Problem
+) -> LensDue:
+    """How the lens of one instrument stands; `seen` and `cleaned` are its own, in time order; `busy`: `used_much`.
 
     Where no cleaning is on record, one whole term counts as past: nothing better is known.
     """
@@ -86,7 +88,7 @@ def lens_due(entry: Entry, seen: Sequence[Seen], cleaned: Sequence[Cleaned], pro
         due,
         overdue,
         dirty,
-        _reasons(entry, dirty, problem),
+        _reasons(entry, dirty, busy, problem),
         days * charted.per_day if charted else 0.0,
     )
 
@@ -101,19 +103,22 @@ def _outcome(due: date | None, dirty: Seen | None, today: date) -> Lens:
     return Lens.DUE_TODAY if due == today else Lens.OVERDUE
 
 
-def _reasons(entry: Entry, dirty: Seen | None, problem: Problem) -> tuple[Reason, ...]:
+def _reasons(entry: Entry, dirty: Seen | None, busy: frozenset[str], problem: Problem) -> tuple[Reason, ...]:
     holds = {
         Reason.DIRTY: dirty is not None,
         Reason.FINDING: entry.name in problem.flagged,
-        Reason.USED_MUCH: _used_much(entry.name, problem),
+        Reason.USED_MUCH: entry.name in busy,
     }
     return tuple(reason for reason, held in holds.items() if held)
 
 
-def _used_much(name: str, problem: Problem) -> bool:
-    """Whether fewer than a quarter of the instruments charted are charted more, and at least one in four less."""
-    rates = [c.per_day for c in problem.charted.values()]
-    if name not in problem.charted or len(rates) < 4:
-        return False
-    own = problem.charted[name].per_day
-    return 4 * sum(rate > own for rate in rates) < len(rates) and min(rates) < own
+def used_much(charted: Mapping[str, Charted]) -> frozenset[str]:
+    """The quarter of the instruments charted most; nobody where fewer than four are charted, or all alike.
+
+    One belongs to it where fewer than a quarter are charted more than it, and some less.
+    """
+    rates = sorted((c.per_day for c in charted.values()), reverse=True)
+    if len(rates) < 4:
+        return frozenset()
+    least = rates[(len(rates) - 1) // 4]
+    return frozenset(name for name, c in charted.items() if c.per_day >= least and c.per_day > rates[-1])

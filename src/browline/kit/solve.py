@@ -2,17 +2,22 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
+from dataclasses import fields
+from operator import attrgetter
 from typing import Protocol, TypeVar
 
-from browline.kit.battery import battery
+from browline.kit.battery import Terms, battery
 from browline.kit.check import check_due
-from browline.kit.due import lens_due
+from browline.kit.due import lens_due, used_much
 from browline.kit.fleet import Count, Fleet
 from browline.kit.mismatch import mismatches
 from browline.kit.problem import Problem
-from browline.kit.records import Entry
+from browline.kit.records import Entry, Seen
 from browline.kit.wards import faults, ward_kits
 from browline.kit.whereabouts import Place, State, whereabouts
+
+# The order of `Seen` itself; comparing tuples is five times as fast.
+ORDER = attrgetter(*(f.name for f in fields(Seen)))
 
 
 class Named(Protocol):
@@ -28,40 +33,38 @@ Record = TypeVar("Record", bound=Named)
 
 def solve(problem: Problem) -> Fleet:
     """Where every instrument is today, and what is to do."""
-    seen = _by_instrument(sorted(problem.sightings))
+    seen = _by_instrument(sorted(problem.sightings, key=ORDER))
     cleaned = _by_instrument(sorted(problem.cleanings, key=lambda c: (c.time, c.part)))
     checked = _by_instrument(sorted(problem.checks, key=lambda c: c.time))
     listed = sorted((e for e in problem.register if e.listed), key=lambda e: e.name)
     later = tuple(e for e in listed if e.start is not None and e.start > problem.today)
-    begun = [e for e in listed if e not in later]
-    places = {e.name: whereabouts(e, seen.get(e.name, ()), problem) for e in begun}
-    serving = [e for e in begun if places[e.name].state is not State.RETIRED]
-    lenses = {e.name: lens_due(e, seen[e.name], cleaned[e.name], problem) for e in serving}
-    batteries = {
-        e.name: battery(
-            e,
-            seen[e.name],
-            problem.charted.get(e.name),
-            problem.lasts(e.model),
-            problem.now,
-            problem.locate_days,
-        )
-        for e in serving
+    places = {
+        e.name: whereabouts(e, seen[e.name], problem)
+        for e in listed
+        if e.start is None or e.start <= problem.today
     }
-    differ = tuple(m for e in serving for m in mismatches(e, seen[e.name]))
-    unfit = {e.name: faults(e.name, lenses, batteries, differ) for e in serving}
+    serving = [p.entry for p in places.values() if p.state is not State.RETIRED]
+    busy = used_much(problem.charted)
+    lenses = {e.name: lens_due(e, seen[e.name], cleaned[e.name], busy, problem) for e in serving}
+    batteries = {e.name: battery(e, seen[e.name], _terms(e, problem), problem.now) for e in serving}
+    differ = {e.name: mismatches(e, seen[e.name]) for e in serving}
+    unfit = {n: faults(lenses[n], batteries[n], differ[n]) for n in lenses}
     unlisted = tuple(sorted((e for e in problem.register if not e.listed), key=lambda e: e.name))
     return Fleet(
         count=_count(places.values(), later, unlisted),
         places=places,
         lenses=lenses,
         batteries=batteries,
-        mismatches=differ,
+        mismatches=tuple(m for several in differ.values() for m in several),
         checks={e.name: check_due(e, checked[e.name], problem.check_days, problem.now) for e in serving},
-        wards=ward_kits([places[e.name] for e in serving], unfit, problem.need),
+        wards=ward_kits([places[n] for n in lenses], unfit, problem.need),
         later=later,
         unlisted=unlisted,
     )
+
+
+def _terms(entry: Entry, problem: Problem) -> Terms:
+    return Terms(problem.charted.get(entry.name), problem.lasts(entry.model), problem.locate_days)
 
 
 def _by_instrument(records: Iterable[Record]) -> defaultdict[str, list[Record]]:

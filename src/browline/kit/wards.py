@@ -3,6 +3,7 @@
 Ready: located on the ward, lens within its date, battery not low or dead at the last look, unit and mode as registered.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -43,14 +44,12 @@ class WardKit:
         return max(0, (self.need or 0) - len(self.ready))
 
 
-def faults(
-    name: str, lenses: Mapping[str, LensDue], batteries: Mapping[str, Battery], differ: Iterable[Mismatch]
-) -> tuple[Fault, ...]:
+def faults(lens: LensDue, battery: Battery, differ: Iterable[Mismatch]) -> tuple[Fault, ...]:
     """What keeps one instrument from being ready."""
-    what = {m.what for m in differ if m.entry.name == name}
+    what = {m.what for m in differ}
     holds = {
-        Fault.LENS: lenses[name].to_do,
-        Fault.BATTERY: batteries[name].outcome is Power.NOW,
+        Fault.LENS: lens.to_do,
+        Fault.BATTERY: battery.outcome is Power.NOW,
         Fault.UNIT: "unit" in what,
         Fault.MODE: "mode" in what,
     }
@@ -64,10 +63,14 @@ def ward_kits(
 
     - `places`: instruments in service. `unfit`: what keeps each from being ready, by name.
     """
-    known = {p.entry.ward for p in places} | {at(p) for p in places if p.located} | set(need)
-    return tuple(
-        _ward_kit(ward, places, unfit, need.get(ward)) for ward in sorted(known, key=lambda w: (not w, w))
-    )
+    home: defaultdict[str, list[Place]] = defaultdict(list)
+    here: defaultdict[str, list[str]] = defaultdict(list)
+    for place in places:
+        home[place.entry.ward].append(place)
+        if place.located:
+            here[at(place)].append(place.entry.name)
+    known = sorted({*home, *here, *need}, key=lambda ward: (not ward, ward))
+    return tuple(_ward_kit(ward, home[ward], here[ward], unfit, need.get(ward)) for ward in known)
 
 
 def at(place: Place) -> str:
@@ -76,10 +79,12 @@ def at(place: Place) -> str:
 
 
 def _ward_kit(
-    ward: str, places: Sequence[Place], unfit: Mapping[str, tuple[Fault, ...]], need: int | None
+    ward: str,
+    home: Sequence[Place],
+    here: Sequence[str],
+    unfit: Mapping[str, tuple[Fault, ...]],
+    need: int | None,
 ) -> WardKit:
-    here = [p.entry.name for p in places if p.located and at(p) == ward]
-    home = [p for p in places if p.entry.ward == ward]
     return WardKit(
         ward,
         ready=tuple(name for name in here if not unfit[name]),
