@@ -157,3 +157,10 @@ def test_the_page_is_not_for_other_passes(let, role):
     assert phone.get("/observe/").status_code == 403
     assert post(phone).status_code == 403
     assert not Demonstration.objects.exists()
+
+
+def test_the_same_checklist_is_there_on_paper(let):
+    page = let("omar").get("/observe/sheet/").content.decode()
+    assert page.count('<td class="tickbox">') == 3 * len(WHOLE)
+    assert page.count('<strong class="flag">Critical</strong>') == 11
+    assert "version 1, DRAFT" in page and "a patient who looks ill is escalated" in page

@@ -323,10 +323,21 @@ def test_the_pages_of_the_records_are_sound_wide_and_narrow(opened, port):
     tab = Tab(opened, port, viewport={"width": 360, "height": 740})
     tab.come_in()
     one = f"{made.pk}/"
-    for page in ("", one, f"{one}amend/", "to-score/", f"to-score/{one}", "assessors/", "waiting/"):
+    pages = (
+        "",
+        one,
+        f"{one}amend/",
+        "to-score/",
+        f"to-score/{one}",
+        "assessors/",
+        "waiting/",
+        "/observe/sheet/",
+    )
+    for page in pages:
         for width in (360, 1280):
             tab.page.set_viewport_size({"width": width, "height": 740})
-            assert tab.go(f"/teaching/demonstrations/{page}").status == 200
+            address = page if page.startswith("/") else f"/teaching/demonstrations/{page}"
+            assert tab.go(address).status == 200
             assert tab.overflow() <= 0, page
             assert tab.violations() == [], page
     assert tab.complaints == []

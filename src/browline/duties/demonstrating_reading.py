@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from browline.skills import checklist as checklists
 from browline.skills.attempts import NextTry, Past, next_try
 from browline.skills.checklist import Checklist
-from browline.skills.judging import judge, named
+from browline.skills.judging import SIGNED_OFF, judge
 
 # An amendment that says the record should not have been made.
 WITHDRAWN = "withdrawn"
@@ -37,11 +37,16 @@ def standing_record(demonstration: Any) -> Any:
     return chain(demonstration)[-1]
 
 
-def local_day(moment: datetime) -> date:
-    """The date of a moment on the hospital's clock."""
+def ward_zone() -> ZoneInfo:
+    """The zone of the hospital's clock: the one chosen for the book, UTC where none is."""
     from browline.duties.choices import choice
 
-    return moment.astimezone(ZoneInfo(choice("zone") or "UTC")).date()
+    return ZoneInfo(choice("zone") or "UTC")
+
+
+def local_day(moment: datetime, zone: ZoneInfo | None = None) -> date:
+    """The date of a moment on the hospital's clock; who asks for many gives its `zone`."""
+    return moment.astimezone(zone or ward_zone()).date()
 
 
 def histories(
@@ -53,11 +58,11 @@ def histories(
         records = records.filter(person__in=people)
     if before is not None:
         records = records.filter(time__lt=before)
-    versions = _versions(records)
+    versions, zone = _versions(records), ward_zone()
     past: dict[int, list[Past]] = {}
     for one in records:
         again = _left(versions[one.checklist_id], one)
-        past.setdefault(one.person_id, []).append(Past(local_day(one.time), one.outcome, again))
+        past.setdefault(one.person_id, []).append(Past(local_day(one.time, zone), one.outcome, again))
     return past
 
 
@@ -82,10 +87,6 @@ def _versions(records: Any) -> dict[int, Checklist]:
 
 
 def _left(checklist: Checklist, record: Any) -> tuple[str, ...]:
+    if record.outcome == SIGNED_OFF:
+        return ()
     return tuple(step.name for step in judge(checklist.steps, record.steps).again)
-
-
-def again_of(record: Any) -> str:
-    """The short names of the critical steps that were left to practise."""
-    steps = checklists.read(record.checklist.body).steps
-    return named(judge(steps, record.steps).again)

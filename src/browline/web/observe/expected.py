@@ -5,7 +5,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from browline.duties.demonstrating_reading import local_day, next_tries
+from browline.duties.demonstrating_reading import local_day, next_tries, ward_zone
 from browline.shifts import ON_DUTY
 from browline.skills.attempts import NextTry, renewed_until
 from browline.skills.checklist import Checklist
@@ -62,8 +62,9 @@ def _signed_until(checklist: Checklist) -> dict[int, date]:
     last = {
         person: (time, outcome) for person, time, outcome in told.values_list("person", "time", "outcome")
     }
+    zone = ward_zone()
     return {
-        person: renewed_until(local_day(time), checklist.renewal_months)
+        person: renewed_until(local_day(time, zone), checklist.renewal_months)
         for person, (time, outcome) in last.items()
         if outcome == SIGNED_OFF
     }

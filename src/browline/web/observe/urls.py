@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from browline.web.observe import views
+from browline.web.observe import sheet, views
 
 urlpatterns = [
     path("", views.index, name="observe"),
+    path("sheet/", sheet.sheet, name="observe-sheet"),
     path("record/", views.receive, name="observe-record"),
 ]

@@ -1,0 +1,28 @@
+"""The same checklist on paper, for a ward without a phone; it is keyed in on the same page afterwards."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from browline.duties import documents
+from browline.duties.demonstrating_rules import METHODS
+from browline.roles import ASSESSOR
+from browline.skills import checklist as checklists
+from browline.skills.judging import MARKS
+from browline.web.access import open_to
+
+
+@open_to(ASSESSOR)
+@require_GET
+def sheet(request: HttpRequest) -> HttpResponse:
+    """A sheet to print: who, who observes, a box for each mark of each step, what came of it."""
+    document = documents.kept("checklist")
+    page = {
+        "document": document,
+        "standing": documents.standing(document, timezone.localdate()),
+        "checklist": checklists.read(document.body),
+        "methods": METHODS.values(),
+        "marks": MARKS.values(),
+    }
+    return render(request, "observe/sheet.html", page)
