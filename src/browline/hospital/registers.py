@@ -87,6 +87,7 @@ def _people(house: House) -> Table:
     began: Floats = house.clock.span[0] - 24.0 * days.astype(np.float64)
     return {
         "person": people.id,
+        "name": people.name,
         "role": people.role,
         "ward": house.wards.name[people.ward],
         "from": house.clock.written_day(began),

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.invented.habits import PlantedHabit, planted_habits, unplanted
+from browline.duties.invented.roster import coming_roster
 from browline.duties.invented.rounds import walk
 from browline.duties.invented.teaching import teach
 from browline.duties.wards import wards
@@ -65,6 +66,7 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     set_choice("zone", hospital.zone, "demonstration")
     for kind, file in files.items():
         import_file(book, file, kind=kind, zone=hospital.zone, actor="demonstration", progress=progress)
+    coming_roster(book, hospital, export, now, seed=seed)
     teach(hospital.house, now, seed=seed)
     walk(book, now, seed=seed)
     made = review(book, actor="demonstration", progress=progress)

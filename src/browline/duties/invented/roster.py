@@ -1,0 +1,28 @@
+"""The roster of this week and the four after it, written as a ward office hands it out and taken as a file."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from browline.duties.invented.teaching import ACTOR
+from browline.store.book import Book
+
+WEEKS = 5
+
+
+def coming_roster(book: Book, hospital: Any, export: Path, now: datetime, *, seed: int) -> None:
+    """Take in the roster from Monday of this week on, unless one that reaches into today is there already."""
+    from browline.duties.demonstrating_reading import local_day
+    from browline.duties.importing import import_file
+    from browline.hospital import csv_chunks, upcoming_roster
+    from browline.store.models import Shift
+
+    today = local_day(now)
+    if Shift.objects.filter(date__gte=today).exists():
+        return
+    monday = today - timedelta(days=today.weekday())
+    house, path = hospital.house, export / "roster.csv"
+    roster = upcoming_roster(house.people, house.wards, monday, weeks=WEEKS, seed=seed)
+    with path.open("w", newline="", encoding="utf-8") as file:
+        file.writelines(csv_chunks(roster))
+    import_file(book, path, kind="roster", zone=hospital.zone, actor=ACTOR)
