@@ -12,6 +12,7 @@ from browline.columns import KINDS, required
 from browline.errors import NotUnderstood
 from browline.hospital import Hospital, csv_chunks, invent, readings_of
 from browline.hospital.export import SITE_WORDS
+from browline.hospital.names import FIRST, GIVEN, LAST
 from browline.hospital.sites import NAMES
 from browline.quantities import site_from_word
 
@@ -104,7 +105,8 @@ def test_no_word_in_any_table_is_outside_the_vocabulary(small: Hospital) -> None
         for w in re.findall(r"[A-Za-z]+", cell)
     }  # fmt: skip
     headings = {w for columns in KINDS.values() for c in columns for w in c.name.split("_")}
-    assert words <= VOCABULARY | headings
+    made_up = {part.lower() for part in GIVEN} | {f"{a}{b}".lower() for a in FIRST for b in LAST}
+    assert words <= VOCABULARY | headings | made_up
 
 
 def test_every_site_word_means_its_site_or_is_ambiguous() -> None:
