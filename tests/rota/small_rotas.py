@@ -152,7 +152,9 @@ def _rested(p, visits):
         first, second = sorted((a, b))
         if held_a and held_b:
             continue
-        if max(first[1], second[1]) - first[0] > 13 and second[0] - first[1] < p.limits.rest_h:
+        gap = second[0] - first[1]
+        one_day = max(first[1], second[1]) - first[0] <= 13 and gap <= 5
+        if not one_day and gap < p.limits.rest_h:
             return False
     return True
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 import small_rotas as rotas
 
-from browline.rota import FixedVisit, Limits, Outcome, Problem, Worth, solve
+from browline.rota import Cover, FixedVisit, Limits, Outcome, Problem, Worth, solve
 from browline.rota import search as searching
 from browline.rota.greedy import greedy
 from browline.rota.program import program_of
@@ -133,3 +133,49 @@ def test_limits_that_allow_nothing_are_told_apart_from_visits_not_worth_it():
     rows = [(p, 0, 0, "night") for p in range(3)]
     night = [rotas.stretch(0, 20, 24, [21.0])]
     assert solve(rotas.problem(rows, night, 3, limits=Limits(nights=0))).outcome == Outcome.NO_TIME
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_bound_holds_whatever_the_short_list_leaves_out(seed, monkeypatch):
+    rng = np.random.default_rng(seed)
+
+    def half(program, relax):
+        arranged = np.array([w.fixed is not None for w in program.windows.windows])
+        return arranged | (rng.random(len(program.windows)) < 0.4)
+
+    monkeypatch.setattr(searching, "WHOLE_PAIRS", 0)
+    monkeypatch.setattr(searching, "short_list", half)
+    problem = rotas.drawn(seed)
+    plan, best = solve(problem, gap=0.01, seconds=20), rotas.best_of_all(problem)
+    assert plan.bound >= best - 1e-6 >= plan.worth - 2e-6
+
+
+def test_the_short_list_is_filled_up_by_margin():
+    problem = rotas.drawn(0)
+    program = program_of(problem, windows_of(problem))
+    relax = searching.relaxed(program, 5.0)
+    keep = searching.short_list(program, relax)
+    assert keep.all()
+    assert np.all(relax.margin[relax.visits > 1e-6] >= -1e-7)
+
+
+def test_a_ward_is_visited_once_on_a_day_even_if_she_comes_twice():
+    rows = [(p, 0, 0, "early") for p in range(6)]
+    twice = [rotas.stretch(0, 8, 10, [8.0]), rotas.stretch(0, 12, 14, [12.5])]
+    assert len(solve(rotas.problem(rows, twice, 6, cover=Cover(most=1))).visits) == 1
+    two = Limits(visits_a_ward_day=2)
+    assert len(solve(rotas.problem(rows, twice, 6, cover=Cover(most=1), limits=two)).visits) == 2
+
+
+def test_nothing_is_put_into_the_rest_after_a_visit_arranged_at_night():
+    rows = [(p, 0, d, "early") for p in range(3) for d in (1, 2)]
+    times = [rotas.stretch(d, 8, 12, [9.0]) for d in (1, 2)]
+    plan = solve(rotas.problem(rows, times, 3, fixed=(FixedVisit(0, 23.0, 0.5),)))
+    assert [v.start for v in plan.visits] == [23.0, 57.0]
+
+
+def test_nobody_is_fetched_during_handover():
+    rows = [(0, 0, 0, "early"), (1, 0, 0, "early")]
+    for at, met in ((7.25, False), (7.5, True), (14.1, True), (14.25, False)):
+        plan = solve(rotas.problem(rows, [rotas.stretch(0, 7, 15, [at])], 2))
+        assert bool(plan.visits) == met

@@ -17,8 +17,8 @@ WEEKDAY, WEEKEND, NIGHT = 0, 1, 2
 """The three times of the week that duties and the educator's hours fall into."""
 
 DAY_H = 24.0
-DUTY_SPAN_H = 13.0
-"""Two stretches within this many hours are one working day of the educator's (common practice, no source)."""
+DUTY_SPAN_H, BREAK_H = 13.0, 5.0
+"""Stretches within so many hours, with no longer break, are one working day (common practice, no source)."""
 
 
 @dataclass(frozen=True)

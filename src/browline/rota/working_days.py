@@ -1,12 +1,12 @@
 """Which stretches of the educator's time can both be used, and which count as a night or a weekend day.
 
-Two stretches belong to one working day if they lie within `DUTY_SPAN_H` hours of each other from first start to
-last end; otherwise `rest_h` hours must lie between them.
+Two stretches belong to one working day if they lie within `DUTY_SPAN_H` hours from first start to last end and no
+more than `BREAK_H` hours lie between; otherwise `rest_h` hours must lie between them.
 """
 
 from itertools import combinations
 
-from browline.rota.problem import DUTY_SPAN_H, FixedVisit, Problem, Stretch
+from browline.rota.problem import BREAK_H, DUTY_SPAN_H, FixedVisit, Problem, Stretch
 
 Span = tuple[float, float]
 
@@ -18,8 +18,9 @@ def too_close(one: Span, other: Span, rest_h: float) -> bool:
     (True, False, False)
     """
     first, second = sorted((one, other))
-    together = max(first[1], second[1]) - first[0] <= DUTY_SPAN_H + 1e-9
-    return not together and second[0] - first[1] < rest_h - 1e-9
+    between = second[0] - first[1]
+    together = max(first[1], second[1]) - first[0] <= DUTY_SPAN_H + 1e-9 and between <= BREAK_H + 1e-9
+    return not together and between < rest_h - 1e-9
 
 
 def clashes(problem: Problem) -> list[tuple[int, int]]:
