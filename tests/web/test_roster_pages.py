@@ -143,3 +143,29 @@ def test_every_field_has_a_label(ines, people):
     labelled = set(re.findall(r'<label[^>]*for="([^"]+)"', shown))
     fields = set(re.findall(r'<(?:select|input)(?![^>]*type="hidden")[^>]*id="([^"]+)"', shown))
     assert fields and fields <= labelled
+
+
+def test_where_the_roster_is_the_list_of_staff_all_come_on_it_at_once(ines):
+    from browline.store.models import Person
+
+    take(ines, bring(ines))
+    page = text(ines.get("/teaching/roster/unmatched/"))
+    assert "Put all 3 on the list" in page
+    assert "3 put on the list" in text(ines.post("/teaching/roster/unmatched/list-rostered/", follow=True))
+    assert sorted(Person.objects.filter(listed=True).values_list("identifier", "name")) == [
+        ("00417", "Alderley, Hana"), ("00938", "Bram Copeden"), ("01200", "Una Fenwick"),
+    ]  # fmt: skip
+
+
+def test_hundreds_of_entries_do_not_make_an_endless_page(ines):
+    from browline.store.models import Person
+    from browline.web.roster.views import ENTRIES_SHOWN
+
+    rows = [
+        ["Name", "02/03/2026", "03/03/2026", "04/03/2026"],
+        *[[f"Name {k}x", "N", "", ""] for k in range(70)],
+    ]
+    take(ines, bring(ines, rows))
+    shown = text(ines.get("/teaching/roster/unmatched/"))
+    assert shown.count('class="panel"') == ENTRIES_SHOWN and f"{70 - ENTRIES_SHOWN} more follow" in shown
+    assert Person.objects.count() == 70

@@ -87,6 +87,22 @@ def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
             Event.objects.create(actor=actor, verb="person-listed", subject=str(seen), data=said)
 
 
+def put_rostered_on_list(*, actor: str) -> int:
+    """Put everybody of the roster on the list, where the roster is the list of staff; returns how many came on."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Person
+
+    with transaction.atomic():
+        rostered = Person.objects.filter(listed=False, shifts__isnull=False).values("pk")
+        done = Person.objects.filter(pk__in=rostered).update(listed=True)
+        if done:
+            Event.objects.create(
+                actor=actor, verb="person-listed", subject="the roster", data={"people": done}
+            )
+    return done
+
+
 def _named(text: str) -> Any:
     from browline.store.models import Person
 

@@ -12,5 +12,6 @@ urlpatterns = [
     path("codes/<path:code>/", views.code, name="shift-code"),
     path("absence/<int:person>/", views.absence, name="roster-absence"),
     path("unmatched/", views.unmatched, name="unmatched"),
+    path("unmatched/list-rostered/", views.list_rostered, name="list-rostered"),
     path("unmatched/<int:entry>/", views.match, name="match-person"),
 ]

@@ -14,7 +14,7 @@ from browline.web.book import current_book
 from browline.web.readings import held
 from browline.web.roster.forms import CodeForm, MatchForm, WholeForm, code_forms
 
-IMPORTS_SHOWN = 10
+IMPORTS_SHOWN, ENTRIES_SHOWN = 10, 50
 
 
 @require_GET
@@ -142,11 +142,23 @@ def unmatched(request: HttpRequest) -> HttpResponse:
 
 
 def _unmatched(request: HttpRequest, status: int = 200, failed: int = 0, form: Any = None) -> HttpResponse:
-    entries = [
-        (e, form if e.pk == failed else MatchForm(auto_id=f"id_{e.pk}_%s")) for e in matching.unmatched()
-    ]
-    people = Person.objects.filter(listed=True)
-    return render(request, "roster/unmatched.html", {"entries": entries, "people": people}, status=status)
+    seen = matching.unmatched()
+    shown = [e for e in seen if e.pk == failed] + [e for e in seen if e.pk != failed][:ENTRIES_SHOWN]
+    page = {
+        "entries": [(e, form if e.pk == failed else MatchForm(auto_id=f"id_{e.pk}_%s")) for e in shown],
+        "more": len(seen) - len(shown),
+        "rostered": Person.objects.filter(listed=False, shifts__isnull=False).distinct().count(),
+        "people": Person.objects.filter(listed=True),
+    }
+    return render(request, "roster/unmatched.html", page, status=status)
+
+
+@require_POST
+def list_rostered(request: HttpRequest) -> HttpResponse:
+    """Put everybody of the roster on the list."""
+    done = matching.put_rostered_on_list(actor=_actor(request))
+    messages.success(request, f"{done} put on the list of people.")
+    return redirect("unmatched")
 
 
 @require_POST

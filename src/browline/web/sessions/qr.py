@@ -9,5 +9,7 @@ def qr(address: str) -> str:
 
     out = BytesIO()
     code = segno.make(address, error="m", micro=False)
-    code.save(out, kind="svg", scale=4, border=4, light="#fff", xmldecl=False, title=f"QR code of {address}")
+    # Without a size of its own it is drawn as large as its place allows.
+    title = f"QR code of {address}"
+    code.save(out, kind="svg", border=4, light="#fff", xmldecl=False, omitsize=True, title=title)
     return out.getvalue().decode().strip()
