@@ -118,7 +118,7 @@ def test_what_the_review_saw_of_a_ward_is_a_reason_and_what_it_saw_of_a_person_i
     from browline.store.models import Finding, Review
 
     review = Review.objects.create(version="0")
-    for kind, about, name in (("site-missing", "ward", "Larch"), ("technique-support", "person", "S01")):
+    for kind, about, name in (("site-missing", "ward", "Larch"), ("repeat-too-soon", "person", "Larch")):
         Finding.objects.create(
             key=f"{kind}|{name}",
             kind=kind,

@@ -53,6 +53,7 @@ def test_how_the_checklist_stood_is_told_of_that_day(staff):
     (entry,) = of(staff["Cem"]).entries
     assert (entry.checklist, entry.version) == (2, "in force until 30 Jun 2026")
     assert gaps(of(staff["Cem"])) == ()
+    assert of(staff["Ana"]).entries[0].version == "DRAFT", "it was made with the version before"
 
 
 def test_a_not_yet_with_what_was_practised_and_the_recheck(staff):

@@ -130,6 +130,10 @@ def test_no_cell_of_a_list_runs_anything(ines, staff, name):
     assert not any(str(cell).startswith(("=", "+")) for row in rows for cell in row)
 
 
+def test_who_is_due_is_only_read(ines, staff):
+    assert ines.post(DUE).status_code == 405
+
+
 def test_who_is_due_with_the_reasons(ines, staff):
     page = text(ines.get(DUE))
     assert "A sign-off holds for 12 months" in page
@@ -163,3 +167,28 @@ def test_an_empty_book(ines):
     page = text(ines.get("/teaching/who-can-do-it/"))
     assert "Nobody to count yet." in page
     assert "Nobody who was observed is due" in text(ines.get(DUE))
+
+
+@pytest.mark.browser
+def test_the_pages_in_a_real_browser_wide_and_on_a_phone(book, monkeypatch):
+    """Axe finds nothing, nothing is wider than the window, and the console stays silent."""
+    from browsing import Tab, browser, served
+
+    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+    staff = cast.a_night()
+    cast.scored_again(staff["Ana"].demonstrations.get(), staff["Ida"], cast.NO_LENS)
+    addresses = (
+        TONIGHT,
+        DUE,
+        "/teaching/who-can-do-it/champions/",
+        "/teaching/agreement/?people=1",
+        "/record/",
+    )
+    with browser() as opened, served() as port:
+        for width in (1280, 360):
+            tab = Tab(opened, port, viewport={"width": width, "height": 800})
+            tab.come_in()
+            for address in (*addresses, f"/record/{staff['Dee'].pk}/", f"/record/{staff['Fay'].pk}/"):
+                assert tab.go(address).status == 200
+                assert (tab.overflow(), tab.violations(), tab.complaints) == (0, [], []), address
+            tab.close()

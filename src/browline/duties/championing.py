@@ -144,7 +144,7 @@ def _seen_again() -> dict[int, list[bool]]:
 
 def _last_active(person: int) -> date | None:
     """The last day on which they observed somebody."""
-    from browline.store.models import Demonstration
+    from browline.duties.demonstrating_reading import standing_records
 
-    last = Demonstration.objects.filter(assessor=person).order_by("-time").first()
+    last = standing_records().filter(assessor=person).order_by("-time").first()
     return None if last is None else standings.day_of()(last.time)

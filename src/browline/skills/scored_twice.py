@@ -99,9 +99,8 @@ def two_sided(k: int, n: int) -> float:
 
 def _step(step: str, pairs: Sequence[Pair]) -> StepAgreement:
     marks = [(p.first.steps.get(step, NOT_SEEN), p.second.steps.get(step, NOT_SEEN)) for p in pairs]
-    both = [pair for pair in marks if NOT_SEEN not in pair]
     one_saw = sum((a == NOT_SEEN) != (b == NOT_SEEN) for a, b in marks)
-    return StepAgreement(step, solve(_table((DONE, MISSED), both)), one_saw)
+    return StepAgreement(step, solve(_table((DONE, MISSED), marks)), one_saw)
 
 
 def _table(kinds: tuple[str, str], said: Sequence[tuple[str, str]]) -> list[list[int]]:
