@@ -35,8 +35,14 @@ def roster(book):
 def a_shift(person, day, kind, hour, hours, ward="Larch"):
     start = datetime(day.year, day.month, day.day, hour, tzinfo=UTC)
     Shift.objects.create(
-        person=person, date=day, ward=ward, code=kind[:1].upper(), kind=kind, start=start, end=start + timedelta(hours=hours)
-    )  # fmt: skip
+        person=person,
+        date=day,
+        ward=ward,
+        code=kind[:1].upper(),
+        kind=kind,
+        start=start,
+        end=start + timedelta(hours=hours),
+    )
 
 
 def asked(**changes):

@@ -12,8 +12,8 @@ from typing import Any
 
 from browline.errors import NotUnderstood
 
-CLOCK = re.compile(r"([01]?\d|2[0-4]):([0-5]\d)")
-SPAN = re.compile(rf"{CLOCK.pattern}\s*(?:-|–|to)\s*{CLOCK.pattern}")
+CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)|24:00")
+SPAN = re.compile(r"([\d:]+)\s*(?:-|–|to)\s*([\d:]+)")
 NOT_SIGNED_OFF, NOT_TAUGHT = "not-signed-off", "not-taught"
 WHOM = {
     NOT_SIGNED_OFF: "everybody who is not signed off",
@@ -105,6 +105,8 @@ class Options:
             _day(text)
         for text in self.rounds:
             clock(text)
+        for kept in self.kept:
+            moment(kept.time)
         if self.whom not in WHOM or not set(self.days) <= set(range(7)):
             raise NotUnderstood("The days or people were not understood.", "See the form.", "Choose again.")
         if self.person_minutes > self.visit_minutes:
@@ -151,7 +153,7 @@ def span(text: str) -> tuple[float, float] | None:
             "It is written as 08:00-16:00.",
             "Write it so, or leave it empty where you cannot come.",
         )
-    first, last = (int(found[k]) + int(found[k + 1]) / 60 for k in (1, 3))
+    first, last = clock(found[1]), clock(found[2])
     return first, last if last > first else last + 24
 
 
@@ -164,7 +166,7 @@ def clock(text: str) -> float:
     found = CLOCK.fullmatch(text.strip())
     if found is None:
         raise NotUnderstood(f"{text!r} is not a time of day.", "It is written as 14:00.", "Write it so.")
-    return int(found[1]) + int(found[2]) / 60
+    return int(found[1] or 24) + int(found[2] or 0) / 60
 
 
 def _day(text: str) -> date:
@@ -178,4 +180,9 @@ def _day(text: str) -> date:
 
 def moment(text: str) -> datetime:
     """A kept visit's moment on the hospital's clock."""
-    return datetime.fromisoformat(text)
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        raise NotUnderstood(
+            f"{text!r} is not a moment.", "It is written as 2026-03-07T14:00.", "Write it so."
+        ) from None

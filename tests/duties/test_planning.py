@@ -1,0 +1,277 @@
+"""A plan from the book: what is read of it, what is kept, what becomes sessions, what is planned again."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from browline.duties import planning, sessions
+from browline.duties.choices import set_choice
+from browline.duties.planning_options import Options, options_of, span
+from browline.duties.planning_reading import read
+from browline.duties.planning_shown import shown
+from browline.duties.planning_times import stretches
+from browline.errors import InputRefused, NotUnderstood
+from browline.rota import NIGHT, WEEKDAY, WEEKEND, Outcome
+
+MONDAY = date(2026, 3, 2)
+NAMES = ("Asha", "Ben", "Chidi", "Dora", "Edda", "Femi", "Lena", "Otto")
+NOW = datetime(2026, 2, 27, 12, tzinfo=UTC)
+ASKED = Options(MONDAY.isoformat(), weeks=2, seconds=10)
+HOURS = {"early": (7, 8), "late": (13, 8), "night": (19, 12)}
+
+
+@pytest.fixture
+def larch(book):
+    """Larch: four who work early, two who work nights, one on long leave, one who has left; every day for two weeks."""
+    from browline.store.models import Absence
+
+    people = [a_person(n, name) for n, name in enumerate(NAMES, 1)]
+    for day in range(14):
+        for k, person in enumerate(people[:6]):
+            a_shift(person, MONDAY + timedelta(days=day), "early" if k < 4 else "night")
+    Absence.objects.create(person=people[6], start=date(2026, 1, 1), reason="long-leave", actor="educator")
+    Absence.objects.create(person=people[7], start=date(2026, 1, 1), reason="left", actor="educator")
+    return people
+
+
+def a_person(number, name, ward="Larch"):
+    from browline.store.models import Person
+
+    return Person.objects.create(
+        identifier=f"{number:04d}", name=name, pseudonym=number, role="Registered nurse", ward=ward
+    )
+
+
+def a_shift(person, day, kind, ward="Larch", times=True, zone=UTC):
+    from browline.store.models import Shift
+
+    first, hours = HOURS[kind]
+    start = datetime(day.year, day.month, day.day, first, tzinfo=zone)
+    told = {"start": start, "end": start + timedelta(hours=hours)} if times else {}
+    return Shift.objects.create(person=person, date=day, ward=ward, code=kind[0].upper(), kind=kind, **told)
+
+
+def signed_off(person, days_ago=30):
+    from browline.store.models import Attendance
+
+    Attendance.objects.create(person=person, time=NOW - timedelta(days=days_ago), outcome="signed-off")
+
+
+def propose(options=ASKED):
+    return planning.propose(options, actor="educator", now=NOW)
+
+
+def test_a_plan_is_kept_with_what_was_asked_and_an_event(larch):
+    from browline.store.models import Event, SessionPlan
+
+    plan = propose()
+    (kept,) = SessionPlan.objects.all()
+    assert options_of(kept.options) == ASKED
+    assert kept.result["outcome"] == Outcome.OPTIMAL.value and kept.result["gap"] == pytest.approx(
+        0, abs=1e-6
+    )
+    event = Event.objects.get(verb="plan")
+    assert event.subject == str(plan.pk) and event.data["visits"] == len(plan.result["visits"])
+
+
+def test_those_signed_off_or_gone_are_not_reached_and_those_on_leave_are_said(larch):
+    signed_off(larch[0])
+    result = propose().result
+    called = {person for visit in result["visits"] for person, _ in visit["calls"]}
+    assert called == {p.pk for p in larch[1:6]}
+    assert result["to_reach"] == 6
+    assert result["unreached"] == {"away": [larch[6].pk]}
+
+
+def test_a_sign_off_that_has_ended_counts_as_to_be_reached(larch):
+    signed_off(larch[0], days_ago=3 * 366)
+    assert propose().result["to_reach"] == 7
+
+
+def test_only_those_never_at_a_session_where_asked(larch):
+    from browline.store.models import Attendance
+
+    Attendance.objects.create(person=larch[1], time=NOW - timedelta(days=3), outcome="attended")
+    assert propose().result["to_reach"] == 7
+    assert propose(replace(ASKED, whom="not-taught")).result["to_reach"] == 6
+
+
+def test_without_a_roster_the_plan_says_so(book):
+    a_person(1, "Asha")
+    plan = propose()
+    assert plan.result["outcome"] == Outcome.NO_ROSTER.value and plan.result["visits"] == []
+    assert shown(plan).missing == ("No turn of duty is known for these weeks: bring a roster in.",)
+
+
+def test_a_roster_shorter_than_the_plan_is_said(larch):
+    plan = propose(replace(ASKED, weeks=3))
+    assert shown(plan).missing == (
+        "The roster covers 14 of the 21 days; on the others nobody can be called.",
+    )
+
+
+def test_a_shift_without_hours_counts_with_the_usual_ones_and_without_a_ward_on_the_home_ward(book):
+    a_shift(a_person(1, "Asha", "Elm"), MONDAY, "night", ward="", times=False)
+    seen = read(ASKED, NOW)
+    assert seen.problem.duties.start.tolist() == [19.0] and seen.problem.duties.end.tolist() == [31.5]
+    assert seen.wards[seen.problem.duties.ward[0]] == "Elm"
+    assert seen.problem.duties.time.tolist() == [NIGHT]
+
+
+def test_hours_are_those_of_the_hospitals_clock_on_both_sides_of_its_change(book):
+    """In Berlin the clock went forward on 29 Mar 2026; seven in the morning stays seven in the morning."""
+    set_choice("zone", "Europe/Berlin", "educator")
+    asha, berlin = a_person(1, "Asha"), ZoneInfo("Europe/Berlin")
+    for day in (date(2026, 3, 28), date(2026, 3, 30)):
+        a_shift(asha, day, "early", zone=berlin)
+    options = replace(ASKED, first="2026-03-28", hour=0.0, stay=0)
+    seen = read(options, NOW)
+    assert seen.problem.duties.start.tolist() == [7.0, 55.0]
+    (visit,) = [v for v in propose(options).result["visits"] if v["time"].startswith("2026-03-30")]
+    assert visit["time"].endswith("+02:00")
+
+
+def test_visits_lie_away_from_rounds_and_the_educators_days_away():
+    asked = replace(ASKED, away=("2026-03-03",), weekends="", night="", weeks=1, days=(0, 1, 2))
+    found = stretches(asked, NOW)
+    assert [s.day for s in found] == [0, 2]
+    assert found[0].starts == (8.0, 8.5, 9.0, 9.5, 10.5, 11.0, 11.5, 12.0, 12.5, 13.0, 13.5, 14.5, 15.0, 15.5)
+    assert {s.time for s in stretches(ASKED, NOW)} == {WEEKDAY, WEEKEND, NIGHT}
+
+
+def test_a_night_runs_over_midnight_and_starts_gone_by_are_left_out():
+    asked = replace(ASKED, weekdays="", weekends="", weeks=1)
+    (night, *_) = stretches(asked, NOW)
+    assert night.starts == (20.0, 20.5, 21.0, 21.5, 22.5, 23.0, 23.5, 24.0, 24.5)
+    (night, *_) = stretches(asked, datetime(2026, 3, 2, 23, 10, tzinfo=UTC))
+    assert night.starts == (23.5, 24.0, 24.5)
+
+
+def test_taken_visits_are_sessions_once_and_are_kept_by_the_next_plan(larch):
+    from browline.store.models import Session
+
+    plan = propose()
+    keys = [visit["key"] for visit in plan.result["visits"]]
+    assert planning.accept(plan.pk, keys[:2], educator="Ines", actor="educator") == 2
+    assert planning.accept(plan.pk, keys[:2], actor="educator") == 0
+    codes = set(Session.objects.values_list("code", flat=True))
+    assert len(codes) == 2 and all(codes)
+    again = propose().result["visits"]
+    assert {v["key"] for v in again if v["session"]} == set(keys[:2])
+
+
+def test_the_same_visit_of_two_plans_becomes_one_session(larch):
+    from browline.store.models import Session
+
+    one, other = propose(), propose()
+    key = one.result["visits"][0]["key"]
+    assert planning.accept(one.pk, [key], actor="educator") == 1
+    assert planning.accept(other.pk, [key], actor="educator") == 0
+    assert Session.objects.count() == 1
+    other.refresh_from_db()
+    assert other.result["visits"][0]["session"] == Session.objects.get().pk
+
+
+def test_a_visit_that_is_not_in_the_plan_leaves_everything_as_it_was(larch):
+    from browline.store.models import Session
+
+    plan = propose()
+    with pytest.raises(InputRefused, match="is not a visit of this plan"):
+        planning.accept(plan.pk, [plan.result["visits"][0]["key"], "no visit"], actor="educator")
+    assert Session.objects.count() == 0
+
+
+def test_a_visit_moved_by_hand_stays_and_can_be_moved_again(larch):
+    plan = propose()
+    first = plan.result["visits"][0]["key"]
+    moved = propose(planning.moved(plan, first, time=datetime(2026, 3, 9, 11, 20), ward="Larch", minutes=30))
+    assert "2026-03-09T11:20|Larch" in {v["key"] for v in moved.result["visits"] if v["kept"]}
+    key = "2026-03-09T11:20|Larch"
+    again = propose(planning.moved(moved, key, time=datetime(2026, 3, 10, 9, 0), ward="Larch", minutes=30))
+    kept = {v["key"] for v in again.result["visits"] if v["kept"]}
+    assert kept == {"2026-03-10T09:00|Larch"}
+
+
+def test_a_session_is_moved_on_its_own_page_and_the_plan_follows_it(larch):
+    from browline.store.models import Session
+
+    plan = propose()
+    key = plan.result["visits"][0]["key"]
+    planning.accept(plan.pk, [key], actor="educator")
+    plan.refresh_from_db()
+    with pytest.raises(InputRefused, match="session already"):
+        planning.moved(plan, key, time=datetime(2026, 3, 9, 11, 20), ward="Larch", minutes=20)
+    session = Session.objects.get()
+    to = datetime(2026, 3, 9, 11, 20, tzinfo=UTC)
+    sessions.move(session.pk, to, minutes=20, ward="Larch", read=session.time, actor="educator")
+    kept = [v for v in propose().result["visits"] if v["kept"]]
+    assert [(v["key"], v["session"]) for v in kept] == [("2026-03-09T11:20|Larch", session.pk)]
+    sessions.cancel(session.pk, "ill", "educator")
+    assert not [v for v in propose().result["visits"] if v["kept"]]
+
+
+def test_a_visit_held_fast_and_one_left_out(larch):
+    plan = propose()
+    visit = plan.result["visits"][1]
+    held = propose(planning.held_fast(plan, visit["key"]))
+    assert [v["key"] for v in held.result["visits"] if v["kept"]] == [visit["key"]]
+    without = propose(planning.left_out(plan, visit["key"]))
+    assert (visit["ward"], visit["time"][:10]) not in {
+        (v["ward"], v["time"][:10]) for v in without.result["visits"]
+    }
+
+
+def test_champions_who_are_signed_off_are_counted_and_gaps_named(larch):
+    from browline.store.models import Champion
+
+    Champion.objects.create(person=larch[0], ward="Larch", start=date(2026, 1, 1))
+    made = shown(propose())
+    assert {(g.ward, g.shift, g.said) for g in made.gaps} == {
+        ("Larch", "weekdays", "the champion named is not signed off yet"),
+        ("Larch", "weekend days", "the champion named is not signed off yet"),
+        ("Larch", "nights", "the champion named is not signed off yet"),
+    }
+    signed_off(larch[0])
+    assert {(g.shift, g.said) for g in shown(propose()).gaps} == {("nights", "no champion")}
+
+
+def test_those_left_are_named_with_who_works_beside_them(larch):
+    signed_off(larch[4])
+    made = shown(propose(replace(ASKED, night="")))
+    by_reason = {group.reason.value: group.people for group in made.left}
+    assert by_reason["only-nights"] == (("Femi", "Edda (14 turns together)"),)
+
+
+def test_names_are_looked_up_when_shown_and_never_kept(larch):
+    plan = propose()
+    assert "Asha" not in str(plan.result) and "Asha" in str(shown(plan).visits)
+    larch[0].name = "Asha Rao"
+    larch[0].save()
+    assert "Asha Rao" in str(shown(plan).visits)
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"weeks": 7}, "weeks to plan"),
+        ({"first": "soon"}, "is not a date"),
+        ({"weekdays": "8 till 4"}, "08:00-16:00"),
+        ({"rounds": ("25:00",)}, "not a time of day"),
+        ({"person_minutes": 30}, "Nobody could be taught"),
+        ({"whom": "everyone"}, "not understood"),
+        ({"hours_a_week": float("nan")}, "hours a week"),
+        ({"kept": [{"ward": "Larch", "time": "soon", "minutes": 20}]}, "is not a moment"),
+    ],
+)
+def test_what_makes_no_sense_is_refused_in_words(changes, said):
+    with pytest.raises(NotUnderstood, match=said):
+        options_of({**ASKED.as_json(), **changes})
+
+
+def test_spans_of_time():
+    assert span("22:00 to 06:00") == (22.0, 30.0) and span("7:30-8:00") == (7.5, 8.0)
+    assert span("20:00-24:00") == (20.0, 24.0)
+    with pytest.raises(NotUnderstood):
+        span("20:00-24:30")
