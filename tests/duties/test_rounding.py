@@ -86,12 +86,14 @@ def test_a_name_in_other_letters_or_blanks_is_the_registers(fleet):
 
 
 def test_a_correction_for_the_same_moment_stands_after_what_it_corrects(fleet):
+    from browline.duties.standing_of_instruments import standing
+    from browline.kit import State
     from browline.store.models import Sighting
 
     keep(walk(Line("TA-07", "not-located"), how="sheet"))
     first = walk(Line("TA-07", "present"), how="sheet")
     keep(first)
-    assert Sighting.objects.last().state == "present"
+    assert standing(fleet, NOW).places["TA-07"].state is State.PRESENT
     keep(first)
     assert Sighting.objects.count() == 2
 

@@ -122,6 +122,7 @@ def test_the_riskiest_lens_comes_first_with_its_reasons():
     assert found.lenses["dirty"].reasons == (Reason.DIRTY,)
     assert found.lenses["flag"].reasons == (Reason.FINDING,)
     assert found.lenses["much"].reasons == (Reason.USED_MUCH,)
+    assert found.lenses["little"].reasons == found.lenses["fresh"].reasons == ()
     assert found.lenses["much"].past == pytest.approx(2 * 100)
 
 
