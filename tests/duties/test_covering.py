@@ -166,3 +166,41 @@ def test_days_are_the_hospitals(staff):
     assert standings.observations([cem.pk])[cem.pk][0].day == date(2026, 1, 5)
     set_choice("zone", "America/Chicago", "ines")
     assert standings.observations([cem.pk])[cem.pk][0].day == date(2026, 1, 4)
+
+
+def test_what_the_phone_records_amends_and_withdraws_is_followed(staff):
+    """Through the duties that keep records, not rows written by hand."""
+    from uuid import uuid4
+
+    from browline.duties import demonstrating, demonstrating_amending
+    from browline.duties.documents import kept
+
+    cem, now = staff["Cem"], datetime(2026, 3, 2, 12, tzinfo=UTC)
+
+    def stands():
+        return standings.standings(TODAY, [cem.pk])[cem.pk].stands
+
+    seen = demonstrating.Observation(
+        uuid4(), cem.pk, staff["Bo"].pk, kept("checklist").pk, at(TODAY), cast.ALL_DONE, "patient"
+    )
+    made = demonstrating.record(seen, actor="ines", now=now).demonstration
+    assert stands() is Stands.SIGNED_OFF and len(standings.observations([cem.pk])[cem.pk]) == 1
+    amended = demonstrating_amending.amend(
+        made, "lens seen on the film", {"steps": NO_LENS}, actor="ines", now=now
+    )
+    assert stands() is Stands.NOT_YET
+    demonstrating_amending.withdraw(amended.demonstration, "somebody else", actor="ines")
+    assert stands() is Stands.NEVER
+
+
+def test_sign_offs_of_an_imported_list(book, export):
+    from browline.duties.importing import import_file
+    from browline.store.models import Person
+
+    import_file(book, export("person,name,role,ward\nS1,Ada,nurse,Larch\n", "staff.csv"), kind="people")
+    import_file(
+        book, export("person,time,outcome\nS1,2026-02-01 10:00,signed off\n", "s.csv"), kind="sessions"
+    )
+    ada = Person.objects.get(identifier="S1")
+    found = standings.standings(TODAY, [ada.pk])[ada.pk]
+    assert found.stands is Stands.SIGNED_OFF and not found.last.steps

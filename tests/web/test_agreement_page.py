@@ -40,9 +40,9 @@ def test_the_page(ines, scored):
         assert said in page, said
 
 
-def test_the_step_they_differed_on_stands_first(ines, scored):
+def test_a_step_they_differed_on_stands_before_those_they_did_not(ines, scored):
     steps = text(ines.get("/teaching/agreement/")).split("Step by step")[1]
-    assert steps.index("Clean lens") < steps.index("Right patient")
+    assert steps.index("Clean lens") < steps.index("right patient (12)")
 
 
 def test_assessors_by_name_only_when_asked_for(ines, scored):

@@ -18,13 +18,15 @@ def index(request: HttpRequest) -> HttpResponse:
     """The page; assessors one by one only when asked for."""
     found = agreeing()
     by_assessor = request.GET.get("people") == "1"
+    steps = [_step(s, found) for s in found.steps]
     page = {
         "found": found.outcomes,
         "said": agreement_sentences(found.outcomes),
         "raw": _raw(found.outcomes),
         "kappa": coefficient_words(found.outcomes.kappa),
         "ac1": coefficient_words(found.outcomes.ac1),
-        "steps": [_step(s, found) for s in found.steps],
+        "differing": [s for s in steps if s["differed"] or s["one_saw"]],
+        "alike": [s for s in steps if not (s["differed"] or s["one_saw"])],
         "few": FEW,
         "by_assessor": by_assessor,
         "leanings": _leanings(found) if by_assessor else (),
