@@ -291,3 +291,47 @@ def test_fifteen_hundred_people_for_four_weeks_come_in_within_half_a_minute(mapl
     print(f"{entry['taken']} person-days in {took:.1f} s")
     assert entry["taken"] == Shift.objects.count() == 1500 * 21
     assert took < 30
+
+
+def test_the_receipt_says_how_it_was_read_and_what_is_left_to_settle(maple, file):
+    from browline.duties.rostering import take_roster
+
+    file.write_text(as_csv(grid()))
+    said = " ".join(take_roster(maple, file).notes)
+    assert "staff down and days across" in said and "02 Mar 2026 to 15 Mar 2026" in said and "XQ (1)" in said
+
+
+def test_two_sheets_of_a_workbook_are_one_import(maple, tmp_path):
+    import openpyxl
+
+    path = as_workbook(tmp_path / "two.xlsx", grid())
+    book = openpyxl.load_workbook(path)
+    other = book.create_sheet("Oak")
+    for row in (
+        ["Ward: Oak"],
+        ["Staff no", "02/03/2026", "03/03/2026", "04/03/2026"],
+        ["01200", "N", "", "N"],
+    ):
+        other.append(row)
+    book.create_sheet("Notes").append(["Nothing of a roster here"])
+    book.save(path)
+    take(maple, path)
+    assert ("N", "Oak") in [(code, ward) for _, code, _, ward in turns("01200")]
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "cp1252"])
+def test_a_roster_in_another_encoding_with_semicolons_is_read(maple, file, encoding):
+    rows = [["Staff no", "Name", "02/03/2026", "03/03/2026", "04/03/2026"], ["00417", "Hána", "N", "", "LD"]]
+    file.write_bytes("\r\n".join(";".join(row) for row in rows).encode(encoding))
+    assert take(maple, file)["taken"] == 2
+
+
+def test_a_file_that_a_spreadsheet_rounded_goes_by_the_names(maple, file):
+    days = [f"{d:%d/%m/%Y}" for d in DAYS[:3]]
+    rows = [
+        ["Staff no", "Name", *days],
+        ["1.23E+11", "Hana Alderley", "N", "", ""],
+        ["1.23E+11", "", "LD", "", ""],
+    ]
+    entry = take(maple, file, rows)
+    assert (entry["taken"], reasons(entry)) == (1, {"person-unread": 1})

@@ -58,13 +58,14 @@ def take_roster(
     from browline.store.importing.roster_commit import plan, write
     from browline.store.keys import read_key
 
-    with import_lock(book), transaction.atomic():
+    made = None
+    with import_lock(book):
         file, layout, said, people = _read(path, zone, ward)
-        change = plan(said, file.digest)
-        facts = _facts(file, said, people, change, layout, zone)
-        made = None
-        if change.taken or change.drop or change.add or not _seen(file.digest):
-            made = write(said, people, change, facts, read_key(book.identity), actor)
+        with transaction.atomic():
+            change = plan(said, file.digest)
+            facts = _facts(file, said, people, change, layout, zone)
+            if change.taken or change.drop or change.add or not _seen(file.digest):
+                made = write(said, people, change, facts, read_key(book.identity), actor)
     return _receipt(path.name, facts, change, made)
 
 
@@ -141,10 +142,26 @@ def _facts(file: Any, said: Any, people: Any, change: Any, layout: str, zone: st
             "layout": layout,
         },
         "reasons": reasons,
+        "notes": _notes(said, change, layout),
         "zone": zone or "",
         "first": min(starts, default=None),
         "last": max(starts, default=None),
     }
+
+
+def _notes(said: Any, change: Any, layout: str) -> list[str]:
+    """How the roster was read, for her to check, and what is left to do."""
+    days = [day for _, day in said.turns]
+    read = {"grid": "staff down and days across", "list": "a row for each person and day"}[layout]
+    notes = [f"Read as {read}; rows are counted as person-days."]
+    if days:
+        notes.append(f"Days from {min(days):%d %b %Y} to {max(days):%d %b %Y}. Is the year right?")
+    if said.unknown:
+        codes = ", ".join(f"{code} ({n})" for code, n in sorted(said.unknown.items()))
+        notes.append(f"Codes that nobody has settled: {codes}. Say on the Roster page what they stand for.")
+    if change.drop:
+        notes.append(f"{len(change.drop)} turns of an older roster were replaced.")
+    return notes
 
 
 def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any) -> Any:
@@ -166,6 +183,5 @@ def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any) -> Any:
             for r in facts["reasons"]
         ],
     }
-    notes = [f"Rows are counted as person-days. {len(change.drop)} turns of an older roster were replaced."]
     can = ("Who is on duty, when and where, and whom a session can reach.",)
-    return Receipt((entry,), can, (), (), tuple(notes), (made.pk,) if made else ())
+    return Receipt((entry,), can, (), (), tuple(facts["notes"]), (made.pk,) if made else ())
