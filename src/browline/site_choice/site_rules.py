@@ -19,7 +19,8 @@ CORE_BEFORE_SKIN = (
 UNDER_5 = (
     "NICE NG143: under 4 weeks armpit, electronic; 4 weeks to 5 years armpit (electronic or chemical dot) or infrared "
     "ear; mouth and rectum not routinely. It names no infrared artery scanner. Disagrees with the trade, where in "
-    "infants a scan of about 5 cm or a touch over the artery is held to be enough."
+    "infants a scan of about 5 cm or a touch over the artery is held to be enough, and the neck trusted in the first "
+    "months."
 )
 TOUCH = (
     "Sources disagree on the touch: at the end of every scan, or only with sweat or head injury. Blake 2019 tried "

@@ -44,8 +44,7 @@ def hand_out(request: HttpRequest, name: str) -> HttpResponse:
     """One hand-out as PDF, and a note that this version was taken."""
     handed = handed_out(name, timezone.localtime(), request.GET.get("paper", ""))
     answer = _pdf(lambda path: write_hand_out(handed, path), f"{name}-v{handed.version}.pdf")
-    if request.method == "GET":
-        note_handed_out(handed, request.holder.actor)  # type: ignore[attr-defined]
+    note_handed_out(handed, request.holder.actor)  # type: ignore[attr-defined]
     return answer
 
 
