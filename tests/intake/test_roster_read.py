@@ -3,6 +3,8 @@
 from datetime import date, time
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from browline.intake.roster import looks_like_roster, read_roster, staff_heading
 from browline.intake.roster_codes import kind_of_hours, read_cell
@@ -206,3 +208,31 @@ def test_the_kind_of_bare_hours(start, end, kind):
 )  # fmt: skip
 def test_headings_beside_the_days(heading, what):
     assert staff_heading(heading) == what
+
+
+PIECE = st.sampled_from(
+    ["", "", "N", "LD", "Hana", "00417", "1", "2", "3", "31", "31 Feb 2026", "30/02/2026", "March 0000", "9999-12-31",
+     "Mon", "Tue 2", "Week 1", "Maple", "Total", "46083", "2 Mar", "w/c 02/03/2026", "Staff no", "Name", "Shift",
+     "Date"]
+)  # fmt: skip
+ROWS = st.lists(st.lists(st.one_of(PIECE, st.text(max_size=8)), max_size=8), max_size=10)
+
+
+@settings(max_examples=300, deadline=None)
+@given(rows=ROWS)
+def test_whatever_stands_in_a_sheet_it_is_read_or_refused_in_words(rows):
+    from browline.errors import InputRefused
+
+    try:
+        read = read_roster(rows, TODAY, ["Maple"])
+    except InputRefused:
+        return
+    assert read is None or all(1 <= entry.row <= len(rows) for entry in read.entries)
+
+
+@given(text=st.text(max_size=30))
+def test_any_cell_is_a_turn_or_a_code_to_settle(text):
+    duties = read_cell(text, USUAL, {"5W"})
+    assert all(
+        d.code and len(d.code) <= 20 and (d.kind == "" or d.start is None or d.start != d.end) for d in duties
+    )

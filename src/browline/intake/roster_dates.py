@@ -6,6 +6,7 @@ settles whether 02/03 is in March or February.
 """
 
 import re
+from calendar import monthrange
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -16,6 +17,7 @@ from browline.intake.times import read_time
 
 FEWEST, EVEN = 3, 0.8
 _FARTHEST = 45
+_YEARS = range(1990, 2100)
 _ORDERS = ("dmy", "mdy")
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _WEEKDAY = re.compile(r"(?i)\b(mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\b\.?,?")
@@ -138,17 +140,23 @@ def _starts(
 ) -> Iterator[date]:
     """Dates from which the first day may be looked for, the likeliest first."""
     if told.year and told.month and told.day:
-        yield date(told.year, told.month, told.day)
+        yield from _there_is(told.year, told.month, told.day)
         return
     over = [_filled(row, column) for row in reversed(above)]
     titles = [" ".join(cell for cell in row if cell.strip()) for row in reversed(above)]
     for text in (*over, *titles):
         said = _context(text, order)
         if said is not None and said.year:
-            yield date(said.year, said.month or told.month or 1, said.day or 1)
+            yield from _there_is(said.year, said.month or told.month or 1, said.day or 1)
     if told.day is not None and told.month is not None:
         years = sorted((today.year - 1, today.year, today.year + 1), key=lambda y: abs(y - today.year))
         yield from sorted((date(y, told.month, 1) for y in years), key=lambda d: abs((d - today).days))
+
+
+def _there_is(year: int, month: int, day: int) -> Iterator[date]:
+    """The date, where there is such a day in the years that rosters are of."""
+    if year in _YEARS and 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]:
+        yield date(year, month, day)
 
 
 def _filled(row: Sequence[str], column: int) -> str:
