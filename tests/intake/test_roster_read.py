@@ -236,3 +236,16 @@ def test_any_cell_is_a_turn_or_a_code_to_settle(text):
     assert all(
         d.code and len(d.code) <= 20 and (d.kind == "" or d.start is None or d.start != d.end) for d in duties
     )
+
+
+@pytest.mark.parametrize(
+    ("heads", "over"),
+    [
+        (["31 Feb 2026", "1 Mar 2026", "2 Mar 2026"], ""),
+        (["1", "2", "3"], "from 31 Feb 2026"),
+        (["1 Mar 9999", "2 Mar 9999", "3 Mar 9999"], ""),
+        (["1", "2", "3"], "March 0000"),
+    ],
+)
+def test_days_that_are_none_are_no_days(heads, over):
+    assert days_across(["Name", *heads], [[over]], TODAY) == {}
