@@ -193,3 +193,23 @@ def test_a_round_a_cleaning_and_a_check_by_hand_reach_the_review(fleet):
     }
     assert Check.objects.get().instrument.name == "TA-11"
     assert _modes()["TA-11"] == "core" and _registered_units()["TA-11"] == "C"
+
+
+def test_a_review_counts_days_since_the_cleaning_a_round_noted(fleet, export, monkeypatch):
+    """The whole way: a chart, a round on which TA-07 was cleaned, a review; nothing is keyed twice."""
+    from browline import variation
+    from browline.duties.importing import import_file
+    from browline.duties.reviewing import review
+
+    rows = [
+        f"V{i % 9},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{36 + i % 15 / 10},Oral,TA-0{7 + i % 2}\n"
+        for i in range(120)
+    ]
+    import_file(fleet, export("stay,time,value,site,instrument\n" + "".join(rows)))
+    keep(walk(Line("TA-07", "present", lens="cleaned")))
+    asked, real = [], variation.Problem.of
+    monkeypatch.setattr(
+        variation.Problem, "of", lambda *a, **facts: asked.append(facts["cleanings"]) or real(*a, **facts)
+    )
+    review(fleet)
+    assert {name: hours.tolist() for name, hours in asked[0].items()} == {"TA-07": [NOW.timestamp() / 3600]}

@@ -56,13 +56,25 @@ def test_times_are_the_hospitals(fleet):
 
 def test_how_much_is_charted_lately(book, export):
     """TA-07: 20 readings on ten days up to 10 March, and one long before; TA-08: 10 readings on the last five."""
-    rows = ["2025-01-01 06:00,36.6,TA-07"]
-    rows += [f"2026-03-{d:02d} {h}:00,36.6,TA-07" for d in range(1, 11) for h in ("06", "18")]
-    rows += [f"2026-03-{d:02d} {h}:30,36.6,TA-08" for d in range(6, 11) for h in ("05", "17")]
-    import_file(book, export("\n".join(["time,value,instrument", *rows]) + "\n"))
+    rows = ["2025-01-01 06:00,36.6,TA-07,Yew"]
+    rows += [f"2026-03-{d:02d} {h}:00,36.6,TA-07,Yew" for d in range(1, 11) for h in ("06", "18")]
+    rows += [f"2026-03-{d:02d} {h}:30,36.6,TA-08,Larch" for d in range(6, 11) for h in ("05", "17")]
+    import_file(book, export("\n".join(["time,value,instrument,ward", *rows]) + "\n"))
     got = charted_lately(book)
     assert got["TA-07"].readings == 20 and got["TA-07"].days == pytest.approx(9.5)
+    assert (got["TA-07"].last, got["TA-07"].ward) == (datetime(2026, 3, 10, 18, 0, tzinfo=UTC), "Yew")
     assert got["TA-08"].readings == 10 and got["TA-08"].days == pytest.approx(4.52, abs=0.01)
+
+
+def test_one_not_located_is_asked_for_where_it_was_charted_last(fleet, export):
+    """Charts say where to ask; they do not locate it."""
+    rows = [f"2026-03-0{d} 06:00,36.6,TA-07,Yew" for d in range(1, 8)]
+    import_file(fleet, export("\n".join(["time,value,instrument,ward", *rows]) + "\n"))
+    told = as_json(standing(fleet, NOW))
+    missing = {e["instrument"]: e["reasons"] for e in told["due"] if e["kind"] == "missing"}
+    assert missing["TA-07"][-1] == "Last charted 07 Mar 2026 06:00 on Yew."
+    assert missing["TA-08"] == ["No round has found it yet."]
+    assert told["count"]["not_located"] == 2
 
 
 def test_a_book_without_readings_charts_nothing(book):

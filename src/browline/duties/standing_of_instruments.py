@@ -3,7 +3,7 @@
 standing(book, now) -> kit.Fleet        as_json(fleet) -> {"format": "browline-instruments/1", ...}
 """
 
-from datetime import datetime
+from datetime import UTC, datetime, tzinfo
 from typing import Any
 
 from browline.errors import NotUnderstood
@@ -58,7 +58,7 @@ def problem(book: Book, now: datetime) -> Problem:
         ),
         cleanings=tuple(Cleaned(name, here(time), part) for name, time, part in cleaned),
         checks=tuple(Checked(name, here(time)) for name, time in checked),
-        charted=charted_lately(book),
+        charted=charted_lately(book, now.tzinfo),
         need=needed(),
         flagged=frozenset(flagged.values_list("subject_id", flat=True)),
         clean_days=choice("clean_days"),
@@ -67,10 +67,10 @@ def problem(book: Book, now: datetime) -> Problem:
     )
 
 
-def charted_lately(book: Book) -> dict[str, Charted]:
+def charted_lately(book: Book, zone: tzinfo | None = UTC) -> dict[str, Charted]:
     """Readings charted by instrument in the last `RATE_DAYS` days of the charts, over the days that each was charted.
 
-    One pass over two columns of the readings; nothing where the charts do not say the instrument.
+    One pass over three columns of the readings; nothing where the charts do not say the instrument.
     """
     from browline.store.memory import working_memory
     from browline.store.readings import view_readings
@@ -78,11 +78,16 @@ def charted_lately(book: Book) -> dict[str, Charted]:
     con = working_memory()
     view = view_readings(con, book)
     found = con.execute(
-        f"""SELECT instrument, count(*), epoch(last - greatest(min(time), last - INTERVAL {RATE_DAYS} DAY)) / 86400
+        f"""SELECT instrument, count(*), epoch(last - greatest(min(time), last - INTERVAL {RATE_DAYS} DAY)) / 86400,
+        epoch(max(time)), coalesce(arg_max(ward, time), '')
         FROM {view}, (SELECT max(time) AS last FROM {view})
         WHERE instrument IS NOT NULL AND time > last - INTERVAL {RATE_DAYS} DAY GROUP BY instrument, last"""
     ).fetchall()
-    return {name: Charted(n, days) for name, n, days in found if days > 0}
+    return {
+        name: Charted(n, days, datetime.fromtimestamp(last, zone), ward)
+        for name, n, days, last, ward in found
+        if days > 0
+    }
 
 
 def needed() -> dict[str, int]:

@@ -14,7 +14,7 @@ from browline.kit.due import Lens, LensDue, Reason
 from browline.kit.errands import Errand, Kind
 from browline.kit.fleet import Count
 from browline.kit.mismatch import MODE_DIFFERENCE_C, Mismatch
-from browline.kit.records import Entry
+from browline.kit.records import Charted, Entry
 from browline.kit.wards import WardKit, at
 from browline.kit.whereabouts import Place
 from browline.quantities import fahrenheit_difference
@@ -123,9 +123,15 @@ def _missing(p: Place) -> Told:
     looked = (f"Looked for {_moment(p.missed.time)}{_on(p.missed.ward)}.",) if p.missed else ()
     return Told(
         f"{_named(p.entry)}: not located",
-        (found, *looked),
+        (found, *looked, *_charted(p.charted)),
         "Ask at the next hand-over, and on the wards beside: many have just moved. Lend the ward a spare meanwhile.",
     )
+
+
+def _charted(charted: Charted | None) -> tuple[str, ...]:
+    if charted is None or charted.last is None:
+        return ()
+    return (f"Last charted {_moment(charted.last)}{_on(charted.ward)}.",)
 
 
 def _battery(b: Battery) -> Told:

@@ -81,10 +81,12 @@ class Checked:
 
 @dataclass(frozen=True)
 class Charted:
-    """How much was charted with an instrument lately: `readings` in `days` (over 0)."""
+    """How much was charted with an instrument lately: `readings` in `days` (over 0), the `last` of them on `ward`."""
 
     readings: int
     days: float
+    last: datetime | None = None
+    ward: str = ""
 
     @property
     def per_day(self) -> float:

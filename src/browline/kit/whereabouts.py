@@ -10,7 +10,7 @@ from datetime import timedelta
 from enum import Enum
 
 from browline.kit.problem import Problem
-from browline.kit.records import Entry, Seen
+from browline.kit.records import Charted, Entry, Seen
 
 
 class State(Enum):
@@ -30,6 +30,7 @@ class Place:
     - `missed`: the round that did not find it, where that is why it is not located.
     - `elsewhere`: other wards on which it was found on the same day: two places on one round.
     - `found_retired`: it was found after its last day of service.
+    - `charted`: what was charted with it lately, which says where to ask; only a round locates.
     """
 
     entry: Entry
@@ -39,6 +40,7 @@ class Place:
     missed: Seen | None = None
     elsewhere: tuple[Seen, ...] = ()
     found_retired: bool = False
+    charted: Charted | None = None
 
     @property
     def located(self) -> bool:
@@ -55,7 +57,8 @@ def whereabouts(entry: Entry, seen: Sequence[Seen], problem: Problem) -> Place:
         return Place(entry, State.RETIRED, ward, found, found_retired=after)
     missed = next((s for s in reversed(seen) if not s.located and _stands_against(s, found)), None)
     if found is None or missed is not None or found.time < problem.now - timedelta(days=problem.locate_days):
-        return Place(entry, State.NOT_LOCATED, ward, found, missed)
+        charted = problem.charted.get(entry.name)
+        return Place(entry, State.NOT_LOCATED, ward, found, missed, charted=charted)
     state = State.PRESENT if found.state == "present" else State.IN_USE
     return Place(entry, state, ward, found, elsewhere=_elsewhere(found, seen, problem))
 
