@@ -37,6 +37,7 @@ def test_she_sees_what_a_roster_says_before_anything_is_taken(ines, people):
     shown = text(ines.get(bring(ines)))
     assert "02 Mar 2026" in shown and "15 Mar 2026" in shown
     assert "staff down, days across" in shown and "XQ" in shown
+    assert "<strong>N</strong> (6): night, 19:00 to 07:30" in shown, "the hours assumed are told"
     assert not Shift.objects.exists()
 
 

@@ -61,12 +61,14 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
     whole = WholeForm(request.POST or None)
     ward = whole.cleaned_data["ward"] if whole.is_valid() else ""
     seen = rostering.look_at_roster(current_book(), upload.path, ward=ward)
-    forms = code_forms(seen.unsettled, shift_codes.codes(), request.POST or None)
+    known = shift_codes.codes()
+    forms = code_forms(seen.unsettled, known, request.POST or None)
     page = {
         "upload": upload,
         "look": seen,
         "whole": whole,
         "forms": forms,
+        "settled": [(code, times, known.get(code)) for code, times in seen.settled],
         "wards": sorted(rostering.known_wards()),
     }
     if request.method != "POST":
