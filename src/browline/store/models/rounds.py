@@ -12,7 +12,7 @@ class Sighting(Locked):
     """What one round found of one instrument: where it was, and whether it was fit to use.
 
     `state`: present, in-use or not-located. `lens`: clean, cleaned (found dirty and cleaned), dirty. `battery`:
-    ok, low, dead. An empty word means: not looked at. `key` makes a record sent twice one record.
+    ok, low, dead, new. An empty word means: not looked at. `key` makes a record sent twice one record.
     """
 
     key = models.UUIDField(unique=True, default=uuid.uuid4)
