@@ -10,7 +10,9 @@ from django.views.decorators.http import require_http_methods, require_POST
 from browline.duties import passes as duty
 from browline.roles import EDUCATOR
 from browline.store.models import Pass
+from browline.web import phones
 from browline.web.passes.forms import PassForm
+from browline.web.sessions.qr import qr
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -21,12 +23,15 @@ def passes(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         asked = {name: form.cleaned_data[name] for name in ("person", "until", "label")}
         token = duty.issue(form.cleaned_data["role"], **asked, actor=EDUCATOR)
-        page = {
-            "form": PassForm(),
-            "link": request.build_absolute_uri(reverse("come-in-with-pass", args=[token])),
-        }
+        link = _address(request) + reverse("come-in-with-pass", args=[token])
+        page = {"form": PassForm(), "link": link, "qr": qr(link) if phones.address() else ""}
     page["out"] = Pass.objects.filter(revoked=None, until__gt=timezone.now()).select_related("person")
     return render(request, "passes/passes.html", page, status=422 if form.is_bound and form.errors else 200)
+
+
+def _address(request: HttpRequest) -> str:
+    """Where the bearer reaches the pages: from phones, while they are open to phones; else this computer."""
+    return phones.address() or request.build_absolute_uri("/").rstrip("/")
 
 
 @require_POST
