@@ -155,6 +155,12 @@ def test_a_record_that_comes_late_is_asked_of_what_stood_before_it():
     assert kept(time=MONDAY + 5 * DAY, second="priya").attempt == 3
 
 
+def test_a_late_not_yet_does_not_undo_the_sign_off_that_came_after_it():
+    kept(time=MONDAY + DAY, assessor="priya")
+    late = record(observed(steps=CURVED), actor="assessor omar", now=MONDAY + 2 * DAY)
+    assert late.sentence.endswith("straight path, in touch. A later sign-off stands.")
+
+
 def test_the_same_record_sent_again_is_kept_once():
     what = observed(steps=CURVED)
     first = record(what, actor="assessor omar", now=MONDAY)

@@ -136,7 +136,9 @@ def _next(demonstration: Any) -> str:
     if demonstration.outcome == SIGNED_OFF:
         return f"To be seen again by {renewed_until(day, checklist.renewal_months):%d %b %Y}."
     following = next_try_of(demonstration.person_id, day)
-    said = f"Try {following.number} from {following.earliest:%d %b %Y}" if following.earliest else ""
+    if following.earliest is None:
+        return "A later sign-off stands."
+    said = f"Try {following.number} from {following.earliest:%d %b %Y}"
     if following.beyond:
         return f"{said}; it was the last of the local rule, so agree with the ward’s manager how to go on."
     return f"{said}, with a second assessor." if following.second_needed else f"{said}."
