@@ -64,10 +64,6 @@ class Checklist:
     days_between: int
     steps: tuple[Step, ...]
 
-    def step(self, id: str) -> Step:
-        """The step with this mark; KeyError where this version has none."""
-        return {step.id: step for step in self.steps}[id]
-
 
 def read(body: Mapping[str, Any]) -> Checklist:
     """The checklist that a checked body holds. A rule of less than one try, or of negative days, is read as least."""
