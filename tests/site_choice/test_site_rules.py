@@ -1,5 +1,6 @@
 """The rules as a document: every row on somebody's word, none that leaves a patient without an answer."""
 
+import doctest
 import re
 
 import pytest
@@ -12,6 +13,12 @@ from browline.site_choice import LAYOUT, Outcome, Patient, card, check, default,
 BODY = checked(LAYOUT, default())
 RULES = rules_of(BODY)
 ADULT = Patient("5-years-up")
+
+
+def test_the_examples_in_the_text_run():
+    from browline.site_choice import problem
+
+    assert doctest.testmod(problem).failed == 0 < doctest.testmod(problem).attempted
 
 
 def _without(*ids):
