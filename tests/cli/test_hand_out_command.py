@@ -59,3 +59,16 @@ def test_what_cannot_be_written_is_refused_and_nothing_is_left(book, capsys, tmp
 def test_a_folder_that_is_not_there_is_refused(book, capsys, tmp_path):
     assert run(book, tmp_path / "no" / "h.pdf", "poster") == 2
     assert "There is no folder" in capsys.readouterr().err
+
+
+def test_a_card_can_be_had_before_any_file_is_brought_in(tmp_path):
+    """In a process of its own: a book that is not there yet is begun."""
+    import os
+    import subprocess
+    import sys
+
+    ask = [sys.executable, "-m", "browline.cli.main", "hand-out", "pocket-card", "--pdf", tmp_path / "h.pdf"]
+    own = {**os.environ, "BROWLINE_KEYS": str(tmp_path / "keys")}
+    done = subprocess.run([*ask, "--book", tmp_path / "new"], capture_output=True, text=True, env=own)
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "h.pdf").read_bytes().startswith(b"%PDF")

@@ -23,10 +23,11 @@ def hand_out(
         the book's folder.
     """
     from browline.cli.review import check_folder
-    from browline.store.book import default_folder, open_book, standing
+    from browline.store.book import default_folder, open_book
 
     check_folder(pdf)
-    open_book(standing(book or default_folder()))
+    # A card is wanted before any file is brought in, so a book begins with it as with the pages.
+    open_book(book or default_folder())
     print(_written(name, pdf, paper, ward))
     print(f"wrote {pdf}", file=sys.stderr)
 
