@@ -237,6 +237,30 @@ def test_champions_who_are_signed_off_are_counted_and_gaps_named(larch):
     assert {(g.shift, g.said) for g in shown(propose()).gaps} == {("nights", "no champion")}
 
 
+def test_a_champion_on_for_fewer_than_half_of_the_turns_is_a_gap_and_half_is_none(larch):
+    from browline.store.models import Champion, Shift
+
+    signed_off(larch[0])
+    Champion.objects.create(person=larch[0], ward="Larch", start=date(2026, 1, 1))
+    days = sorted({s.date for s in Shift.objects.filter(person=larch[0]) if s.date.weekday() < 5})
+    Shift.objects.filter(person=larch[0], date__in=days[5:]).delete()
+    assert not [g for g in shown(propose()).gaps if g.shift == "weekdays"]
+    Shift.objects.filter(person=larch[0], date=days[4]).delete()
+    (gap,) = [g for g in shown(propose()).gaps if g.shift == "weekdays"]
+    assert gap.said == "a champion is on for 4 of 10" and gap.champions == ("Asha",)
+
+
+def test_a_visit_whose_session_was_moved_since_is_not_made_again(larch):
+    from browline.store.models import Session
+
+    plan = propose()
+    key = plan.result["visits"][0]["key"]
+    planning.accept(plan.pk, [key], actor="educator")
+    session, to = Session.objects.get(), datetime(2026, 3, 9, 11, 20, tzinfo=UTC)
+    sessions.move(session.pk, to, minutes=20, ward="Larch", read=session.time, actor="educator")
+    assert planning.accept(plan.pk, [key], actor="educator") == 0 and Session.objects.count() == 1
+
+
 def test_those_left_are_named_with_who_works_beside_them(larch):
     signed_off(larch[4])
     made = shown(propose(replace(ASKED, night="")))

@@ -93,7 +93,7 @@ def test_the_calendar_keeps_the_rules_of_rfc_5545():
     """3.1 lines and folding, 3.3.5 UTC times, 3.3.11 escapes, 3.6 and 3.6.1 what must stand in it and once."""
     hostile = "Ward; 3, east\\west\nnext " + "ä" * 80
     made = calendar(
-        [Entry("u1", MADE, 45, hostile, hostile, hostile), Entry("u2", MADE, 20, "b", "c", "d")], MADE
+        [Entry("u1", MADE, 45, hostile, hostile, hostile), Entry("u2", MADE, 20, "x" * 300, "c", "d")], MADE
     )
     assert all(len(line) <= 75 for line in made.split(b"\r\n"))
     assert [line.decode() for line in made.split(b"\r\n")]  # no character is cut in two by a fold
