@@ -140,6 +140,16 @@ def test_one_key_with_two_contents_keeps_both_one_standing_one_waiting():
     assert waiting()[0].data["payload"]["step-path"] == "missed"
 
 
+def test_one_demonstration_from_the_phone_and_from_paper_is_one_record():
+    received(sent(1))
+    answer = received(sent(2, at=MONDAY + timedelta(minutes=20)), bearer=None)
+    assert answer.waiting and "same marks stands on this day already" in answer.sentence
+    assert Demonstration.objects.count() == 1
+    assert take(waiting()[0].pk, {}, "", actor="educator", now=MONDAY + DAY).demonstration.key.int == 2
+    assert received(sent(3, at=MONDAY + DAY), now=MONDAY + DAY).kept, "another day is another demonstration"
+    assert received(sent(4, assessor="priya"), bearer="priya").kept, "another assessor saw another one"
+
+
 def test_a_record_put_by_says_why_and_does_not_come_back():
     received(sent(assessor="ben"), bearer="ben")
     number = waiting()[0].pk

@@ -357,6 +357,25 @@ def test_the_pages_of_the_records_are_sound_wide_and_narrow(opened, port):
     tab.close()
 
 
+def test_it_works_through_the_door_for_phones(opened, port):
+    """127.0.0.2, a second address of this computer, stands for the ward's network."""
+    from test_phones import LAN, on_this_computer
+
+    from browline.web import server
+
+    if not on_this_computer(LAN):
+        pytest.skip("this system gives loopback one address only")
+    with server.open_to_phones(LAN) as address:
+        one = Tab(opened, port, viewport={"width": 360, "height": 740}, has_touch=True)
+        one.origin = address
+        come_in(one, "omar")
+        one.go("/observe/")
+        observe(one, "Ana Reyes")
+        waits(one, 0)
+        one.close()
+    assert here() == [("ana", "signed-off")]
+
+
 def test_keys_and_moments_are_made_without_what_only_encrypted_pages_have(phone):
     """A ward's network has no TLS: there crypto.randomUUID is missing, and here it is taken away."""
     phone.page.evaluate("delete Crypto.prototype.randomUUID")

@@ -9,7 +9,9 @@ from datetime import datetime
 from typing import Any
 
 from browline.duties import demonstrating
+from browline.duties.demonstrating_reading import local_day, standing_records
 from browline.duties.demonstrating_received import key_of, read
+from browline.duties.demonstrating_rules import marks_of
 from browline.errors import InputRefused, NotUnderstood, Refusal
 
 WAITS, TAKEN, PUT_BY = "demonstration-refused", "demonstration-taken", "demonstration-put-by"
@@ -38,7 +40,9 @@ def receive(payload: Mapping[str, Any], *, bearer: int | None, actor: str, now: 
         key_of(payload)
         if bearer is not None and str(payload.get("assessor")) != str(bearer):
             raise NOT_YOURS
-        recorded = demonstrating.record(read(payload, now), actor=actor, now=now)
+        observation = read(payload, now)
+        _refuse_twin(observation)
+        recorded = demonstrating.record(observation, actor=actor, now=now)
     except Refusal as refusal:
         return _let_wait(payload, refusal, actor)
     return Answer(True, False, recorded.sentence)
@@ -98,6 +102,19 @@ def put_by(number: int, reason: str, *, actor: str) -> None:
         Event.objects.create(
             actor=actor, verb=PUT_BY, subject=str(number), data={"reason": reason.strip()[:200]}
         )
+
+
+def _refuse_twin(observation: demonstrating.Observation) -> None:
+    """From the phone and keyed in from paper, one demonstration has two keys: only a person can tell."""
+    day = local_day(observation.time)
+    alike = standing_records().filter(person=observation.person, assessor=observation.assessor)
+    for one in alike.filter(checklist=observation.checklist).exclude(key=observation.key):
+        if local_day(one.time) == day and one.steps == marks_of(observation.checklist, observation.steps):
+            raise InputRefused(
+                "A record of this person by this assessor with the same marks stands on this day already.",
+                "A demonstration is entered once, from the phone or from paper.",
+                "If it is the same one, do not keep this. If it was seen twice that day, take it.",
+            )
 
 
 def _let_wait(payload: Mapping[str, Any], refusal: Refusal, actor: str) -> Answer:
