@@ -9,8 +9,8 @@ import pytest
 @pytest.fixture(scope="session")
 def hospital_folder(tmp_path_factory):
     """A book with about 9,000 invented readings, its registers and one review."""
-    from browline.duties.invented import _write_export
     from browline.duties.importing import import_file
+    from browline.duties.invented import _write_export
     from browline.duties.reviewing import review
     from browline.hospital import invent
     from browline.store.book import open_book

@@ -68,9 +68,9 @@ def test_a_sign_off_brought_in_counts_and_says_that_it_has_no_steps(staff):
 
 
 def test_the_months_are_those_of_the_checklist_in_force(staff):
-    from browline.duties.documents import Approval, in_force, new_version
+    from browline.duties.documents import Approval, latest, new_version
 
-    body = in_force("checklist").body
+    body = latest("checklist").body
     body["head"]["renewal_months"] = 36
     new_version("checklist", body, Approval(), read=1, actor="ines")
     assert standings.standings(TODAY)[staff["Ida"].pk].until == date(2028, 2, 10)
@@ -181,7 +181,13 @@ def test_what_the_phone_records_amends_and_withdraws_is_followed(staff):
         return standings.standings(TODAY, [cem.pk])[cem.pk].stands
 
     seen = demonstrating.Observation(
-        uuid4(), cem.pk, staff["Bo"].pk, kept("checklist").pk, at(TODAY), cast.ALL_DONE, "patient"
+        uuid4(),
+        cem.pk,
+        staff["Bo"].pk,
+        kept("checklist", date(2026, 1, 1)).pk,
+        at(TODAY),
+        cast.ALL_DONE,
+        "patient",
     )
     made = demonstrating.record(seen, actor="ines", now=now).demonstration
     assert stands() is Stands.SIGNED_OFF and len(standings.observations([cem.pk])[cem.pk]) == 1

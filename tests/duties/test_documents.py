@@ -25,19 +25,21 @@ def _body(*things):
 def test_until_somebody_writes_one_the_default_is_a_draft_and_is_not_kept(book):
     from browline.store.models import ControlledDocument
 
-    found = documents.in_force("visit-bag")
+    found = documents.latest("visit-bag")
     assert (found.version, found.draft, found.body["rows"][0]["thing"]) == (1, True, "Spare scanner")
     assert not ControlledDocument.objects.exists()
 
 
 def test_a_record_that_points_to_it_keeps_it_once(book):
-    assert documents.kept("visit-bag").pk == documents.kept("visit-bag").pk
+    assert (
+        documents.kept("visit-bag", date(2026, 1, 1)).pk == documents.kept("visit-bag", date(2026, 1, 1)).pk
+    )
 
 
 def test_a_new_version_stands_beside_the_old_one(book):
     documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
     assert [d.version for d in documents.history("visit-bag")] == [2, 1]
-    assert documents.in_force("visit-bag").body["rows"][0]["thing"] == "Swabs"
+    assert documents.latest("visit-bag").body["rows"][0]["thing"] == "Swabs"
     assert documents.history("visit-bag")[1].body["rows"][0]["thing"] == "Spare scanner"
 
 
@@ -47,7 +49,7 @@ def test_of_two_who_read_the_same_version_the_second_is_told(book):
     documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
     with pytest.raises(InputRefused, match="somebody else"):
         documents.new_version("visit-bag", _body("Gloves"), WHOLE, read=1, actor="Omar")
-    assert documents.in_force("visit-bag").body["rows"][0]["thing"] == "Swabs"
+    assert documents.latest("visit-bag").body["rows"][0]["thing"] == "Swabs"
     assert Event.objects.filter(verb="document").count() == 1
 
 
@@ -74,7 +76,7 @@ def test_it_cannot_expire_before_it_is_approved(book):
 def test_a_version_is_locked(book):
     from browline.store.models import ControlledDocument, RecordIsLocked
 
-    made = documents.kept("visit-bag")
+    made = documents.kept("visit-bag", date(2026, 1, 1))
     made.owner = "Somebody"
     for change in (
         made.save,
@@ -90,7 +92,7 @@ def test_a_version_is_locked(book):
 
 def test_a_document_nobody_knows_is_refused(book):
     with pytest.raises(NotUnderstood):
-        documents.in_force("shopping-list")
+        documents.latest("shopping-list")
 
 
 @pytest.mark.parametrize("kind", documents.MODULES)
@@ -100,3 +102,26 @@ def test_every_default_has_the_shape_its_room_says(kind):
     layout = documents.layout(kind)
     body = documents.checked(layout, documents._module(kind).default())
     assert layout.kind == kind and body["rows"]
+
+
+def test_a_later_draft_does_not_push_out_what_is_in_force(book):
+    documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
+    documents.new_version("visit-bag", _body("Gloves"), documents.Approval(), read=2, actor="Ines")
+    assert documents.latest("visit-bag").version == 3
+    assert documents.in_force("visit-bag", date(2026, 6, 1)).version == 2
+    assert documents.kept("visit-bag", date(2026, 6, 1)).version == 2
+
+
+def test_where_none_is_in_force_the_latest_stands_in(book):
+    documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
+    assert documents.in_force("visit-bag", date(2030, 1, 1)).version == 2
+    assert documents.mark(documents.latest("visit-bag"), date(2030, 1, 1)) == "EXPIRED"
+    assert documents.mark(documents.latest("visit-bag"), date(2025, 1, 1)) == "NOT YET"
+
+
+def test_a_room_may_refuse_what_could_harm(book):
+    rules = documents.latest("site-and-cover").body
+    cautions = {**rules, "rows": [row for row in rules["rows"] if row["kind"] == "caution"]}
+    with pytest.raises(NotUnderstood, match="No patient may be left without an answer"):
+        documents.new_version("site-and-cover", cautions, WHOLE, read=1, actor="Ines")
+    assert documents.latest("site-and-cover").version == 1

@@ -10,7 +10,6 @@ from browline.duties.handing_out import blank_sign_in_sheet, round_sheet, sign_i
 from browline.duties.handing_out_documents import (
     HAND_OUTS,
     handed_out,
-    in_use,
     note_handed_out,
     replaced,
 )
@@ -24,7 +23,7 @@ APPROVED = Approval("Ines Quill", "instructions of model A, issue 4", date(2026,
 
 
 def a_version(kind, approval=APPROVED, *, read=1, change=None):
-    body = documents.in_force(kind).body
+    body = documents.latest(kind).body
     return documents.new_version(
         kind, change(body) if change else body, approval, read=read, actor="educator"
     )
@@ -60,10 +59,10 @@ def test_before_its_day_it_is_not_yet_in_force(book):
 def test_a_later_draft_does_not_push_out_the_version_in_force(book):
     a_version("pocket-card")
     a_version("pocket-card", Approval(), read=2)
-    assert in_use("pocket-card", TODAY).version == 2
+    assert documents.in_force("pocket-card", TODAY).version == 2
     assert [old.version for old in replaced("pocket-card", TODAY)] == [1]
     a_version("pocket-card", read=3)
-    assert in_use("pocket-card", TODAY).version == 4
+    assert documents.in_force("pocket-card", TODAY).version == 4
     assert [old.version for old in replaced("poster", TODAY)] == [3, 2, 1]
 
 

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 import larch_at_night as cast
-from browline.duties.documents import Approval, in_force, new_version
+from browline.duties.documents import Approval, latest, new_version
 from browline.duties.recording import attempts, record
 from browline.duties.recording_gaps import gaps
 from larch_at_night import NO_LENS, TODAY, at, demonstration
@@ -46,7 +46,7 @@ def test_the_right_of_the_assessor_is_the_one_of_that_day(staff):
 
 
 def test_how_the_checklist_stood_is_told_of_that_day(staff):
-    body = in_force("checklist").body
+    body = latest("checklist").body
     approval = Approval("Ines", "our policy 4", date(2026, 1, 1), date(2026, 6, 30))
     new_version("checklist", body, approval, read=1, actor="ines")
     demonstration(staff["Cem"], staff["Bo"], at(date(2026, 2, 1), 11))

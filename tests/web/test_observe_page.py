@@ -2,7 +2,7 @@
 
 import json
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 from uuid import uuid4
 
 import pytest
@@ -56,7 +56,7 @@ def post(client, *, person="ana", assessor="omar", steps=WHOLE, minutes_ago=1, *
 
     now = timezone.now()
     told = {
-        "key": str(uuid4()), "checklist": documents.kept("checklist").pk, "person": who(person),
+        "key": str(uuid4()), "checklist": documents.kept("checklist", date(2026, 1, 1)).pk, "person": who(person),
         "assessor": who(assessor), "second": "", "method": "patient", "sent": now.isoformat(),
         "at": (now - timedelta(minutes=minutes_ago)).isoformat(),
         **{f"step-{step}": mark for step, mark in steps.items()},

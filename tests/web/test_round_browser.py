@@ -70,7 +70,7 @@ def recently():
 def in_view(phone, selector):
     """Whether it can be seen without scrolling."""
     box = phone.page.locator(selector).bounding_box()
-    return 0 <= box["y"] and box["y"] + box["height"] <= 740
+    return box["y"] >= 0 and box["y"] + box["height"] <= 740
 
 
 def settled(phone, waiting):

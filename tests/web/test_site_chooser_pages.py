@@ -84,12 +84,26 @@ def test_a_forged_post_is_refused(book):
     assert strict.post(ADDRESS, ADULT).status_code == 403
 
 
-def test_rules_edited_so_that_nothing_is_left_say_so_and_escalate(ines):
+def test_rules_that_leave_nothing_say_so_and_escalate(ines):
+    """The editor refuses such rules; a book of an older version may hold them all the same."""
     from browline.duties import documents
-    from browline.duties.documents import Approval
+    from browline.store.models import ControlledDocument
 
-    body = documents.in_force("site-and-cover").body
+    body = documents.latest("site-and-cover").body
     rows = [row for row in body["rows"] if row["kind"] == "caution"]
-    documents.new_version("site-and-cover", {**body, "rows": rows}, Approval(), read=1, actor="educator")
+    ControlledDocument.objects.create(
+        kind="site-and-cover", version=1, body={**body, "rows": rows}, actor="old"
+    )
     page = text(ines.post(ADDRESS, ADULT))
     assert "These rules leave no answer for this patient." in page and ESCALATE in page
+
+
+def test_the_editor_refuses_rules_that_leave_nothing(ines):
+    from browline.duties import documents
+
+    told = {"read": "1", "row-TOTAL_FORMS": "1", "row-INITIAL_FORMS": "1", "row-0-ORDER": "1"}
+    needed = {f"row-0-{field.name}": "1" for field in documents.layout("site-and-cover").fields if field.needed}
+    row = {**needed, "row-0-kind": "caution"}
+    answer = ines.post("/documents/site-and-cover/change/", {**told, **row})
+    assert answer.status_code == 409 and "without an answer" in answer.content.decode()
+    assert documents.latest("site-and-cover").version == 1

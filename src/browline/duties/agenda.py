@@ -149,7 +149,7 @@ def _documents(now: datetime) -> Iterator[Item]:
 
     if not (Session.objects.exists() or Demonstration.objects.exists()):
         return
-    kinds = [(documents.layout(kind).title, documents.in_force(kind)) for kind in documents.MODULES]
+    kinds = [(documents.layout(kind).title, documents.latest(kind)) for kind in documents.MODULES]
     soon = now.date() + DOCUMENT_AHEAD
     if drafts := [title for title, found in kinds if found.draft]:
         what = (

@@ -88,7 +88,7 @@ def refreshing(today: date) -> tuple[Refresh, ...]:
         )
         for m in here
     ]
-    return refresh.solve(seen, standings.rule(), today)
+    return refresh.solve(seen, standings.rule(today), today)
 
 
 def members(today: date) -> dict[int, Member]:

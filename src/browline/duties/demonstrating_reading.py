@@ -75,7 +75,7 @@ def next_try_of(person: int, today: date) -> NextTry:
     """The next try of one person by the checklist in force."""
     from browline.duties import documents
 
-    checklist = checklists.read(documents.in_force("checklist").body)
+    checklist = checklists.read(documents.in_force("checklist", today).body)
     return next_try(histories([person]).get(person, []), checklist, today)
 
 

@@ -1,10 +1,12 @@
 """Controlled documents: the version in force, a new version, the history. Nothing is written over.
 
 The defaults come with the program and are a DRAFT of version 1 until somebody fills in owner, source, approval
-and expiry.
+and expiry. In force is the latest version that is approved and not expired; a later draft does not push it out.
+Where there is none, the latest stands in, as the draft it is.
 """
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from importlib import import_module
@@ -13,7 +15,7 @@ from typing import Any
 from browline.controlled import Layout, checked
 from browline.errors import InputRefused, NotUnderstood
 
-# Each module gives LAYOUT, its shape, and default(), the body of version 1.
+# Each module gives LAYOUT, its shape, default(), the body of version 1, and may give check(body), which refuses.
 MODULES = {
     "checklist": "browline.skills.checklist",
     "site-and-cover": "browline.site_choice.rules",
@@ -38,36 +40,44 @@ def layout(kind: str) -> Layout:
     return _module(kind).LAYOUT  # type: ignore[no-any-return]
 
 
-def in_force(kind: str) -> Any:
+def latest(kind: str) -> Any:
     """The latest version; where none was ever made, the default as an unsaved DRAFT of version 1."""
     from browline.store.models import ControlledDocument
 
-    latest = ControlledDocument.objects.filter(kind=kind).first()
-    if latest is not None:
-        return latest
+    found = ControlledDocument.objects.filter(kind=kind).first()
+    if found is not None:
+        return found
     body = checked(layout(kind), _module(kind).default())
     return ControlledDocument(kind=kind, version=1, body=body, actor="browline")
 
 
-def kept(kind: str) -> Any:
+def in_force(kind: str, today: date) -> Any:
+    """The version to work by on `today`."""
+    versions = history(kind)
+    return next((one for one in versions if not mark(one, today)), versions[0])
+
+
+def kept(kind: str, today: date) -> Any:
     """The version in force as a record that others can point to; the default is written down when first needed."""
+    _write_default(kind)
+    return in_force(kind, today)
+
+
+def _write_default(kind: str) -> None:
     from django.db import IntegrityError, transaction
 
-    found = in_force(kind)
+    found = latest(kind)
     if found.pk is None:
-        try:
-            with transaction.atomic():
-                found.save()
-        except IntegrityError:
-            return in_force(kind)
-    return found
+        with suppress(IntegrityError), transaction.atomic():
+            # Somebody else may write it down in the same moment.
+            found.save()
 
 
 def history(kind: str) -> list[Any]:
     """Every version, latest first."""
     from browline.store.models import ControlledDocument
 
-    return list(ControlledDocument.objects.filter(kind=kind)) or [in_force(kind)]
+    return list(ControlledDocument.objects.filter(kind=kind)) or [latest(kind)]
 
 
 def new_version(kind: str, body: Mapping[str, Any], approval: Approval, *, read: int, actor: str) -> Any:
@@ -82,10 +92,11 @@ def new_version(kind: str, body: Mapping[str, Any], approval: Approval, *, read:
             "Expiry comes after approval.",
             "Change one of the dates.",
         )
-    document = ControlledDocument(
-        kind=kind, version=read + 1, body=checked(layout(kind), body), actor=actor, **vars(approval)
-    )
-    kept(kind)
+    whole = checked(layout(kind), body)
+    if hasattr(_module(kind), "check"):
+        _module(kind).check(whole)
+    document = ControlledDocument(kind=kind, version=read + 1, body=whole, actor=actor, **vars(approval))
+    _write_default(kind)
     try:
         with transaction.atomic():
             document.save()
@@ -99,17 +110,23 @@ def new_version(kind: str, body: Mapping[str, Any], approval: Approval, *, read:
     return document
 
 
-def standing(document: Any, today: date) -> str:
-    """How a document stands today, as it is printed across or at its foot.
-
-    `DRAFT`, `EXPIRED 07 Mar 2026`, or `in force until 07 Mar 2026`.
-    """
+def mark(document: Any, today: date) -> str:
+    """The word across what is printed from a version that is not in force; empty where it is."""
     if document.draft:
         return "DRAFT"
     if document.approved > today:
+        return "NOT YET"
+    return "EXPIRED" if document.expires < today else ""
+
+
+def standing(document: Any, today: date) -> str:
+    """How a version stands today, in words."""
+    word = mark(document, today)
+    if word == "DRAFT":
+        return word
+    if word == "NOT YET":
         return f"approved from {document.approved:%d %b %Y}"
-    word = "EXPIRED" if document.expires < today else "in force until"
-    return f"{word} {document.expires:%d %b %Y}"
+    return f"{word or 'in force until'} {document.expires:%d %b %Y}"
 
 
 def _module(kind: str) -> Any:

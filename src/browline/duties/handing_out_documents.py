@@ -2,9 +2,8 @@
 
     handed_out("pocket-card", now) -> HandedOut        replaced("pocket-card", today) -> [Replaced, ...]
 
-In use is the latest version that is approved and has not expired; a later DRAFT does not push it out. Where there is
-none, the latest is handed out with the word across it. A fever line that was changed after approval makes everything
-that prints it a DRAFT again: it was approved with another number.
+A version that is not in force is handed out with the word across it. A fever line that was changed after approval
+makes everything that prints it a DRAFT again: it was approved with another number.
 """
 
 from collections.abc import Mapping
@@ -85,7 +84,7 @@ def handed_out(name: str, now: datetime, paper: str = "") -> HandedOut:
         )
     one, paper = HAND_OUTS[name], paper or choice("paper")
     check_paper(paper, one.papers)
-    document = in_use(one.kind, now.date())
+    document = documents.in_force(one.kind, now.date())
     return HandedOut(
         hand_out=one,
         body=worded(document.body),
@@ -112,19 +111,9 @@ def check_paper(paper: str, papers: tuple[str, ...] = PAPERS) -> None:
         )
 
 
-def in_use(kind: str, today: date) -> Any:
-    """The latest version that is approved and not expired; where there is none, the latest."""
-    versions = documents.history(kind)
-    return next((one for one in versions if not mark(one, today)), versions[0])
-
-
 def mark(document: Any, today: date) -> str:
     """The word across a hand-out that is not in force; empty where it is."""
-    if document.draft or line_moved(document) is not None:
-        return "DRAFT"
-    if document.approved > today:
-        return "NOT YET"
-    return "EXPIRED" if document.expires < today else ""
+    return documents.mark(document, today) or ("DRAFT" if line_moved(document) else "")
 
 
 def standing(document: Any, today: date) -> str:
@@ -161,7 +150,7 @@ def _worded(part: Any, unit: str, fever_c: float) -> Any:
 def replaced(name: str, today: date) -> list[Replaced]:
     """Versions older than the one in use, latest first: cards that should no longer be found on a ward."""
     versions = documents.history(HAND_OUTS[name].kind)
-    now = in_use(HAND_OUTS[name].kind, today).version
+    now = documents.in_force(HAND_OUTS[name].kind, today).version
     later = {older.version: newer for newer, older in pairwise(versions)}
     return [
         Replaced(one.version, one.expires, later[one.version].made.date(), _last_handed(name, one.version))

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from browline.duties.handing_out_documents import in_use, mark, standing, worded
+from browline.duties import documents
+from browline.duties.handing_out_documents import mark, standing, worded
 from browline.site_choice import Choice, Patient, Told, explain, rules_of, solve
 
 KIND = "site-and-cover"
@@ -22,7 +23,7 @@ class Answer:
 
 def choose(patient: Patient, now: datetime) -> Answer:
     """Ask the rules in use; both units stand in every text."""
-    document = in_use(KIND, now.date())
+    document = documents.in_force(KIND, now.date())
     choice = solve(patient, rules_of(worded(document.body)))
     return Answer(
         choice=choice,

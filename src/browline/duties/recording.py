@@ -103,11 +103,11 @@ def record(person: int, today: date) -> Record:
     from browline.store.models import Attendance, Person
 
     who, day = Person.objects.get(pk=person), standings.day_of()
-    rule, chains = standings.rule(), _chains(person)
+    rule, chains = standings.rule(today), _chains(person)
     rows = list(Attendance.objects.filter(person=person).select_related("assessor").order_by("-time"))
     kept_here = {link.time for links in chains for link in links}
     told = [r for r in rows if r.outcome in OUTCOMES and r.time not in kept_here]
-    here = checklists.read(documents.in_force("checklist").body)
+    here = checklists.read(documents.in_force("checklist", today).body)
     return Record(
         person=who,
         today=today,

@@ -20,9 +20,9 @@ from browline.skills.standing import Observed, Rule, Standing, standing
 SOON_DAYS = 60
 
 
-def rule() -> Rule:
+def rule(today: date) -> Rule:
     """How long a sign-off holds, by the checklist in force: a policy that changes holds for everybody."""
-    return Rule(checklist.read(in_force("checklist").body).renewal_months, SOON_DAYS)
+    return Rule(checklist.read(in_force("checklist", today).body).renewal_months, SOON_DAYS)
 
 
 def observations(people: Iterable[int] | None = None) -> dict[int, tuple[Observed, ...]]:
@@ -42,7 +42,7 @@ def standings(today: date, people: Iterable[int] | None = None) -> dict[int, Sta
 
     wanted = None if people is None else list(people)
     numbers = list(Person.objects.values_list("pk", flat=True)) if wanted is None else wanted
-    seen, came, in_force_now = observations(wanted), _attended(wanted), rule()
+    seen, came, in_force_now = observations(wanted), _attended(wanted), rule(today)
     return {p: standing(seen.get(p, ()), in_force_now, today, came.get(p, ())) for p in numbers}
 
 

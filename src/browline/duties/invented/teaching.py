@@ -25,9 +25,9 @@ def teach(house: Any, now: datetime, *, seed: int) -> int:
     if Demonstration.objects.exists():
         return 0
 
-    checklist = kept("checklist")
-    steps = read(checklist.body).steps
     today = local_day(now)
+    checklist = kept("checklist", today)
+    steps = read(checklist.body).steps
     people = _numbers(house.people)
     away(people[house.people.educator], "no-patients", today - timedelta(weeks=52), None, actor=ACTOR)
     _entitle([people[k] for k in assessors(house.people, seed)], today - timedelta(weeks=26))

@@ -19,7 +19,12 @@ SHORT = 12
 def index(request: HttpRequest) -> HttpResponse:
     """The page."""
     again = _again()
-    page = {"due": _due(), "again": again[:SHORT], "further": len(again) - SHORT, "rule": standings.rule()}
+    page = {
+        "due": _due(),
+        "again": again[:SHORT],
+        "further": len(again) - SHORT,
+        "rule": standings.rule(timezone.localdate()),
+    }
     return render(request, "coverage/due.html", page)
 
 

@@ -6,6 +6,7 @@ from django.core.paginator import Paginator
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.duties import documents
@@ -32,7 +33,11 @@ def index(request: HttpRequest) -> HttpResponse:
     records = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
     for one in records:
         one.said = SAID[one.outcome]
-    page = {"records": records, "asked": asked, "checklist": documents.in_force("checklist")}
+    page = {
+        "records": records,
+        "asked": asked,
+        "checklist": documents.in_force("checklist", timezone.localdate()),
+    }
     if request.holder.role == EDUCATOR:  # type: ignore[attr-defined]
         page["waiting"] = len(waiting())
     return render(request, "demonstrations/index.html", page)

@@ -26,7 +26,7 @@ from browline.web.documents.forms import (
 @require_GET
 def document(request: HttpRequest, kind: str) -> HttpResponse:
     """The version in force, and the list of all."""
-    return _shown(request, _layout(kind), documents.in_force(kind))
+    return _shown(request, _layout(kind), documents.latest(kind))
 
 
 @open_to(ASSESSOR, VIEWER, PERSON)
@@ -43,7 +43,7 @@ def version(request: HttpRequest, kind: str, version: int) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def change(request: HttpRequest, kind: str) -> HttpResponse:
     """The editor; posting writes the next version, and nothing over the last."""
-    layout, now = _layout(kind), documents.in_force(kind)
+    layout, now = _layout(kind), documents.latest(kind)
     head, rows, approval = _forms(request, layout, now)
     page = {"layout": layout, "head": head, "rows": rows, "approval": approval, "version": now.version}
     # Every part is looked at, so that all complaints show at once.
@@ -86,7 +86,7 @@ def _layout(kind: str) -> Layout:
 
 
 def _shown(request: HttpRequest, layout: Layout, found: Any) -> HttpResponse:
-    latest = documents.in_force(layout.kind)
+    latest = documents.latest(layout.kind)
     page = {
         "layout": layout,
         "document": found,

@@ -17,7 +17,7 @@ from browline.web.access import open_to
 @require_GET
 def sheet(request: HttpRequest) -> HttpResponse:
     """A sheet to print: who, who observes, a box for each mark of each step, what came of it."""
-    document = documents.kept("checklist")
+    document = documents.kept("checklist", timezone.localdate())
     page = {
         "document": document,
         "standing": documents.standing(document, timezone.localdate()),

@@ -26,7 +26,7 @@ LARGEST = 64 * 1024
 @require_GET
 def index(request: HttpRequest) -> HttpResponse:
     """The page, holding all it needs to go on without a network."""
-    document = documents.kept("checklist")
+    document = documents.kept("checklist", timezone.localdate())
     checklist = checklists.read(document.body)
     today = timezone.localdate()
     assessors = entitled_on(today)
