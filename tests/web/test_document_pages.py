@@ -81,3 +81,9 @@ def test_an_older_version_says_that_it_is_superseded(ines):
 @pytest.mark.parametrize("address", ["/documents/shopping-list/", "/documents/visit-bag/7/"])
 def test_what_is_not_there_is_not_found(ines, address):
     assert ines.get(address).status_code == 404
+
+
+def test_a_marked_temperature_is_read_in_both_units_and_edited_as_a_mark(ines):
+    _change(ines, **{"row-0-why": "from {38.0} on"})
+    assert "from 38.0 °C (100.4 °F) on" in ines.get("/documents/visit-bag/").content.decode()
+    assert "from {38.0} on" in ines.get("/documents/visit-bag/change/").content.decode()

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from browline.controlled import Field, Layout
 from browline.duties import documents
+from browline.duties.handing_out_documents import worded
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
 from browline.web.access import open_to
@@ -86,15 +87,15 @@ def _layout(kind: str) -> Layout:
 
 
 def _shown(request: HttpRequest, layout: Layout, found: Any) -> HttpResponse:
-    latest = documents.latest(layout.kind)
+    latest, body = documents.latest(layout.kind), worded(found.body)
     page = {
         "layout": layout,
         "document": found,
         "superseded": latest.version != found.version,
         "latest": latest.version,
         "standing": documents.standing(found, timezone.localdate()),
-        "head": _told(layout.head, found.body["head"]),
-        "rows": [_told(layout.fields, row) for row in found.body["rows"]],
+        "head": _told(layout.head, body["head"]),
+        "rows": [_told(layout.fields, row) for row in body["rows"]],
         "history": documents.history(layout.kind),
     }
     return render(request, "documents/document.html", page)
