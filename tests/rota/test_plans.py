@@ -10,6 +10,7 @@ import small_rotas as rotas
 from browline.rota import Cover, FixedVisit, Limits, Outcome, Problem, Worth, solve
 from browline.rota import search as searching
 from browline.rota.greedy import greedy
+from browline.rota.polish import polished
 from browline.rota.program import program_of
 from browline.rota.solve import plan_of
 from browline.rota.windows import windows_of
@@ -147,7 +148,25 @@ def test_the_bound_holds_whatever_the_short_list_leaves_out(seed, monkeypatch):
     monkeypatch.setattr(searching, "short_list", half)
     problem = rotas.drawn(seed)
     plan, best = solve(problem, gap=0.01, seconds=20), rotas.best_of_all(problem)
+    assert rotas.faults(problem, plan) == []
     assert plan.bound >= best - 1e-6 >= plan.worth - 2e-6
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_choosing_each_week_anew_keeps_every_limit_and_finds_the_best_of_a_single_week(seed):
+    problem = rotas.drawn(seed)
+    windows = windows_of(problem)
+    if not len(windows) or not len(windows.pair_person):
+        pytest.skip("nobody meets the educator in this rota")
+    program = program_of(problem, windows)
+    margin = searching.relaxed(program, 5.0).margin
+    arranged = np.array([v for v, w in enumerate(windows.windows) if w.fixed is not None], dtype=np.int64)
+    plan = plan_of(program, polished(program, arranged, -np.inf, margin, 10.0), 0.0)
+    assert rotas.faults(problem, plan) == []
+    best = rotas.best_of_all(problem)
+    assert plan.worth <= best + 1e-6
+    if {w.day // 7 for w in windows.windows} == {0}:
+        assert plan.worth == pytest.approx(best, abs=2e-3)
 
 
 def test_the_short_list_is_filled_up_by_margin():

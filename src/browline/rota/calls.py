@@ -6,8 +6,7 @@ import numpy as np
 
 from browline.rota.chances import chance_of, soon
 from browline.rota.problem import Floats, Ints
-from browline.rota.program import Program
-from browline.rota.search import restricted, solved
+from browline.rota.program import Program, restricted, solved
 from browline.rota.windows import FIXED, Window
 
 

@@ -114,3 +114,22 @@ def _call_rows(rows: Rows, problem: Problem, windows: Windows, first: int) -> No
         np.concatenate([np.ones(pairs * chances), -room]),
         np.zeros(len(room)),
     )
+
+
+def restricted(program: Program, keep: Flags) -> Program:
+    """The same program with the windows kept only."""
+    chosen = tuple(w for w, kept in zip(program.windows.windows, keep, strict=True) if kept)
+    return program_of(program.problem, Windows(chosen, program.windows.starts))
+
+
+def solved(program: Program, *, gap: float, seconds: float, calls_whole: bool) -> Any:
+    """The answer of `scipy.optimize.milp` to a program."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    return milp(
+        -program.gain,
+        integrality=np.ones(len(program.gain)) if calls_whole else program.whole,
+        bounds=Bounds(program.lower, 1.0),
+        constraints=LinearConstraint(program.matrix, -np.inf, program.upper),
+        options={"time_limit": max(seconds, 0.1), "mip_rel_gap": gap},
+    )

@@ -7,15 +7,15 @@ of the search among the windows kept,
 """
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from browline.rota.chances import chance_of
+from browline.rota.polish import polished
 from browline.rota.problem import Flags, Ints
-from browline.rota.program import Program, program_of
+from browline.rota.program import Program, restricted, solved
 from browline.rota.relax import Relaxed, relaxed
-from browline.rota.windows import FIXED, Windows
+from browline.rota.windows import FIXED
 
 WHOLE_PAIRS, SHORT_PAIRS = 3000, 6000
 """Up to so many pairs of a window and a person everything is searched at once; else a short list of so many."""
@@ -25,24 +25,36 @@ WHOLE_CALLS = 1500
 
 @dataclass(frozen=True)
 class Found:
-    """`chosen`: numbers of the windows to visit, None where none was found in time. `bound`: no plan is worth more."""
+    """`chosen`: numbers of the windows to visit, None where none was found in time. `bound`: no plan is worth more.
+
+    `worth`: what the windows are worth as the search counted them.
+    """
 
     chosen: Ints | None
     bound: float
+    worth: float = -np.inf
 
 
 def search(program: Program, *, gap: float, seconds: float) -> Found:
-    """Choose windows; `gap` is the relative gap asked for. Each of the two steps has half of the `seconds`."""
+    """Choose windows; `gap` is the relative gap asked for. The two steps have two fifths of the `seconds` each.
+
+    What is left is for choosing each week anew, where the plan is not near enough to the bound.
+    """
     if len(program.windows.pair_person) <= WHOLE_PAIRS:
         return _whole_numbers(program, gap / 4, seconds)
-    relax = relaxed(program, seconds / 2)
+    relax = relaxed(program, 0.4 * seconds)
     if relax is None:
         return Found(None, ceiling(program))
     keep = short_list(program, relax)
-    found = _whole_numbers(restricted(program, keep), gap / 4, seconds / 2)
+    found = _whole_numbers(restricted(program, keep), gap / 4, 0.4 * seconds)
     outside = relax.bound + float(relax.margin[~keep].max(initial=-np.inf))
-    chosen = None if found.chosen is None else np.flatnonzero(keep)[found.chosen]
-    return Found(chosen, min(relax.bound, max(found.bound, outside)))
+    bound = min(relax.bound, max(found.bound, outside))
+    if found.chosen is None:
+        return Found(None, bound)
+    chosen = np.flatnonzero(keep)[found.chosen]
+    if bound - found.worth > gap * bound:
+        chosen = polished(program, chosen, found.worth, relax.margin, 0.2 * seconds)
+    return Found(chosen, bound)
 
 
 def short_list(program: Program, relax: Relaxed) -> Flags:
@@ -54,12 +66,6 @@ def short_list(program: Program, relax: Relaxed) -> Flags:
     keep = must.copy()
     keep[order[size <= SHORT_PAIRS]] = True
     return keep
-
-
-def restricted(program: Program, keep: Flags) -> Program:
-    """The same program with the windows kept only."""
-    chosen = tuple(w for w, kept in zip(program.windows.windows, keep, strict=True) if kept)
-    return program_of(program.problem, Windows(chosen, program.windows.starts))
 
 
 def ceiling(program: Program) -> float:
@@ -76,17 +82,4 @@ def _whole_numbers(program: Program, gap: float, seconds: float) -> Found:
     if answer.x is None:
         return Found(None, bound)
     visits = answer.x[: len(program.windows)]
-    return Found(np.flatnonzero(visits > 0.5), bound)
-
-
-def solved(program: Program, *, gap: float, seconds: float, calls_whole: bool) -> Any:
-    """The answer of `scipy.optimize.milp` to a program."""
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
-    return milp(
-        -program.gain,
-        integrality=np.ones(len(program.gain)) if calls_whole else program.whole,
-        bounds=Bounds(program.lower, 1.0),
-        constraints=LinearConstraint(program.matrix, -np.inf, program.upper),
-        options={"time_limit": max(seconds, 0.1), "mip_rel_gap": gap},
-    )
+    return Found(np.flatnonzero(visits > 0.5), bound, -float(answer.fun))
