@@ -17,6 +17,11 @@ EMPTY_PAGES = [
     "/readings/chart/",
     "/wards/",
     "/choices/",
+    "/teaching/",
+    "/teaching/staff/",
+    "/passes/",
+    "/documents/checklist/",
+    "/documents/checklist/change/",
 ]
 PAGES = [
     "/",

@@ -87,3 +87,7 @@ def test_a_marked_temperature_is_read_in_both_units_and_edited_as_a_mark(ines):
     _change(ines, **{"row-0-why": "from {38.0} on"})
     assert "from 38.0 °C (100.4 °F) on" in ines.get("/documents/visit-bag/").content.decode()
     assert "from {38.0} on" in ines.get("/documents/visit-bag/change/").content.decode()
+
+
+def test_a_whole_number_is_shown_as_one_types_it(ines):
+    assert 'value="2"' in ines.get("/documents/visit-bag/change/").content.decode()

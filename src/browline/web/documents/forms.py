@@ -49,8 +49,16 @@ def body_of(head: forms.Form, rows: Any) -> dict[str, Any]:
 
 def initial_of(layout: Layout, body: Mapping[str, Any]) -> list[dict[str, Any]]:
     """The rows as they stand, for the forms."""
-    names = [field.name for field in layout.fields]
-    return [{name: row.get(name) for name in names} for row in body["rows"]]
+    return [values_of(layout.fields, row) for row in body["rows"]]
+
+
+def values_of(fields: Iterable[Field], values: Mapping[str, Any]) -> dict[str, Any]:
+    """Values as a person would type them: 3 and not 3.0."""
+    return {field.name: _typed(values.get(field.name)) for field in fields}
+
+
+def _typed(value: Any) -> Any:
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def complaints(*parts: Iterable[forms.Form]) -> bool:

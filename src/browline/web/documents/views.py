@@ -20,6 +20,7 @@ from browline.web.documents.forms import (
     head_form,
     initial_of,
     row_forms,
+    values_of,
 )
 
 
@@ -74,7 +75,7 @@ def _forms(request: HttpRequest, layout: Layout, now: Any) -> tuple[Any, Any, Ap
         )
     # A changed text is a new one to approve: the dates begin empty.
     return (
-        head(initial=now.body["head"], prefix="head"),
+        head(initial=values_of(layout.head, now.body["head"]), prefix="head"),
         rows(initial=initial_of(layout, now.body), prefix="row"),
         ApprovalForm(initial={"owner": now.owner, "source": now.source}, prefix="approval"),
     )
