@@ -102,7 +102,9 @@ def test_the_editor_refuses_rules_that_leave_nothing(ines):
     from browline.duties import documents
 
     told = {"read": "1", "row-TOTAL_FORMS": "1", "row-INITIAL_FORMS": "1", "row-0-ORDER": "1"}
-    needed = {f"row-0-{field.name}": "1" for field in documents.layout("site-and-cover").fields if field.needed}
+    needed = {
+        f"row-0-{field.name}": "1" for field in documents.layout("site-and-cover").fields if field.needed
+    }
     row = {**needed, "row-0-kind": "caution"}
     answer = ines.post("/documents/site-and-cover/change/", {**told, **row})
     assert answer.status_code == 409 and "without an answer" in answer.content.decode()
