@@ -5,7 +5,7 @@ from uuid import uuid4
 
 from browline.duties import documents
 from browline.duties.demonstrating import Observation, record
-from browline.duties.demonstrating_assessors import entitle
+from browline.duties.demonstrating.assessors import entitle
 from browline.skills.checklist import STEPS
 from browline.skills.judging import DONE, MISSED
 from browline.store.models import Person

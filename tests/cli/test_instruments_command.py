@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 import pytest
 
 from browline.cli.main import main
-from browline.duties import registers
+from browline.duties.instruments import register as registers
 
 
 @pytest.fixture
@@ -36,7 +36,7 @@ def test_as_json(larch, capsys, tmp_path):
 def test_a_sound_fleet_has_nothing_due(larch, capsys):
     from datetime import timedelta
 
-    from browline.duties.rounding import Line, Round, record_round
+    from browline.duties.instruments.rounding import Line, Round, record_round
 
     now = datetime.now(UTC)
     line = Line("TA-07", "present", lens="cleaned", battery="ok")

@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import pytest
 
 import larch_at_night as cast
-from browline.duties import championing
 from browline.duties.agreeing import agreeing
+from browline.duties.covering import championing
 from browline.errors import InputRefused
 from browline.skills.scored_twice import Leaning, Pair, Score, leanings
 from larch_at_night import ALL_DONE, NO_LENS, TODAY, at, demonstration, on_duty, scored_again

@@ -4,8 +4,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from browline.duties import registers
-from browline.duties.cleaning import enter
+from browline.duties.instruments import register as registers
+from browline.duties.instruments.cleaning import enter
 from browline.errors import InputRefused, NotUnderstood
 
 NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)

@@ -5,7 +5,8 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 import larch_at_night as cast
-from browline.duties import covering, standings
+from browline.duties import covering
+from browline.duties.covering import standings
 from browline.skills.standing import Stands
 from larch_at_night import NIGHT, NO_LENS, TODAY, at, demonstration, on_duty
 
@@ -172,7 +173,8 @@ def test_what_the_phone_records_amends_and_withdraws_is_followed(staff):
     """Through the duties that keep records, not rows written by hand."""
     from uuid import uuid4
 
-    from browline.duties import demonstrating, demonstrating_amending
+    from browline.duties import demonstrating
+    from browline.duties.demonstrating import amending as demonstrating_amending
     from browline.duties.documents import kept
 
     cem, now = staff["Cem"], datetime(2026, 3, 2, 12, tzinfo=UTC)

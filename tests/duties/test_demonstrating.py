@@ -8,7 +8,7 @@ import pytest
 
 import invented_demonstrations as cast
 from browline.duties.demonstrating import record
-from browline.duties.demonstrating_assessors import close, entitled_on
+from browline.duties.demonstrating.assessors import close, entitled_on
 from browline.errors import NotUnderstood, Refusal
 from browline.skills.judging import MISSED, NOT_SEEN
 from browline.store.models import (
@@ -230,7 +230,7 @@ def test_a_first_try_by_two_phones_at_once_is_one_first_and_one_refused():
 
 
 def test_entitlements_are_entered_with_a_ground_and_ended_forward_only():
-    from browline.duties.demonstrating_assessors import entitle
+    from browline.duties.demonstrating.assessors import entitle
 
     with pytest.raises(NotUnderstood, match="ground"):
         entitle(who("ben"), start=date(2026, 1, 1), end=None, qualification="  ", actor="Ines")

@@ -6,15 +6,15 @@ from uuid import uuid4
 import pytest
 
 import invented_demonstrations as cast
-from browline.duties.demonstrating_amending import amend, withdraw
-from browline.duties.demonstrating_reading import (
+from browline.duties.demonstrating.amending import amend, withdraw
+from browline.duties.demonstrating.reading import (
     chain,
     histories,
     next_try_of,
     standing_record,
     standing_records,
 )
-from browline.duties.demonstrating_second_scores import second_score
+from browline.duties.demonstrating.second_scores import second_score
 from browline.errors import Refusal
 from browline.store.models import Attendance, Demonstration, Event, SecondScore
 from invented_demonstrations import CURVED, DAY, MONDAY, WHOLE, kept, who

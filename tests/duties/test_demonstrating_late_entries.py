@@ -1,8 +1,8 @@
 """Somebody typed in on a phone who is on no list: the record waits until they are matched, and stays theirs."""
 
 import invented_demonstrations as cast
-from browline.duties.demonstrating_waiting import receive, take, waiting
-from browline.duties.matching import match, unlisted
+from browline.duties.demonstrating.waiting import receive, take, waiting
+from browline.duties.sessions.matching import match, unlisted
 from browline.store.models import Demonstration
 from invented_demonstrations import MONDAY, who
 

@@ -8,8 +8,8 @@ import pytest
 
 import invented_demonstrations as cast
 from browline.duties import documents
-from browline.duties.demonstrating_assessors import entitle
-from browline.duties.demonstrating_waiting import put_by, receive, take, waiting
+from browline.duties.demonstrating.assessors import entitle
+from browline.duties.demonstrating.waiting import put_by, receive, take, waiting
 from browline.errors import Refusal
 from browline.store.models import Attendance, Demonstration, Person
 from invented_demonstrations import CURVED, DAY, MONDAY, WHOLE, who

@@ -7,13 +7,13 @@ import pytest
 from browline.duties import choices, documents
 from browline.duties.documents import Approval
 from browline.duties.handing_out import blank_sign_in_sheet, round_sheet, sign_in_sheet
-from browline.duties.handing_out_documents import (
+from browline.duties.handing_out.cards import (
     HAND_OUTS,
     handed_out,
     note_handed_out,
     replaced,
 )
-from browline.duties.handing_out_site import choose
+from browline.duties.handing_out.site import choose
 from browline.errors import NotUnderstood
 from browline.site_choice import Patient
 

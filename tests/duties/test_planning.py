@@ -8,10 +8,10 @@ import pytest
 
 from browline.duties import planning, sessions
 from browline.duties.choices import set_choice
-from browline.duties.planning_options import Options, options_of, span
-from browline.duties.planning_reading import read
-from browline.duties.planning_shown import shown
-from browline.duties.planning_times import stretches
+from browline.duties.planning.options import Options, options_of, span
+from browline.duties.planning.reading import read
+from browline.duties.planning.shown import shown
+from browline.duties.planning.times import stretches
 from browline.errors import InputRefused, NotUnderstood
 from browline.rota import NIGHT, WEEKDAY, WEEKEND, Outcome
 

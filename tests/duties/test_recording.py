@@ -7,7 +7,7 @@ import pytest
 import larch_at_night as cast
 from browline.duties.documents import Approval, latest, new_version
 from browline.duties.recording import attempts, record
-from browline.duties.recording_gaps import gaps
+from browline.duties.recording.gaps import gaps
 from larch_at_night import NO_LENS, TODAY, at, demonstration
 
 

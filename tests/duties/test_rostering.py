@@ -13,7 +13,7 @@ LONDON = "Europe/London"
 def maple(book):
     """Maple and Oak known, three people on the list, the hospital's clock in London."""
     from browline.duties.choices import set_choice
-    from browline.duties.matching import put_on_list, unlisted
+    from browline.duties.sessions.matching import put_on_list, unlisted
 
     set_choice("zone", LONDON, "educator")
     for identifier, name, ward in (
@@ -92,7 +92,7 @@ def test_the_same_file_again_changes_nothing(maple, file):
 
 
 def test_a_code_settled_later_brings_its_turns_in(maple, file):
-    from browline.duties.shift_codes import settle, unsettled
+    from browline.duties.rostering.shift_codes import settle, unsettled
 
     take(maple, file, grid())
     assert unsettled() == [("XQ", 1)]
@@ -104,7 +104,7 @@ def test_a_code_settled_later_brings_its_turns_in(maple, file):
 
 
 def test_settling_a_code_anew_moves_the_hours_of_turns_that_bear_it(maple, file):
-    from browline.duties.shift_codes import settle
+    from browline.duties.rostering.shift_codes import settle
     from browline.store.models import Shift
 
     take(maple, file, grid())
@@ -117,7 +117,7 @@ def test_settling_a_code_anew_moves_the_hours_of_turns_that_bear_it(maple, file)
 @pytest.mark.parametrize("asked", [("N", "nights", time(1), time(2)), ("", "night", time(1), time(2)),
                                    ("Q", "late", None, None), ("Q", "late", time(1), time(1))])  # fmt: skip
 def test_a_code_that_makes_no_sense_is_refused(maple, asked):
-    from browline.duties.shift_codes import settle
+    from browline.duties.rostering.shift_codes import settle
     from browline.errors import NotUnderstood
 
     with pytest.raises(NotUnderstood):
@@ -173,7 +173,7 @@ def test_a_split_post_in_two_rows_is_one_person_in_two_wards(maple, file):
 
 
 def test_names_stand_for_identifiers_where_one_person_has_them(maple, file):
-    from browline.duties.matching import put_on_list, unlisted
+    from browline.duties.sessions.matching import put_on_list, unlisted
     from browline.store.models import Person
 
     put_on_list(unlisted("05555").pk, name="Bram  COPEDEN", actor="educator")
@@ -192,7 +192,7 @@ def test_names_stand_for_identifiers_where_one_person_has_them(maple, file):
 
 
 def test_somebody_matched_to_the_list_is_meant_by_the_next_roster(maple, file, tmp_path):
-    from browline.duties.matching import match, unmatched
+    from browline.duties.sessions.matching import match, unmatched
     from browline.store.models import Person
 
     days = [f"{d:%d/%m/%Y}" for d in DAYS[:3]]
@@ -229,7 +229,7 @@ def test_a_night_belongs_to_the_day_it_begins_and_knows_the_change_of_clocks(map
 
 def test_rows_that_are_all_leave_and_leavers_are_proposed_to_be_confirmed(maple, file):
     from browline.duties import staff
-    from browline.duties.absences import not_so, proposals
+    from browline.duties.rostering.absences import not_so, proposals
     from browline.store.models import Person
 
     take(maple, file, grid())
@@ -254,7 +254,7 @@ def test_without_a_roster_in_it_a_file_is_refused_and_nothing_happens(maple, fil
 
 
 def test_a_fault_half_way_leaves_the_book_as_it_was(maple, file, monkeypatch):
-    from browline.store.importing import roster_commit
+    from browline.store.importing.roster import commit as roster_commit
     from browline.store.models import Import, Person, Shift
 
     people = Person.objects.count()

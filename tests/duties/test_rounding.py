@@ -5,8 +5,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from browline.duties import cleaning, registers
-from browline.duties.rounding import Line, Round, record_round, said
+from browline.duties.instruments import cleaning
+from browline.duties.instruments import register as registers
+from browline.duties.instruments.rounding import Line, Round, record_round, said
 from browline.errors import InputRefused, NotUnderstood
 
 NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
@@ -86,7 +87,7 @@ def test_a_name_in_other_letters_or_blanks_is_the_registers(fleet):
 
 
 def test_a_correction_for_the_same_moment_stands_after_what_it_corrects(fleet):
-    from browline.duties.standing_of_instruments import standing
+    from browline.duties.instruments.standing import standing
     from browline.kit import State
     from browline.store.models import Sighting
 
@@ -131,7 +132,7 @@ def test_a_clock_a_few_minutes_ahead_is_forgiven(fleet):
 def test_phones_and_paper_in_any_order_give_the_same_standing(fleet):
     from itertools import permutations
 
-    from browline.duties.standing_of_instruments import as_json, standing
+    from browline.duties.instruments.standing import as_json, standing
     from browline.store.models import Cleaning, Sighting
 
     key = uuid.UUID(int=7)
@@ -156,7 +157,7 @@ def test_two_phones_at_once_keep_a_round_once(fleet, monkeypatch):
     """The second phone's record comes between the first's look and its writing: the key settles it."""
     from django.db import IntegrityError
 
-    from browline.duties import rounding
+    from browline.duties.instruments import rounding
     from browline.store.models import Sighting
 
     walked = walk(Line("TA-07", "present"))

@@ -59,9 +59,9 @@ def test_every_deed_leaves_its_event(book):
 
 
 def test_a_session_planned_where_a_file_had_attendances_keeps_them_when_a_phone_is_struck(book):
-    from browline.duties.matching import unlisted
     from browline.duties.sessions import plan_session
-    from browline.duties.signing_in import sign_in, strike
+    from browline.duties.sessions.matching import unlisted
+    from browline.duties.sessions.signing_in import sign_in, strike
     from browline.store.models import Attendance
 
     hana = unlisted("00417")

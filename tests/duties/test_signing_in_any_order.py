@@ -21,8 +21,8 @@ STRUCK = st.tuples(st.just("struck"), WHO_AND_HOW)
 @pytest.fixture
 def evening(book):
     """Tonight's session on Maple, and three people of the list."""
-    from browline.duties.matching import put_on_list, unlisted
     from browline.duties.sessions import plan_session
+    from browline.duties.sessions.matching import put_on_list, unlisted
 
     for identifier in PEOPLE:
         put_on_list(unlisted(identifier).pk, ward="Maple", actor="educator")
@@ -38,7 +38,7 @@ def forget_everything():
 
 def tell(book, session, path, deed, who, how):
     from browline.duties.importing import import_file
-    from browline.duties.signing_in import key_in, sign_in, strike
+    from browline.duties.sessions.signing_in import key_in, sign_in, strike
     from browline.store.models import Person
 
     if deed == "struck":
@@ -83,7 +83,7 @@ def test_any_order_of_phones_sheets_files_and_strikes_gives_the_same_record(
 def test_somebody_matched_to_the_list_is_one_person_whatever_comes_after(
     book, evening, tmp_path, order, early
 ):
-    from browline.duties.matching import match
+    from browline.duties.sessions.matching import match
     from browline.store.models import Person
 
     forget_everything()

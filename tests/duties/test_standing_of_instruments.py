@@ -5,10 +5,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from browline.duties import registers
 from browline.duties.importing import import_file
-from browline.duties.rounding import Line, Round, record_round
-from browline.duties.standing_of_instruments import (
+from browline.duties.instruments import register as registers
+from browline.duties.instruments.rounding import Line, Round, record_round
+from browline.duties.instruments.standing import (
     as_json,
     charted_lately,
     needed,

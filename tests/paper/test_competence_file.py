@@ -8,7 +8,7 @@ from pypdf import PdfReader
 import larch_at_night as cast
 from browline.duties.choices import set_choice
 from browline.duties.recording import record
-from browline.duties.recording_gaps import gaps
+from browline.duties.recording.gaps import gaps
 from browline.paper import write_competence_file
 from browline.paper.competence_file import CAUTION
 from larch_at_night import NO_LENS, TODAY, at, demonstration

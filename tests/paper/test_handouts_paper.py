@@ -9,7 +9,7 @@ from pypdf import PdfReader
 
 from browline.controlled import checked
 from browline.duties import documents
-from browline.duties.handing_out_documents import HAND_OUTS, LARGE, PAPERS, HandedOut
+from browline.duties.handing_out.cards import HAND_OUTS, LARGE, PAPERS, HandedOut
 from browline.paper import write_hand_out
 from browline.paper.hand_out import CAUTION
 from browline.quantities.both_units import both_units

@@ -6,8 +6,8 @@ import pytest
 from pypdf import PdfReader
 
 from browline.duties.choices import CHOICES
-from browline.duties.planning_options import Options
-from browline.duties.planning_shown import Gap, Left, Shown, ShownVisit
+from browline.duties.planning.options import Options
+from browline.duties.planning.shown import Gap, Left, Shown, ShownVisit
 from browline.paper import write_session_plan
 from browline.paper.calendar import Entry, calendar, plan_calendar
 from browline.paper.session_plan import CAUTION

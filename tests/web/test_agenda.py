@@ -73,7 +73,7 @@ def test_a_roster_that_runs_out_is_said(page):
 
 
 def test_a_name_on_no_list_is_to_be_matched(page, book):
-    from browline.duties.signing_in import sign_in
+    from browline.duties.sessions.signing_in import sign_in
 
     sign_in(_session(), "Agency 3", "phone", actor="phone")
     assert "1 name is on no staff list" in page()
@@ -97,7 +97,7 @@ def test_a_document_that_expires_soon_is_to_be_renewed(page):
 
 
 def test_a_record_that_waits_comes_first(page):
-    from browline.duties.demonstrating_waiting import receive
+    from browline.duties.demonstrating.waiting import receive
 
     _session()
     receive({"key": "not a key"}, bearer=None, actor="assessor 00417", now=timezone.now())

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 import invented_demonstrations as cast
 from browline.duties.demonstrating import record
-from browline.duties.demonstrating_waiting import receive, waiting
+from browline.duties.demonstrating.waiting import receive, waiting
 from browline.store.models import AssessorStanding, Demonstration, Event, Person, SecondScore
 from invented_demonstrations import CURVED, WHOLE, who
 

@@ -9,7 +9,7 @@ from pypdf import PdfReader
 
 from browline.duties import documents
 from browline.duties.documents import Approval
-from browline.duties.handing_out_documents import HAND_OUTS
+from browline.duties.handing_out.cards import HAND_OUTS
 
 
 def text(answer):

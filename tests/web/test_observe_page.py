@@ -15,7 +15,7 @@ from invented_demonstrations import CURVED, WHOLE, who
 
 @pytest.fixture(autouse=True)
 def ward(book):
-    from browline.duties.demonstrating_assessors import entitle
+    from browline.duties.demonstrating.assessors import entitle
     from browline.store.models import AssessorStanding
 
     cast.a_ward()

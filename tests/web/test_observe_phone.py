@@ -220,7 +220,7 @@ def test_what_one_assessor_put_away_is_never_sent_under_anothers_pass(phone):
 
 
 def test_what_the_book_cannot_keep_leaves_the_phone_and_waits_for_the_educator(phone):
-    from browline.duties.demonstrating_waiting import waiting
+    from browline.duties.demonstrating.waiting import waiting
 
     AssessorStanding.objects.filter(person=who("omar")).update(end=timezone.localdate() - timedelta(days=1))
     observe(phone, "Ana Reyes")
@@ -328,7 +328,7 @@ def test_every_target_is_large_enough_nothing_is_wider_than_the_screen_and_axe_i
 
 def test_the_pages_of_the_records_are_sound_wide_and_narrow(opened, port):
     from browline.duties.demonstrating import record
-    from browline.duties.demonstrating_waiting import receive
+    from browline.duties.demonstrating.waiting import receive
 
     now = timezone.now()
     made = record(cast.observed(steps=CURVED, time=now), actor="assessor omar", now=now).demonstration

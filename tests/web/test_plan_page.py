@@ -47,7 +47,7 @@ def a_shift(person, day, kind, hour, hours, ward="Larch"):
 
 def asked(**changes):
     """What the form sends as it stands at first, with changes."""
-    from browline.duties.planning_options import Options
+    from browline.duties.planning.options import Options
     from browline.web.plan.forms import asked as shown
 
     known = shown(Options(MONDAY.isoformat(), weeks=2))

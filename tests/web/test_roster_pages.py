@@ -14,7 +14,7 @@ def text(answer):
 
 @pytest.fixture
 def people(book):
-    from browline.duties.matching import put_on_list, unlisted
+    from browline.duties.sessions.matching import put_on_list, unlisted
 
     for identifier, name in (("00417", "Hana Alderley"), ("00938", "Bram Copeden"), ("01200", "Una Fenwick")):
         put_on_list(unlisted(identifier).pk, name=name, ward="Maple", actor="educator")

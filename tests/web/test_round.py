@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 from django.utils import timezone
 
-from browline.duties import registers
+from browline.duties.instruments import register as registers
 from browline.store.models import Cleaning, Event, Instrument, Sighting
 
 

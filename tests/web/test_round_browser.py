@@ -7,8 +7,8 @@ import pytest
 from browsing import Tab, browser, served
 from django.utils import timezone
 
-from browline.duties import registers
-from browline.duties.rounding import Line, Round, record_round
+from browline.duties.instruments import register as registers
+from browline.duties.instruments.rounding import Line, Round, record_round
 
 pytestmark = pytest.mark.browser
 

@@ -39,9 +39,9 @@ def evening(book, tmp_path):
     """The roster of Maple, three people of the list, and a session that begins now."""
     from django.utils import timezone
 
-    from browline.duties.matching import put_on_list, unlisted
     from browline.duties.rostering import take_roster
     from browline.duties.sessions import plan_session
+    from browline.duties.sessions.matching import put_on_list, unlisted
     from browline.store.models import Person, Shift
 
     for identifier, name in (("00417", "Hana Alderley"), ("00938", "Bram Copeden"), ("01200", "Una Fenwick")):

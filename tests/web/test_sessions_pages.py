@@ -11,7 +11,7 @@ WHEN = "%Y-%m-%dT%H:%M"
 @pytest.fixture
 def staff(book):
     """Three people of Maple, two of them on duty now by the roster, one of these reached before."""
-    from browline.duties.matching import put_on_list, unlisted
+    from browline.duties.sessions.matching import put_on_list, unlisted
     from browline.store.models import Attendance, Person, Shift
 
     now = timezone.now()
@@ -83,7 +83,7 @@ def test_an_empty_sheet_is_refused(ines, tonight):
 
 
 def test_a_name_struck_with_a_reason_no_longer_counts(ines, tonight, staff):
-    from browline.duties.signing_in import sign_in
+    from browline.duties.sessions.signing_in import sign_in
     from browline.store.models import Attendance, SignIn
 
     sign_in(tonight, "00938", "phone", actor="phone")
@@ -96,7 +96,7 @@ def test_a_name_struck_with_a_reason_no_longer_counts(ines, tonight, staff):
 
 
 def test_the_part_looked_up_anew_holds_who_is_here_and_no_form(ines, tonight):
-    from browline.duties.signing_in import sign_in
+    from browline.duties.sessions.signing_in import sign_in
 
     sign_in(tonight, "00938", "phone", actor="phone")
     part = ines.get(f"/teaching/sessions/{tonight.pk}/here/").content.decode()
@@ -115,7 +115,7 @@ def test_a_session_is_moved_then_held_and_then_stays(ines, tonight):
 
 
 def test_a_session_that_people_came_to_is_not_cancelled(ines, tonight):
-    from browline.duties.signing_in import sign_in
+    from browline.duties.sessions.signing_in import sign_in
 
     sign_in(tonight, "00938", "phone", actor="phone")
     answer = ines.post(f"/teaching/sessions/{tonight.pk}/cancel/", {"reason": "no room"})

@@ -19,8 +19,8 @@ def no_tries():
 @pytest.fixture
 def tonight(book):
     """A session on Maple that began ten minutes ago, and Hana, who is on the list."""
-    from browline.duties.matching import put_on_list, unlisted
     from browline.duties.sessions import plan_session
+    from browline.duties.sessions.matching import put_on_list, unlisted
 
     put_on_list(unlisted("00417").pk, name="Hana Alderley", actor="educator")
     return plan_session(timezone.now() - timedelta(minutes=10), ward="Maple", actor="educator")
@@ -159,7 +159,7 @@ def test_a_large_form_is_not_read(visitor, tonight):
 
 
 def test_strangers_cannot_fill_the_book(visitor, tonight):
-    from browline.duties.signing_in import MOST_UNKNOWN
+    from browline.duties.sessions.signing_in import MOST_UNKNOWN
 
     for number in range(MOST_UNKNOWN + 3):
         answer = visitor.post(f"/here/{tonight.code}/", {"identifier": f"Z{number}"})

@@ -32,7 +32,7 @@ def coverage(
         the book's folder.
     """
     from browline.cli.review import check_folder
-    from browline.duties.coverage_json import coverage_json
+    from browline.duties.covering.as_json import coverage_json
     from browline.store.book import default_folder, open_book, standing
 
     if json_to not in (None, "-"):

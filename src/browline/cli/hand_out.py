@@ -39,7 +39,7 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     from django.utils import timezone
 
     from browline.duties.handing_out import blank_sign_in_sheet, round_sheet
-    from browline.duties.handing_out_documents import check_paper, handed_out, note_handed_out
+    from browline.duties.handing_out.cards import check_paper, handed_out, note_handed_out
     from browline.paper import write_hand_out, write_round_sheet, write_sign_in_sheet
 
     now = timezone.localtime()

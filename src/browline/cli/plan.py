@@ -66,7 +66,7 @@ def plan(
     """
     from browline.cli.progress import bar
     from browline.cli.review import check_folder
-    from browline.duties.planning_options import options_of
+    from browline.duties.planning.options import options_of
     from browline.store.book import default_folder, open_book, standing
 
     for path in (pdf, ics, Path(json_to) if json_to not in (None, "-") else None):
@@ -80,8 +80,8 @@ def plan(
     from django.utils import timezone
 
     from browline.duties.planning import propose
-    from browline.duties.planning_reading import zone
-    from browline.duties.planning_shown import shown
+    from browline.duties.planning.reading import zone
+    from browline.duties.planning.shown import shown
 
     given["first"] = since or timezone.now().astimezone(zone()).date().isoformat()
     options = options_of({name: value for name, value in given.items() if value is not None})
@@ -109,7 +109,7 @@ def _print(made: Any) -> None:
 
 def _write(made: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
     from browline.duties.choices import choices
-    from browline.duties.planning_shown import shown
+    from browline.duties.planning.shown import shown
 
     if json_to is not None:
         text = json.dumps({"options": made.options, **made.result}, indent=2, ensure_ascii=False) + "\n"

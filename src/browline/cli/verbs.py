@@ -65,7 +65,7 @@ def plan(
     from django.utils import timezone
 
     from browline.duties.planning import propose
-    from browline.duties.planning_options import options_of
+    from browline.duties.planning.options import options_of
 
     made = propose(options_of(options), actor=actor, now=timezone.now(), progress=progress)
     return {"plan": made.pk, "visits": len(made.result["visits"])}

@@ -40,7 +40,7 @@ def count(number: int, one: str, many: str) -> str:
 
 
 def _waiting(now: datetime) -> Iterator[Item]:
-    from browline.duties.demonstrating_waiting import waiting
+    from browline.duties.demonstrating.waiting import waiting
 
     if records := waiting():
         what = (
@@ -109,7 +109,7 @@ def _due(now: datetime) -> Iterator[Item]:
 
 
 def _unmatched(now: datetime) -> Iterator[Item]:
-    from browline.duties.matching import unmatched
+    from browline.duties.sessions.matching import unmatched
 
     if unknown := unmatched():
         what = count(len(unknown), "name is", "names are") + " on no staff list."
@@ -130,7 +130,7 @@ def _roster(now: datetime) -> Iterator[Item]:
 
 
 def _instruments(book: Book, now: datetime) -> Iterator[Item]:
-    from browline.duties.standing_of_instruments import standing
+    from browline.duties.instruments.standing import standing
     from browline.kit import errands, told
 
     by_kind: dict[Any, list[Any]] = {}

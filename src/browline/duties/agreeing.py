@@ -37,7 +37,7 @@ def pairs_scored_twice() -> list[Pair]:
     The first score is the record as it was first made: an amendment may come from talking the two over. A
     demonstration that was withdrawn is left out.
     """
-    from browline.duties.demonstrating_reading import WITHDRAWN, standing_record
+    from browline.duties.demonstrating.reading import WITHDRAWN, standing_record
     from browline.store.models import SecondScore
 
     scored = SecondScore.objects.select_related("demonstration")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_OID, uuid5
 
-from browline.duties.planning_shown import Shown, ShownVisit
+from browline.duties.planning.shown import Shown, ShownVisit
 
 PRODUCT = "-//browline//session plan//EN"
 LONGEST_LINE = 75

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from browline.duties.handing_out_documents import HandedOut
+from browline.duties.handing_out.cards import HandedOut
 from browline.duties.report import words
 from browline.paper.layout import clock, region
 

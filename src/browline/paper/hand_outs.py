@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from browline.duties.handing_out_documents import HandedOut
+from browline.duties.handing_out.cards import HandedOut
 from browline.paper.pocket_card import write_pocket_card
 from browline.paper.poster import write_poster
 from browline.paper.questions_sheet import write_questions_sheet

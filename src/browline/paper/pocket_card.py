@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out_documents import HandedOut
+from browline.duties.handing_out.cards import HandedOut
 from browline.lessons.pocket_card import PARTS
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from browline.duties.handing_out_documents import HandedOut
+from browline.duties.handing_out.cards import HandedOut
 from browline.paper.pdf import write_typeset
 from browline.paper.pocket_card import card_laid_out
 

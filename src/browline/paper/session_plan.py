@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from browline.duties.planning_shown import Left, Shown, ShownVisit
+from browline.duties.planning.shown import Left, Shown, ShownVisit
 from browline.duties.report import words
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out_documents import HandedOut
+from browline.duties.handing_out.cards import HandedOut
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
 from browline.site_choice import DEFERS, ESCALATE, Line, Part, card, rules_of

@@ -15,7 +15,7 @@ NOT_FOUND, IN_USE, DULL, LOW = 0.08, 0.15, 0.2, 0.05
 
 def walk(book: Book, now: datetime, *, seed: int) -> int:
     """Walk each ward once in the four days before `now`, unless that was done before; returns how many wards."""
-    from browline.duties.rounding import SHEET, Round, record_round
+    from browline.duties.instruments.rounding import SHEET, Round, record_round
     from browline.store.models import Instrument, Sighting
 
     if Sighting.objects.exists():
@@ -33,7 +33,7 @@ def walk(book: Book, now: datetime, *, seed: int) -> int:
 
 
 def _lines(instruments: list, rng: np.random.Generator) -> Iterator:  # type: ignore[type-arg]
-    from browline.duties.rounding import Line
+    from browline.duties.instruments.rounding import Line
 
     for one in instruments:
         lot = rng.random(4)

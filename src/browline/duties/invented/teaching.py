@@ -15,7 +15,7 @@ QUALIFICATION = "Registered nurse; observed by the educator with this checklist 
 
 def teach(house: Any, now: datetime, *, seed: int) -> int:
     """Record what was observed in the weeks up to `now`, unless that was done before; returns how many records."""
-    from browline.duties.demonstrating_reading import local_day
+    from browline.duties.demonstrating.reading import local_day
     from browline.duties.documents import kept
     from browline.duties.staff import away
     from browline.hospital.observed import assessors, observed
@@ -53,7 +53,7 @@ def _numbers(people: Any) -> list[int]:
 
 
 def _entitle(people: list[int], start: date) -> None:
-    from browline.duties.demonstrating_assessors import entitle
+    from browline.duties.demonstrating.assessors import entitle
     from browline.store.models import AssessorStanding
 
     held = set(AssessorStanding.objects.values_list("person", flat=True))
@@ -64,7 +64,7 @@ def _entitle(people: list[int], start: date) -> None:
 
 def _record(one: Any, people: list[int], house: Any, checklist: int, now: datetime) -> None:
     from browline.duties.demonstrating import Observation, record
-    from browline.duties.demonstrating_second_scores import second_score
+    from browline.duties.demonstrating.second_scores import second_score
 
     key = uuid5(NAMESPACE, f"{house.people.id[one.person]} {one.time}")
     observation = Observation(

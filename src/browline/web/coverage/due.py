@@ -7,7 +7,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.duties import covering, standings
+from browline.duties import covering
+from browline.duties.covering import standings
 from browline.paper import Sheet
 from browline.skills.explain import day, listed, standing_sentence
 from browline.web.spreadsheets import spreadsheet

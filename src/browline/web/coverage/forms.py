@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from django import forms
 from django.utils import timezone
 
-from browline.duties.matching import person_meant
+from browline.duties.sessions.matching import person_meant
 
 MOMENT = "%Y-%m-%dT%H:%M"
 # Common practice, no source: hours at which each kind of shift is under way.

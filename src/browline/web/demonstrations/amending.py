@@ -8,8 +8,8 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from browline.duties.demonstrating_amending import amend as amended
-from browline.duties.demonstrating_amending import withdraw as withdrawn
+from browline.duties.demonstrating.amending import amend as amended
+from browline.duties.demonstrating.amending import withdraw as withdrawn
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
 from browline.skills import checklist as checklists

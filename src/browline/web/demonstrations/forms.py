@@ -5,9 +5,9 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.demonstrating_received import STEP
-from browline.duties.demonstrating_rules import METHODS
-from browline.duties.matching import person_meant
+from browline.duties.demonstrating.received import STEP
+from browline.duties.demonstrating.rules import METHODS
+from browline.duties.sessions.matching import person_meant
 from browline.skills.checklist import Checklist
 from browline.skills.judging import MARKS, NOT_SEEN
 

@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from browline.duties.demonstrating_second_scores import second_score
+from browline.duties.demonstrating.second_scores import second_score
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
 from browline.skills import checklist as checklists

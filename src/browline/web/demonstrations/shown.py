@@ -5,7 +5,7 @@ from typing import Any
 from django.db.models import Q, QuerySet
 from django.http import Http404, HttpRequest
 
-from browline.duties.demonstrating_reading import chain
+from browline.duties.demonstrating.reading import chain
 from browline.roles import EDUCATOR
 from browline.store.models import Demonstration
 

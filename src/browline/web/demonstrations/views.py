@@ -10,9 +10,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.duties import documents
-from browline.duties.demonstrating_reading import WITHDRAWN, local_day, standing_record
-from browline.duties.demonstrating_rules import METHODS, standing_on
-from browline.duties.demonstrating_waiting import waiting
+from browline.duties.demonstrating.reading import WITHDRAWN, local_day, standing_record
+from browline.duties.demonstrating.rules import METHODS, standing_on
+from browline.duties.demonstrating.waiting import waiting
 from browline.roles import ASSESSOR, EDUCATOR
 from browline.skills import checklist as checklists
 from browline.skills.judging import MARKS, OUTCOMES, judge

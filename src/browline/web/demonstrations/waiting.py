@@ -10,9 +10,9 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import demonstrating_waiting as duty
-from browline.duties.demonstrating_received import marks, moment
-from browline.duties.demonstrating_rules import checklist_of
+from browline.duties.demonstrating import waiting as duty
+from browline.duties.demonstrating.received import marks, moment
+from browline.duties.demonstrating.rules import checklist_of
 from browline.errors import Refusal
 from browline.skills.judging import judge
 from browline.store.models import Demonstration, Person

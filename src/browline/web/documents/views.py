@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from browline.controlled import Field, Layout
 from browline.duties import documents
-from browline.duties.handing_out_documents import worded
+from browline.duties.handing_out.cards import worded
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
 from browline.web.access import open_to

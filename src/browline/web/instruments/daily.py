@@ -10,7 +10,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from browline.duties import cleaning, registers, standing_of_instruments
+from browline.duties.instruments import cleaning
+from browline.duties.instruments import register as registers
+from browline.duties.instruments import standing as standing_of_instruments
 from browline.errors import Refusal
 from browline.kit import Fleet, counted, errands, told, ward_sentence
 from browline.store.models import Instrument

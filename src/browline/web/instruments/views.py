@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import registers
+from browline.duties.instruments import register as registers
 from browline.kit import Fleet, errands, forecast, place_sentence, told
 from browline.store.models import Finding, Instrument
 from browline.web.book import current_book

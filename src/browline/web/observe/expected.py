@@ -5,7 +5,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from browline.duties.demonstrating_reading import local_day, next_tries, ward_zone
+from browline.duties.demonstrating.reading import local_day, next_tries, ward_zone
 from browline.shifts import ON_DUTY
 from browline.skills.attempts import NextTry, renewed_until
 from browline.skills.checklist import Checklist

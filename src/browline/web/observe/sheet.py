@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.duties import documents
-from browline.duties.demonstrating_rules import METHODS
+from browline.duties.demonstrating.rules import METHODS
 from browline.roles import ASSESSOR
 from browline.skills import checklist as checklists
 from browline.skills.judging import MARKS

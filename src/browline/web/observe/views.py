@@ -9,9 +9,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import documents
-from browline.duties.demonstrating_assessors import entitled_on
-from browline.duties.demonstrating_rules import METHODS
-from browline.duties.demonstrating_waiting import receive as received
+from browline.duties.demonstrating.assessors import entitled_on
+from browline.duties.demonstrating.rules import METHODS
+from browline.duties.demonstrating.waiting import receive as received
 from browline.roles import ASSESSOR
 from browline.skills import checklist as checklists
 from browline.skills.judging import MARKS, SENTENCES

@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.planning_options import RANGES, WHOM, Options, options_of
+from browline.duties.planning.options import RANGES, WHOM, Options, options_of
 from browline.errors import NotUnderstood
 
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")

@@ -12,8 +12,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from browline.duties import choices, jobs, planning
-from browline.duties.planning_options import Options, options_of
-from browline.duties.planning_shown import shown
+from browline.duties.planning.options import Options, options_of
+from browline.duties.planning.shown import shown
 from browline.store.models import Person, SessionPlan, Shift
 from browline.web.book import current_book
 from browline.web.plan.forms import MoveForm, PlanForm, asked, first_options

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET
 
 from browline.duties.recording import OUTCOME_WORDS, Entry, Record, attempts
 from browline.duties.recording import record as record_of
-from browline.duties.recording_gaps import gaps
+from browline.duties.recording.gaps import gaps
 from browline.paper import write_competence_file
 from browline.skills import learning
 from browline.skills.explain import learning_sentences, standing_sentence

@@ -8,7 +8,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from browline.duties import absences, matching, rostering, shift_codes, staff
+from browline.duties import rostering, staff
+from browline.duties.rostering import absences, shift_codes
+from browline.duties.sessions import matching
 from browline.store.models import Import, Person, Shift
 from browline.web.book import current_book
 from browline.web.readings import held

@@ -7,7 +7,7 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.rounding import PHONE, SHEET, Line, Round
+from browline.duties.instruments.rounding import PHONE, SHEET, Line, Round
 from browline.errors import InputRefused
 
 # In the order of `Line`.

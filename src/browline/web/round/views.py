@@ -18,8 +18,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import MODES
 from browline.duties.handing_out import round_sheet
-from browline.duties.rounding import record_round, said
-from browline.duties.standing_of_instruments import standing
+from browline.duties.instruments.rounding import record_round, said
+from browline.duties.instruments.standing import standing
 from browline.errors import InputRefused, Refusal
 from browline.kit import Fleet, Place, at, place_sentence
 from browline.paper import write_round_sheet

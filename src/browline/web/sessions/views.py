@@ -12,9 +12,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from browline.duties import handing_out, sessions, signing_in
-from browline.duties.expected import expected, here
-from browline.duties.matching import unmatched
+from browline.duties import handing_out, sessions
+from browline.duties.sessions import signing_in
+from browline.duties.sessions.expected import expected, here
+from browline.duties.sessions.matching import unmatched
 from browline.store.models import Person, Session, Shift
 from browline.web import phones
 from browline.web.sessions.forms import MoveForm, OpenForm, ReasonForm, SessionForm, SheetForm, StrikeForm

@@ -1,0 +1,1 @@
+"""Instruments from day to day: the register, rounds, cleanings, and how they stand."""

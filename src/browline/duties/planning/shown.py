@@ -1,0 +1,184 @@
+"""A kept plan made ready to be shown: names and words looked up now, for the page, the paper and the terminal."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import groupby
+from typing import Any
+
+from browline.duties import covering
+from browline.duties.planning.options import Options, options_of
+from browline.duties.planning.reading import zone
+from browline.duties.planning.told import TIME_WORDS, last_day, names_in
+from browline.rota import Outcome, Reason
+from browline.rota.explain import gap_sentence, reach_sentence
+
+
+@dataclass(frozen=True)
+class ShownVisit:
+    """One visit. `first` are called for the first time, `again` have another chance here, each by name."""
+
+    key: str
+    time: datetime
+    minutes: int
+    ward: str
+    shift: str
+    on_duty: int
+    places: int
+    expected: float
+    first: tuple[str, ...]
+    again: tuple[str, ...]
+    session: int | None
+    kept: bool
+
+    @property
+    def day(self) -> date:
+        """Its date on the hospital's clock."""
+        return self.time.date()
+
+
+@dataclass(frozen=True)
+class Left:
+    """People without a chance for one reason; each with who of those signed off works most beside them, if anybody."""
+
+    reason: Reason
+    people: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A ward and time of the week where a champion is on too few turns: `said` tells how few."""
+
+    ward: str
+    shift: str
+    said: str
+    champions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A plan to show. `sentences` open it; `missing` says what the book lacks; `book` is the book's identity."""
+
+    number: int
+    book: str
+    made: datetime
+    options: Options
+    outcome: Outcome
+    sentences: tuple[str, ...]
+    visits: tuple[ShownVisit, ...]
+    left: tuple[Left, ...]
+    once: tuple[str, ...]
+    gaps: tuple[Gap, ...]
+    missing: tuple[str, ...]
+    figures: Mapping[str, Any]
+
+    @property
+    def last(self) -> date:
+        """The last day of the plan."""
+        return last_day(self.options)
+
+    @property
+    def days(self) -> list[tuple[date, list[ShownVisit]]]:
+        """The visits day by day."""
+        return [(day, list(visits)) for day, visits in groupby(self.visits, key=lambda visit: visit.day)]
+
+    @property
+    def to_take(self) -> int:
+        """How many visits are not sessions yet."""
+        return sum(visit.session is None for visit in self.visits)
+
+
+def shown(plan: Any) -> Shown:
+    """A `SessionPlan` with its names."""
+    from browline.store.models import Setting
+
+    result, options = plan.result, options_of(plan.options)
+    names = covering.names(names_in(result))
+    outcome = Outcome(result["outcome"])
+    return Shown(
+        number=plan.pk,
+        book=Setting.objects.get(key="book-id").value,
+        made=plan.made.astimezone(zone()),
+        options=options,
+        outcome=outcome,
+        sentences=tuple(_sentences(result, options, outcome)),
+        visits=tuple(_visit(visit, names) for visit in result["visits"]),
+        left=tuple(_left(result, names)),
+        once=tuple(_named(result["once"], names)),
+        gaps=tuple(_gaps(result, names)),
+        missing=tuple(_missing(result, options)),
+        figures=result,
+    )
+
+
+def _sentences(result: Mapping[str, Any], options: Options, outcome: Outcome) -> list[str]:
+    if not result["visits"]:
+        return [outcome.sentence]
+    release, visits = options.release / 100, len(result["visits"])
+    reach = reach_sentence(result["expected"], result["to_reach"], visits, result["hours"], release)
+    gap = gap_sentence(outcome, result["worth"], result["bound"], options.half_life_days)
+    return [reach, gap or outcome.sentence]
+
+
+def _visit(visit: Mapping[str, Any], names: Mapping[int, str]) -> ShownVisit:
+    called = {
+        first: tuple(
+            sorted(names.get(p, "no longer in the book") for p, k in visit["calls"] if (k == 1) == first)
+        )
+        for first in (True, False)
+    }
+    plain = {
+        key: visit[key] for key in ("key", "minutes", "on_duty", "places", "expected", "session", "kept")
+    }
+    return ShownVisit(
+        **plain,
+        time=datetime.fromisoformat(visit["time"]).astimezone(zone()),
+        ward=visit["ward"] or "no ward",
+        shift=visit["shift"],
+        first=called[True],
+        again=called[False],
+    )
+
+
+def _left(result: Mapping[str, Any], names: Mapping[int, str]) -> list[Left]:
+    helpers = result["helpers"]
+
+    def beside(person: int) -> str:
+        helper, turns = helpers.get(str(person), (None, 0))
+        return f"{names[helper]} ({turns} turn{'s' * (turns != 1)} together)" if helper in names else ""
+
+    return [
+        Left(reason, tuple(sorted((names[p], beside(p)) for p in result["unreached"][reason] if p in names)))
+        for reason in Reason
+        if reason.value in result["unreached"]
+    ]
+
+
+def _gaps(result: Mapping[str, Any], names: Mapping[int, str]) -> list[Gap]:
+    """Wards and times of the week where a champion who is signed off is on fewer than half of the turns."""
+    return [
+        Gap(held["ward"], TIME_WORDS[held["shift"]], _said(held), tuple(_named(held["champions"], names)))
+        for held in result["champions"]
+        if 2 * held["held"] < held["turns"]
+    ]
+
+
+def _said(held: Mapping[str, Any]) -> str:
+    if held["held"]:
+        return f"a champion is on for {held['held']} of {held['turns']}"
+    if held["not_signed_off"]:
+        return "the champion named is not signed off yet"
+    return "no champion"
+
+
+def _named(people: list[int], names: Mapping[int, str]) -> list[str]:
+    return sorted(names[p] for p in people if p in names)
+
+
+def _missing(result: Mapping[str, Any], options: Options) -> list[str]:
+    days, all_days = result["days_on_roster"], 7 * options.weeks
+    if days == 0:
+        return ["No turn of duty is known for these weeks: bring a roster in."]
+    if days < all_days:
+        return [f"The roster covers {days} of the {all_days} days; on the others nobody can be called."]
+    return []

@@ -1,0 +1,142 @@
+"""Who is meant: people by identifier or name, and entries not on the list matched to the person they are.
+
+An entry that was matched is remembered by its event, so that the same text means the same person from then on.
+"""
+
+from typing import Any
+
+from browline.errors import InputRefused
+from browline.intake import match_person
+from browline.intake.roster.names import plain_name
+
+
+def person_meant(text: str) -> Any:
+    """The person of this identifier (lost leading zeros forgiven), or the only listed one of this name; else None."""
+    from browline.store.matched import matched_to
+    from browline.store.models import Person
+
+    exact = Person.objects.filter(identifier=text).first()
+    if exact is not None:
+        return matched_to(text) or exact
+    for listed in (True, False):
+        known = Person.objects.filter(listed=listed)
+        name, repair = match_person(text, tuple(known.values_list("identifier", flat=True)))
+        if repair == "leading-zeros":
+            return matched_to(name) or known.get(identifier=name)
+    return matched_to(text) or _named(text)
+
+
+def unlisted(text: str, name: str = "") -> Any:
+    """A new person, seen but on no list yet."""
+    from browline.store.keys import pseudonym, read_key
+    from browline.store.models import Person, Setting
+
+    key = read_key(str(Setting.objects.get(key="book-id").value))
+    return Person.objects.create(
+        identifier=text[:120], name=name[:120], pseudonym=pseudonym(key, "person", text[:120]), listed=False
+    )
+
+
+def unmatched() -> list[Any]:
+    """People on no list who signed in or stand in a roster: each waits to be matched, or to be put on the list."""
+    from django.db.models import Q
+
+    from browline.store.models import Person
+
+    seen = Q(sign_ins__isnull=False) | Q(shifts__isnull=False)
+    return list(Person.objects.filter(seen, listed=False).distinct())
+
+
+def match(seen: int, person: int, *, actor: str) -> None:
+    """Say that an entry on no list is this listed person: sign-ins, attendances and shifts go over, none twice."""
+    from django.db import transaction
+
+    from browline.store.matched import MATCHED
+    from browline.store.models import Event, Person
+
+    with transaction.atomic():
+        entry = Person.objects.filter(pk=seen, listed=False).first()
+        target = Person.objects.filter(pk=person, listed=True).first()
+        if entry is None or target is None:
+            raise InputRefused(
+                "These two cannot be matched.",
+                "One is an entry on no list, the other a person of the list.",
+                "Open the page again and choose.",
+            )
+        if entry.demonstrations.exists() or entry.observed.exists():
+            raise InputRefused(
+                f"{entry.shown} has a record of an observed return demonstration.",
+                "Such a record is locked to whom it was made for.",
+                "Put this entry on the list instead.",
+            )
+        Event.objects.create(
+            actor=actor, verb=MATCHED, subject=entry.identifier, data={"entry": seen, "into": person}
+        )
+        _move(entry, target)
+
+
+def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
+    """Put an entry on the list as a person of its own, with `name`, `role` and `ward` where given."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Person
+
+    said = {k: v.strip() for k, v in entries.items() if k in ("name", "role", "ward") and v.strip()}
+    with transaction.atomic():
+        if Person.objects.filter(pk=seen, listed=False).update(**said, listed=True):
+            Event.objects.create(actor=actor, verb="person-listed", subject=str(seen), data=said)
+
+
+def put_rostered_on_list(*, actor: str) -> int:
+    """Put everybody of the roster on the list, where the roster is the list of staff; returns how many came on."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Person
+
+    with transaction.atomic():
+        rostered = Person.objects.filter(listed=False, shifts__isnull=False).values("pk")
+        done = Person.objects.filter(pk__in=rostered).update(listed=True)
+        if done:
+            Event.objects.create(
+                actor=actor, verb="person-listed", subject="the roster", data={"people": done}
+            )
+    return done
+
+
+def _named(text: str) -> Any:
+    from browline.store.models import Person
+
+    wanted = plain_name(text)
+    found = [p for p in Person.objects.filter(listed=True).exclude(name="") if plain_name(p.name) == wanted]
+    return found[0] if len(found) == 1 else None
+
+
+def _move(entry: Any, target: Any) -> None:
+    from browline.store.attended import follow
+
+    for said in entry.sign_ins.select_related("session"):
+        same = target.sign_ins.filter(session=said.session, how=said.how).first()
+        if same is None:
+            entry.sign_ins.filter(pk=said.pk).update(person=target)
+        else:
+            if same.struck and not said.struck:
+                target.sign_ins.filter(pk=same.pk).update(struck="")
+            said.delete()
+    moments = set(entry.attendances.values_list("time", flat=True))
+    for kind in ("attendances", "shifts", "absences", "championships", "standings", "passes"):
+        _hand_over(getattr(entry, kind), target)
+    for moment in moments:
+        follow(moment, [target.pk])
+
+
+def _hand_over(records: Any, target: Any) -> None:
+    """Give each record to `target`; one that the target has already goes."""
+    from django.db import IntegrityError, transaction
+
+    for record in records.all():
+        try:
+            with transaction.atomic():
+                record.person = target
+                record.save(update_fields=["person"])
+        except IntegrityError:
+            type(record).objects.filter(pk=record.pk).delete()

@@ -1,0 +1,126 @@
+"""A roster against the turns in the book, and the one transaction that writes it.
+
+What a newer file says of a person's day takes the place of what an older one said, as far as the newer speaks
+for the ward: a roster of Maple says nothing of turns that Oak's roster gave the same person, unless the hours
+overlap. A file that was here before keeps its age: brought again, it replaces nothing newer.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from browline.shifts import ON_DUTY
+from browline.store.importing.roster import Day, Reading, Turn, at_once
+from browline.store.importing.roster.people import People
+from browline.store.keys import pseudonym
+from browline.store.models import Event, Import, Person, Shift
+
+KIND = "roster"
+BATCH = 500
+
+
+@dataclass
+class Plan:
+    """What is to change: turns to add, turns (primary keys) to take away, and how the entries count."""
+
+    add: list[tuple[Day, Turn]] = field(default_factory=list)
+    drop: list[int] = field(default_factory=list)
+    taken: int = 0
+    already_here: int = 0
+
+
+def plan(said: Reading, digest: str) -> Plan:
+    """Hold what the file says against the book."""
+    age = Import.objects.filter(kind=KIND, digest=digest).order_by("pk").values_list("pk", flat=True).first()
+    standing, wards_of = _standing(said), _wards_of_imports()
+    plan, fresh = Plan(), {}
+    for day, turns in said.turns.items():
+        here = standing.get(day, [])
+        newer = age is not None and any(s.source_id is not None and s.source_id > age for s in here)
+        old = {_turn(s): s.pk for s in here}
+        fresh[day] = set() if newer else set(turns) - set(old)
+        if newer:
+            continue
+        plan.add += [(day, turn) for turn in turns if turn in fresh[day]]
+        gone = [s for s in here if _turn(s) not in turns and _replaced(s, turns, said.wards, wards_of)]
+        plan.drop += [s.pk for s in gone]
+    for _, day, turns in said.rows:
+        new = any(turn in fresh[day] for turn in turns)
+        plan.taken += new
+        plan.already_here += not new
+    return plan
+
+
+def _standing(said: Reading) -> dict[Day, list[Shift]]:
+    """The turns in the book of the people and days that the file tells of."""
+    known = sorted({person for person, _ in said.turns if person > 0})
+    days = [day for _, day in said.turns]
+    found: dict[Day, list[Shift]] = defaultdict(list)
+    for start in range(0, len(known), BATCH):
+        some = known[start : start + BATCH]
+        for shift in Shift.objects.filter(person__in=some, date__range=(min(days), max(days))):
+            found[shift.person_id, shift.date].append(shift)
+    return found
+
+
+def _wards_of_imports() -> dict[int, set[str]]:
+    kept = Import.objects.filter(kind=KIND).values_list("pk", "mapping")
+    return {number: set(mapping.get("wards", ())) for number, mapping in kept}
+
+
+def _turn(shift: Shift) -> Turn:
+    return Turn(shift.ward, shift.code, shift.kind, shift.start, shift.end)
+
+
+def _replaced(shift: Shift, turns: Iterable[Turn], wards: set[str], wards_of: dict[int, set[str]]) -> bool:
+    """Whether a standing turn goes: the file speaks for its ward, or has the person elsewhere at its hours."""
+    theirs = wards_of.get(shift.source_id or 0, set())
+    if not wards - {""} or not theirs - {""} or shift.ward in wards or shift.ward == "":
+        return True
+    if shift.ward not in theirs and theirs & wards:
+        return True
+    return shift.kind in ON_DUTY and any(at_once(turn, shift.start, shift.end) for turn in turns)
+
+
+def write(
+    said: Reading, people: People, change: Plan, facts: dict[str, Any], key: bytes, actor: str
+) -> Import:
+    """Carry the plan out; call inside the transaction that is the import. `facts` are those of the import's row."""
+    made = Import.objects.create(kind=KIND, taken=change.taken, already_here=change.already_here, **facts)
+    numbers = _add_people(people, key)
+    Shift.objects.filter(pk__in=change.drop).delete()
+    Shift.objects.bulk_create(
+        [_shift(numbers.get(person, person), day, turn, made) for (person, day), turn in change.add],
+        batch_size=BATCH,
+        ignore_conflicts=True,
+    )
+    data = {"imports": [made.pk], "digest": made.digest, "replaced": len(change.drop)}
+    Event.objects.create(actor=actor, verb="import", subject=made.label[:120], data=data)
+    return made
+
+
+def _shift(person: int, day: date, turn: Turn, made: Import) -> Shift:
+    return Shift(person_id=person, date=day, source=made, **vars(turn))
+
+
+def _add_people(people: People, key: bytes) -> dict[int, int]:
+    """Enter the people the file adds, on no list yet, and names that the book lacked; new number -> primary key."""
+    numbers = {}
+    for number, entry in people.new.items():
+        text = (entry.identifier or entry.name)[:120]
+        seen, _ = Person.objects.get_or_create(
+            identifier=text,
+            defaults={
+                "name": entry.name[:120],
+                "pseudonym": pseudonym(key, "person", text),
+                "role": entry.role[:80],
+                "ward": people.ward_of(entry)[:80],
+                "listed": False,
+            },
+        )
+        numbers[number] = seen.pk
+    for number, name in people.names.items():
+        Person.objects.filter(pk=number, name="").update(name=name[:120])
+    return numbers
