@@ -113,7 +113,7 @@ def test_every_outcome_is_reached():
 def test_the_words_of_one_shown():
     ten = shortest(Design(), FOUND.h)
     said = learning_sentences(solve([True] * ten, Design(), FOUND), Design(), FOUND)
-    assert said[0] == f"Shown at attempt {ten}." and "in 40 % of attempts" in said[-1]
+    assert said[0] == f"Shown at try {ten}." and "in 40 % of attempts" in said[-1]
 
 
 def test_the_words_of_too_few_say_how_many():
@@ -132,9 +132,24 @@ def test_a_success_in_place_of_a_miss_never_lowers_a_score(attempts, place):
     assert all(b >= a - 1e-12 for a, b in pairs)
 
 
-def test_more_attempts_than_intended_are_refused():
-    with pytest.raises(ValueError, match="set one for more"):
-        solve([True] * 21, Design(), FOUND)
+@given(st.lists(st.booleans(), max_size=45))
+def test_once_shown_it_stays_shown_at_the_same_try(attempts):
+    told = [solve(attempts[:n], Design(), FOUND).shown_at for n in range(len(attempts) + 1)]
+    first = next((at for at in told if at is not None), None)
+    assert all(at in (None, first) for at in told) and (first is None or None not in told[first:])
+
+
+def test_what_comes_after_the_tries_intended_shows_nothing():
+    late = solve([False] * 20 + [True] * 30, Design(), FOUND)
+    assert (late.outcome, late.shown_at, late.later, len(late.scores)) == (Outcome.NOT_SHOWN, None, 30, 20)
+    said = learning_sentences(late, Design(), FOUND)
+    assert said[0].startswith("The 20 tries intended are behind: not shown within them.")
+
+
+def test_a_try_past_those_intended_does_not_take_back_that_it_was_shown():
+    said = learning_sentences(solve([True] * 10 + [False] * 11, Design(), FOUND), Design(), FOUND)
+    assert said[0] == "The 20 tries intended are behind: shown at try 10."
+    assert said[1].startswith("Shown: somebody who still needs practice would seldom get so far.")
 
 
 @pytest.mark.parametrize("asked", [{"p0": 0}, {"d": 0}, {"p0": 0.6, "d": 0.5}, {"attempts": 0}, {"false": 1}])

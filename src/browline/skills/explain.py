@@ -162,17 +162,27 @@ def learning_sentences(curve: Curve, design: Design, found: Limit) -> tuple[str,
     """What repeated attempts show, and what the limit promises."""
     if found.h is None:
         return (f"{design.attempts} attempts cannot show it, whatever comes of them. Intend more.",)
-    said = [curve.outcome.sentence]
-    if curve.outcome is Learning.SHOWN:
-        said.insert(0, f"Shown at attempt {curve.shown_at}.")
+    said = _how_it_went(curve, design)
     if curve.outcome is Learning.TOO_FEW:
         said.append(f"At the least {shortest(design, found.h)} in a row are needed.")
     missed, not_adequate = 100 * design.p0, 100 * (design.p0 + design.d)
     said.append(
         f"Of learners who miss something in {not_adequate:.0f} % of attempts, {100 * found.false:.0f} in 100 would get "
-        f"so far within {design.attempts}; of those who do in {missed:.0f} %, {100 * found.power:.0f} in 100 would."
+        f"so far within {design.attempts} tries; of those who do in {missed:.0f} %, {100 * found.power:.0f} in 100 would."
     )
     return tuple(said)
+
+
+def _how_it_went(curve: Curve, design: Design) -> list[str]:
+    shown = f"hown at try {curve.shown_at}." if curve.outcome is Learning.SHOWN else ""
+    if not curve.later:
+        return [*(["S" + shown] if shown else []), curve.outcome.sentence]
+    behind = f"The {design.attempts} tries intended are behind:"
+    if shown:
+        return [f"{behind} s{shown}", curve.outcome.sentence]
+    return [
+        f"{behind} not shown within them. Practise what was missed, and go by the checklist from here on."
+    ]
 
 
 def listed(reasons: Sequence[Reason]) -> tuple[str, ...]:

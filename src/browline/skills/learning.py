@@ -8,7 +8,9 @@ the careful way round: until shown, the learner counts as not yet adequate, and 
 (One description in print has min for max; with scores that rise on success it could never signal.)
 
 The limit h has no table: it depends on how many attempts are intended. It is set by simulation as the smallest one
-that a learner who misses p0 + d of them reaches within that many attempts in at most a share `false` of cases.
+that a learner who misses p0 + d of them reaches within that many attempts in at most a share `false` of cases. So the
+number is fixed beforehand and never follows the attempts: later ones are counted but cannot show the skill, nor take
+back that it was shown.
 Source: Biau & Porcher 2010, Stat Med 29:1900-1909 (scores and question; abstract seen, formulas checked by themselves).
 """
 
@@ -36,7 +38,7 @@ class Outcome(StrEnum):
         return {
             "too-few": "Too few attempts to tell: not even all of them done would have shown it. Go on as planned.",
             "not-shown": "Not shown yet by these attempts. Practise what was missed, and observe again.",
-            "shown": "Shown: somebody not yet adequate would seldom get so far. Keep the usual rechecks.",
+            "shown": "Shown: somebody who still needs practice would seldom get so far. Keep the usual rechecks.",
         }[self.value]
 
 
@@ -84,11 +86,15 @@ class Limit:
 
 @dataclass(frozen=True)
 class Curve:
-    """The score after each attempt, at which attempt (from 1) the limit was first reached, and what that says."""
+    """The score after each attempt intended, and at which (from 1) the limit was first reached, and what that says.
+
+    `later`: attempts after the last intended, which say nothing either way.
+    """
 
     scores: tuple[float, ...]
     shown_at: int | None
     outcome: Outcome
+    later: int = 0
 
 
 def limit(design: Design, rng: np.random.Generator, paths: int = PATHS) -> Limit:
@@ -132,16 +138,16 @@ def shortest(design: Design, h: float) -> int:
 def solve(attempts: Sequence[bool], design: Design, found: Limit) -> Curve:
     """The curve of attempts in order of time, true where done, against the limit of the design.
 
-    Raises `ValueError` for more attempts than the design intends: its limit promises nothing about those.
+    >>> solve([True] * 30, Design(), Limit(3.7, 0.05, 0.9, 1)).shown_at
+    10
     """
-    if len(attempts) > design.attempts:
-        raise ValueError(f"{len(attempts)} attempts against a limit for {design.attempts}: set one for more")
-    scores = _scores(attempts, design)
+    scores = _scores(attempts[: design.attempts], design)
+    later = max(0, len(attempts) - design.attempts)
     if found.h is None or len(attempts) < shortest(design, found.h):
-        return Curve(scores, None, Outcome.TOO_FEW)
+        return Curve(scores, None, Outcome.TOO_FEW, later)
     over = (t for t, score in enumerate(scores, start=1) if score >= found.h - 1e-9)
     shown_at = next(over, None)
-    return Curve(scores, shown_at, Outcome.NOT_SHOWN if shown_at is None else Outcome.SHOWN)
+    return Curve(scores, shown_at, Outcome.NOT_SHOWN if shown_at is None else Outcome.SHOWN, later)
 
 
 def _scores(attempts: Sequence[bool], design: Design) -> tuple[float, ...]:

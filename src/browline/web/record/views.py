@@ -21,8 +21,8 @@ from browline.skills.judging import MARKS
 from browline.store.models import Person
 from browline.web.book import current_book
 
-# How many attempts a curve is made for: the first of these that is not fewer than there are.
-INTENDED = (20, 50, 100)
+# The tries intended for everybody, settled beforehand: a number that followed the tries would move the limit with them.
+INTENDED = 20
 SEED = 20
 
 
@@ -77,7 +77,6 @@ def _curve(found: Record) -> tuple[str, ...]:
     made = attempts(found.entries)
     if len(made) < 2:
         return ()
-    intended = next((n for n in INTENDED if n >= len(made)), len(made))
-    design = learning.Design(attempts=intended)
+    design = learning.Design(attempts=INTENDED)
     limit = learning.limit(design, np.random.default_rng(SEED))
     return learning_sentences(learning.solve(made, design, limit), design, limit)
