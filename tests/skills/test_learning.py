@@ -113,7 +113,7 @@ def test_every_outcome_is_reached():
 def test_the_words_of_one_shown():
     ten = shortest(Design(), FOUND.h)
     said = learning_sentences(solve([True] * ten, Design(), FOUND), Design(), FOUND)
-    assert said[0] == f"Shown at try {ten}." and "in 40 % of attempts" in said[-1]
+    assert said[0] == f"Shown at try {ten}." and "in 40 % of tries" in said[-1]
 
 
 def test_the_words_of_too_few_say_how_many():
