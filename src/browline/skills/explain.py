@@ -167,8 +167,8 @@ def learning_sentences(curve: Curve, design: Design, found: Limit) -> tuple[str,
         said.append(f"At the least {shortest(design, found.h)} in a row are needed.")
     missed, not_adequate = 100 * design.p0, 100 * (design.p0 + design.d)
     said.append(
-        f"Of learners who miss something in {not_adequate:.0f} % of tries, {100 * found.false:.0f} in 100 would get so far "
-        f"within {design.attempts}; of those who do in {missed:.0f} %, {100 * found.power:.0f} in 100 would."
+        f"Of learners who miss something in {not_adequate:.0f} % of tries, {100 * found.false:.0f} in 100 would get so "
+        f"far within {design.attempts}; of those who do in {missed:.0f} %, {100 * found.power:.0f} in 100 would."
     )
     return tuple(said)
 
