@@ -8,8 +8,6 @@ PERSON = "person"
 ROLES: dict[str, str] = {
     EDUCATOR: "teaches, keeps every record, and is the only one who changes rules",
     ASSESSOR: "observes return demonstrations while entitled, and does instrument rounds",
-    VIEWER: "reads results of wards and instruments; no names, small numbers withheld",
+    VIEWER: "sees how many can do it by ward, shift and role; no names, small numbers withheld",
     PERSON: "sees the own record, and what is handed out",
 }
-TEACHING = (EDUCATOR, ASSESSOR)
-EVERYONE = (EDUCATOR, ASSESSOR, VIEWER, PERSON)

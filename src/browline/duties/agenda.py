@@ -90,9 +90,9 @@ def _tonight(now: datetime) -> Iterator[Item]:
     found = covering.tonight(night)
     without = len(found.people) - found.signed_off
     if without:
-        of = count(len(found.people), "person", "people")
-        what = f"{without:,} of {of} on duty tonight are not signed off."
-        yield Item(what, "Worst wards stand first on the page.", YOU, night.date(), "who-can-do-it")
+        of = f"Of {count(len(found.people), 'person', 'people')} on duty tonight"
+        what = f"{of}, {without:,} {'is' if without == 1 else 'are'} not signed off."
+        yield Item(what, "Wards with most left to see stand first.", YOU, night.date(), "who-can-do-it")
 
 
 def _due(now: datetime) -> Iterator[Item]:

@@ -54,7 +54,21 @@ def set_choice(key: str, value: Any, actor: str) -> None:
     _sensible(key, value)
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="set", subject=key, data={"value": value})
+        if key == "zone":
+            _move_clock(choice("zone") or "UTC", value or "UTC")
         Setting.objects.update_or_create(key=key, defaults={"value": value})
+
+
+def _move_clock(before: str, after: str) -> None:
+    """What is planned stays at the hour it was planned for."""
+    from zoneinfo import ZoneInfo
+
+    from django.utils import timezone
+
+    from browline.duties.clock import keep_wall_clock
+
+    if before != after:
+        keep_wall_clock(ZoneInfo(before), ZoneInfo(after), timezone.now())
 
 
 def _known(key: str) -> None:

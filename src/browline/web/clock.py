@@ -1,12 +1,11 @@
 """Times are shown as the hospital's own clocks show them."""
 
-import zoneinfo
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from browline.duties import choices
+from browline.duties import clock
 
 
 class WardClockMiddleware:
@@ -16,5 +15,5 @@ class WardClockMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        with timezone.override(zoneinfo.ZoneInfo(choices.choice("zone") or "UTC")):
+        with timezone.override(clock.zone()):
             return self.get_response(request)

@@ -48,6 +48,7 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         "caution": CAUTION,
         "hospital": choices.choice("hospital"),
         "show_unit": choices.choice("show_unit"),
+        "zone": choices.choice("zone"),
         "pages": _pages(request.path, PAGES[held.role]),
         "holder": held,
     }

@@ -5,7 +5,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET
 
-from browline.web.access import let_in, let_in_with_pass
+from browline.roles import EDUCATOR
+from browline.web.access import holder, let_in, let_in_with_pass
 from browline.web.frame import first_page
 
 
@@ -21,7 +22,10 @@ def come_in(request: HttpRequest, token: str) -> HttpResponse:
 @login_not_required
 @require_GET
 def come_in_with_pass(request: HttpRequest, token: str) -> HttpResponse:
-    """Take the pass and show its first page; otherwise say that it has ended."""
+    """Take the pass and show its first page; otherwise say that it has ended, or that it is somebody else's."""
+    held = holder(request)
+    if held is not None and held.role == EDUCATOR:
+        return render(request, "entry/not_here.html", status=409)
     if let_in_with_pass(request, token):
         return redirect(first_page(request))
     return render(request, "entry/closed.html", {"ended": True}, status=403)
