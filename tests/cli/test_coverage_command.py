@@ -56,6 +56,8 @@ def test_the_moment_is_the_wards(night, capsys):
 def test_a_moment_that_is_none_is_refused(night, capsys):
     assert main(["coverage", "--at", "tonight", "--book", night]) == 2
     assert "A moment looks like" in capsys.readouterr().err
+    assert main(["coverage", "--at", "9999-12-31 23:59", "--book", night]) == 2
+    assert "No roster reaches there." in capsys.readouterr().err
 
 
 def test_an_empty_book_says_what_to_bring(book, capsys):

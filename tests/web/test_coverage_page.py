@@ -67,6 +67,25 @@ def test_another_moment_and_one_that_is_none(ines, staff):
     assert wrong.status_code == 422 and "Enter a valid date/time." in text(wrong)
 
 
+@pytest.mark.parametrize("at", ["9999-12-31T23:59", "0001-01-01T00:00", "2199-01-01T00:00"])
+def test_a_moment_far_away_is_refused_in_words(ines, staff, at):
+    for address in ("", "on-duty.xlsx"):
+        far = ines.get(f"/teaching/who-can-do-it/{address}?at={at}")
+        assert far.status_code == 422 and "is not meant: write one from 1990 to 2100." in text(far)
+
+
+def test_a_champion_of_another_age_is_refused(ines, staff):
+    told = {"person": "S02", "ward": "Larch", "start": "9999-12-31"}
+    assert ines.post("/teaching/who-can-do-it/champions/enter/", told).status_code == 422
+    ines.post("/teaching/who-can-do-it/champions/enter/", {**told, "start": "2026-01-01"})
+    from browline.store.models import Champion
+
+    ines.post(
+        f"/teaching/who-can-do-it/champions/{Champion.objects.get().pk}/end/", {"last_day": "0001-01-01"}
+    )
+    assert Champion.objects.get().end is None
+
+
 def test_the_worst_cell_stands_first(ines, staff):
     page = text(ines.get(TONIGHT)).split("Worst first")[1]
     assert page.index("care assistant") < page.index("senior nurse")

@@ -105,6 +105,13 @@ def test_a_checks_time_is_the_wards_time(fleet):
     assert "09 Jul 2026 08:15" in text(fleet.get("/instruments/1/"))
 
 
+@pytest.mark.parametrize("time", ["9999-12-31T23:59", "0001-01-01T00:00"])
+def test_a_check_of_another_age_is_refused(fleet, time):
+    refused = fleet.post("/instruments/1/check/", CHECK | {"time": time})
+    assert refused.status_code == 422 and "is not meant" in text(refused)
+    assert fleet.get("/instruments/").status_code == 200
+
+
 def test_half_a_check_is_refused(fleet):
     from browline.store.models import Check
 

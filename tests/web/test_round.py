@@ -110,6 +110,19 @@ def test_sent_twice_with_other_moments_it_is_kept_once(fleet, ines):
     assert Sighting.objects.count() == 2 and Cleaning.objects.count() == 1
 
 
+@pytest.mark.parametrize(
+    ("at", "later"), [("0001-01-02T00:00", "9999-12-30T00:00"), ("1970-01-01T00:00", "2026-01-01T00:00")]
+)
+def test_a_round_that_waited_for_years_is_refused(fleet, ines, at, later):
+    answer = post(ines, {**sent(), "at": at, "sent": later})
+    assert answer.status_code == 422 and "waited for more than a year" in answer.json()["sentence"]
+
+
+def test_a_sheet_of_another_age_is_refused(fleet, ines):
+    assert ines.post("/round/keep/", {**LARCH, "time": "0001-01-01T00:00"}).status_code >= 400
+    assert not Sighting.objects.exists()
+
+
 def test_a_round_that_waited_is_dated_when_it_was_walked_whatever_the_phones_clock(fleet, ines):
     wrong = timezone.now() - timedelta(days=400)
     told = {**sent(), "at": wrong.isoformat(), "sent": (wrong + timedelta(hours=3)).isoformat()}
@@ -153,7 +166,7 @@ def test_another_instrument_is_offered_as_not_in_the_register(fleet, ines):
         ({"state-1": "lost"}, "state cannot be 'lost'"),
         ({"state-2": "not-located", "battery-2": "ok"}, "TA-08 was not found, but something was seen of it."),
         ({"time": "soon"}, "is not a date and time"),
-        ({"time": "2999-01-01T00:00"}, "still to come"),
+        ({"time": "2099-01-01T00:00"}, "still to come"),
         ({"name-1": ["TA-07"]}, "A round is a flat list of texts."),
         ({"name-1": "x" * 81}, "too long a name"),
     ],

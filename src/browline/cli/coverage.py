@@ -12,6 +12,7 @@ from browline.errors import NotUnderstood
 
 MOMENT = "%Y-%m-%d %H:%M"
 WORST = 10
+YEARS = range(1990, 2101)
 
 
 def coverage(
@@ -56,11 +57,16 @@ def _moment(at: str | None) -> datetime:
     if at is None:
         return coming_night(timezone.now())
     try:
-        return datetime.strptime(at, MOMENT).replace(tzinfo=ZoneInfo(choice("zone") or "UTC"))
+        moment = datetime.strptime(at, MOMENT)
     except ValueError as fault:
         raise NotUnderstood(
             f"--at is {at!r}.", 'A moment looks like "2026-03-07 23:00".', "Write it so."
         ) from fault
+    if moment.year not in YEARS:
+        raise NotUnderstood(
+            f"--at is in the year {moment.year}.", "No roster reaches there.", "Look at the year."
+        )
+    return moment.replace(tzinfo=ZoneInfo(choice("zone") or "UTC"))
 
 
 def _show(told: dict[str, Any]) -> None:

@@ -6,6 +6,7 @@ from django import forms
 from django.utils import timezone
 
 from browline.duties.sessions.matching import person_meant
+from browline.web.years import in_our_years
 
 MOMENT = "%Y-%m-%dT%H:%M"
 # Common practice, no source: hours at which each kind of shift is under way.
@@ -18,6 +19,7 @@ class MomentForm(forms.Form):
     at = forms.DateTimeField(
         label="On duty at",
         input_formats=[MOMENT],
+        validators=[in_our_years],
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format=MOMENT),
     )
 
@@ -38,7 +40,11 @@ class ChampionForm(forms.Form):
 
     person = forms.CharField(label="Who", help_text="Staff identifier or full name.")
     ward = forms.CharField(label="Ward", max_length=80)
-    start = forms.DateField(label="From", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    start = forms.DateField(
+        label="From",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        validators=[in_our_years],
+    )
 
     def clean_person(self) -> int:
         """The number of the person meant, who has to be on the staff list."""
@@ -52,5 +58,7 @@ class LastDayForm(forms.Form):
     """The last day of something."""
 
     last_day = forms.DateField(
-        label="Last day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        label="Last day",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        validators=[in_our_years],
     )

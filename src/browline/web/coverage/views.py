@@ -73,7 +73,9 @@ def _moment(request: HttpRequest) -> tuple[datetime, MomentForm]:
 @require_GET
 def on_duty_sheet(request: HttpRequest) -> HttpResponse:
     """Who is on duty and where they stand, as a spreadsheet."""
-    at, _ = _moment(request)
+    at, form = _moment(request)
+    if form.errors:
+        return index(request)
     told = on_duty(covering.tonight(at))
     rows = [(r.name, r.ward, r.kind, r.role, answer, r.stands) for answer, line in
             (("no", told.others), ("yes", told.signed_off)) for r in line]  # fmt: skip

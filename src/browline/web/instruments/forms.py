@@ -7,9 +7,9 @@ from django.utils import timezone
 
 from browline.columns import INSTRUMENT_KINDS, MODES, PARTS
 from browline.store.models import Instrument
+from browline.web.years import in_our_years
 
 NOT_SAID = [("", "not said")]
-LEAST_C, MOST_C = 10.0, 50.0
 
 
 def _number(label: str, step: str) -> forms.FloatField:
@@ -20,7 +20,9 @@ def _number(label: str, step: str) -> forms.FloatField:
 
 def _when() -> forms.DateTimeField:
     return forms.DateTimeField(
-        label="When", widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+        label="When",
+        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+        validators=[in_our_years],
     )
 
 
@@ -64,7 +66,9 @@ class AddForm(InstrumentForm):
     """A new entry; a name that looks like another's needs to be said for sure."""
 
     name = forms.CharField(label="Name or number, as on its label", max_length=80)
-    start = forms.DateField(label="In service from (optional)", required=False, widget=_day())
+    start = forms.DateField(
+        label="In service from (optional)", required=False, widget=_day(), validators=[in_our_years]
+    )
     sure = forms.BooleanField(label="I have read the label again: it is another instrument", required=False)
 
     field_order = ("name", "ward", "unit", "mode", "kind", "model", "start", "sure")
@@ -92,6 +96,7 @@ class RetireForm(forms.Form):
         label="Last day in service",
         initial=timezone.localdate,
         widget=_day(),
+        validators=[in_our_years],
     )
     reason = forms.CharField(label="Why", max_length=160)
     replacement = forms.CharField(

@@ -9,10 +9,12 @@ from django import forms
 
 from browline.duties.instruments.rounding import PHONE, SHEET, Line, Round
 from browline.errors import InputRefused
+from browline.web.years import in_our_years
 
 # In the order of `Line`.
 LOOKED = ("state", "lens", "mode", "unit", "battery")
 MOST_ROWS = 2000
+LONGEST_WAIT = timedelta(days=366)
 
 
 def round_of(posted: Mapping[str, Any], now: datetime) -> Round:
@@ -45,10 +47,12 @@ def _stated(text: str) -> datetime | None:
     if not text.strip():
         return None
     try:
-        return forms.DateTimeField().clean(text)  # type: ignore[no-any-return]
+        return forms.DateTimeField(validators=[in_our_years]).clean(text)  # type: ignore[no-any-return]
     except forms.ValidationError as fault:
         raise InputRefused(
-            f"{text!r} is not a date and time.", "A round has one.", "Write it as on the sheet."
+            f"{text!r} is not a date and time.",
+            "A round has one, of these years.",
+            "Write it as on the sheet.",
         ) from fault
 
 
@@ -58,6 +62,12 @@ def _waited(posted: Mapping[str, str]) -> timedelta:
         waited = datetime.fromisoformat(posted["sent"]) - datetime.fromisoformat(posted["at"])
     except (KeyError, ValueError, TypeError):
         return timedelta()
+    if waited > LONGEST_WAIT:
+        raise InputRefused(
+            "The phone says that this round waited for more than a year.",
+            "A round is sent when the network is back.",
+            "Look at this phone’s clock, and enter the round again with its date.",
+        )
     return max(waited, timedelta())
 
 
