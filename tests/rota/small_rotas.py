@@ -1,6 +1,7 @@
 """Small invented rotas, a check of plans that knows nothing of how they are made, and every plan there is."""
 
 from collections import Counter, defaultdict
+from datetime import date, timedelta
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -81,6 +82,8 @@ def drawn(seed):
             out_of_hours=float(rng.choice([1.0, 1.5])),
             hour=float(rng.choice([0.0, 0.1, 0.25])),
         ),
+        first_weekday=int(rng.integers(7)),
+        spent={0: 0.75} if rng.random() < 0.2 else {},
     )
 
 
@@ -101,6 +104,13 @@ def room(p, ward, start, hours):
     return together * int(hours / p.cover.round_h + 1e-9)
 
 
+def somebody_meets_her(p):
+    """Whether anybody to be reached is on duty, with a place, at a start given or at a visit arranged."""
+    times = [(w, s, p.visit_h) for st in p.stretches for s in st.starts for w in range(p.wards)]
+    times += [(f.ward, f.start, f.hours) for f in p.fixed]
+    return any(room(p, *t) and any(p.to_reach[i] for i in on_duty(p, *t)) for t in times)
+
+
 def keeps_the_limits(p, visits):
     """Whether visits (ward, start) beside those arranged keep every limit; by simulation of the educator's days."""
     booked = sorted([(s, p.visit_h) for _, s in visits] + [(f.start, f.hours) for f in p.fixed])
@@ -110,27 +120,32 @@ def keeps_the_limits(p, visits):
             return False
     cost, lim = p.visit_h + p.walk_h, p.limits
     week, day, ward_day = Counter(), Counter(), Counter()
+    given = Counter({2 + w: spent for w, spent in p.spent.items()})
     for w, s in visits:
         of = home(p, s).day
-        week[of // 7] += cost
+        week[week_of(p, of)] += cost
         day[of] += 1
         ward_day[w, of] += 1
     for f in p.fixed:
         d = int(f.start // 24)
         spent = f.hours + p.walk_h
-        if week[d // 7] and week[d // 7] + spent > lim.hours_a_week + 1e-9:
-            return False
+        given[week_of(p, d)] += spent
         if day[d] and day[d] + 1 > lim.visits_a_day:
             return False
         if ward_day[f.ward, d] and ward_day[f.ward, d] + 1 > lim.visits_a_ward_day:
             return False
-    if any(spent > lim.hours_a_week + 1e-9 for spent in week.values()):
+    if any(spent + given[w] > lim.hours_a_week + 1e-9 for w, spent in week.items()):
         return False
     if any(n > lim.visits_a_day for n in day.values()) or any(
         n > lim.visits_a_ward_day for n in ward_day.values()
     ):
         return False
     return _rested(p, visits)
+
+
+def week_of(p, day):
+    """The week of a day by the calendar: 5 January 2026 was a Monday."""
+    return (date(2026, 1, 5) + timedelta(days=p.first_weekday + day)).isocalendar().week
 
 
 def home(p, start):

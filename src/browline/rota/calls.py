@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from browline.rota.chances import chance_of, soon
-from browline.rota.problem import Floats, Ints
+from browline.rota.greedy import call
+from browline.rota.problem import Flags, Floats, Ints
 from browline.rota.program import Program, restricted, solved
 from browline.rota.windows import FIXED, Window
 
@@ -20,7 +21,10 @@ class Called:
 
 
 def calls_of(program: Program, chosen: Ints, seconds: float) -> list[Called]:
-    """The best calls for these windows; a visit to which nobody is called is left out, unless it was arranged."""
+    """The best calls for these windows; a visit to which nobody is called is left out, unless it was arranged.
+
+    Where the time does not suffice, the visits in order of time each call the best of those there.
+    """
     keep = np.zeros(len(program.windows), dtype=bool)
     keep[chosen] = True
     small = restricted(program, keep)
@@ -28,16 +32,31 @@ def calls_of(program: Program, chosen: Ints, seconds: float) -> list[Called]:
     lower[: len(small.windows)] = 1
     answer = solved(replace(small, lower=lower), gap=1e-7, seconds=seconds, calls_whole=True)
     if answer.x is None:
-        raise ArithmeticError(f"no calls were found for visits that the search chose: {answer.message}")
+        return _in_order(small, _first_come(small))
     called = answer.x[small.first_call :].reshape(small.chances, -1).sum(axis=0) > 0.5
     return _in_order(small, called)
 
 
-def _in_order(program: Program, called: "np.typing.NDArray[np.bool_]") -> list[Called]:
+def _first_come(program: Program) -> Flags:
+    """bool[pairs]: those called when each visit in turn calls the best of those there."""
+    windows, out = program.windows, np.zeros(len(program.windows.pair_person), dtype=bool)
+    room = np.array([w.places for w in windows.windows], dtype=np.int64)
+    level = np.zeros(program.problem.people, dtype=np.int64)
+    for v in _by_time(program):
+        out[call(program, v, level, room)] = True
+    return out
+
+
+def _by_time(program: Program) -> list[int]:
+    windows = program.windows.windows
+    return sorted(range(len(windows)), key=lambda v: (windows[v].day, windows[v].start))
+
+
+def _in_order(program: Program, called: Flags) -> list[Called]:
     """The visits in order of day, the chances of each person counted in that order."""
     windows, count = program.windows, np.zeros(program.problem.people, dtype=np.int64)
     out = []
-    for v in sorted(range(len(windows)), key=lambda v: (windows.windows[v].day, windows.windows[v].start)):
+    for v in _by_time(program):
         who = windows.pair_person[(windows.pair_window == v) & called]
         if len(who) or windows.windows[v].stretch == FIXED:
             count[who] += 1

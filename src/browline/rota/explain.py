@@ -17,12 +17,12 @@ def reach_sentence(expected: float, to_reach: int, visits: int, hours: float, re
 
 
 def gap_sentence(outcome: Outcome, worth: float, bound: float, half_life_days: float) -> str:
-    """How near the plan is to the best one, with what is counted.
+    """How near the plan is to the best one, with what is counted; empty where nothing is proved of it.
 
     >>> gap_sentence(Outcome.WITHIN_GAP, 99.0, 100.0, 28.0)[:74]
     'No plan within these limits could be better by more than 1.0 in a hundred.'
     """
-    if not outcome.has_visits:
+    if not outcome.has_visits or outcome == Outcome.BOUND_BROKEN:
         return ""
     counted = (
         f"Sooner counts more ({half_life_days:.3g} days later counts half) and an hour has its price: so counted, no"

@@ -21,11 +21,11 @@ def greedy(program: Program) -> Ints:
     limits = Limited(program)
     chosen = [v for v, w in enumerate(windows) if w.stretch == FIXED]
     for v in chosen:
-        _call(program, v, level, room)
+        call(program, v, level, room)
     while (best := _best(program, level, room, limits)) is not None:
         limits.take(best)
         chosen.append(best)
-        _call(program, best, level, room)
+        call(program, best, level, room)
     return np.array(sorted(chosen), dtype=np.int64)
 
 
@@ -87,9 +87,11 @@ def _best(program: Program, level: Ints, room: Ints, limits: Limited) -> int | N
     return None
 
 
-def _call(program: Program, v: int, level: Ints, room: Ints) -> None:
-    """Call the best of a window, and count a chance for each."""
+def call(program: Program, v: int, level: Ints, room: Ints) -> Ints:
+    """Call the best of a window, and count a chance for each in `level`; returns their pairs."""
     gain = _gain_now(program, level)
     here = np.flatnonzero(program.windows.pair_window == v)
     best = here[np.argsort(-gain[here], kind="stable")][: room[v]]
-    level[program.windows.pair_person[best[gain[best] > 0]]] += 1
+    called: Ints = best[gain[best] > 0]
+    level[program.windows.pair_person[called]] += 1
+    return called

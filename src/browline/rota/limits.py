@@ -27,10 +27,10 @@ def limit_rows(rows: Rows, problem: Problem, windows: Windows) -> None:
 
 def _hours(rows: Rows, problem: Problem, windows: Windows) -> None:
     """Visits in a week: as many as fit into the hours left, a whole number, which makes the bound tighter."""
-    groups = _grouped(windows, lambda w: w.day // 7)
-    spent: dict[int, float] = defaultdict(float)
+    groups = _grouped(windows, lambda w: problem.week(w.day))
+    spent = defaultdict(float, problem.spent)
     for kept in problem.fixed:
-        spent[int(kept.start // DAY_H) // 7] += kept.hours + problem.walk_h
+        spent[problem.week(int(kept.start // DAY_H))] += kept.hours + problem.walk_h
     left = {week: max(problem.limits.hours_a_week - spent[week], 0.0) for week in groups}
     rows.at_most(groups, {week: math.floor(left[week] / problem.cost_h + 1e-9) for week in groups})
 

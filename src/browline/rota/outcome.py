@@ -9,6 +9,7 @@ class Outcome(StrEnum):
     OPTIMAL = "best-possible"
     WITHIN_GAP = "within-the-gap"
     TIME_LIMIT = "time-ran-out"
+    BOUND_BROKEN = "proof-did-not-hold"
     NOBODY = "nobody-to-reach"
     NO_ROSTER = "no-roster"
     NO_TIME = "no-time"
@@ -18,7 +19,7 @@ class Outcome(StrEnum):
     @property
     def has_visits(self) -> bool:
         """Whether a plan was made."""
-        return self in (Outcome.OPTIMAL, Outcome.WITHIN_GAP, Outcome.TIME_LIMIT)
+        return self not in _WITHOUT
 
     @property
     def sentence(self) -> str:
@@ -26,6 +27,7 @@ class Outcome(StrEnum):
         return _SENTENCES[self]
 
 
+_WITHOUT = (Outcome.NOBODY, Outcome.NO_ROSTER, Outcome.NO_TIME, Outcome.NONE_MEET, Outcome.NOT_WORTH)
 _SENTENCES = {
     Outcome.OPTIMAL: "No plan within these limits is better; look through the visits and take those that suit.",
     Outcome.WITHIN_GAP: (
@@ -34,6 +36,10 @@ _SENTENCES = {
     Outcome.TIME_LIMIT: (
         "The time for the search ran out before the plan was proved as good as asked. It can be used: how much"
         " better another could be at most is said. Search longer, or plan fewer weeks at a time."
+    ),
+    Outcome.BOUND_BROKEN: (
+        "The visits keep every limit and can be used. How good they are is not known: the search claimed a bound that"
+        " this plan passes, so its proof did not hold. That is a fault of ours; report it, and plan fewer weeks."
     ),
     Outcome.NOBODY: "Nobody is left to reach; there is nothing to plan. See who is due to be refreshed.",
     Outcome.NO_ROSTER: "No roster covers these weeks; import one, or choose weeks that it covers.",

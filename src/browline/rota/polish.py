@@ -14,7 +14,7 @@ GAP = 5e-4
 
 def polished(program: Program, chosen: Ints, worth: float, margin: Floats, seconds: float) -> Ints:
     """The windows chosen after each week was chosen anew once, never worth less than `worth`."""
-    weeks = sorted({w.day // 7 for w in program.windows.windows})
+    weeks = sorted({program.problem.week(w.day) for w in program.windows.windows})
     for week in weeks:
         better = _week(program, chosen, margin, week, seconds / len(weeks))
         if better is not None and better[0] > worth + 1e-9:
@@ -29,7 +29,7 @@ def _week(
     windows = program.windows.windows
     held = np.zeros(len(windows), dtype=bool)
     held[chosen] = True
-    here = np.array([w.day // 7 == week and w.stretch != FIXED for w in windows])
+    here = np.array([program.problem.week(w.day) == week and w.stretch != FIXED for w in windows])
     others = np.flatnonzero(here & ~held)
     others = others[np.argsort(-margin[others], kind="stable")]
     size = np.cumsum([len(windows[v].who) for v in others])

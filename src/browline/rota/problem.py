@@ -4,6 +4,7 @@ Times are hours on the ward's wall clock since midnight of the first day of the 
 on the second day. Everything is checked once, when it is made.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -57,11 +58,6 @@ class Stretch:
     def day(self) -> int:
         """The day of the plan on which it begins; a night belongs to the day it begins on."""
         return int(self.start // DAY_H)
-
-    @property
-    def week(self) -> int:
-        """The week of the plan, from 0."""
-        return self.day // 7
 
 
 @dataclass(frozen=True)
@@ -136,6 +132,7 @@ class Problem:
     - `away` bool[people]: on leave for all of these weeks.
     - `wards`: number of wards. `closed`: wards where no visit can be. `barred`: (ward, day) that cannot be.
     - `visit_h`, `walk_h`: hours of a visit, and between two.
+    - `first_weekday`: weekday of the first day, 0 for Monday. `spent`: week -> hours of it already given elsewhere.
     """
 
     people: int
@@ -152,6 +149,8 @@ class Problem:
     cover: Cover = field(default_factory=Cover)
     limits: Limits = field(default_factory=Limits)
     worth: Worth = field(default_factory=Worth)
+    first_weekday: int = 0
+    spent: Mapping[int, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if len(self.to_reach) != self.people or len(self.away) != self.people:
@@ -166,6 +165,17 @@ class Problem:
             for early, late in zip(s.starts, s.starts[1:], strict=False)
         ):
             raise ValueError("starts of visits lie at least a visit and a walk apart")
+
+    def week(self, day: int) -> int:
+        """The week of a day of the plan, from 0; weeks begin on Mondays, so the first and the last may be parts.
+
+        >>> nobody = np.zeros(0, dtype=bool)
+        >>> none = Duties(*(np.zeros(0, dtype=kind) for kind in (int, int, float, float, int)))
+        >>> wednesday = Problem(0, 0, nobody, nobody, none, (), first_weekday=2)
+        >>> [wednesday.week(day) for day in (0, 4, 5, 11, 12)]
+        [0, 0, 1, 1, 2]
+        """
+        return (day + self.first_weekday) // 7
 
     @property
     def cost_h(self) -> float:

@@ -12,12 +12,14 @@ from browline.rota.problem import Ints, Problem
 from browline.rota.program import Program, program_of
 from browline.rota.reasons import reasons
 from browline.rota.result import Plan, Visit
-from browline.rota.search import Found, search
+from browline.rota.search import Found, ceiling, search
 from browline.rota.timetable import timetable
 from browline.rota.windows import FIXED, Windows, windows_of
 
 Progress = Callable[[int, int, str], None]
 EXACT = 1e-6
+CALLS_SHARE = 0.2
+"""Share of the time that is kept for calling people to the visits found."""
 
 
 def solve(
@@ -25,8 +27,8 @@ def solve(
 ) -> Plan:
     """The plan that reaches most new people soonest for the fewest hours, with a proved gap.
 
-    `gap`: how near to the best plan is near enough, relative. `seconds`: time for the search. Returns a `Plan`
-    whose outcome says how the search ended; visits already arranged are in it whatever the limits say.
+    `gap`: how near to the best plan is near enough, relative. `seconds`: time for search and calls together. Returns
+    a `Plan` whose outcome says how the search ended; visits already arranged are in it whatever the limits say.
     """
     tell = progress or _silent
     tell(0, 4, "seeing who is on duty when")
@@ -35,28 +37,40 @@ def solve(
     if program is None or not len(windows.pair_person):
         return _without(problem, windows, _why_none(problem, windows))
     tell(1, 4, "looking for the best visits")
-    found = search(program, gap=gap, seconds=seconds)
+    found = search(program, gap=gap, seconds=(1 - CALLS_SHARE) * seconds)
     chosen = greedy(program) if found.chosen is None else found.chosen
     tell(3, 4, "calling people to visits")
-    called = calls_of(program, chosen, seconds)
+    called = calls_of(program, chosen, CALLS_SHARE * seconds)
     return _plan(program, called, found, gap)
 
 
-def plan_of(program: Program, chosen: Ints, bound: float, *, seconds: float = 60.0) -> Plan:
-    """The plan that visits these windows, calling the best people to them; for comparing ways of choosing."""
-    return _plan(program, calls_of(program, chosen, seconds), Found(chosen, bound), 0.0)
+def plan_of(program: Program, chosen: Ints, bound: float | None = None, *, seconds: float = 60.0) -> Plan:
+    """The plan that visits these windows, calling the best people to them; for comparing ways of choosing.
+
+    `bound`: what no plan can pass, where it is known; else the bound that needs no search.
+    """
+    found = Found(chosen, ceiling(program) if bound is None else bound)
+    return _plan(program, calls_of(program, chosen, seconds), found, 0.0)
 
 
 def _plan(program: Program, called: list[Called], found: Found, gap: float) -> Plan:
     problem = program.problem
     worth = worth_of(program, called)
-    bound = max(found.bound, worth)
+    # Only a bound that is wrong is passed; then nothing is claimed by it.
+    broken = worth > found.bound + EXACT * max(1.0, abs(found.bound))
+    bound = ceiling(program) if broken else max(found.bound, worth)
     chances = np.zeros(problem.people, dtype=np.int64)
     for visit in called:
         chances[visit.who] += 1
     visits = _visits(program, called)
+    if not visits:
+        outcome = _why_empty(program)
+    elif broken:
+        outcome = Outcome.BOUND_BROKEN
+    else:
+        outcome = _outcome(worth, bound, gap, found.chosen is not None)
     return Plan(
-        outcome=_outcome(worth, bound, gap, found.chosen is not None) if visits else _why_empty(program),
+        outcome=outcome,
         visits=visits,
         worth=worth,
         bound=bound,
