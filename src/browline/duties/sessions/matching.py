@@ -3,27 +3,53 @@
 An entry that was matched is remembered by its event, so that the same text means the same person from then on.
 """
 
+from collections.abc import Iterable
 from typing import Any
 
 from browline.errors import InputRefused
 from browline.intake import match_person
 from browline.intake.roster.names import plain_name
 
+# Records that stay with whom they were made for, or by.
+LOCKED = ("demonstrations", "observed", "seconded", "second_scores")
+
 
 def person_meant(text: str) -> Any:
-    """The person of this identifier (lost leading zeros forgiven), or the only listed one of this name; else None."""
+    """The person of this identifier (lost leading zeros forgiven), or the only listed one of this name; else None.
+
+    Refuses a name that several listed people bear, also where an entry of that name was matched to one of them.
+    """
     from browline.store.matched import matched_to
+
+    found = _identified(text)
+    if found is not None and found.listed:
+        return found
+    bearers = called(text)
+    if len(bearers) > 1:
+        raise InputRefused(
+            f"{len(bearers)} people of the list may be meant by {text!r}: {told_apart(bearers)}.",
+            "A name says who is meant only where one person has it.",
+            "Give the staff identifier.",
+        )
+    return matched_to(found.identifier if found else text) or found or next(iter(bearers), None)
+
+
+def called(text: str) -> list[Any]:
+    """Listed people who bear this name, or to whom an entry of this name was matched."""
+    from browline.store.matched import known_as
     from browline.store.models import Person
 
-    exact = Person.objects.filter(identifier=text).first()
-    if exact is not None:
-        return matched_to(text) or exact
-    for listed in (True, False):
-        known = Person.objects.filter(listed=listed)
-        name, repair = match_person(text, tuple(known.values_list("identifier", flat=True)))
-        if repair == "leading-zeros":
-            return matched_to(name) or known.get(identifier=name)
-    return matched_to(text) or _named(text)
+    return list(Person.objects.filter(pk__in=known_as().get(plain_name(text), ()), listed=True))
+
+
+def told_apart(people: Iterable[Any]) -> str:
+    """People by identifier and ward.
+
+    >>> from types import SimpleNamespace as Somebody
+    >>> told_apart([Somebody(identifier="S1004", ward="Maple"), Somebody(identifier="S1009", ward="")])
+    'S1004 (Maple), S1009'
+    """
+    return ", ".join(f"{p.identifier} ({p.ward})" if p.ward else str(p.identifier) for p in people)
 
 
 def unlisted(text: str, name: str = "") -> Any:
@@ -63,7 +89,7 @@ def match(seen: int, person: int, *, actor: str) -> None:
                 "One is an entry on no list, the other a person of the list.",
                 "Open the page again and choose.",
             )
-        if entry.demonstrations.exists() or entry.observed.exists():
+        if any(getattr(entry, locked).exists() for locked in LOCKED):
             raise InputRefused(
                 f"{entry.shown} has a record of an observed return demonstration.",
                 "Such a record is locked to whom it was made for.",
@@ -103,12 +129,17 @@ def put_rostered_on_list(*, actor: str) -> int:
     return done
 
 
-def _named(text: str) -> Any:
+def _identified(text: str) -> Any:
+    """The person of this identifier, on the list or not; else of the one that it is but for lost leading zeros."""
     from browline.store.models import Person
 
-    wanted = plain_name(text)
-    found = [p for p in Person.objects.filter(listed=True).exclude(name="") if plain_name(p.name) == wanted]
-    return found[0] if len(found) == 1 else None
+    exact = Person.objects.filter(identifier=text).first()
+    for listed in (True, False) if exact is None else ():
+        known = Person.objects.filter(listed=listed)
+        name, repair = match_person(text, tuple(known.values_list("identifier", flat=True)))
+        if repair == "leading-zeros":
+            return known.get(identifier=name)
+    return exact
 
 
 def _move(entry: Any, target: Any) -> None:

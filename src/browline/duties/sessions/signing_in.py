@@ -103,7 +103,7 @@ def strike(session: Any, person: int, how: str, reason: str, *, actor: str) -> N
 
 def _person(session: Any, identifier: str, how: str) -> Any:
     """The person meant, by identifier, else by a name that one person has; else somebody new, not on the list."""
-    from browline.duties.sessions.matching import person_meant, unlisted
+    from browline.duties.sessions.matching import unlisted
     from browline.store.models import SignIn
 
     text = " ".join(identifier.split())
@@ -113,7 +113,7 @@ def _person(session: Any, identifier: str, how: str) -> Any:
             "It has letters and digits, 60 at most.",
             "Type it as on your badge.",
         )
-    found = person_meant(text)
+    found = _meant(text, how)
     if found is not None:
         return found
     unknown = SignIn.objects.filter(session=session, how=SignIn.PHONE, person__listed=False)
@@ -124,3 +124,16 @@ def _person(session: Any, identifier: str, how: str) -> Any:
             "Sign on paper, or tell the educator.",
         )
     return unlisted(text)
+
+
+def _meant(text: str, how: str) -> Any:
+    """Who of the book is meant. A phone that gives a name of several is told of none: the entry waits."""
+    from browline.duties.sessions.matching import person_meant
+    from browline.store.models import Person, SignIn
+
+    try:
+        return person_meant(text)
+    except InputRefused:
+        if how == SignIn.PAPER:
+            raise
+    return Person.objects.filter(identifier=text).first()

@@ -8,7 +8,7 @@ from typing import Any
 from browline.intake import looks_shared, match_person, read_identifier
 from browline.intake.roster import Entry
 from browline.intake.roster.names import plain_name
-from browline.store.matched import matched_people
+from browline.store.matched import known_as, matched_people
 from browline.store.models import Person
 
 _NOBODY = re.compile(r"(?i)^\s*((vacan(t|cy)|vac|tbc|tba|n/?a|unfilled|empty|cover)\s*\d*|[-–—?.x]*)\s*$")
@@ -21,15 +21,15 @@ class People:
         self._ward = ward_of
         everybody = list(Person.objects.all())
         self.by_number: dict[int, Person] = {p.pk: p for p in everybody}
-        self._exact = {p.identifier: p.pk for p in everybody} | {t: p.pk for t, p in matched_people().items()}
+        matched = {t: p.pk for t, p in matched_people().items()}
+        own = {p.identifier: p.pk for p in everybody if p.listed}
+        self._exact = {p.identifier: p.pk for p in everybody} | matched | own
         self._listed = tuple(p.identifier for p in everybody if p.listed)
         self._seen = tuple(p.identifier for p in everybody if not p.listed)
-        self._named: dict[str, set[int]] = defaultdict(set)
+        self._named: dict[str, set[int]] = known_as()
         self._seen_named: dict[str, int] = {}
         for p in everybody:
-            if p.name and p.listed:
-                self._named[plain_name(p.name)].add(p.pk)
-            elif not p.listed:
+            if not p.listed:
                 self._seen_named[plain_name(p.name or p.identifier)] = p.pk
         self._told: dict[tuple[str, str], tuple[str, int]] = {}
         self.new: dict[int, Entry] = {}
