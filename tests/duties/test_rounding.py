@@ -132,7 +132,8 @@ def test_a_clock_a_few_minutes_ahead_is_forgiven(fleet):
 def test_phones_and_paper_in_any_order_give_the_same_standing(fleet):
     from itertools import permutations
 
-    from browline.duties.instruments.standing import as_json, standing
+    from browline.duties.instruments.as_json import as_json
+    from browline.duties.instruments.standing import standing
     from browline.store.models import Cleaning, Sighting
 
     key = uuid.UUID(int=7)

@@ -7,16 +7,11 @@ import pytest
 
 from browline.duties.importing import import_file
 from browline.duties.instruments import register as registers
+from browline.duties.instruments.as_json import as_json
+from browline.duties.instruments.charts import charted_lately
 from browline.duties.instruments.rounding import Line, Round, record_round
-from browline.duties.instruments.standing import (
-    as_json,
-    charted_lately,
-    needed,
-    problem,
-    standing,
-    state_battery,
-    state_need,
-)
+from browline.duties.instruments.standing import problem, standing
+from browline.duties.instruments.stated import needed, state_battery, state_need
 from browline.errors import InputRefused, NotUnderstood
 
 NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
@@ -75,6 +70,31 @@ def test_one_not_located_is_asked_for_where_it_was_charted_last(fleet, export):
     assert missing["TA-07"][-1] == "Last charted 07 Mar 2026 06:00 on Yew."
     assert missing["TA-08"] == ["No round has found it yet."]
     assert told["count"]["not_located"] == 2
+
+
+def test_readings_past_the_date_of_a_lens_are_counted_in_the_charts(fleet, export):
+    """Cleaned on 1 February in Chicago, due on the 15th: past its date from midnight there, which is six by UTC."""
+    from browline.duties.choices import set_choice
+    from browline.duties.instruments import cleaning
+
+    set_choice("zone", "America/Chicago", "ines")
+    zone = ZoneInfo("America/Chicago")
+    cleaned = datetime(2026, 2, 1, 23, 0, tzinfo=zone)
+    cleaning.enter(["TA-07"], time=cleaned, part="lens", agent="", who="", actor="ines", now=NOW)
+    rows = [f"2026-02-{d:02d} 00:30,36.6,TA-07,Yew" for d in range(14, 20)]
+    import_file(fleet, export("\n".join(["time,value,instrument,ward", *rows]) + "\n"))
+    asked = problem(fleet, NOW.astimezone(zone))
+    assert asked.charted_past == {"TA-07": 4}
+    assert asked.charts_end == datetime(2026, 2, 19, 0, 30, tzinfo=zone)
+    lens = [e for e in as_json(standing(fleet, NOW.astimezone(zone)))["due"] if e["kind"] == "lens"]
+    told = next(e["reasons"] for e in lens if e["instrument"] == "TA-07")
+    assert "4 readings were charted with it past its date, in charts up to 19 Feb 2026." in told
+
+
+def test_the_share_located_is_a_whole_count_without_a_range(fleet):
+    count = as_json(standing(fleet, NOW))["count"]
+    assert (count["located_share"], count["low"], count["high"]) == (0.0, None, None)
+    assert "range" not in count["sentence"]
 
 
 def test_a_book_without_readings_charts_nothing(book):

@@ -126,6 +126,46 @@ def test_the_riskiest_lens_comes_first_with_its_reasons():
     assert found.lenses["much"].past == pytest.approx(2 * 100)
 
 
+def said_of_charts(overdue, ended, counted=None, per_day=93):
+    """What is said of a lens `overdue` days, where the charts ended so many days ago."""
+    found = fleet(
+        cleanings=(Cleaned("TA-07", ago(days=14 + overdue), "lens"),),
+        charted={"TA-07": Charted(per_day * 56, 56)},
+        charts_end=None if ended is None else ago(days=ended),
+        charted_past={} if counted is None else {"TA-07": counted},
+    )
+    return " ".join(told(next(e for e in errands(found) if e.kind is Kind.LENS)).reasons)
+
+
+def test_what_was_charted_past_the_date_is_counted_and_never_reckoned_from_a_rate():
+    said = said_of_charts(overdue=58, ended=50, counted=744)
+    assert "744 readings were charted with it past its date, in charts up to 29 Jan 2026." in said
+    assert "usual" not in said and "1 reading was charted" in said_of_charts(58, 50, counted=1)
+    assert "charted" not in said_of_charts(overdue=58, ended=50, counted=0)
+
+
+def test_charts_that_end_before_the_date_give_a_usual_number_and_only_while_they_are_recent():
+    """58 days at 93 a day would be 5,394; of charts that ended before the date nothing was counted."""
+    assert "charted" not in said_of_charts(overdue=58, ended=60) and "5,394" not in said_of_charts(58, 60)
+    said = said_of_charts(overdue=3, ended=5)
+    assert (
+        "At its usual 93 readings a day, about 279 since; the charts end 15 Mar 2026, before its date."
+        in said
+    )
+    assert "usual" not in said_of_charts(overdue=3, ended=15)
+    assert "usual" not in said_of_charts(overdue=3, ended=None)
+
+
+def test_the_order_counts_what_was_charted_and_reckons_the_days_after():
+    found = fleet(
+        cleanings=(Cleaned("TA-07", ago(days=24), "lens"),),
+        charted={"TA-07": Charted(560, 56)},
+        charts_end=ago(days=4),
+        charted_past={"TA-07": 66},
+    )
+    assert found.lenses["TA-07"].past == pytest.approx(66 + 4 * 10)
+
+
 @given(
     st.dictionaries(
         st.sampled_from([f"TA-{n}" for n in range(9)]),
@@ -144,6 +184,13 @@ def test_the_order_never_puts_fewer_readings_past_their_date_before_more(facts):
     assert {e.entry.name for e in errands(found) if e.kind is Kind.LENS} == {
         name for name, (days, _) in facts.items() if days >= 14
     }
+
+
+@pytest.mark.parametrize("lasts", [0.0, 1.0, 9.0, -5.0, float("nan")])
+def test_a_battery_that_lasts_next_to_nothing_is_refused(lasts):
+    """Least and most of the draw would be one number, and the forecast would divide by nought."""
+    with pytest.raises(ValueError, match="cannot be forecast"):
+        Problem(NOW, (), battery_readings={"Model A": lasts})
 
 
 def test_checks_are_due_a_year_after_the_last_and_the_never_checked_first():
@@ -240,18 +287,15 @@ def test_a_ward_is_ready_when_lens_battery_unit_and_mode_are():
 
 
 def test_the_count_says_its_denominator():
-    """Wilson's interval of 2 in 3, 0.21 to 0.94, is that of statsmodels' proportion_confint."""
-    from statsmodels.stats.proportion import proportion_confint
-
+    """And no range: every instrument of the register was counted, so no sample makes the share uncertain."""
     found = fleet(
         *(Entry(f"TA-0{n}") for n in (1, 2, 3)),
         Entry("TA-09", end=date(2026, 1, 1)),
         Entry("TA-10", listed=False),
         sightings=(Seen.of("TA-01", ago(hours=1), "present"), Seen.of("TA-02", ago(hours=1), "in-use")),
     )
-    assert found.count.interval == pytest.approx(proportion_confint(2, 3, method="wilson"))
     assert counted(found.count) == (
-        "2 of 3 in service are located: 1 present, 1 in use; 1 not located. That is 67 % (likely range 21 to 94 %). "
+        "2 of 3 in service are located: 1 present, 1 in use; 1 not located. That is 67 %. "
         "1 retired is not counted. 1 more seen that is not in the register."
     )
     assert counted(fleet(Entry("TA-09", end=date(2026, 1, 1))).count).startswith(

@@ -178,7 +178,7 @@ def test_an_instruments_page_shows_rounds_and_what_is_due(fleet):
     walk(Line("TA-07", "present", lens="cleaned", unit="F", battery="new"))
     page = text(fleet.get(f"/instruments/{Instrument.objects.get(name='TA-07').pk}/"))
     assert "Present. Last found" in page and "unit °F, registered °C" in page
-    assert "present on Larch; lens dirty, cleaned then; °F; battery new" in page
+    assert "present on Larch; lens cleaned on the round; °F; battery new" in page
     assert "within its date" in page
 
 

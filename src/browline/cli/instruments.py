@@ -27,7 +27,8 @@ def instruments(
 
     from browline.cli.review import check_folder
     from browline.duties.choices import choice
-    from browline.duties.instruments.standing import as_json, standing
+    from browline.duties.instruments.as_json import as_json
+    from browline.duties.instruments.standing import standing
     from browline.store.book import default_folder, open_book
     from browline.store.book import standing as book_in
 

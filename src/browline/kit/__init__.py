@@ -14,11 +14,13 @@ from browline.kit.agents import etches
 from browline.kit.battery import BATTERY_READINGS, Battery, Power
 from browline.kit.check import CHECK_DAYS, CheckDue
 from browline.kit.due import Lens, LensDue, Reason
+from browline.kit.errand_words import Told, told
 from browline.kit.errands import Errand, Kind, errands
-from browline.kit.explain import Told, counted, forecast, place_sentence, told, ward_sentence
+from browline.kit.explain import counted, forecast, place_sentence, ward_sentence
 from browline.kit.fleet import Count, Fleet
 from browline.kit.mismatch import Mismatch
 from browline.kit.names import look_alikes, same_name
+from browline.kit.past import Past, due_days, past_from
 from browline.kit.problem import Problem
 from browline.kit.records import BATTERIES, LENSES, STATES, Charted, Checked, Cleaned, Entry, Seen
 from browline.kit.solve import solve
@@ -45,6 +47,7 @@ __all__ = [
     "Lens",
     "LensDue",
     "Mismatch",
+    "Past",
     "Place",
     "Power",
     "Problem",
@@ -55,10 +58,12 @@ __all__ = [
     "WardKit",
     "at",
     "counted",
+    "due_days",
     "errands",
     "etches",
     "forecast",
     "look_alikes",
+    "past_from",
     "place_sentence",
     "same_name",
     "solve",

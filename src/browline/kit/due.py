@@ -3,14 +3,15 @@
 A dirty lens reads low; common practice, no source, cleans it every 14 days. First come those seen dirty or with an
 open finding of the review, then those with which most was probably charted past their day:
 
-    past = readings a day × days past the due date
+    past = readings counted in the charts past the due date + readings a day × days past it that the charts do not reach
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from enum import Enum
 
+from browline.kit.past import Past, charted_past, due_day, of_lens, probably_past
 from browline.kit.problem import Problem
 from browline.kit.records import WITHOUT_LENS, Charted, Cleaned, Entry, Seen
 
@@ -40,7 +41,8 @@ class LensDue:
 
     - `last`: its last cleaning; `due`: the day by which the next is due; None where none is on record.
     - `overdue`: whole days past `due`, 0 within it.
-    - `seen_dirty`: the round that saw it dirty since, or None. `past`: readings probably charted past the due date.
+    - `seen_dirty`: the round that saw it dirty since, or None.
+    - `past`: readings probably charted past the due date, for the order alone; `charted`: what the charts say of them.
     """
 
     entry: Entry
@@ -51,6 +53,7 @@ class LensDue:
     seen_dirty: Seen | None = None
     reasons: tuple[Reason, ...] = ()
     past: float = 0.0
+    charted: Past | None = None
 
     @property
     def to_do(self) -> bool:
@@ -73,14 +76,13 @@ def lens_due(
     """
     if entry.kind in WITHOUT_LENS:
         return LensDue(entry, Lens.NONE)
-    last = next((c.time for c in reversed(cleaned) if c.part != "case"), None)
-    due = None if last is None else problem.day_of(last) + timedelta(days=problem.clean_days)
+    last = next((c.time for c in reversed(cleaned) if of_lens(c)), None)
+    due = None if last is None else due_day(problem.day_of(last), problem.clean_days)
     overdue = 0 if due is None else max(0, (problem.today - due).days)
     dirty = next((s for s in reversed(seen) if s.lens), None)
     if dirty is not None and (dirty.lens != "dirty" or (last is not None and last >= dirty.time)):
         dirty = None
-    days = problem.clean_days if due is None else overdue
-    charted = problem.charted.get(entry.name)
+    charted = charted_past(entry, due, problem) if overdue else None
     return LensDue(
         entry,
         _outcome(due, dirty, problem.today),
@@ -89,7 +91,8 @@ def lens_due(
         overdue,
         dirty,
         _reasons(entry, dirty, busy, problem),
-        days * charted.per_day if charted else 0.0,
+        probably_past(entry, due, overdue, problem),
+        charted,
     )
 
 

@@ -10,7 +10,6 @@ from browline.kit.mismatch import Mismatch
 from browline.kit.records import Entry
 from browline.kit.wards import WardKit
 from browline.kit.whereabouts import Place, State
-from browline.quantities.shares import wilson
 
 
 @dataclass(frozen=True)
@@ -38,11 +37,6 @@ class Count:
     def registered(self) -> int:
         """Every entry of the register."""
         return self.in_service + self.retired + self.later
-
-    @property
-    def interval(self) -> tuple[float, float]:
-        """Wilson's 95 % interval of the located share."""
-        return wilson(self.located, self.in_service)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,9 @@ from browline.kit.battery import BATTERY_READINGS
 from browline.kit.check import CHECK_DAYS
 from browline.kit.records import Charted, Checked, Cleaned, Entry, Seen
 
+# Below this the spread of a battery rounds to nothing, and nothing can be drawn from it.
+LEAST_LASTS = 10
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -15,7 +18,9 @@ class Problem:
 
     - `now`: the moment asked about, in the zone of the wards; its day is today.
     - `register`: every instrument known, names unique. `sightings`, `cleanings`, `checks`: in any order.
-    - `charted`: readings charted lately by instrument. `need`: instruments a ward should have ready, where stated.
+    - `charted`: readings charted lately by instrument; `charts_end`: the last reading of the charts, None without any;
+      `charted_past`: readings charted past the date of each lens, as far as the charts reach.
+    - `need`: instruments a ward should have ready, where stated.
     - `flagged`: instruments with an open finding of the review.
     - `clean_days`: days a cleaned lens is good for; `locate_days`: days a sighting is; `check_days`: a check.
     - `battery_readings`: readings a battery lasts, by model; "" stands for any other model.
@@ -27,6 +32,8 @@ class Problem:
     cleanings: tuple[Cleaned, ...] = ()
     checks: tuple[Checked, ...] = ()
     charted: Mapping[str, Charted] = field(default_factory=dict)
+    charts_end: datetime | None = None
+    charted_past: Mapping[str, int] = field(default_factory=dict)
     need: Mapping[str, int] = field(default_factory=dict)
     flagged: frozenset[str] = frozenset()
     clean_days: int = 14
@@ -42,6 +49,8 @@ class Problem:
             raise ValueError("two entries of the register have one name")
         if min(self.clean_days, self.locate_days, self.check_days) < 1:
             raise ValueError("a term is at least a day")
+        if not all(readings >= LEAST_LASTS for readings in self.battery_readings.values()):
+            raise ValueError(f"a battery that lasts under {LEAST_LASTS} readings cannot be forecast")
 
     @property
     def today(self) -> date:

@@ -10,9 +10,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from browline.duties.instruments import cleaning
+from browline.duties.instruments import cleaning, stated
 from browline.duties.instruments import register as registers
-from browline.duties.instruments import standing as standing_of_instruments
+from browline.duties.instruments.standing import standing as standing_of_instruments
 from browline.errors import Refusal
 from browline.kit import Fleet, counted, errands, told, ward_sentence
 from browline.store.models import Instrument
@@ -24,7 +24,7 @@ FIRST = 3
 
 def standing() -> Fleet:
     """How the instruments stand now, in the hospital's zone."""
-    return standing_of_instruments.standing(current_book(), timezone.localtime())
+    return standing_of_instruments(current_book(), timezone.localtime())
 
 
 def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, Any]:
@@ -37,7 +37,7 @@ def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, Any]:
         "unlisted": [(entry.name, numbers[entry.name]) for entry in fleet.unlisted],
         "need_form": NeedForm(),
         "battery_form": BatteryForm(initial={"readings": 15_000}),
-        "batteries": standing_of_instruments.battery_readings(),
+        "batteries": stated.battery_readings(),
     }
 
 
@@ -138,9 +138,7 @@ def state_need(request: HttpRequest) -> HttpResponse:
     form = NeedForm(request.POST)
     if not form.is_valid():
         return _form(request, "instruments/need.html", form)
-    standing_of_instruments.state_need(
-        form.cleaned_data["ward"], form.cleaned_data["number"], actor=_actor(request)
-    )
+    stated.state_need(form.cleaned_data["ward"], form.cleaned_data["number"], actor=_actor(request))
     messages.success(request, "The need was stated.")
     return redirect("instruments")
 
@@ -151,8 +149,6 @@ def state_battery(request: HttpRequest) -> HttpResponse:
     form = BatteryForm(request.POST)
     if not form.is_valid():
         return _form(request, "instruments/battery.html", form)
-    standing_of_instruments.state_battery(
-        form.cleaned_data["model"], form.cleaned_data["readings"], actor=_actor(request)
-    )
+    stated.state_battery(form.cleaned_data["model"], form.cleaned_data["readings"], actor=_actor(request))
     messages.success(request, "Noted: forecasts use it from now on.")
     return redirect("instruments")
