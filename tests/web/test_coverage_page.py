@@ -111,7 +111,7 @@ def test_a_viewer_sees_no_names_and_no_small_numbers(bearer, staff):
     told = text(answers[0]) + str(cells_of(answers[1]))
     for person in staff.values():
         assert person.name not in told and person.identifier not in told
-    assert told.count("fewer than 5 people, so withheld") == 6
+    assert told.count("too few people to show") == 6
     for small in ("Eligible", "Excluded", "of 4", "long leave"):
         assert small not in told, small
 

@@ -8,8 +8,10 @@ from browline.quantities.shares import wilson
 from browline.skills.staff import Counted
 from browline.skills.standing import Standing, Stands
 
-FEWEST = 5
-"""Cells of fewer people are withheld from those who see no names: common practice for small numbers, no source."""
+FEWEST, FEWEST_PEOPLE = 5, 10
+"""Numbers under the first are not told to those who see no names, nor anything of cells with fewer people than the
+second: of at least ten, at least five different numbers may stand behind "fewer than 5", on either side. That small
+numbers are withheld is common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,7 @@ class Shown(StrEnum):
 class Veiled:
     """A cell as somebody sees it who sees no names: a number under five, on either side, is not told.
 
-    `n` is None in a cell of fewer than five; `signed_off` wherever fewer than five are, or are not, signed off: of
+    `n` is None in a cell of fewer than ten; `signed_off` wherever fewer than five are, or are not, signed off: of
     those two numbers each gives the other away. No interval goes with it, since it would give the number away too.
     """
 
@@ -90,7 +92,7 @@ def veiled(found: Sequence[Cell]) -> tuple[Veiled, ...]:
 
 def _veil(c: Cell) -> Veiled:
     named = (c.ward, c.kind, c.role)
-    if c.n < FEWEST:
+    if c.n < FEWEST_PEOPLE:
         return Veiled(*named, Shown.WITHHELD)
     if c.signed_off < FEWEST:
         return Veiled(*named, Shown.FEW_ARE, c.n)
@@ -103,5 +105,5 @@ def _at_best(v: Veiled) -> tuple[float, int, str, str, str]:
     """As `worst_first`, by the best that what is shown allows; cells of which nothing is shown come last."""
     if v.n is None:
         return (2.0, 0, v.ward, v.kind, v.role)
-    most = {Shown.FEW_ARE: min(FEWEST - 1, v.n), Shown.FEW_ARE_NOT: v.n}.get(v.shown, v.signed_off or 0)
+    most = {Shown.FEW_ARE: FEWEST - 1, Shown.FEW_ARE_NOT: v.n}.get(v.shown, v.signed_off or 0)
     return (wilson(most, v.n)[1], most - v.n, v.ward, v.kind, v.role)

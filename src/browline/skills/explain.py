@@ -103,8 +103,8 @@ def veiled_sentence(v: Veiled) -> str:
     told = {
         Shown.TOLD: f"{v.signed_off} of {v.n} signed off",
         Shown.FEW_ARE: f"fewer than {FEWEST} of {v.n} signed off",
-        Shown.FEW_ARE_NOT: f"all but fewer than {FEWEST} of {v.n} signed off",
-        Shown.WITHHELD: f"fewer than {FEWEST} people, so withheld",
+        Shown.FEW_ARE_NOT: f"fewer than {FEWEST} of {v.n} still to be signed off",
+        Shown.WITHHELD: "too few people to show",
     }
     return told[v.shown]
 
