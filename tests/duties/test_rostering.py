@@ -30,7 +30,7 @@ def take(book, path, rows=None, **asked):
 
     if rows is not None:
         path.write_text(rows if isinstance(rows, str) else as_csv(rows))
-    (entry,) = take_roster(book, path, **asked).files
+    (entry,) = take_roster(book, path, today=DAYS[0], **asked).files
     assert entry["rows"] == entry["taken"] + entry["already_here"] + entry["set_aside"]
     return entry
 
@@ -297,7 +297,7 @@ def test_the_receipt_says_how_it_was_read_and_what_is_left_to_settle(maple, file
     from browline.duties.rostering import take_roster
 
     file.write_text(as_csv(grid()))
-    said = " ".join(take_roster(maple, file).notes)
+    said = " ".join(take_roster(maple, file, today=DAYS[0]).notes)
     assert "staff down and days across" in said and "02 Mar 2026 to 15 Mar 2026" in said and "XQ (1)" in said
 
 

@@ -45,7 +45,7 @@ def test_every_reason_and_repair_given_is_in_its_list() -> None:
 FOR_THE_STORE = {
     "time-skipped", "replaced", "totals-row", "heading-row", "row-broken", "cell-missing", "number-unread",
     "time-joined", "hour-repeated", "code-unknown", "two-of-this-name", "two-places", "person-unread", "nobody-named",
-    "person-not-listed", "roster-replaced",
+    "person-not-listed", "roster-replaced", "two-rows-one-name",
 }  # fmt: skip
 
 

@@ -170,3 +170,21 @@ def test_hundreds_of_entries_do_not_make_an_endless_page(ines):
     shown = text(ines.get("/teaching/roster/unmatched/"))
     assert shown.count('class="panel"') == ENTRIES_SHOWN and f"{70 - ENTRIES_SHOWN} more follow" in shown
     assert Person.objects.count() == 70
+
+
+def test_lines_of_one_name_are_asked_about_before_anything_is_taken(ines):
+    from browline.store.models import Person
+
+    days = ["02/03/2026", "03/03/2026", "04/03/2026"]
+    rows = [
+        ["Name", "Ward", *days],
+        ["Dunmore, Dev", "Night A", "N", "", ""],
+        ["Dunmore, Dev", "Early B", "E", "", ""],
+    ]
+    address = bring(ines, rows)
+    shown = text(ines.get(address))
+    assert "Night A (row 2); Early B (row 3)" in shown and "one person on a split post" in shown
+    take(ines, address, **{"n0-answer": "two"})
+    assert sorted(Person.objects.values_list("identifier", flat=True)) == [
+        "Dunmore, Dev", "Dunmore, Dev (Early B)",
+    ]  # fmt: skip

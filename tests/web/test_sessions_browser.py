@@ -48,7 +48,7 @@ def evening(book, tmp_path):
         put_on_list(unlisted(identifier).pk, name=name, role="nurse", ward="Maple", actor="educator")
     path = tmp_path / "roster.csv"
     path.write_text(as_csv(grid()))
-    take_roster(book, path)
+    take_roster(book, path, today=timezone.localdate())
     now = timezone.now()
     for person in Person.objects.filter(identifier__in=("00417", "00938")):
         Shift.objects.create(

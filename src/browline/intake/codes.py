@@ -46,6 +46,7 @@ REASONS: dict[str, str] = {
     # the roster
     "code-unknown": "The code is not settled yet; the cell is kept, and counts once you say what it stands for.",
     "two-of-this-name": "Two people of the list have this name; the roster gives no identifier to tell them apart.",
+    "two-rows-one-name": "Lines of one name stand apart, without an identifier; say if they are one person or two.",
     "two-places": "The roster has this person in two places at the same hours; the first was taken.",
     "person-unread": "A spreadsheet had rounded the identifier (1.23E+11), and no name stands beside it.",
     "nobody-named": "A turn of nobody: vacant, or bank and agency without a name.",

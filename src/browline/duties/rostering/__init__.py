@@ -5,11 +5,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from browline.duties.rostering.shift_codes import codes, zone_of
 from browline.errors import InputRefused
 from browline.store.book import Book
+
+NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
+
+
+@dataclass(frozen=True)
+class SameName:
+    """A name that stands in lines apart, without an identifier: `key` for the answer, `posts` in words."""
+
+    key: str
+    name: str
+    posts: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -25,11 +37,20 @@ class RosterLook:
     settled: tuple[tuple[str, int], ...]
     unsettled: tuple[tuple[str, int], ...]
     aside: Mapping[str, int]
+    same_names: tuple[SameName, ...] = ()
 
 
-def look_at_roster(book: Book, path: Path, *, zone: str | None = None, ward: str = "") -> RosterLook:
-    """What would come of taking this file; nothing is written."""
-    _, layout, said, people = _read(path, zone, ward)
+def look_at_roster(
+    book: Book,
+    path: Path,
+    *,
+    today: date,
+    zone: str | None = None,
+    ward: str = "",
+    answers: Mapping[str, str] = NO_ANSWERS,
+) -> RosterLook:
+    """What would come of taking this file; nothing is written. `today` settles a year that is not written."""
+    _, layout, said, people, same = _read(path, today, zone, ward, answers)
     days = [day for _, day in said.turns]
     known = Counter(t.code for _, _, turns in said.rows for t in turns)
     return RosterLook(
@@ -42,15 +63,24 @@ def look_at_roster(book: Book, path: Path, *, zone: str | None = None, ward: str
         tuple(known.most_common()),
         tuple(sorted(said.unknown.items(), key=lambda item: -item[1])),
         {code: len(rows) for code, rows in said.aside.items()},
+        tuple(SameName(name, posts[0].name, tuple(p.told for p in posts)) for name, posts in same.items()),
     )
 
 
 def take_roster(
-    book: Book, path: Path, *, zone: str | None = None, ward: str = "", actor: str = "educator"
+    book: Book,
+    path: Path,
+    *,
+    today: date,
+    zone: str | None = None,
+    ward: str = "",
+    answers: Mapping[str, str] = NO_ANSWERS,
+    actor: str = "educator",
 ) -> Any:
     """Take a roster into the book and return its receipt; all of it or nothing.
 
-    `ward`: where the file does not say whose roster it is and somebody's home ward is not known.
+    `ward`: where the file does not say whose roster it is and somebody's home ward is not known. `answers`: whether
+    lines of one name are one person or two, by the key of a `SameName`; without one the later lines are set aside.
     """
     from django.db import transaction
 
@@ -60,7 +90,7 @@ def take_roster(
 
     made = None
     with import_lock(book):
-        file, layout, said, people = _read(path, zone, ward)
+        file, layout, said, people, _ = _read(path, today, zone, ward, answers)
         with transaction.atomic():
             change = plan(said, file.digest)
             facts = _facts(file, said, people, change, layout, zone)
@@ -69,24 +99,28 @@ def take_roster(
     return _receipt(path.name, facts, change, made)
 
 
-def is_roster(path: Path) -> bool:
+def is_roster(path: Path, today: date) -> bool:
     """Whether a file that nobody said the kind of is a roster; looks at its first rows only."""
     from browline.intake.roster import looks_like_roster
     from browline.store.importing.roster.rows import first_rows
 
-    return any(looks_like_roster(rows, date.today()) for rows in first_rows(path))
+    return any(looks_like_roster(rows, today) for rows in first_rows(path))
 
 
-def _read(path: Path, zone: str | None, ward: str) -> tuple[Any, str, Any, Any]:
-    """The file, its layout, what it says, and whom it means."""
+def _read(
+    path: Path, today: date, zone: str | None, ward: str, answers: Mapping[str, str]
+) -> tuple[Any, ...]:
+    """The file, its layout, what it says, whom it means, and the names that stand in lines apart."""
     from browline.intake.roster import read_roster
+    from browline.intake.roster.same_names import same_names
     from browline.store.importing.roster import Clock, read_entries
     from browline.store.importing.roster.people import People
     from browline.store.importing.roster.rows import open_roster
+    from browline.store.importing.roster.same_names import ASIDE, set_apart
     from browline.store.models import WardAlias
 
     file, wards = open_roster(path), known_wards()
-    reads = [r for rows in file.sheets if (r := read_roster(rows, date.today(), sorted(wards))) is not None]
+    reads = [r for rows in file.sheets if (r := read_roster(rows, today, sorted(wards))) is not None]
     if not any(read.entries for read in reads):
         raise InputRefused(
             "No roster was found in this file.",
@@ -94,9 +128,12 @@ def _read(path: Path, zone: str | None, ward: str) -> tuple[Any, str, Any, Any]:
             "Check that the row of days, or the headings, are in the file.",
         )
     clock = Clock(zone_of(zone), dict(WardAlias.objects.values_list("alias", "ward")), ward)
-    people = People(clock.ward)
-    entries = [entry for read in reads for entry in read.entries]
-    return file, reads[0].layout, read_entries(entries, people, codes(), wards, clock), people
+    people, same = People(clock.ward), same_names(reads)
+    entries, aside = set_apart([e for read in reads for e in read.entries], same, answers, people)
+    said = read_entries(entries, people, codes(), wards, clock)
+    if aside:
+        said.aside[ASIDE] += aside
+    return file, reads[0].layout, said, people, same
 
 
 def known_wards() -> set[str]:
@@ -159,6 +196,11 @@ def _notes(said: Any, change: Any, layout: str) -> list[str]:
     if said.unknown:
         codes = ", ".join(f"{code} ({n})" for code, n in sorted(said.unknown.items()))
         notes.append(f"Codes that nobody has settled: {codes}. Say on the Roster page what they stand for.")
+    if lines := len(set(said.aside.get("two-rows-one-name", ()))):
+        notes.append(
+            f"{lines} line{'s' * (lines > 1)} of a name that an earlier line bears were not taken. Bring the file on "
+            "the Roster page and say there whose they are, or have it sent with staff numbers."
+        )
     if change.drop:
         notes.append(f"{len(change.drop)} turns of an older roster were replaced.")
     return notes

@@ -20,7 +20,8 @@ BLANK = ""
 class Entry:
     """One cell of a grid, or one row of a list, as written. `day` is None where it could not be read.
 
-    `row` counts from 1 as in the file. In a grid, blank cells of days are entries too: nobody works there then.
+    `row` counts from 1 as in the file. In a grid, blank cells of days are entries too: nobody works there then;
+    `line` is the row in which the person is named, 0 in a list.
     """
 
     row: int
@@ -32,6 +33,7 @@ class Entry:
     cell: str
     start: str = BLANK
     end: str = BLANK
+    line: int = 0
 
 
 @dataclass(frozen=True)

@@ -45,6 +45,7 @@ class Block:
     ward: str = ""
     role: str = ""
     last: tuple[str, str, str, str] = field(default=("", "", "", ""))
+    line: int = 0
 
 
 def first_days(rows: Rows, today: date) -> int | None:
@@ -144,8 +145,8 @@ def _row(block: Block, number: int, cells: list[str], wards: Sequence[str]) -> l
     if not filled and len(set(staff)) == 1 and not _identified(block, cells, wards):
         _section(block, label, wards)
         return []
-    who = _who(block, cells)
-    return [Entry(number, *who, day, worked[j]) for j, day in block.days.items()]
+    who = _who(block, number, cells)
+    return [Entry(number, *who, day, worked[j], line=block.line) for j, day in block.days.items()]
 
 
 def _is_count(label: str, filled: Sequence[str], cells: Sequence[str]) -> bool:
@@ -173,7 +174,7 @@ def _section(block: Block, label: str, wards: Sequence[str]) -> None:
         block.role = label
 
 
-def _who(block: Block, cells: Sequence[str]) -> tuple[str, str, str, str]:
+def _who(block: Block, number: int, cells: Sequence[str]) -> tuple[str, str, str, str]:
     """Identifier, name, role and ward of a row; one without a person goes on about the person above."""
 
     def cell(what: str) -> str:
@@ -188,5 +189,5 @@ def _who(block: Block, cells: Sequence[str]) -> tuple[str, str, str, str]:
     if not identifier and not name:
         before = block.last
         return before[0], before[1], before[2], cell("ward") or before[3]
-    block.last = (identifier, name, role, ward)
+    block.last, block.line = (identifier, name, role, ward), number
     return block.last

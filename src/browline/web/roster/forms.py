@@ -1,10 +1,12 @@
 """What a code stands for; whose roster it is; who an entry on no list is."""
 
+from collections.abc import Iterable
 from datetime import time
 from typing import Any
 
 from django import forms
 
+from browline.duties.rostering import SameName
 from browline.shifts import KINDS, ON_DUTY
 from browline.store.models import Person
 
@@ -47,6 +49,28 @@ def code_forms(
         form.times = times  # type: ignore[attr-defined]
         made.append(form)
     return made
+
+
+class SameNameForm(forms.Form):
+    """Lines of one name that stand apart: one person on a split post, or two?"""
+
+    answer = forms.ChoiceField(
+        required=False,
+        widget=forms.RadioSelect,
+        choices=[
+            ("one", "one person on a split post"),
+            ("two", "people of their own"),
+            ("", "not known yet: take one line, set the others aside"),
+        ],
+    )
+
+
+def same_name_forms(same: Iterable[SameName], data: Any = None) -> list[tuple[SameName, SameNameForm]]:
+    """Each name that stands in lines apart, with its form."""
+    return [
+        (one, SameNameForm(data, prefix=f"n{number}", initial={"answer": ""}))
+        for number, one in enumerate(same)
+    ]
 
 
 class WholeForm(forms.Form):

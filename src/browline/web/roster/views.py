@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db.models import Count, Max, Min
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from browline.duties import rostering, staff
@@ -14,7 +15,7 @@ from browline.duties.sessions import matching
 from browline.store.models import Import, Person, Shift
 from browline.web.book import current_book
 from browline.web.readings import held
-from browline.web.roster.forms import CodeForm, MatchForm, WholeForm, code_forms
+from browline.web.roster.forms import CodeForm, MatchForm, WholeForm, code_forms, same_name_forms
 
 IMPORTS_SHOWN, ENTRIES_SHOWN = 10, 50
 
@@ -62,28 +63,37 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
         return render(request, "readings/gone.html", status=404)
     whole = WholeForm(request.POST or None)
     ward = whole.cleaned_data["ward"] if whole.is_valid() else ""
-    seen = rostering.look_at_roster(current_book(), upload.path, ward=ward)
+    seen = rostering.look_at_roster(current_book(), upload.path, today=timezone.localdate(), ward=ward)
     known = shift_codes.codes()
+    same = same_name_forms(seen.same_names, request.POST or None)
     forms = code_forms(seen.unsettled, known, request.POST or None)
     page = {
         "upload": upload,
         "look": seen,
         "whole": whole,
         "forms": forms,
+        "same_names": same,
         "settled": [(code, times, known.get(code)) for code, times in seen.settled],
         "wards": sorted(rostering.known_wards()),
     }
     if request.method != "POST":
         return render(request, "roster/look.html", page)
-    if not all(form.is_valid() for form in forms):
+    if not all(form.is_valid() for form in (*forms, *(form for _, form in same))):
         return render(request, "roster/look.html", page, status=422)
-    return _take(request, upload, ward, forms)
-
-
-def _take(request: HttpRequest, upload: held.Held, ward: str, forms: list[CodeForm]) -> HttpResponse:
     for form in forms:
         _settle(request, form)
-    done = rostering.take_roster(current_book(), upload.path, ward=ward, actor=_actor(request))
+    return _take(request, upload, ward, {one.key: form.cleaned_data["answer"] for one, form in same})
+
+
+def _take(request: HttpRequest, upload: held.Held, ward: str, answers: dict[str, str]) -> HttpResponse:
+    done = rostering.take_roster(
+        current_book(),
+        upload.path,
+        today=timezone.localdate(),
+        ward=ward,
+        answers=answers,
+        actor=_actor(request),
+    )
     held.forget(upload.token)
     if not done.imports:
         messages.success(request, "Everything in this file was here already.")

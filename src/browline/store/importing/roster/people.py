@@ -1,17 +1,14 @@
 """Whom a roster's line means: by identifier, else by a name that one person has; else somebody new."""
 
-import re
 from collections import defaultdict
 from collections.abc import Callable
 from typing import Any
 
-from browline.intake import looks_shared, match_person, read_identifier
+from browline.intake import match_person, read_identifier
 from browline.intake.roster import Entry
-from browline.intake.roster.names import plain_name
+from browline.intake.roster.names import names_nobody, plain_name
 from browline.store.matched import known_as, matched_people
 from browline.store.models import Person
-
-_NOBODY = re.compile(r"(?i)^\s*((vacan(t|cy)|vac|tbc|tba|n/?a|unfilled|empty|cover)\s*\d*|[-–—?.x]*)\s*$")
 
 
 class People:
@@ -27,10 +24,10 @@ class People:
         self._listed = tuple(p.identifier for p in everybody if p.listed)
         self._seen = tuple(p.identifier for p in everybody if not p.listed)
         self._named: dict[str, set[int]] = known_as()
-        self._seen_named: dict[str, int] = {}
+        self._seen_named: dict[str, set[int]] = defaultdict(set)
         for p in everybody:
             if not p.listed:
-                self._seen_named[plain_name(p.name or p.identifier)] = p.pk
+                self._seen_named[plain_name(p.name or p.identifier)].add(p.pk)
         self._told: dict[tuple[str, str], tuple[str, int]] = {}
         self.new: dict[int, Entry] = {}
         self.names: dict[int, str] = {}
@@ -52,17 +49,27 @@ class People:
         """The home ward of a person of the book."""
         return self.by_number[number].ward if number in self.by_number else ""
 
+    def of_name(self, name: str) -> list[Person]:
+        """People of the book whom this name may mean: those of the list, else entries of this name."""
+        found = self._named.get(plain_name(name)) or self._seen_named.get(plain_name(name), set())
+        return [self.by_number[number] for number in sorted(found)]
+
+    def knows(self, identifier: str) -> bool:
+        """Whether the book has somebody under exactly this identifier."""
+        return identifier in self._exact
+
     def ward_of(self, entry: Entry) -> str:
         """The ward that an entry names, as the book writes it."""
-        return self._ward(entry.ward)
+        return self.ward_named(entry.ward)
+
+    def ward_named(self, text: str) -> str:
+        """A ward as the book writes it."""
+        return self._ward(text)
 
     def _find(self, entry: Entry, *, add: bool = True) -> tuple[str, int]:
-        text = entry.identifier or entry.name
-        if _NOBODY.match(text) or (
-            not entry.identifier and looks_shared(text) and not re.search(r"\d", text)
-        ):
+        if names_nobody(entry.identifier, entry.name):
             return "nobody-named", 0
-        found = self._by_identifier(entry) if entry.identifier else self._by_name(entry.name)
+        found = self._by_identifier(entry) if entry.identifier else self._by_name(entry)
         if isinstance(found, str):
             return found, 0
         if found is not None:
@@ -74,7 +81,7 @@ class People:
     def _by_identifier(self, entry: Entry) -> int | str | None:
         text, repair = read_identifier(entry.identifier)
         if repair == "identifier-rounded":
-            return self._by_name(entry.name) if entry.name else "person-unread"
+            return self._by_name(entry) if entry.name else "person-unread"
         if text not in self._exact:
             for register in (self._listed, self._seen):
                 name, zeros = match_person(text, register)
@@ -85,11 +92,20 @@ class People:
             self.repairs[repair].append(entry.row)
         return self._exact.get(text)
 
-    def _by_name(self, name: str) -> int | str | None:
-        found = self._named.get(plain_name(name), set())
+    def _by_name(self, entry: Entry) -> int | str | None:
+        found = self._named.get(plain_name(entry.name), set())
         if len(found) > 1:
             return "two-of-this-name"
-        return next(iter(found), None) or self._exact.get(name) or self._seen_named.get(plain_name(name))
+        return next(iter(found), None) or self._seen_as(entry)
+
+    def _seen_as(self, entry: Entry) -> int | str | None:
+        """The entry of this name that is on no list; of several the one on this ward."""
+        seen = self._seen_named.get(plain_name(entry.name), set())
+        if len(seen) > 1:
+            ward = self.ward_of(entry)
+            seen = {n for n in seen if ward and n in self.by_number and self.by_number[n].ward == ward}
+            return seen.pop() if len(seen) == 1 else "two-of-this-name"
+        return next(iter(seen), None)
 
     def _add(self, entry: Entry) -> int:
         number = -1 - len(self.new)
@@ -97,7 +113,7 @@ class People:
         self.new[number] = entry
         self._exact[text] = number
         if not entry.identifier:
-            self._seen_named[plain_name(entry.name)] = number
+            self._seen_named[plain_name(entry.name)].add(number)
         self.repairs["person-not-listed"].append(entry.row)
         return number
 
