@@ -56,9 +56,9 @@ def post(client, *, person="ana", assessor="omar", steps=WHOLE, minutes_ago=1, *
 
     now = timezone.now()
     told = {
-        "key": str(uuid4()), "checklist": documents.kept("checklist", date(2026, 1, 1)).pk, "person": who(person),
-        "assessor": who(assessor), "second": "", "method": "patient", "sent": now.isoformat(),
-        "at": (now - timedelta(minutes=minutes_ago)).isoformat(),
+        "key": str(uuid4()), "checklist": str(documents.kept("checklist", date(2026, 1, 1)).pk),
+        "person": str(who(person)), "assessor": str(who(assessor)), "second": "", "method": "patient",
+        "sent": now.isoformat(), "at": (now - timedelta(minutes=minutes_ago)).isoformat(),
         **{f"step-{step}": mark for step, mark in steps.items()},
     }  # fmt: skip
     return client.post("/observe/record/", json.dumps(told | more), content_type="application/json")
@@ -102,9 +102,21 @@ def test_what_was_left_last_time_is_on_the_phone(let):
     post(let("omar"), steps=CURVED)
     tomorrow = timezone.localdate() + timedelta(days=1)
     assert listed(let("omar"))["ana"]["next"] == {
-        "number": 2, "earliest": tomorrow.isoformat(), "earliest_said": f"{tomorrow:%d %b %Y}",
-        "second": False, "beyond": False, "again": "straight path, in touch",
+        "number": 2, "earliest": tomorrow.isoformat(), "second": False, "beyond": False,
+        "again": "straight path, in touch",
     }  # fmt: skip
+
+
+def test_what_was_left_is_told_to_who_observed_it_and_to_the_educator_alone(let, ines):
+    """The number and the day of the next try go to every assessor: the rule has to hold without a network."""
+    post(let("omar"), steps=CURVED)
+    assert listed(let("priya"))["ana"]["next"] == {**listed(let("omar"))["ana"]["next"], "again": ""}
+    assert listed(ines)["ana"]["next"]["again"] == "straight path, in touch"
+
+
+def test_who_watched_as_the_second_assessor_is_told_what_was_left(let):
+    post(let("omar"), steps=CURVED, second=str(who("priya")))
+    assert listed(let("priya"))["ana"]["next"]["again"] == "straight path, in touch"
 
 
 def test_a_phones_record_is_kept_and_answered(let):
@@ -126,10 +138,61 @@ def test_the_educator_keys_a_paper_sheet_in_for_its_assessor(ines):
     assert Demonstration.objects.get().assessor.identifier == "priya"
 
 
-def test_somebody_with_a_pass_who_is_not_entitled_is_told_so_and_loses_nothing(let):
+def test_somebody_with_a_pass_who_is_not_entitled_is_told_so_sees_no_names_and_loses_nothing(let):
     phone = let("ben")
-    assert "not entered as an assessor for today" in phone.get("/observe/").content.decode()
+    page = phone.get("/observe/").content.decode()
+    assert "not entered as an assessor for today" in page and "ask the educator" in page
+    assert "Ana Reyes" not in page and "Omar Lind" not in page
+    assert 'data-outbox-as="assessor ben"' in page and "outbox.js" in page, (
+        "what was recorded before still goes"
+    )
     assert post(phone, assessor="ben").json()["waiting"]
+
+
+@pytest.mark.parametrize("ended", ["entitlement", "person"])
+def test_the_list_closes_with_the_entitlement_while_the_pass_goes_on(let, ended):
+    from browline.store.models import AssessorStanding
+
+    phone, yesterday = let("omar"), timezone.localdate() - timedelta(days=1)
+    assert "Ana Reyes" in phone.get("/observe/").content.decode()
+    if ended == "entitlement":
+        AssessorStanding.objects.filter(person=who("omar")).update(end=yesterday)
+    else:
+        Person.objects.filter(identifier="omar").update(end=yesterday)
+    assert "Ana Reyes" not in phone.get("/observe/").content.decode()
+    assert post(phone, minutes_ago=1).json()["waiting"]
+
+
+def test_a_record_made_with_an_older_version_of_the_checklist_is_kept_and_judged_by_that_version(let):
+    """The phone had the page open when the educator wrote the next version, in which one step is not critical."""
+    from browline.duties import documents
+    from browline.skills import checklist
+
+    before = documents.kept("checklist", timezone.localdate())
+    body = checklist.default()
+    rows = [{**row, "critical": row["critical"] and row["id"] != "path"} for row in body["rows"]]
+    approval = documents.Approval(
+        "Ines", "policy", timezone.localdate(), timezone.localdate() + timedelta(days=90)
+    )
+    documents.new_version("checklist", {**body, "rows": rows}, approval, read=before.version, actor="Ines")
+    assert documents.in_force("checklist", timezone.localdate()).pk != before.pk
+    answer = post(let("omar"), steps=CURVED, checklist=str(before.pk)).json()
+    made = Demonstration.objects.get()
+    assert answer["kept"] and (made.checklist_id, made.outcome) == (before.pk, "not-yet")
+
+
+def test_a_step_of_the_older_version_that_the_newer_one_dropped_is_kept(let):
+    from browline.duties import documents
+    from browline.skills import checklist
+
+    before = documents.kept("checklist", timezone.localdate())
+    body = checklist.default()
+    rows = [row for row in body["rows"] if row["id"] != "cleans"]
+    documents.new_version(
+        "checklist", {**body, "rows": rows}, documents.Approval(), read=before.version, actor="Ines"
+    )
+    assert post(let("omar"), checklist=str(before.pk)).json()["kept"]
+    assert Demonstration.objects.get().steps["cleans"] == "done"
 
 
 @pytest.mark.parametrize(

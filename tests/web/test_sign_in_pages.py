@@ -149,7 +149,7 @@ def test_a_phone_whose_clock_is_wrong_is_understood_by_its_own_span(visitor, ton
 @pytest.mark.parametrize("body", ["[]", "nonsense", '{"at": 5, "sent": []}', '{"identifier": {}}'])
 def test_what_the_outbox_never_sends_is_refused_calmly(visitor, tonight, body):
     answer = visitor.post(f"/here/{tonight.code}/", body, content_type="application/json")
-    assert answer.status_code == 200 and answer.json()["kept"] is False
+    assert answer.status_code == 422 and answer.json()["kept"] is False
     assert came() == []
 
 

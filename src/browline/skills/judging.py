@@ -16,12 +16,14 @@ MARKS: dict[str, str] = {DONE: "done", MISSED: "missed", NOT_SEEN: "not seen"}
 SIGNED_OFF, NOT_YET = "signed-off", "not-yet"
 OUTCOMES: dict[str, str] = {SIGNED_OFF: "signed off", NOT_YET: "not yet"}
 
-# One sentence for each thing there is to say; {steps} are the steps' short names. The phone says the same ones.
+# One sentence for each thing there is to say; {steps} are the steps' short names. The phone says the same ones, but
+# for a sign-off, which is the book's to say: only the book knows every record that the rules are asked of.
 SENTENCES: dict[str, str] = {
     "nothing": "Not yet: no step was seen to be done.",
     "missed": "Not yet: to be practised and seen again on another day: {steps}.",
     "unseen": "Not yet: critical and not seen, so it cannot be signed off: {steps}.",
     "signed-off": "Signed off.",
+    "whole": "Marked whole; it counts when the book has taken it.",
     "points": "Worth a word: {steps}.",
 }
 

@@ -67,11 +67,16 @@ def uncovered(person: int) -> list[Any]:
 
 
 def entitled_on(day: date) -> list[Any]:
-    """The people who may assess on a day, by name."""
+    """The people who may assess on a day, by name; whoever has left may not."""
     from django.db.models import Q
 
     from browline.store.models import AssessorStanding, Person
 
     covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), start__lte=day)
-    people = Person.objects.filter(pk__in=covering.values("person"))
+    people = Person.objects.filter(Q(end=None) | Q(end__gte=day), pk__in=covering.values("person"))
     return sorted(people, key=lambda person: person.shown.casefold())
+
+
+def may_see_names(person: int | None, day: date) -> bool:
+    """Whether the holder of an assessor's pass may read the staff list and who is on duty: only while entitled."""
+    return person is not None and standing_on(person, day) is not None

@@ -15,6 +15,8 @@ from browline.errors import InputRefused, NotUnderstood
 
 STEP = "step-"
 TAUGHT_WORDS, TAUGHT_MOST = 200, 400
+FIRST_YEAR, DAY = 2000, timedelta(days=1)
+LARGEST_NUMBER = 2**63 - 1
 # The clock of a phone that is further off than this dates a record wrongly.
 CLOCK_OFF = timedelta(minutes=10)
 # A pass lives a month at most, so no phone has an older record of its own.
@@ -26,7 +28,7 @@ def read(payload: Mapping[str, Any], now: datetime) -> Observation:
 
     Raises a `Refusal` where a field cannot be read, somebody typed in is not known, or the phone's clock is off.
     """
-    time = moment(payload.get("at"))
+    time = moment(payload.get("at"), now)
     _refuse_clock(payload, time, now)
     checklist = _number(payload, "checklist")
     return Observation(
@@ -54,8 +56,8 @@ def key_of(payload: Mapping[str, Any]) -> UUID:
         ) from fault
 
 
-def moment(text: Any) -> datetime:
-    """An ISO 8601 time with its offset."""
+def moment(text: Any, now: datetime) -> datetime:
+    """An ISO 8601 time with its offset, between the year 2000 and tomorrow."""
     try:
         time = datetime.fromisoformat(str(text))
     except ValueError:
@@ -65,6 +67,13 @@ def moment(text: Any) -> datetime:
             "The record does not say when it was seen.",
             "A time with its offset from UTC is needed.",
             "Enter the time it was seen, and take it.",
+        )
+    # The year first: moments at either end of the calendar have no time in another zone.
+    if time.year < FIRST_YEAR or time.year > now.year + 1 or time > now + DAY:
+        raise InputRefused(
+            f"The record is dated {time:%d %b %Y, %H:%M}.",
+            "A demonstration is recorded after it was seen, and since 2000.",
+            "The clock of the phone may be wrong: enter the time it was seen, and take it.",
         )
     return time
 
@@ -77,7 +86,7 @@ def marks(payload: Mapping[str, Any]) -> dict[str, str]:
 def taught(payload: Mapping[str, Any], checklist: int) -> str:
     """What was taught: the short names of steps from the closed list, then a few words."""
     listed = payload.get("taught_steps") or []
-    chosen = set(listed if isinstance(listed, list) else [listed])
+    chosen = {one for one in (listed if isinstance(listed, list) else [listed]) if isinstance(one, str)}
     names = [step.name for step in checklist_of(checklist).steps if step.id in chosen]
     words = " ".join(_text(payload, "taught").split())[:TAUGHT_WORDS]
     return ". ".join(filter(None, ("; ".join(names)[: TAUGHT_MOST - TAUGHT_WORDS - 2], words)))
@@ -86,7 +95,7 @@ def taught(payload: Mapping[str, Any], checklist: int) -> str:
 def _refuse_clock(payload: Mapping[str, Any], time: datetime, now: datetime) -> None:
     if "sent" not in payload:
         return
-    off = moment(payload["sent"]) - now
+    off = moment(payload["sent"], now) - now
     if abs(off) > CLOCK_OFF:
         minutes = round(abs(off) / timedelta(minutes=1))
         raise InputRefused(
@@ -122,12 +131,19 @@ def _person(payload: Mapping[str, Any]) -> int:
 
 
 def _number(payload: Mapping[str, Any], name: str) -> int:
+    number = number_of(payload.get(name))
+    if number is None:
+        raise NotUnderstood(f"The record does not say the {name}.", "It has to.", "Say it here, and take it.")
+    return number
+
+
+def number_of(value: Any) -> int | None:
+    """The number of a row of the book, 1 to 2⁶³−1; None where this is none."""
     try:
-        return int(payload[name])
-    except (KeyError, TypeError, ValueError) as fault:
-        raise NotUnderstood(
-            f"The record does not say the {name}.", "It has to.", "Say it here, and take it."
-        ) from fault
+        number = int(value)
+    except (TypeError, ValueError, OverflowError):
+        return None
+    return number if 1 <= number <= LARGEST_NUMBER else None
 
 
 def _text(payload: Mapping[str, Any], name: str) -> str:

@@ -69,13 +69,13 @@ def marks_of(checklist: int, steps: Mapping[str, str]) -> dict[str, str]:
 
 
 def standing_on(person: int, day: date) -> Any:
-    """What entitled a person to assess on a day, or None."""
+    """What entitled a person to assess on a day, or None; whoever has left is entitled no longer."""
     from django.db.models import Q
 
     from browline.store.models import AssessorStanding
 
     covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), person=person, start__lte=day)
-    return covering.first()
+    return covering.filter(Q(person__end=None) | Q(person__end__gte=day)).first()
 
 
 def refuse_unless_entitled(person: int, day: date) -> None:

@@ -10,6 +10,7 @@ from browline.duties.demonstrating.rules import METHODS
 from browline.duties.sessions.matching import person_meant
 from browline.skills.checklist import Checklist
 from browline.skills.judging import MARKS, NOT_SEEN
+from browline.web.years import in_our_years
 
 NOW = {"type": "datetime-local"}
 DAY = {"type": "date"}
@@ -29,7 +30,8 @@ class PersonField(forms.CharField):
 
 def moment_field(**more: Any) -> forms.DateTimeField:
     """A moment on the hospital's clock."""
-    return forms.DateTimeField(widget=forms.DateTimeInput(attrs=NOW, format="%Y-%m-%dT%H:%M"), **more)
+    picker = forms.DateTimeInput(attrs=NOW, format="%Y-%m-%dT%H:%M")
+    return forms.DateTimeField(widget=picker, validators=[in_our_years], **more)
 
 
 class StepsForm(forms.Form):

@@ -4,8 +4,10 @@ from typing import Any
 
 from django.db.models import Q, QuerySet
 from django.http import Http404, HttpRequest
+from django.utils import timezone
 
 from browline.duties.demonstrating.reading import chain
+from browline.duties.demonstrating.rules import standing_on
 from browline.roles import EDUCATOR
 from browline.store.models import Demonstration
 
@@ -28,7 +30,7 @@ def fetch_shown(request: HttpRequest, number: int) -> Demonstration:
 
 
 def fetch_amendable(request: HttpRequest, number: int) -> Demonstration:
-    """One record that this bearer may amend: any by the educator, the own by its assessor."""
+    """One record that this bearer may amend: any by the educator, the own by its entitled assessor."""
     found = fetch_shown(request, number)
     if not may_amend(request, found):
         raise Http404
@@ -36,9 +38,13 @@ def fetch_amendable(request: HttpRequest, number: int) -> Demonstration:
 
 
 def may_amend(request: HttpRequest, record: Any) -> bool:
-    """Whether this bearer may amend a record they may read."""
+    """Whether this bearer may amend a record they may read: its assessor only while entitled to assess."""
     holder = request.holder  # type: ignore[attr-defined]
-    return bool(holder.role == EDUCATOR or record.assessor_id == holder.person)
+    if holder.role == EDUCATOR:
+        return True
+    return (
+        record.assessor_id == holder.person and standing_on(holder.person, timezone.localdate()) is not None
+    )
 
 
 def links(request: HttpRequest, record: Any) -> list[Any]:

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties.demonstrating import waiting as duty
-from browline.duties.demonstrating.received import marks, moment
+from browline.duties.demonstrating.received import marks, moment, number_of
 from browline.duties.demonstrating.rules import checklist_of
 from browline.errors import Refusal
 from browline.skills.judging import judge
@@ -78,20 +78,20 @@ def _row(event: Any, form: TakeForm | None) -> dict[str, Any]:
 
 def _moment(payload: dict[str, Any]) -> datetime | None:
     try:
-        return moment(payload.get("at"))
+        return moment(payload.get("at"), timezone.now())
     except Refusal:
         return None
 
 
 def _name(number: Any) -> str:
-    found = Person.objects.filter(pk=int(number)).first() if str(number or "").isdecimal() else None
+    found = Person.objects.filter(pk=number_of(number)).first()
     return found.shown if found else ""
 
 
 def _judged(payload: dict[str, Any]) -> str:
     try:
-        return judge(checklist_of(int(payload["checklist"])).steps, marks(payload)).sentence
-    except (Refusal, KeyError, TypeError, ValueError):
+        return judge(checklist_of(number_of(payload.get("checklist")) or 0).steps, marks(payload)).sentence
+    except Refusal:
         return "Its marks cannot be read."
 
 

@@ -1,11 +1,12 @@
 """Who can be observed: the staff list for the phone, those on duty soon and not signed off first."""
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.db.models import Q
 
-from browline.duties.demonstrating.reading import local_day, next_tries, ward_zone
+from browline.duties.demonstrating.reading import local_day, next_tries, standing_records, ward_zone
 from browline.shifts import ON_DUTY
 from browline.skills.attempts import NextTry, renewed_until
 from browline.skills.checklist import Checklist
@@ -17,12 +18,28 @@ SOON = timedelta(hours=12)
 EXPECTED, TO_BE_SEEN, SEEN = 0, 1, 2
 
 
-def people(checklist: Checklist, now: datetime, today: date) -> list[dict[str, Any]]:
-    """Everybody of the staff list still here, as plain data for the page, in the order to be shown."""
+def people(
+    checklist: Checklist, now: datetime, today: date, *, observer: int | None = None
+) -> list[dict[str, Any]]:
+    """Everybody of the staff list still here, as plain data for the page, in the order to be shown.
+
+    What was left at somebody's last try is told to the educator (`observer` None) and to who observed that person;
+    the number and the day of the next try are told to all, for the rule holds without a network as well.
+    """
     here = Person.objects.filter(Q(end=None) | Q(end__gte=today), listed=True)
     on_duty, until, tries = _on_duty(now, today), _signed_until(checklist), next_tries(checklist, today)
-    rows = [_row(p, p.pk in on_duty, until.get(p.pk), tries.get(p.pk), today) for p in here]
+    told = tries if observer is None else _without_left(tries, _observed_by(observer))
+    rows = [_row(p, p.pk in on_duty, until.get(p.pk), told.get(p.pk), today) for p in here]
     return sorted(rows, key=lambda row: (row["group"], row["name"].casefold()))
+
+
+def _observed_by(observer: int) -> set[int]:
+    theirs = standing_records().filter(Q(assessor=observer) | Q(second=observer))
+    return set(theirs.order_by().values_list("person", flat=True))
+
+
+def _without_left(tries: dict[int, NextTry], observed: set[int]) -> dict[int, NextTry]:
+    return {person: one if person in observed else replace(one, again=()) for person, one in tries.items()}
 
 
 def _row(
@@ -45,7 +62,6 @@ def _next(following: NextTry) -> dict[str, Any]:
     return {
         "number": following.number,
         "earliest": following.earliest.isoformat() if following.earliest else "",
-        "earliest_said": f"{following.earliest:%d %b %Y}" if following.earliest else "",
         "second": following.second_needed,
         "beyond": following.beyond,
         "again": "; ".join(following.again),

@@ -1,6 +1,5 @@
 """An instrument round, walked with a phone or keyed from the sheet: by ward, one line for each instrument."""
 
-import json
 import tempfile
 import uuid
 from collections.abc import Mapping
@@ -20,10 +19,11 @@ from browline.columns import MODES
 from browline.duties.handing_out import round_sheet
 from browline.duties.instruments.rounding import record_round, said
 from browline.duties.instruments.standing import standing
-from browline.errors import InputRefused, Refusal
+from browline.errors import Refusal
 from browline.kit import Fleet, Place, at, place_sentence
 from browline.paper import write_round_sheet
 from browline.roles import ASSESSOR
+from browline.web import json_posts
 from browline.web.access import open_to
 from browline.web.book import current_book
 from browline.web.round.fields import round_of
@@ -84,22 +84,11 @@ def keep(request: HttpRequest) -> HttpResponse:
 
 def _answer(request: HttpRequest) -> HttpResponse:
     try:
-        sentence, kept = said(_record(request, _told(request))), True
+        sentence, kept = said(_record(request, json_posts.told(request, LONGEST_BODY))), True
     except Refusal as refusal:
         sentence, kept = str(refusal), False
     told = {"kept": kept, "waiting": False, "sentence": sentence}
     return JsonResponse(told, status=200 if kept else 422)
-
-
-def _told(request: HttpRequest) -> dict[str, Any]:
-    length = int(request.headers.get("Content-Length") or 0)
-    try:
-        told = json.loads(request.body) if length <= LONGEST_BODY else None
-    except ValueError:
-        told = None
-    if not isinstance(told, dict):
-        raise InputRefused("This is not a round.", "A round is a flat list of texts.", "Use the page.")
-    return told
 
 
 def _record(request: HttpRequest, posted: Mapping[str, Any]) -> Any:

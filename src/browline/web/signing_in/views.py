@@ -4,7 +4,6 @@ One phone may be passed around the room, so the answer never shows who else is t
 for the next at once.
 """
 
-import json
 from datetime import datetime
 from typing import Any
 
@@ -18,6 +17,7 @@ from django.views.decorators.http import require_http_methods
 from browline.duties.sessions import signing_in
 from browline.errors import Refusal
 from browline.store.models import SignIn
+from browline.web import json_posts
 from browline.web.signing_in import tries
 from browline.web.words import moment
 
@@ -45,9 +45,12 @@ def index(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def sign_in(request: HttpRequest, code: str) -> HttpResponse:
     """Type the staff identifier, one after another; from the outbox it comes as JSON, perhaps later."""
-    if int(request.META.get("CONTENT_LENGTH") or 0) > LARGEST:
+    if _as_form(request) and int(request.META.get("CONTENT_LENGTH") or 0) > LARGEST:
         return HttpResponse(status=413)
-    told = _told(request)
+    try:
+        told = None if _as_form(request) else json_posts.told(request, LARGEST)
+    except Refusal as refusal:
+        return _no(request, str(refusal), 422, {})
     session, answer = _open_session(request, code, told)
     if answer is not None:
         return answer
@@ -60,15 +63,9 @@ def sign_in(request: HttpRequest, code: str) -> HttpResponse:
     return render(request, "signing_in/sign_in.html", page, status=200 if kept else 422)
 
 
-def _told(request: HttpRequest) -> dict[str, Any] | None:
-    """What the outbox sent, or None where this is an ordinary form."""
-    if request.method != "POST" or request.content_type != "application/json":
-        return None
-    try:
-        said = json.loads(request.body)
-    except ValueError:
-        said = {}
-    return said if isinstance(said, dict) else {}
+def _as_form(request: HttpRequest) -> bool:
+    """Whether it was not the outbox that sent it."""
+    return request.method != "POST" or request.content_type != "application/json"
 
 
 def _open_session(request: HttpRequest, code: str, told: dict[str, Any] | None) -> tuple[Any, Any]:
