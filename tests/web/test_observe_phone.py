@@ -9,7 +9,7 @@ from django.utils import timezone
 
 import invented_demonstrations as cast
 from browline.skills.checklist import STEPS
-from browline.skills.judging import judge
+from browline.skills.judging import SENTENCES, judge
 from browline.store.models import AssessorStanding, Demonstration, Person
 from invented_demonstrations import CURVED, WHOLE, who
 
@@ -93,7 +93,10 @@ def test_a_whole_demonstration_is_seventeen_taps_and_no_typing(phone):
 
 
 def test_the_page_says_while_it_is_marked_what_the_book_says_after(phone):
-    """The rule is written twice, for the phone and for the book: the same marks give the same sentence."""
+    """The rule is written twice, for the phone and for the book: the same marks give the same sentence.
+
+    But a sign-off is the book's to say, which alone knows every record that the rules are asked of.
+    """
     several = [
         {},
         CURVED,
@@ -108,7 +111,56 @@ def test_the_page_says_while_it_is_marked_what_the_book_says_after(phone):
         phone.page.wait_for_function("document.querySelectorAll('[data-step] :checked').length === 0")
         mark(phone, marks)
         said = phone.page.locator("#result").inner_text()
-        assert said == (judge(STEPS, marks).sentence if marks else "Nothing marked yet.")
+        whole = judge(STEPS, marks).sentence.replace("Signed off.", SENTENCES["whole"])
+        assert said == (whole if marks else "Nothing marked yet.")
+
+
+def live(phone):
+    """All that the page says of what is being marked or was just saved."""
+    return " ".join(phone.page.locator(place).inner_text() for place in ("#result", "#so-far", "#saved"))
+
+
+def test_without_the_book_nobody_is_signed_off_on_the_screen(phone):
+    phone.context.set_offline(True)
+    phone.page.get_by_role("button", name="Ana Reyes").tap()
+    phone.page.locator("label:has([name=method][value=patient])").tap()
+    mark(phone, WHOLE)
+    assert "Marked whole; it counts when the book has taken it." in live(phone)
+    phone.page.get_by_role("button", name="Save this demonstration").tap()
+    phone.page.locator("#saved").wait_for()
+    phone.page.fill("#search", "Ana")
+    assert "Marked whole" in live(phone)
+    phone.page.get_by_role("button", name="Ana Reyes").tap()
+    assert "Recorded on this phone already: Marked whole" in phone.page.locator("#chosen-note").inner_text()
+    assert "signed off" not in phone.page.locator("#observe").inner_text().lower()
+    phone.context.set_offline(False)
+    waits(phone, 0)
+    assert "Ana Reyes: Signed off." in status(phone), "the book has answered"
+
+
+def test_a_second_try_of_the_day_is_said_to_wait_before_the_book_says_so(phone):
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes", CURVED)
+    phone.page.get_by_role("button", name="Ana Reyes").tap()
+    assert "Practise together today." in phone.page.locator("#chosen-note").inner_text()
+    mark(phone, WHOLE)
+    tomorrow = timezone.localdate() + timedelta(days=1)
+    assert f"It will wait for the educator: the next try is from {tomorrow:%d %b %Y} on." in live(phone)
+    phone.page.locator("label:has([name=method][value=patient])").tap()
+    phone.page.get_by_role("button", name="Save this demonstration").tap()
+    phone.context.set_offline(False)
+    waits(phone, 0)
+    assert here() == [("ana", "not-yet")]
+
+
+def test_nobody_signs_themselves_off_on_the_phone(phone):
+    phone.page.get_by_role("button", name="Omar Lind").tap()
+    mark(phone, WHOLE)
+    assert "Nobody signs themselves off: ask another assessor." in live(phone)
+    phone.page.locator("label:has([name=method][value=patient])").tap()
+    phone.page.get_by_role("button", name="Save this demonstration").tap()
+    assert phone.page.locator("#amiss").inner_text().startswith("Nobody signs themselves off.")
+    assert phone.page.evaluate("outbox.records().length") == 0
 
 
 def test_a_miss_opens_what_to_say_and_takes_what_was_taught(phone):
@@ -164,14 +216,48 @@ def test_an_answer_that_is_lost_brings_the_record_again_and_keeps_it_once(phone)
     assert here() == [("ana", "signed-off")] and "already here" in status(phone)
 
 
-def test_a_fault_of_the_book_loses_nothing(phone):
+@pytest.mark.parametrize("status_code", [500, 413, 200])
+def test_a_fault_of_the_book_loses_nothing(phone, status_code):
     """The computer answers with an error page: the record stays and goes with the next try."""
     phone.page.route(
-        "**/observe/record/", lambda route: route.fulfill(status=500, body="<h1>Oh</h1>"), times=1
+        "**/observe/record/", lambda route: route.fulfill(status=status_code, body="<h1>Oh</h1>"), times=1
     )
     observe(phone, "Ana Reyes")
-    phone.page.get_by_text("could not take it just now").wait_for()
-    phone.page.evaluate("outbox.send()")
+    phone.page.get_by_text(f"could not take it ({status_code})").wait_for()
+    phone.page.get_by_role("button", name="Send it again").tap()
+    waits(phone, 0)
+    assert here() == [("ana", "signed-off")]
+
+
+def test_one_record_that_the_book_cannot_take_does_not_hold_up_the_others(phone):
+    """A fault is met by the same record every time: the later ones go past it, and it can be thrown away."""
+
+    def fault_for_ana(route):
+        ana = json.loads(route.request.post_data)["person"] == str(who("ana"))
+        route.fulfill(status=500, body="<h1>Oh</h1>") if ana else route.continue_()
+
+    phone.page.route("**/observe/record/", fault_for_ana)
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes")
+    observe(phone, "Ben Okafor")
+    waits(phone, 2)
+    phone.context.set_offline(False)
+    waits(phone, 1)
+    assert here() == [("ben", "signed-off")]
+    assert "Ana Reyes: The computer with the book could not take it (500)" in status(phone)
+    phone.page.get_by_role("button", name="Throw it away").tap()
+    phone.page.get_by_role("button", name="Press again").tap()
+    waits(phone, 0)
+
+
+def test_an_entry_that_cannot_be_read_hides_no_other(phone):
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes")
+    waits(phone, 1)
+    for broken in ("{", "null", "7", "{}"):
+        phone.page.evaluate("(text) => localStorage.setItem('browline-outbox:broken', text)", broken)
+        assert phone.page.evaluate("outbox.records().map((one) => one.label)") == ["Ana Reyes"]
+    phone.context.set_offline(False)
     waits(phone, 0)
     assert here() == [("ana", "signed-off")]
 

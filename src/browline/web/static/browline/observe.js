@@ -3,12 +3,12 @@
 "use strict";
 
 (() => {
-  const { people, steps, sentences } = JSON.parse(document.getElementById("embedded").textContent);
+  const { people, steps, sentences, days_between: daysBetween } = JSON.parse(document.getElementById("embedded").textContent);
   const at = (id) => document.getElementById(id);
   const form = at("observe");
   const SHOWN = 6;
   const DRAFT = `browline-draft:${form.dataset.outboxAs}`;
-  const seenHere = new Map(); // Who was recorded on this page, and what came of it.
+  const seenHere = new Map(); // Who was recorded on this page: what came of it, and from when the next try is.
   let chosen = null;
 
   // ---- who is observed
@@ -61,16 +61,35 @@
           : said[found[0].group];
   }
 
-  function today() {
-    return outbox.moment().slice(0, 10);
+  // The day it is seen, by this phone's clock.
+  function day() {
+    const typed = form.elements.at_local.value;
+    return (typed || outbox.moment()).slice(0, 10);
+  }
+
+  function later(from, days) {
+    const [year, month, date] = from.split("-").map(Number);
+    return new Date(Date.UTC(year, month - 1, date + days)).toISOString().slice(0, 10);
+  }
+
+  function earliest(one) {
+    const here = seenHere.get(one.id)?.earliest ?? "";
+    const known = one.next?.earliest ?? "";
+    return here > known ? here : known;
+  }
+
+  // As the book writes a day: 07 Mar 2026.
+  function words(iso) {
+    const [year, month, date] = iso.split("-");
+    return `${date} ${"Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ")[month - 1]} ${year}`;
   }
 
   function notes(one) {
     const next = one.next;
     const told = [];
-    if (seenHere.has(one.id)) told.push(`Recorded on this phone already: ${seenHere.get(one.id)}`);
+    if (seenHere.has(one.id)) told.push(`Recorded on this phone already: ${seenHere.get(one.id).said}`);
     if (next?.again) told.push(`Try ${next.number}. Left from last time: ${next.again}.`);
-    if (next?.earliest && next.earliest > today()) told.push(`The next try is from ${next.earliest_said} on. Practise together today.`);
+    if (earliest(one) > day()) told.push(`The next try is from ${words(earliest(one))} on. Practise together today.`);
     if (next?.beyond) told.push("The last try of the local rule is behind. Agree with the ward’s manager how to go on.");
     else if (next?.second) told.push("This is the last try: a second assessor has to watch with you.");
     return told;
@@ -90,24 +109,36 @@
       if (!form.elements.ward.value) form.elements.ward.value = one.ward;
       form.elements.person_typed.value = "";
     } else list();
+    result();
     keep();
   }
 
-  // ---- what the marks come to: the same rule as browline.skills.judging, which has the last word
+  // ---- what the marks come to: the same rule as browline.skills.judging, which has the last word. A sign-off is the
+  // book's alone to say, which knows every record of this person.
 
   const mark = (step) => form.elements[`step-${step.id}`].value;
+
+  const notYet = () =>
+    steps.some((step) => step.critical && mark(step) !== "done") || !steps.some((step) => mark(step) === "done");
 
   function judged() {
     const named = (wanted, critical) => steps.filter((s) => s.critical === critical && (mark(s) || "not-seen") === wanted).map((s) => s.name);
     const found = { missed: named("missed", true), unseen: named("not-seen", true), points: named("missed", false) };
-    const done = steps.some((step) => mark(step) === "done");
-    const notYet = found.missed.length || found.unseen.length || !done;
-    const parts = notYet ? [] : [sentences["signed-off"]];
+    const parts = notYet() ? [] : [sentences.whole];
     if (!steps.some((step) => ["done", "missed"].includes(mark(step)))) return sentences.nothing;
-    if (notYet && !found.missed.length && !found.unseen.length) parts.push(sentences.nothing);
+    if (notYet() && !found.missed.length && !found.unseen.length) parts.push(sentences.nothing);
     for (const [key, names] of Object.entries(found))
       if (names.length) parts.push(sentences[key].replace("{steps}", names.join("; ")));
     return parts.join(" ");
+  }
+
+  // What this phone knows already that will keep the record from counting as it is.
+  function hindrance() {
+    if (!chosen) return "";
+    if (String(chosen.id) === form.elements.assessor.value) return "Nobody signs themselves off: ask another assessor.";
+    if (earliest(chosen) > day()) return `It will wait for the educator: the next try is from ${words(earliest(chosen))} on.`;
+    if (chosen.next?.second && !form.elements.second.value) return "At the last try a second assessor watches with you: say who.";
+    return "";
   }
 
   function soFar(left) {
@@ -119,7 +150,7 @@
 
   function result() {
     const left = steps.filter((step) => !mark(step)).length;
-    at("result").textContent = left === steps.length ? "Nothing marked yet." : judged();
+    at("result").textContent = left === steps.length ? "Nothing marked yet." : [judged(), hindrance()].filter(Boolean).join(" ");
     at("so-far").hidden = left === steps.length;
     at("so-far").textContent = soFar(left);
     for (const place of form.querySelectorAll("[data-step]")) {
@@ -138,6 +169,8 @@
     if (!fields.method.value) return ["Say whether it is shown on a patient or simulated.", fields.method[0]];
     if (steps.every((step) => !mark(step))) return ["Mark the steps that you saw.", fields[`step-${steps[0].id}`][0]];
     if (chosen?.next?.second && !fields.second.value) return ["At the last try a second assessor watches with you. Say who.", fields.second];
+    if (fields.person.value && [fields.assessor.value, fields.second.value].includes(fields.person.value))
+      return ["Nobody signs themselves off. Ask another assessor, or choose who was observed.", at("other")];
     if (fields.second.value && fields.second.value === fields.assessor.value) return ["The second assessor is somebody else.", fields.second];
     return null;
   }
@@ -165,8 +198,8 @@
   });
 
   form.addEventListener("outbox:put", (event) => {
-    const outcome = judged();
-    if (chosen) seenHere.set(chosen.id, outcome);
+    const outcome = [judged(), hindrance()].filter(Boolean).join(" ");
+    if (chosen) seenHere.set(chosen.id, { said: outcome, earliest: notYet() ? later(day(), daysBetween) : "" });
     at("saved").textContent = `${event.detail.label}: ${outcome}`;
     at("saved").hidden = false;
     at("saved").dataset.key = event.detail.key;
@@ -174,7 +207,10 @@
 
   // The book's own answer says the same and more.
   document.addEventListener("outbox:answered", (event) => {
-    if (event.detail.record.key === at("saved").dataset.key) at("saved").hidden = true;
+    const { record, answer } = event.detail;
+    if (record.key === at("saved").dataset.key) at("saved").hidden = true;
+    const here = seenHere.get(Number(record.fields.person));
+    if (here && answer.sentence) here.said = answer.sentence;
   });
 
   form.addEventListener("reset", () => setTimeout(afresh));

@@ -14,7 +14,9 @@
 //
 // The server answers {"kept": true|false, "waiting": true|false, "sentence": "..."}. Kept, or waiting (for the
 // educator), takes the record off the phone. Neither: it stays, with the sentence, until it is sent again or thrown
-// away by hand. Any other answer (no network, an ended pass, a fault) leaves it where it is, and says so.
+// away by hand. No network, or an ended pass (403): everything stays where it is, and the page says so. Any other
+// answer (a fault, a body too large) is about that one record: it says so beside it and is tried again by itself,
+// and the others go on past it.
 //
 // `data-outbox-as` (may be left out) is whose records they are: one put away under one pass is never sent under
 // another. `data-outbox-label` is what the record is called while it waits; it may be changed before submitting.
@@ -73,11 +75,19 @@ const outbox = (() => {
     }
   }
 
+  // Each is read alone: one that cannot be read must not hide the others.
+  function readBack(name) {
+    try {
+      const record = JSON.parse(localStorage.getItem(name));
+      return record?.key && record.url && record.fields ? [record] : [];
+    } catch {
+      return [];
+    }
+  }
+
   function stored() {
     try {
-      return Object.keys(localStorage)
-        .filter((name) => name.startsWith(PREFIX))
-        .map((name) => JSON.parse(localStorage.getItem(name)));
+      return Object.keys(localStorage).filter((name) => name.startsWith(PREFIX)).flatMap(readBack);
     } catch {
       return [];
     }
@@ -126,24 +136,32 @@ const outbox = (() => {
   }
 
   async function answerOf(response) {
-    const told = response.headers.get("Content-Type")?.includes("json") ? await response.json() : null;
+    const told = await response.json().catch(() => null);
     return typeof told?.kept === "boolean" ? told : null;
+  }
+
+  // Unless it was thrown away while it was on its way.
+  function keepBack(record, why) {
+    if (records().some((one) => one.key === record.key)) store({ ...record, stuck: "", ...why });
   }
 
   // What keeps every record waiting, or "" where this one was answered.
   async function sendOne(record) {
-    let response, answer;
+    let response;
     try {
       response = await post(record);
-      answer = await answerOf(response);
     } catch {
       return "There is no network just now; all goes by itself when it is back.";
     }
+    const answer = await answerOf(response);
     if (answer === null && response.status === 403)
       return "This page has to be opened again; with a pass, by its link. All stays on this phone and goes by itself then.";
-    if (answer === null) return "The computer with the book could not take it just now; it is tried again.";
+    if (answer === null) {
+      keepBack(record, { stuck: `The computer with the book could not take it (${response.status}); it is tried again.` });
+      return "";
+    }
     if (answer.kept || answer.waiting) drop(record.key);
-    else store({ ...record, refused: answer.sentence || "It was not taken." });
+    else keepBack(record, { refused: answer.sentence || "It was not taken." });
     said.unshift({ label: record.label, sentence: answer.sentence || "Kept.", waiting: answer.waiting, key: record.key });
     said.length = Math.min(said.length, 5);
     document.dispatchEvent(new CustomEvent("outbox:answered", { detail: { record, answer } }));
@@ -194,13 +212,13 @@ const outbox = (() => {
     };
   }
 
-  function refusedLine(record) {
-    const item = line(`${record.label}: ${record.refused}`, "div");
+  function heldLine(record) {
+    const item = line(`${record.label}: ${record.refused || record.stuck}`, "div");
     const deeds = line("", "p");
     deeds.className = "deeds";
     deeds.append(
       deed("Send it again", () => {
-        store({ ...record, refused: "" });
+        store({ ...record, refused: "", stuck: "" });
         send();
       }),
       deed("Throw it away", throwAway(record)),
@@ -214,7 +232,8 @@ const outbox = (() => {
   function lines() {
     const all = records();
     const mine = all.filter((record) => record.as === bearer());
-    const waiting = mine.filter((record) => !record.refused);
+    const held = (record) => record.refused || record.stuck;
+    const waiting = mine.filter((record) => !held(record));
     const others = all.length - mine.length;
     const shown = [];
     if (waiting.length) {
@@ -223,7 +242,7 @@ const outbox = (() => {
     }
     if (unkept.size) shown.push(line("This browser keeps nothing: leave this page open until everything has gone."));
     if (others) shown.push(line(`${many(others)} on this phone for whoever made ${others === 1 ? "it" : "them"} to come back.`));
-    shown.push(...mine.filter((record) => record.refused).map(refusedLine));
+    shown.push(...mine.filter(held).map(heldLine));
     shown.push(...said.filter((one) => !mine.some((record) => record.key === one.key)).map(told));
     return shown;
   }
