@@ -6,6 +6,7 @@ that one editor, one check and one history serve every document.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import isfinite, nan
 from typing import Any, Literal
 
 from browline.errors import NotUnderstood
@@ -18,6 +19,7 @@ class Field:
     """One thing to fill in: its name, its label, its type, and whether it may be left empty.
 
     `choices` maps stored words to what is shown, for the types ``choice`` (one of them) and ``many`` (some).
+    A ``number`` lies from `least` to `most`, both allowed; None: no such end. `whole`: without a fraction.
     """
 
     name: str
@@ -26,6 +28,9 @@ class Field:
     needed: bool = False
     choices: Mapping[str, str] | None = None
     help: str = ""
+    least: float | None = None
+    most: float | None = None
+    whole: bool = False
 
 
 @dataclass(frozen=True)
@@ -46,7 +51,7 @@ def checked(layout: Layout, body: Mapping[str, Any]) -> dict[str, Any]:
     """The body with every field of its layout, empty ones filled with the type's empty value.
 
     Raises `NotUnderstood` where a needed field is empty, a word is not among the choices, a field is unknown,
-    two rows have the same `id`, or there is no row.
+    a number is outside its ends or not whole, two rows have the same `id`, or there is no row.
     """
     rows = [_checked(layout.fields, row, f"{layout.row} {i + 1}") for i, row in enumerate(body["rows"])]
     if not rows:
@@ -81,4 +86,25 @@ def _value(field: Field, value: Any, where: str) -> Any:
         raise NotUnderstood(
             f"{field.label} of {where} is {wrong[0]!r}.", f"Known are {known}.", "Choose one."
         )
-    return float(value) if field.type == "number" else bool(value) if field.type == "tick" else value
+    if field.type == "number":
+        return _number(field, value, where)
+    return bool(value) if field.type == "tick" else value
+
+
+def _number(field: Field, value: Any, where: str) -> float:
+    try:
+        number = float(value)
+    except (TypeError, ValueError, OverflowError):
+        number = nan
+    too_small = field.least is not None and number < field.least
+    too_large = field.most is not None and number > field.most
+    if not isfinite(number) or too_small or too_large or (field.whole and not number.is_integer()):
+        raise NotUnderstood(
+            f"{field.label} of {where} is {value}.", f"It is {_ends(field)}.", "Write one of these."
+        )
+    return number
+
+
+def _ends(field: Field) -> str:
+    ends = [f"{word} {end:g}" for word, end in (("from", field.least), ("to", field.most)) if end is not None]
+    return " ".join(["a whole number" if field.whole else "a number", *ends])

@@ -125,3 +125,12 @@ def test_a_room_may_refuse_what_could_harm(book):
     with pytest.raises(NotUnderstood, match="No patient may be left without an answer"):
         documents.new_version("site-and-cover", cautions, WHOLE, read=1, actor="Ines")
     assert documents.latest("site-and-cover").version == 1
+
+
+def test_the_editor_refuses_a_checklist_that_would_sign_anybody_off(book):
+    from browline.skills import checklist
+
+    body = checklist.default()
+    rows = [{**row, "critical": False} for row in body["rows"]]
+    with pytest.raises(NotUnderstood, match="No step is critical"):
+        documents.new_version("checklist", {**body, "rows": rows}, documents.Approval(), read=1, actor="Ines")

@@ -1,10 +1,13 @@
 """The checklist that comes with the program, and its shape."""
 
+from datetime import date, timedelta
+
 import pytest
 
 from browline.controlled import checked
 from browline.errors import NotUnderstood
 from browline.skills import checklist
+from browline.skills.attempts import Past, next_try, renewed_until
 
 BODY = checked(checklist.LAYOUT, checklist.default())
 STEPS = {step.id: step for step in checklist.read(BODY).steps}
@@ -57,3 +60,35 @@ def test_a_rule_below_the_least_is_read_as_the_least():
     head = {**BODY["head"], "tries": 0.0, "days_between": -2.0, "renewal_months": 0.0}
     read = checklist.read({**BODY, "head": head})
     assert (read.tries, read.days_between, read.renewal_months) == (1, 0, 1)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"renewal_months": 120_000},
+        {"renewal_months": 1.5},
+        {"renewal_months": 0},
+        {"days_between": 1e10},
+        {"tries": 0},
+    ],
+)
+def test_a_rule_that_no_hospital_could_mean_is_refused_in_words(wrong):
+    with pytest.raises(NotUnderstood, match="It is a whole number from"):
+        checked(checklist.LAYOUT, {**BODY, "head": {**BODY["head"], **wrong}})
+
+
+@pytest.mark.parametrize("far", [1e10, 120_000.0, float("inf"), float("nan"), 1.5])
+def test_an_older_version_with_a_rule_out_of_range_still_gives_days(far):
+    """Versions are never written over, so one from before the check goes on being read."""
+    head = {**BODY["head"], "tries": far, "days_between": far, "renewal_months": far}
+    read = checklist.read({**BODY, "head": head})
+    seen = date(2026, 3, 2)
+    assert seen < renewed_until(seen, read.renewal_months) <= date(2036, 3, 2)
+    assert next_try([Past(seen, "not-yet")], read, seen).earliest <= seen + timedelta(days=90)
+
+
+def test_a_checklist_without_a_critical_step_is_refused():
+    checklist.check(BODY)
+    rows = [{**row, "critical": False} for row in BODY["rows"]]
+    with pytest.raises(NotUnderstood, match="No step is critical"):
+        checklist.check({**BODY, "rows": rows})

@@ -6,9 +6,18 @@ forehead scan; steps that differ from one instrument to another say so, and foll
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
+from math import inf
 from typing import Any
 
 from browline.controlled import Field, Layout
+from browline.errors import NotUnderstood
+
+# Ends wide enough for any local policy; what lies outside is a slip, and days so far off are not in the calendar.
+RULE = partial(Field, type="number", needed=True, whole=True)
+TRIES = RULE("tries", "Tries until a second assessor has to be there", least=1, most=10)
+RENEWAL = RULE("renewal_months", "Months until it is seen again (local policy)", least=1, most=120)
+BETWEEN = RULE("days_between", "Days between two tries (1: another day)", least=0, most=90)
 
 LAYOUT = Layout(
     kind="checklist",
@@ -16,9 +25,9 @@ LAYOUT = Layout(
     row="step",
     head=(
         Field("skill", "Skill", needed=True),
-        Field("tries", "Tries until a second assessor has to be there", "number", needed=True),
-        Field("renewal_months", "Months until it is seen again (local policy)", "number", needed=True),
-        Field("days_between", "Days between two tries (1: another day)", "number", needed=True),
+        TRIES,
+        RENEWAL,
+        BETWEEN,
     ),
     fields=(
         Field(
@@ -66,15 +75,30 @@ class Checklist:
 
 
 def read(body: Mapping[str, Any]) -> Checklist:
-    """The checklist that a checked body holds. A rule of less than one try, or of negative days, is read as least."""
+    """The checklist that a checked body holds; a number outside its ends, in an older version, is read as the end."""
     head = body["head"]
     return Checklist(
         skill=head["skill"],
-        tries=max(1, int(head["tries"])),
-        renewal_months=max(1, int(head["renewal_months"])),
-        days_between=max(0, int(head["days_between"])),
+        tries=_within(TRIES, head),
+        renewal_months=_within(RENEWAL, head),
+        days_between=_within(BETWEEN, head),
         steps=tuple(Step(**row) for row in body["rows"]),
     )
+
+
+def check(body: Mapping[str, Any]) -> None:
+    """Refuse a checklist without a critical step: with it, whoever shows any one step would be signed off."""
+    if not any(row["critical"] for row in body["rows"]):
+        raise NotUnderstood(
+            "No step is critical.",
+            "A sign-off says that every critical step was seen done, so there has to be one.",
+            "Tick the steps without which nobody is signed off.",
+        )
+
+
+def _within(field: Field, head: Mapping[str, Any]) -> int:
+    least, most = field.least or 0, field.most or inf
+    return int(min(most, max(least, head[field.name])))
 
 
 def default() -> dict[str, Any]:
