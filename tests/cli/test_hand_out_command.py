@@ -5,7 +5,7 @@ from pypdf import PdfReader
 
 from browline.cli.main import main
 
-NAMES = ["pocket-card", "poster", "site-card", "teach-back", "questions", "sign-in-sheet", "round-sheet"]
+NAMES = ["pocket-card", "poster", "site-card", "site-card-reasons", "teach-back", "questions", "sign-in-sheet", "round-sheet"]
 
 
 def run(book, target, name, *more):

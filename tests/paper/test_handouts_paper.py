@@ -26,7 +26,7 @@ LANDSCAPE = {"a4": 842, "us-letter": 792}
 def handed(name, paper="a4", *, approved=True, **changes):
     """A hand-out as it comes with the program, approved unless said otherwise."""
     one = HAND_OUTS[name]
-    body = checked(documents.layout(one.kind), documents._module(one.kind).default())
+    body = _default(one.kind)
     facts = {
         "owner": "Ines Quill", "source": "instructions of model A, issue 4", "approved": date(2026, 10, 1),
         "expires": date(2027, 10, 1), "standing": "in force until 01 Oct 2027", "mark": "",
@@ -41,12 +41,16 @@ def handed(name, paper="a4", *, approved=True, **changes):
     return replace(made, **changes)
 
 
-def _shown(part):
+def _default(kind):
+    return checked(documents.layout(kind), documents._module(kind).default())
+
+
+def _shown(part, unit="C"):
     if isinstance(part, str):
-        return both_units(part, fever_c=38.0)
+        return both_units(part, unit, fever_c=38.0)
     if isinstance(part, dict):
-        return {key: _shown(value) for key, value in part.items()}
-    return [_shown(one) for one in part] if isinstance(part, list) else part
+        return {key: _shown(value, unit) for key, value in part.items()}
+    return [_shown(one, unit) for one in part] if isinstance(part, list) else part
 
 
 def read(path):
@@ -168,15 +172,28 @@ def test_the_teach_back_sheet_is_one_page_with_every_error_and_its_words(paper, 
     assert "names stay off it" in page
 
 
-def test_the_site_card_says_escalation_first_and_what_to_do_on_two_sides(written):
-    pages = read(written["site-card"])
+@pytest.mark.parametrize("unit", ["C", "F"])
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("approved", [True, False])
+def test_the_site_card_is_one_sheet_with_escalation_first_and_every_rule(paper, approved, unit, tmp_path):
+    card = handed("site-card", paper, approved=approved)
+    card = replace(card, body=_shown(_default("site-and-cover"), unit))
+    pages = read(write_hand_out(card, tmp_path / "card.pdf"))
+    assert len(pages) == 2
     assert pages[0].index(ESCALATE) < pages[0].index("Take the first line that fits")
-    said = "".join(" ".join(pages).split())
-    doing = " ".join(pages[:2])
-    for row in handed("site-card").body["rows"]:
+    doing = " ".join(pages)
+    for row in card.body["rows"]:
         assert row["says"] in doing, row["id"]
-        assert "".join(row["published"].split()) in said, row["id"]
-    assert "Why, and on whose word" in pages[2]
+
+
+def test_the_reasons_of_the_site_card_are_a_hand_out_of_their_own(written):
+    card, said = " ".join(read(written["site-card"])), "".join(read(written["site-card-reasons"]))
+    said = "".join(said.split())
+    for row in handed("site-card-reasons").body["rows"]:
+        for part in ("says", "why", "source", "published"):
+            assert "".join(row[part].split()) in said, (row["id"], part)
+    assert "Geijer" not in card and "no source" not in card
+    assert "frommemory" not in said and "sure" not in said.replace("measure", "").replace("unsure", "")
 
 
 def test_the_questions_carry_trade_and_published_side_by_side(written):

@@ -12,7 +12,7 @@ def hand_out(
     Parameters
     ----------
     name
-        pocket-card, poster, site-card, teach-back, questions, sign-in-sheet or round-sheet.
+        pocket-card, poster, site-card, site-card-reasons, teach-back, questions, sign-in-sheet or round-sheet.
     pdf
         write it here.
     paper

@@ -7,13 +7,14 @@ from browline.duties.handing_out.cards import HandedOut
 from browline.paper.pocket_card import write_pocket_card
 from browline.paper.poster import write_poster
 from browline.paper.questions_sheet import write_questions_sheet
-from browline.paper.site_card import write_site_card
+from browline.paper.site_card import write_site_card, write_site_card_reasons
 from browline.paper.teach_back import write_teach_back
 
 WRITERS: dict[str, Callable[[HandedOut, Path | str], Path]] = {
     "pocket-card": write_pocket_card,
     "poster": write_poster,
     "site-card": write_site_card,
+    "site-card-reasons": write_site_card_reasons,
     "teach-back": write_teach_back,
     "questions": write_questions_sheet,
 }

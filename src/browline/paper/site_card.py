@@ -1,4 +1,4 @@
-"""The site and cover card: the chooser's rules to be read from the top, then each rule's reason and source."""
+"""The site and cover card: the chooser's rules to be read from the top; and each rule's reason and source."""
 
 from pathlib import Path
 from typing import Any
@@ -9,6 +9,10 @@ from browline.paper.pdf import write_typeset
 from browline.site_choice import DEFERS, ESCALATE, Line, Part, card, rules_of
 
 ABOUT = "Which site, which cover, how long to wait, and what to do instead: the same rules as on the screen."
+REASONS = (
+    "The lines are numbered as on the card. Published figures were read as abstracts or in secondary sources; check "
+    "the paper before the card is approved."
+)
 
 
 def write_site_card(handed: HandedOut, path: Path | str) -> Path:
@@ -16,11 +20,17 @@ def write_site_card(handed: HandedOut, path: Path | str) -> Path:
     return write_typeset("site_card.typ", site_card_laid_out(handed), handed.made, Path(path))
 
 
-def site_card_laid_out(handed: HandedOut) -> dict[str, Any]:
-    """The card as nested dicts of texts."""
+def write_site_card_reasons(handed: HandedOut, path: Path | str) -> Path:
+    """Write the reasons to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
+    content = site_card_laid_out(handed, REASONS)
+    return write_typeset("site_card_reasons.typ", content, handed.made, Path(path))
+
+
+def site_card_laid_out(handed: HandedOut, about: str = ABOUT) -> dict[str, Any]:
+    """The card, or its reasons, as nested dicts of texts."""
     parts = card(rules_of(handed.body))
     return {
-        **controlled(handed, ABOUT),
+        **controlled(handed, about),
         "escalate": ESCALATE,
         "defers": DEFERS,
         "parts": [_part(part) for part in parts],

@@ -70,7 +70,7 @@ CLEANING_RULES = [
         "Lens: alcohol does not kill spores, so alcohol alone will not do. A sporicidal agent goes on the lens only if "
         "the instructions of the instrument allow it there; if not, the dedicated instrument stays with this patient, "
         "and infection prevention decides before it leaves.",
-        priority=90, when=("spore-forming",), source="from memory, sure; the instrument's instructions decide",
+        priority=90, when=("spore-forming",), source=TRADE + "; the instrument's instructions decide",
         published="Disagrees with the trade, which wipes most instruments with alcohol. " + HANDLES,
         why="What kills spores may etch a lens for good, and an etched lens reads low.",
     ),
@@ -93,7 +93,7 @@ CLEANING_RULES = [
         "spores-case", "cleaning-case",
         "Case: a sporicidal agent that works against this organism, for its whole contact time; the dedicated "
         "instrument is cleaned again before it leaves the room. Keep it off the lens.",
-        priority=90, when=("spore-forming",), source="from memory, sure; infection prevention names the agent",
+        priority=90, when=("spore-forming",), source=TRADE + "; infection prevention names the agent",
         published=HANDLES, why="Alcohol and ordinary disinfectants leave spores alive.",
     ),
     row(

@@ -46,7 +46,7 @@ CAUTION_RULES = [
     ),
     row(
         "infant-fever", "caution", "Under 3 months {38.0} or more is high risk: escalate at once.", priority=97,
-        when=("under-3-months",), source="NICE NG143 (secondary source; from memory, sure)",
+        when=("under-3-months",), source="NICE NG143 (read in a secondary source)",
         published="Agrees: guidance for infants of 8 to 60 days also takes {38.0} (Pantell 2021).",
         why="Serious infection is commoner in the first months.",
     ),
@@ -102,7 +102,7 @@ CAUTION_RULES = [
         "heading.",
         priority=40, sites=("rectal",),
         published="Gagnon 2010: after exercise in heat the rectum was about {d 0.8} behind the oesophagus. The trade "
-        "says hours in adults; published time constants are tens of minutes (from memory).",
+        "says hours in adults; published time constants are tens of minutes (not looked up again).",
         why="It is far from the blood that changes first.",
     ),
     row(

@@ -40,6 +40,8 @@ HAND_OUTS: dict[str, HandOut] = {
         HandOut("poster", "Poster", "pocket-card", "The same lines, to hang where instruments stand.",
                 PAPERS + LARGE),
         HandOut("site-card", "Site and cover card", "site-and-cover", "The chooser’s rules, to read from the top."),
+        HandOut("site-card-reasons", "Site and cover: why, and on whose word", "site-and-cover",
+                "The reason, the source and the published figure behind every line of the card."),
         HandOut("teach-back", "Teach-back sheet", "common-errors", "Common errors, why, and words to say."),
         HandOut("questions", "Questions a class asks", "class-questions", "Each with its published figure."),
     )
