@@ -46,7 +46,7 @@ def hospital(staff: int, hours: float, seed: int = 1) -> Problem:
     duties = Duties(person, ward, start, end, at)
     everybody = np.ones(staff, dtype=bool)
     limits = Limits(hours_a_week=hours, visits_a_day=12)
-    return Problem(staff, wards, everybody, ~everybody, duties, tuple(_stretches()), limits=limits)
+    return Problem(staff, wards, everybody, duties, tuple(_stretches()), limits=limits)
 
 
 def _duties(person, home, pattern, wards, rng):

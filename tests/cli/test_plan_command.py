@@ -1,7 +1,7 @@
 """`browline plan` as a shell sees it."""
 
 import json
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from pypdf import PdfReader
@@ -14,7 +14,8 @@ def roster(book):
     """Larch: three who work early on every day from next Monday on."""
     from browline.store.models import Person, Shift
 
-    monday = date.today() + timedelta(days=7 - date.today().weekday())
+    today = datetime.now(UTC).date()
+    monday = today + timedelta(days=7 - today.weekday())
     for number, name in enumerate(("Asha", "Ben", "Chidi"), 1):
         person = Person.objects.create(
             identifier=f"{number:04d}", pseudonym=number, name=name, role="Registered nurse", ward="Larch"

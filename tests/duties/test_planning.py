@@ -81,21 +81,80 @@ def test_those_signed_off_or_gone_are_not_reached_and_those_on_leave_are_said(la
     result = propose().result
     called = {person for visit in result["visits"] for person, _ in visit["calls"]}
     assert called == {p.pk for p in larch[1:6]}
-    assert result["to_reach"] == 6
-    assert result["unreached"] == {"away": [larch[6].pk]}
+    assert result["to_reach"] == 5 and result["unreached"] == {}
+    assert result["excluded"] == {"long-leave": [larch[6].pk], "left": [larch[7].pk]}
+    assert [(g.reason, g.people) for g in shown(propose()).not_counted] == [
+        ("on long leave", ("Lena",)),
+        ("has left", ("Otto",)),
+    ]
+
+
+def test_somebody_on_leave_is_not_called_on_those_days_and_makes_no_cover(larch):
+    from browline.store.models import Absence
+
+    Absence.objects.create(person=larch[0], start=date(2026, 3, 9), reason="long-leave", actor="educator")
+    seen = read(ASKED, NOW)
+    asha = seen.people.index(larch[0].pk)
+    assert max(seen.problem.duties.start[seen.problem.duties.person == asha]) < 7 * 24
+    assert seen.problem.to_reach[asha]
+
+
+def test_somebody_whose_leave_begins_within_the_plan_and_who_has_no_turn_is_not_asked_after(larch):
+    from browline.store.models import Absence, Shift
+
+    Shift.objects.filter(person=larch[0]).delete()
+    Absence.objects.create(person=larch[0], start=date(2026, 3, 11), reason="long-leave", actor="educator")
+    result = propose().result
+    assert larch[0].pk in result["excluded"]["long-leave"] and result["unreached"] == {}
+
+
+def test_somebody_who_only_signed_in_is_not_counted_and_somebody_rostered_is(larch):
+    for person in larch[:2]:
+        person.listed = False
+        person.save()
+    from browline.store.models import Shift
+
+    assert propose().result["to_reach"] == 6
+    Shift.objects.filter(person=larch[0]).delete()
+    assert propose().result["to_reach"] == 5
+
+
+def test_a_book_without_staff_says_what_it_lacks(book):
+    plan = propose()
+    assert plan.result["outcome"] == Outcome.NO_PEOPLE.value
+    assert shown(plan).sentences == (
+        "Nobody is known: there is no staff list, and no roster covers these weeks; bring one in.",
+    )
+
+
+def test_two_of_one_name_are_told_apart(book):
+    from browline.duties.planning.naming import names
+
+    told = [
+        ("Holm, Vera", "Larch"),
+        ("Holm, Vera", "Elm"),
+        ("Birch, Xena", "Larch"),
+        ("Ode", ""),
+        ("Ode", ""),
+    ]
+    people = [a_person(n, name, ward) for n, (name, ward) in enumerate(told, 1)]
+    assert list(names([p.pk for p in people]).values()) == [
+        "Holm, Vera (Larch)", "Holm, Vera (Elm)", "Birch, Xena", "Ode (0004)", "Ode (0005)",
+    ]  # fmt: skip
+    assert names([people[0].pk]) == {people[0].pk: "Holm, Vera (Larch)"}
 
 
 def test_a_sign_off_that_has_ended_counts_as_to_be_reached(larch):
     signed_off(larch[0], days_ago=3 * 366)
-    assert propose().result["to_reach"] == 7
+    assert propose().result["to_reach"] == 6
 
 
 def test_only_those_never_at_a_session_where_asked(larch):
     from browline.store.models import Attendance
 
     Attendance.objects.create(person=larch[1], time=NOW - timedelta(days=3), outcome="attended")
-    assert propose().result["to_reach"] == 7
-    assert propose(replace(ASKED, whom="not-taught")).result["to_reach"] == 6
+    assert propose().result["to_reach"] == 6
+    assert propose(replace(ASKED, whom="not-taught")).result["to_reach"] == 5
 
 
 def test_without_a_roster_the_plan_says_so(book):
@@ -212,6 +271,87 @@ def test_a_session_is_moved_on_its_own_page_and_the_plan_follows_it(larch):
     assert not [v for v in propose().result["visits"] if v["kept"]]
 
 
+def slots(plan):
+    """Ward and day of every visit."""
+    return {(visit["ward"], visit["time"][:10]) for visit in plan.result["visits"]}
+
+
+def test_a_slot_she_moved_a_visit_away_from_is_not_proposed_again(larch):
+    plan = propose()
+    visit = plan.result["visits"][0]
+    to = datetime(2026, 3, 12, 11, 20)
+    moved = propose(planning.moved(plan, visit["key"], time=to, ward="Larch", minutes=20))
+    assert ("Larch", visit["time"][:10]) not in slots(moved) and ("Larch", "2026-03-12") in slots(moved)
+    later = datetime.fromisoformat(visit["time"]).replace(hour=11, minute=20, tzinfo=None)
+    same_day = propose(planning.moved(plan, visit["key"], time=later, ward="Larch", minutes=20))
+    assert ("Larch", visit["time"][:10]) in slots(same_day)
+
+
+def test_a_slot_of_a_session_moved_or_cancelled_is_not_proposed_again(larch):
+    from browline.store.models import Session
+
+    plan = propose()
+    one, other = plan.result["visits"][:2]
+    planning.accept(plan.pk, [one["key"], other["key"]], actor="educator")
+    first, second = Session.objects.order_by("time")
+    to = datetime(2026, 3, 12, 11, 20, tzinfo=UTC)
+    sessions.move(first.pk, to, minutes=20, ward="Larch", read=first.time, actor="educator")
+    sessions.cancel(second.pk, "ill", "educator")
+    again = slots(propose())
+    assert ("Larch", "2026-03-12") in again
+    assert not {("Larch", visit["time"][:10]) for visit in (one, other)} & again
+
+
+def test_a_visit_is_moved_within_the_weeks_of_the_plan(larch):
+    plan = propose()
+    key = plan.result["visits"][0]["key"]
+    for day in (datetime(2026, 3, 1, 9), datetime(2026, 3, 16, 9), datetime(9999, 12, 31, 9)):
+        with pytest.raises(InputRefused, match="Mar 2026 to 15 Mar 2026"):
+            planning.moved(plan, key, time=day, ward="Larch", minutes=20)
+
+
+def test_no_week_from_monday_to_sunday_has_more_than_her_hours(larch):
+    """From a Wednesday, an hour and a half a week; a session on the Tuesday before counts in that week."""
+    asked = replace(
+        ASKED, first="2026-03-04", weeks=1, hours_a_week=1.5, hour=0.0, at_once=1, half_life_days=365.0
+    )
+    asked = replace(asked, chances=4, weekend_days=12, nights=0)
+
+    def by_week():
+        days = [date.fromisoformat(day) for _, day in slots(propose(asked))]
+        return [sum(d <= date(2026, 3, 8) for d in days), sum(d > date(2026, 3, 8) for d in days)]
+
+    assert by_week() == [3, 2]
+    tuesday = datetime(2026, 3, 3, 9, tzinfo=UTC)
+    sessions.plan_session(tuesday, minutes=50, ward="Larch", actor="educator")
+    assert by_week() == [1, 2]
+
+
+def test_a_taken_visit_is_shown_as_its_session_stands(larch):
+    from browline.store.models import Session
+
+    plan = propose()
+    keys = [visit["key"] for visit in plan.result["visits"][:3]]
+    planning.accept(plan.pk, keys, actor="educator")
+    plan.refresh_from_db()
+    assert [v.stands for v in shown(plan).visits[:3]] == ["agreed"] * 3
+    assert {v.stands for v in shown(plan).visits[3:]} == {"proposed"} and len(shown(plan).sentences) == 2
+    first, second, third = Session.objects.order_by("time")
+    to = datetime(2026, 4, 12, 11, 20, tzinfo=UTC)
+    sessions.move(first.pk, to, minutes=45, ward="Elm", read=first.time, actor="educator")
+    sessions.cancel(second.pk, "ill", "educator")
+    sessions.mark_held(third.pk, "educator", now=third.time)
+    made = shown(plan)
+    by_key = {v.key: v for v in made.visits}
+    moved, cancelled, held = (by_key[key] for key in keys)
+    assert (moved.time, moved.ward, moved.minutes, moved.stands) == (to, "Elm", 45, "moved")
+    assert moved.was == f"{first.time:%a %d %b %H:%M}, Larch" and made.visits[-1] == moved
+    assert not moved.first + moved.again + cancelled.first + cancelled.again and held.first + held.again
+    assert (cancelled.stands, held.stands) == ("cancelled", "held")
+    assert (moved.changes, cancelled.changes, held.changes) == (1, 1, 0)
+    assert made.sentences[-1].startswith("Of its visits 1 moved and 1 cancelled since;")
+
+
 def test_a_visit_held_fast_and_one_left_out(larch):
     plan = propose()
     visit = plan.result["visits"][1]
@@ -281,6 +421,9 @@ def test_names_are_looked_up_when_shown_and_never_kept(larch):
     [
         ({"weeks": 7}, "weeks to plan"),
         ({"first": "soon"}, "is not a date"),
+        ({"first": "9999-12-30"}, "begins between 2000-01-01 and 2199-12-31"),
+        ({"first": "0001-01-01"}, "begins between"),
+        ({"kept": [{"ward": "Larch", "time": "2026-03-07T14:00+02:00", "minutes": 20}]}, "is not a moment"),
         ({"weekdays": "8 till 4"}, "08:00-16:00"),
         ({"rounds": ("25:00",)}, "not a time of day"),
         ({"person_minutes": 30}, "Nobody could be taught"),
@@ -292,6 +435,11 @@ def test_names_are_looked_up_when_shown_and_never_kept(larch):
 def test_what_makes_no_sense_is_refused_in_words(changes, said):
     with pytest.raises(NotUnderstood, match=said):
         options_of({**ASKED.as_json(), **changes})
+
+
+@pytest.mark.parametrize("first", ["2000-01-01", "2199-12-31"])
+def test_the_first_and_the_last_day_a_plan_may_begin_on_are_read(larch, first):
+    assert propose(replace(ASKED, first=first)).result["outcome"] == Outcome.NO_ROSTER.value
 
 
 def test_spans_of_time():

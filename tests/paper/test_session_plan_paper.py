@@ -7,7 +7,8 @@ from pypdf import PdfReader
 
 from browline.duties.choices import CHOICES
 from browline.duties.planning.options import Options
-from browline.duties.planning.shown import Gap, Left, Shown, ShownVisit
+from browline.duties.planning.shown import Gap, Left, NotCounted, Shown
+from browline.duties.planning.visits import ShownVisit, Stands
 from browline.paper import write_session_plan
 from browline.paper.calendar import Entry, calendar, plan_calendar
 from browline.paper.session_plan import CAUTION
@@ -36,6 +37,7 @@ def a_plan(*visits, **facts):
         "sentences": ("About 28 of the 44 people left to reach are reached.",), "visits": visits,
         "left": (Left(Reason.NIGHTS, (("Femi Osei", "Edda Holt (14 turns together)"),)),), "once": ("Ben Cole",),
         "gaps": (Gap("Larch", "nights", "no champion", ()),), "missing": (), "figures": {},
+        "not_counted": (NotCounted("on long leave", ("Holm, Vera", "Birch, Xena")),),
     }  # fmt: skip
     return Shown(**told | facts)
 
@@ -48,11 +50,26 @@ def test_the_sheet_to_pin_up_names_nobody_and_the_next_page_everybody(tmp_path):
     plan = a_plan(a_visit(), a_visit(1, ward="Maple"))
     wall, own = read(write_session_plan(plan, CHOSEN, tmp_path / "plan.pdf"))
     about = ("Fenwick Vale", "Ines, ext. 12", CAUTION)
-    for text in (*about, "Monday 02 Mar 2026", "08:30", "Larch", "20 min", "4 places", "2.4", "Maple"):
+    for text in (*about, "Monday 02 Mar 2026", "08:30", "Larch", "20 min", "4 places", "proposed", "Maple"):
         assert text in wall, text
-    for name in ("Asha Rao", "Ben Cole", "Dora Lind", "Femi Osei", "Edda Holt"):
+    assert "2.4" not in wall and "2.4" in own and "on long leave: Holm, Vera; Birch, Xena" in own
+    for name in ("Asha Rao", "Ben Cole", "Dora Lind", "Femi Osei", "Edda Holt", "Holm, Vera"):
         assert name in own and name not in wall, name
     assert Reason.NIGHTS.sentence in own and "Larch, nights: no champion" in own
+
+
+def test_the_sheet_to_pin_up_tells_agreed_from_proposed_and_what_became_of_it(tmp_path):
+    visits = (
+        a_visit(session=1, stands=Stands.AGREED),
+        a_visit(1, session=2, stands=Stands.MOVED, was="Fri 06 Mar 09:00, Elm", first=(), again=()),
+        a_visit(2, session=3, stands=Stands.CANCELLED, first=(), again=()),
+    )
+    wall, own = read(write_session_plan(a_plan(*visits), CHOSEN, tmp_path / "plan.pdf"))
+    assert wall.index("agreed") < wall.index("moved from Fri 06 Mar 09:00, Elm") < wall.index("cancelled")
+    assert "proposed" not in wall and own.count("2.4") == 1 and "cancelled; plan again" in own
+    assert wall.count("4 places") == 1
+    wall, _ = read(write_session_plan(a_plan(*visits, a_visit(3)), CHOSEN, tmp_path / "plan.pdf"))
+    assert "What is marked as proposed is not agreed yet" in wall
 
 
 def test_a_long_plan_runs_on_and_keeps_names_off_every_sheet_to_pin_up(tmp_path):
@@ -122,6 +139,27 @@ def test_a_session_keeps_its_identity_when_it_is_moved():
     assert uids(a_plan(a_visit(session=7))) == uids(a_plan(moved)) != uids(a_plan(a_visit(session=8)))
     assert uids(a_plan(moved)) != uids(a_plan(moved, book="another"))
     assert len(set(uids(a_plan(a_visit(), a_visit(1))))) == 2
+
+
+def test_an_entry_says_whether_it_is_agreed_and_counts_its_changes():
+    """3.8.1.11 status of an event; 3.8.7.4 sequence: a higher one takes the place of what a calendar has."""
+    visits = (
+        a_visit(),
+        a_visit(1, session=1, stands=Stands.AGREED),
+        a_visit(2, session=2, stands=Stands.MOVED, was="Fri 06 Mar 09:00, Elm", changes=2),
+        a_visit(3, session=3, stands=Stands.CANCELLED, changes=1),
+    )
+    lines = unfolded(plan_calendar(a_plan(*visits)))
+
+    def told(name):
+        return [line.removeprefix(f"{name}:") for line in lines if line.startswith(f"{name}:")]
+
+    assert told("STATUS") == ["TENTATIVE", "CONFIRMED", "CONFIRMED", "CANCELLED"]
+    assert told("SEQUENCE") == ["0", "0", "2", "1"]
+    assert [s.removeprefix("Thermometer teaching\\, Larch") for s in told("SUMMARY")] == [
+        " (proposed)", "", "", " (cancelled)",
+    ]  # fmt: skip
+    assert told("DESCRIPTION")[2:] == ["20 minutes\\; moved from Fri 06 Mar 09:00\\, Elm.", "Cancelled."]
 
 
 def test_nobody_stands_in_the_calendar():

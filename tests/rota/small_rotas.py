@@ -39,8 +39,7 @@ def stretch(day, first, last, starts):
 def problem(rows, stretches, people, wards=1, **facts):
     """A problem where everybody is to be reached unless said."""
     to_reach = facts.pop("to_reach", np.ones(people, dtype=bool))
-    away = facts.pop("away", np.zeros(people, dtype=bool))
-    return Problem(people, wards, to_reach, away, duties(rows), tuple(stretches), **facts)
+    return Problem(people, wards, to_reach, duties(rows), tuple(stretches), **facts)
 
 
 def drawn(seed):

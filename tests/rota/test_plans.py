@@ -186,19 +186,22 @@ def test_two_nights_close_to_two_days_are_not_both_worked():
     assert len(solve(rotas.problem(rows, times, 4, limits=Limits(rest_h=6))).visits) == 2
 
 
-def test_nobody_to_reach_no_roster_no_time_and_nobody_met_are_told_apart():
+def test_nobody_known_nobody_to_reach_no_roster_no_time_and_nobody_met_are_told_apart():
     rows, day = [(0, 0, 0, "early"), (1, 0, 0, "early")], [rotas.stretch(0, 8, 12, [9.0])]
     nobody = np.zeros(2, dtype=bool)
     outcomes = [
         solve(problem).outcome
         for problem in (
+            rotas.problem([], day, 0),
             rotas.problem(rows, day, 2, to_reach=nobody),
             rotas.problem([], day, 2),
             rotas.problem(rows, [], 2),
             rotas.problem(rows, [rotas.stretch(0, 20, 24, [21.0])], 2),
         )
     ]
-    assert outcomes == [Outcome.NOBODY, Outcome.NO_ROSTER, Outcome.NO_TIME, Outcome.NONE_MEET]
+    assert outcomes == [
+        Outcome.NO_PEOPLE, Outcome.NOBODY, Outcome.NO_ROSTER, Outcome.NO_TIME, Outcome.NONE_MEET,
+    ]  # fmt: skip
     assert all(o.sentence and not o.has_visits for o in outcomes)
 
 
@@ -211,7 +214,7 @@ def test_a_problem_that_makes_no_sense_is_refused():
     with pytest.raises(ValueError, match="release"):
         Worth(release=0)
     with pytest.raises(ValueError, match="one entry"):
-        Problem(2, 1, np.ones(1, dtype=bool), np.ones(2, dtype=bool), rotas.duties([]), ())
+        Problem(2, 1, np.ones(1, dtype=bool), rotas.duties([]), ())
 
 
 def test_limits_that_allow_nothing_are_told_apart_from_visits_not_worth_it():

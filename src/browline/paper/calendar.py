@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_OID, uuid5
 
-from browline.duties.planning.shown import Shown, ShownVisit
+from browline.duties.planning.shown import Shown
+from browline.duties.planning.visits import ShownVisit, Stands
 
+STATUS = {Stands.PROPOSED: "TENTATIVE", Stands.CANCELLED: "CANCELLED"}
 PRODUCT = "-//browline//session plan//EN"
 LONGEST_LINE = 75
 """Octets of a line without its break; longer ones are folded (RFC 5545, 3.1)."""
@@ -17,7 +19,10 @@ LONGEST_LINE = 75
 
 @dataclass(frozen=True)
 class Entry:
-    """One entry. `uid` is the same for the same visit whenever it is written; `start` is an aware moment."""
+    """One entry. `uid` is the same for the same visit whenever it is written; `start` is an aware moment.
+
+    `status` as RFC 5545, 3.8.1.11; `sequence` counts its changes (3.8.7.4).
+    """
 
     uid: str
     start: datetime
@@ -25,6 +30,8 @@ class Entry:
     summary: str
     place: str
     description: str
+    status: str = "CONFIRMED"
+    sequence: int = 0
 
 
 def calendar(entries: Sequence[Entry], made: datetime) -> bytes:
@@ -46,6 +53,8 @@ def _event(entry: Entry, made: datetime) -> Iterable[str]:
     yield f"DTSTAMP:{_utc(made)}"
     yield f"DTSTART:{_utc(entry.start)}"
     yield f"DTEND:{_utc(entry.start + timedelta(minutes=entry.minutes))}"
+    yield f"STATUS:{entry.status}"
+    yield f"SEQUENCE:{entry.sequence}"
     yield f"SUMMARY:{text(entry.summary)}"
     yield f"LOCATION:{text(entry.place)}"
     yield f"DESCRIPTION:{text(entry.description)}"
@@ -89,12 +98,23 @@ def plan_calendar(plan: Shown) -> bytes:
 def _entry(plan: Shown, visit: ShownVisit) -> Entry:
     """One visit; the same session keeps its UID from file to file, so a calendar moves it and makes no double."""
     known_by = f"session {visit.session}" if visit.session else f"visit {visit.key}"
-    people = f"about {visit.expected:.1f} of {len(visit.first) + len(visit.again)} called are expected"
+    marked = f" ({visit.stands})" if visit.stands in STATUS else ""
     return Entry(
         uid=f"{uuid5(NAMESPACE_OID, f'{plan.book} {known_by}')}",
         start=visit.time,
         minutes=visit.minutes,
-        summary=f"Thermometer teaching, {visit.ward}",
+        summary=f"Thermometer teaching, {visit.ward}{marked}",
         place=visit.ward,
-        description=f"{visit.minutes} minutes, {visit.places} places; {people}.",
+        description=_described(visit),
+        status=STATUS.get(visit.stands, "CONFIRMED"),
+        sequence=visit.changes,
     )
+
+
+def _described(visit: ShownVisit) -> str:
+    if visit.stands == Stands.CANCELLED:
+        return "Cancelled."
+    if visit.was:
+        return f"{visit.minutes} minutes; moved from {visit.was}."
+    people = f"about {visit.expected:.1f} of {len(visit.first) + len(visit.again)} called are expected"
+    return f"{visit.minutes} minutes, {visit.places} places; {people}."

@@ -5,7 +5,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from browline.duties.planning.shown import Left, Shown, ShownVisit
+from browline.duties.planning.naming import joined
+from browline.duties.planning.shown import Left, Shown
+from browline.duties.planning.visits import ShownVisit, Stands
 from browline.duties.report import words
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
@@ -18,6 +20,8 @@ ABOUT = (
     "Come when your patients allow it: a few minutes each, a few at a time, on the ward. Whoever misses a visit has "
     "another chance."
 )
+
+PROPOSALS = "What is marked as proposed is not agreed yet and may change."
 
 
 def write_session_plan(plan: Shown, choices: Mapping[str, Any], path: Path | str) -> Path:
@@ -37,11 +41,13 @@ def plan_laid_out(plan: Shown, choices: Mapping[str, Any]) -> dict[str, Any]:
         "about": ABOUT,
         "answers": f"Questions, or a time that does not suit: {choices['owner']}." if choices["owner"] else "",
         "days": [_day(day, visits) for day, visits in plan.days],
+        "proposals": PROPOSALS if any(v.stands == Stands.PROPOSED for v in plan.visits) else "",
         "names_title": "For the educator only: who is called",
         "sentences": [*plan.sentences, *plan.missing],
         "names": [_names(visit) for visit in plan.visits],
-        "once": "" if not plan.once else f"One chance only: {', '.join(plan.once)}.",
+        "once": "" if not plan.once else f"One chance only: {joined(plan.once)}.",
         "left": [_left(group) for group in plan.left],
+        "not_counted": [f"{group.reason}: {joined(group.people)}" for group in plan.not_counted],
         "gaps": [f"{gap.ward}, {gap.shift}: {gap.said}" for gap in plan.gaps],
         "foot": f"Session plan {plan.number} · made {clock(plan.made)}",
         "caution": CAUTION,
@@ -59,8 +65,8 @@ def _line(visit: ShownVisit) -> dict[str, str]:
         "time": f"{visit.time:%H:%M}",
         "ward": visit.ward,
         "minutes": f"{visit.minutes} min",
-        "places": f"{visit.places} place{'s' * (visit.places != 1)}",
-        "expected": f"{visit.expected:.1f}",
+        "places": f"{visit.places} place{'s' * (visit.places != 1)}" if visit.as_planned else "",
+        "stands": f"moved from {visit.was}" if visit.stands == Stands.MOVED else visit.stands.value,
     }
 
 
@@ -68,11 +74,12 @@ def _names(visit: ShownVisit) -> dict[str, str]:
     return {
         "when": f"{visit.time:%a} {words.day(visit.day)} {visit.time:%H:%M}",
         "ward": visit.ward,
-        "first": ", ".join(visit.first) or "nobody",
-        "again": ", ".join(visit.again),
+        "expected": f"{visit.expected:.1f}" if visit.as_planned else "",
+        "first": joined(visit.first) or ("nobody" if visit.as_planned else f"{visit.stands}; plan again"),
+        "again": joined(visit.again),
     }
 
 
 def _left(group: Left) -> dict[str, Any]:
     beside = [f"{name} (works most beside {helper})" if helper else name for name, helper in group.people]
-    return {"why": group.reason.sentence, "people": ", ".join(beside)}
+    return {"why": group.reason.sentence, "people": joined(beside)}

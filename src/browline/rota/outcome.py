@@ -11,6 +11,7 @@ class Outcome(StrEnum):
     TIME_LIMIT = "time-ran-out"
     BOUND_BROKEN = "proof-did-not-hold"
     NOBODY = "nobody-to-reach"
+    NO_PEOPLE = "no-people"
     NO_ROSTER = "no-roster"
     NO_TIME = "no-time"
     NONE_MEET = "none-meet"
@@ -27,7 +28,14 @@ class Outcome(StrEnum):
         return _SENTENCES[self]
 
 
-_WITHOUT = (Outcome.NOBODY, Outcome.NO_ROSTER, Outcome.NO_TIME, Outcome.NONE_MEET, Outcome.NOT_WORTH)
+_WITHOUT = (
+    Outcome.NOBODY,
+    Outcome.NO_PEOPLE,
+    Outcome.NO_ROSTER,
+    Outcome.NO_TIME,
+    Outcome.NONE_MEET,
+    Outcome.NOT_WORTH,
+)
 _SENTENCES = {
     Outcome.OPTIMAL: "No plan within these limits is better; look through the visits and take those that suit.",
     Outcome.WITHIN_GAP: (
@@ -42,6 +50,7 @@ _SENTENCES = {
         " this plan passes, so its proof did not hold. That is a fault of ours; report it, and plan fewer weeks."
     ),
     Outcome.NOBODY: "Nobody is left to reach; there is nothing to plan. See who is due to be refreshed.",
+    Outcome.NO_PEOPLE: "Nobody is known: there is no staff list, and no roster covers these weeks; bring one in.",
     Outcome.NO_ROSTER: "No roster covers these weeks; import one, or choose weeks that it covers.",
     Outcome.NO_TIME: "No visit fits into the times, hours and nights given; add a time, a night, or more hours a week.",
     Outcome.NONE_MEET: (

@@ -129,7 +129,6 @@ class Problem:
     """A plan to make.
 
     - `people`: number of people. `to_reach` bool[people]; the others count as cover and as champions.
-    - `away` bool[people]: on leave for all of these weeks.
     - `wards`: number of wards. `closed`: wards where no visit can be. `barred`: (ward, day) that cannot be.
     - `visit_h`, `walk_h`: hours of a visit, and between two.
     - `first_weekday`: weekday of the first day, 0 for Monday. `spent`: week -> hours of it already given elsewhere.
@@ -138,7 +137,6 @@ class Problem:
     people: int
     wards: int
     to_reach: Flags
-    away: Flags
     duties: Duties
     stretches: tuple[Stretch, ...]
     fixed: tuple[FixedVisit, ...] = ()
@@ -153,8 +151,8 @@ class Problem:
     spent: Mapping[int, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        if len(self.to_reach) != self.people or len(self.away) != self.people:
-            raise ValueError("to_reach and away have one entry for each person")
+        if len(self.to_reach) != self.people:
+            raise ValueError("to_reach has one entry for each person")
         if len(self.duties) and (
             self.duties.person.max() >= self.people or self.duties.ward.max() >= self.wards
         ):
@@ -171,7 +169,7 @@ class Problem:
 
         >>> nobody = np.zeros(0, dtype=bool)
         >>> none = Duties(*(np.zeros(0, dtype=kind) for kind in (int, int, float, float, int)))
-        >>> wednesday = Problem(0, 0, nobody, nobody, none, (), first_weekday=2)
+        >>> wednesday = Problem(0, 0, nobody, none, (), first_weekday=2)
         >>> [wednesday.week(day) for day in (0, 4, 5, 11, 12)]
         [0, 0, 1, 1, 2]
         """

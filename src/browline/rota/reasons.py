@@ -19,7 +19,7 @@ def reasons(problem: Problem, windows: Windows, chances: Ints) -> dict[int, Reas
 
     def why(person: int) -> Reason:
         if not on_roster[person]:
-            return Reason.AWAY if problem.away[person] else Reason.NOT_ON_ROSTER
+            return Reason.NOT_ON_ROSTER
         if shut[person]:
             return Reason.WARD
         if person in could:

@@ -14,7 +14,6 @@ class Reason(StrEnum):
     """Why somebody has no chance in this plan."""
 
     NOT_ON_ROSTER = "not-on-the-roster"
-    AWAY = "away"
     WARD = "ward-without-visits"
     NIGHTS = "only-nights"
     HOURS = "only-when-you-cannot-come"
@@ -29,7 +28,6 @@ class Reason(StrEnum):
 
 _REASONS = {
     Reason.NOT_ON_ROSTER: "Not on the roster of these weeks; ask where and when they work.",
-    Reason.AWAY: "On leave for all of these weeks; plan again when they are back.",
     Reason.WARD: "On duty only on wards where no visit can be; ask for a visit there, or teach them elsewhere.",
     Reason.NIGHTS: "On duty only at night, and no night visit can meet them; add a night, or ask a champion.",
     Reason.HOURS: "On duty only at times when you cannot come; add a time, or ask a champion.",

@@ -123,6 +123,8 @@ def _why_empty(program: Program) -> Outcome:
 
 
 def _why_none(problem: Problem, windows: Windows) -> Outcome:
+    if not problem.people:
+        return Outcome.NO_PEOPLE
     if not problem.to_reach.any():
         return Outcome.NOBODY
     if not len(problem.duties):

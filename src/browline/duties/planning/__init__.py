@@ -72,15 +72,24 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
 def moved(plan: Any, key: str, *, time: datetime, ward: str, minutes: int) -> Options:
     """What to ask for so that this visit of a plan lies elsewhere and all others of it may change around it.
 
-    `time` is on the hospital's clock, without a zone.
+    `time` is on the hospital's clock, without a zone. Nothing is proposed again for the ward and day it leaves.
     """
     options, visit = options_of(plan.options), _one(plan, key)
     if visit["session"] is not None:
         raise InputRefused(
             "This visit is a session already.", "A session is moved on its own page.", "Move it there."
         )
+    if not options.first_day <= time.date() <= options.last_day:
+        raise InputRefused(
+            f"The visit would be on {time:%d %b %Y}.",
+            f"This plan runs from {options.first_day:%d %b %Y} to {options.last_day:%d %b %Y}.",
+            "Move it within these days, or make a plan of other weeks.",
+        )
+    day, here = visit["time"][:10], f"{time:%Y-%m-%d}"
+    left = () if (ward, here) == (visit["ward"], day) else ((visit["ward"], day),)
     kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
-    return replace(options, kept=(*kept, Kept(ward, time.strftime("%Y-%m-%dT%H:%M"), minutes)))
+    kept = (*kept, Kept(ward, time.strftime("%Y-%m-%dT%H:%M"), minutes))
+    return replace(options, kept=kept, without=(*options.without, *left))
 
 
 def left_out(plan: Any, key: str) -> Options:

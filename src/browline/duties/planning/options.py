@@ -7,7 +7,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from browline.errors import NotUnderstood
@@ -19,6 +19,7 @@ WHOM = {
     NOT_SIGNED_OFF: "everybody who is not signed off",
     NOT_TAUGHT: "only those who have not been to a session either",
 }
+EARLIEST, LATEST = date(2000, 1, 1), date(2199, 12, 31)
 # name -> (least, most, what it is)
 RANGES: dict[str, tuple[float, float, str]] = {
     "weeks": (1, 6, "weeks to plan"),
@@ -98,7 +99,12 @@ class Options:
                     f"It lies between {least:g} and {most:g}.",
                     "Choose another number.",
                 )
-        _day(self.first)
+        if not EARLIEST <= _day(self.first) <= LATEST:
+            raise NotUnderstood(
+                f"A plan from {self.first} was asked for.",
+                f"It begins between {EARLIEST} and {LATEST}.",
+                "Choose another day.",
+            )
         for text in (self.weekdays, self.weekends, self.night):
             span(text)
         for text in (*self.away, *(day for _, day in self.without)):
@@ -120,6 +126,11 @@ class Options:
     def first_day(self) -> date:
         """The first day of the plan."""
         return _day(self.first)
+
+    @property
+    def last_day(self) -> date:
+        """The last day of the plan."""
+        return self.first_day + timedelta(days=7 * self.weeks - 1)
 
     def as_json(self) -> dict[str, Any]:
         """As a book keeps it."""
@@ -181,8 +192,11 @@ def _day(text: str) -> date:
 def moment(text: str) -> datetime:
     """A kept visit's moment on the hospital's clock."""
     try:
-        return datetime.fromisoformat(text)
+        at = datetime.fromisoformat(text)
     except ValueError:
+        at = None
+    if at is None or at.tzinfo is not None:
         raise NotUnderstood(
             f"{text!r} is not a moment.", "It is written as 2026-03-07T14:00.", "Write it so."
-        ) from None
+        )
+    return at

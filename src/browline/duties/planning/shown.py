@@ -6,35 +6,14 @@ from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
-from browline.duties import covering
+from browline.duties.planning.naming import names as names_of
 from browline.duties.planning.options import Options, options_of
 from browline.duties.planning.reading import zone
-from browline.duties.planning.told import TIME_WORDS, last_day, names_in
+from browline.duties.planning.told import TIME_WORDS, names_in
+from browline.duties.planning.visits import ShownVisit, Stands, shown_visits
 from browline.rota import Outcome, Reason
 from browline.rota.explain import gap_sentence, reach_sentence
-
-
-@dataclass(frozen=True)
-class ShownVisit:
-    """One visit. `first` are called for the first time, `again` have another chance here, each by name."""
-
-    key: str
-    time: datetime
-    minutes: int
-    ward: str
-    shift: str
-    on_duty: int
-    places: int
-    expected: float
-    first: tuple[str, ...]
-    again: tuple[str, ...]
-    session: int | None
-    kept: bool
-
-    @property
-    def day(self) -> date:
-        """Its date on the hospital's clock."""
-        return self.time.date()
+from browline.skills.coverage import EXCLUDED
 
 
 @dataclass(frozen=True)
@@ -43,6 +22,14 @@ class Left:
 
     reason: Reason
     people: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class NotCounted:
+    """People who are not among those to reach, for one reason."""
+
+    reason: str
+    people: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -70,12 +57,13 @@ class Shown:
     once: tuple[str, ...]
     gaps: tuple[Gap, ...]
     missing: tuple[str, ...]
+    not_counted: tuple[NotCounted, ...]
     figures: Mapping[str, Any]
 
     @property
     def last(self) -> date:
         """The last day of the plan."""
-        return last_day(self.options)
+        return self.options.last_day
 
     @property
     def days(self) -> list[tuple[date, list[ShownVisit]]]:
@@ -93,20 +81,22 @@ def shown(plan: Any) -> Shown:
     from browline.store.models import Setting
 
     result, options = plan.result, options_of(plan.options)
-    names = covering.names(names_in(result))
+    names = names_of(names_in(result))
     outcome = Outcome(result["outcome"])
+    visits = shown_visits(result["visits"], names, zone())
     return Shown(
         number=plan.pk,
         book=Setting.objects.get(key="book-id").value,
         made=plan.made.astimezone(zone()),
         options=options,
         outcome=outcome,
-        sentences=tuple(_sentences(result, options, outcome)),
-        visits=tuple(_visit(visit, names) for visit in result["visits"]),
+        sentences=(*_sentences(result, options, outcome), *_since(visits)),
+        visits=visits,
         left=tuple(_left(result, names)),
         once=tuple(_named(result["once"], names)),
         gaps=tuple(_gaps(result, names)),
         missing=tuple(_missing(result, options)),
+        not_counted=tuple(_not_counted(result, names)),
         figures=result,
     )
 
@@ -120,24 +110,23 @@ def _sentences(result: Mapping[str, Any], options: Options, outcome: Outcome) ->
     return [reach, gap or outcome.sentence]
 
 
-def _visit(visit: Mapping[str, Any], names: Mapping[int, str]) -> ShownVisit:
-    called = {
-        first: tuple(
-            sorted(names.get(p, "no longer in the book") for p, k in visit["calls"] if (k == 1) == first)
-        )
-        for first in (True, False)
-    }
-    plain = {
-        key: visit[key] for key in ("key", "minutes", "on_duty", "places", "expected", "session", "kept")
-    }
-    return ShownVisit(
-        **plain,
-        time=datetime.fromisoformat(visit["time"]).astimezone(zone()),
-        ward=visit["ward"] or "no ward",
-        shift=visit["shift"],
-        first=called[True],
-        again=called[False],
-    )
+def _since(visits: tuple[ShownVisit, ...]) -> list[str]:
+    """What became of the visits after the plan was made, where it no longer holds for them."""
+    cancelled = sum(visit.stands == Stands.CANCELLED for visit in visits)
+    moved = sum(bool(visit.was) for visit in visits if visit.stands != Stands.CANCELLED)
+    if not moved + cancelled:
+        return []
+    said = " and ".join(f"{n} {what}" for n, what in ((moved, "moved"), (cancelled, "cancelled")) if n)
+    return [
+        f"Of its visits {said} since; the numbers above are from before. Make a plan again to have them anew."
+    ]
+
+
+def _not_counted(result: Mapping[str, Any], names: Mapping[int, str]) -> list[NotCounted]:
+    return [
+        NotCounted(EXCLUDED[reason], tuple(_named(people, names)))
+        for reason, people in result.get("excluded", {}).items()
+    ]
 
 
 def _left(result: Mapping[str, Any], names: Mapping[int, str]) -> list[Left]:

@@ -34,6 +34,20 @@ def midnight(day: date) -> datetime:
     return datetime(day.year, day.month, day.day)
 
 
+def hours_from(first: date, at: datetime) -> float:
+    """Hours on the wall clock from midnight of the first day."""
+    return (at.replace(tzinfo=None) - midnight(first)).total_seconds() / 3600
+
+
+def week_of(first: date, day: date) -> int:
+    """The week of a day, from 0 for that of the first day; weeks run from Monday to Sunday.
+
+    >>> [week_of(date(2026, 3, 4), date(2026, 3, day)) for day in (1, 2, 8, 9)]
+    [-1, 0, 0, 1]
+    """
+    return ((day - first).days + first.weekday()) // 7
+
+
 def _of_day(options: Options, day: int, gone: float) -> Iterator[Stretch]:
     weekday = (options.first_day + timedelta(days=day)).weekday()
     by_day = WEEKEND if weekday >= SATURDAY else WEEKDAY

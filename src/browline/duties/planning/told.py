@@ -1,8 +1,8 @@
 """A plan as the book keeps it: visits, chances and reasons by key, no names; a name is looked up when it is shown."""
 
 from collections import defaultdict
-from collections.abc import Mapping
-from datetime import date, timedelta
+from collections.abc import Iterable, Mapping
+from datetime import timedelta
 from typing import Any
 
 import numpy as np
@@ -37,6 +37,7 @@ def told(options: Options, read: Read, plan: Plan) -> dict[str, Any]:
         "make_ups": {str(read.people[p]): plan.make_ups(p) for p in np.flatnonzero(plan.chances > 1)},
         "once": [read.people[p] for p in np.flatnonzero(plan.chances == 1)],
         "unreached": _unreached(read, plan),
+        "excluded": _by_reason((reason, person) for person, reason in read.excluded.items()),
         "helpers": _helpers(read, plan),
         "champions": _champions(options, read),
     }
@@ -70,9 +71,13 @@ def _shift_of(at: Any) -> str:
 
 
 def _unreached(read: Read, plan: Plan) -> dict[str, list[int]]:
+    return _by_reason((reason.value, read.people[person]) for person, reason in plan.unreached.items())
+
+
+def _by_reason(found: Iterable[tuple[str, int]]) -> dict[str, list[int]]:
     out: dict[str, list[int]] = defaultdict(list)
-    for person, reason in plan.unreached.items():
-        out[reason.value].append(read.people[person])
+    for reason, person in found:
+        out[reason].append(person)
     return dict(out)
 
 
@@ -128,11 +133,7 @@ def _days_on_roster(read: Read, options: Options) -> int:
 def names_in(result: Mapping[str, Any]) -> set[int]:
     """Everybody a kept plan speaks of."""
     people = {person for visit in result.get("visits", ()) for person, _ in visit["calls"]}
-    people |= {person for group in result.get("unreached", {}).values() for person in group}
+    for left in ("unreached", "excluded"):
+        people |= {person for group in result.get(left, {}).values() for person in group}
     people |= {helper for helper, _ in result.get("helpers", {}).values()}
     return people | {person for held in result.get("champions", ()) for person in held["champions"]}
-
-
-def last_day(options: Options) -> date:
-    """The last day of the plan."""
-    return options.first_day + timedelta(days=7 * options.weeks - 1)

@@ -33,7 +33,13 @@ class PlanForm(forms.Form):
 
     first = forms.CharField(label="From", widget=forms.DateInput(attrs={"type": "date"}))
     weeks = _number("weeks", "Weeks", "As far as the roster goes; 1 to 6.")
-    hours_a_week = _number("hours_a_week", "Your hours a week", "Visits and the walks between them.", "0.5")
+    hours_a_week = _number(
+        "hours_a_week",
+        "Your hours a week",
+        "Visits and the walks between them, Monday to Sunday. A week of which the plan has only a part has all its"
+        " hours, less those of sessions in it already.",
+        "0.5",
+    )
     visit_minutes = _number("visit_minutes", "Minutes of a visit")
     weekdays = _span("Weekdays")
     weekends = _span("Weekends")

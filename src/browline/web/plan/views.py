@@ -26,21 +26,21 @@ SHOWN_PLANS = 6
 @require_http_methods(["GET", "HEAD", "POST"])
 def index(request: HttpRequest) -> HttpResponse:
     """What to ask of a plan, filled in as it was the last time, and the plans made so far."""
-    last = SessionPlan.objects.first()
     if request.method == "POST":
         form = PlanForm(request.POST, wards=_wards())
         if form.is_valid():
             return _propose(request, form.options)
     else:
-        form = PlanForm(initial=asked(_again(last)), wards=_wards())
+        form = PlanForm(initial=asked(_again()), wards=_wards())
     plans = SessionPlan.objects.all()[:SHOWN_PLANS]
     page = {"form": form, "plans": plans, "roster": Shift.objects.exists()}
     return render(request, "plan/index.html", page, status=422 if form.errors else 200)
 
 
-def _again(last: Any) -> Options:
-    """The options of the last plan from today on, without what was settled by hand in it."""
+def _again() -> Options:
+    """The options of the last plan that came to visits, from today on, without what was settled by hand in it."""
     today = timezone.localdate()
+    last = next((plan for plan in SessionPlan.objects.iterator(SHOWN_PLANS) if plan.result["visits"]), None)
     if last is None:
         return first_options(today)
     options = options_of(last.options)
