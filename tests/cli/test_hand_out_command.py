@@ -5,7 +5,16 @@ from pypdf import PdfReader
 
 from browline.cli.main import main
 
-NAMES = ["pocket-card", "poster", "site-card", "site-card-reasons", "teach-back", "questions", "sign-in-sheet", "round-sheet"]
+NAMES = [
+    "pocket-card",
+    "poster",
+    "site-card",
+    "site-card-reasons",
+    "teach-back",
+    "questions",
+    "sign-in-sheet",
+    "round-sheet",
+]
 
 
 def run(book, target, name, *more):
@@ -47,6 +56,7 @@ def test_a_round_sheet_is_of_the_ward_asked_for(book, capsys, tmp_path):
     "more, said",
     [
         (("leaflet",), "There are pocket-card, poster"),
+        (("banana",), "sign-in-sheet, round-sheet. Choose one."),
         (("pocket-card", "--paper", "a3"), "It is set on a4, us-letter"),
         (("round-sheet", "--paper", "a3"), "It is set on a4, us-letter"),
     ],
@@ -54,6 +64,17 @@ def test_a_round_sheet_is_of_the_ward_asked_for(book, capsys, tmp_path):
 def test_what_cannot_be_written_is_refused_and_nothing_is_left(book, capsys, tmp_path, more, said):
     assert run(book, tmp_path / "h.pdf", *more) == 2
     assert said in capsys.readouterr().err and not (tmp_path / "h.pdf").exists()
+
+
+def test_a_round_of_a_ward_that_nobody_knows_is_refused(book, capsys, tmp_path):
+    from browline.store.models import Instrument
+
+    assert run(book, tmp_path / "blank.pdf", "round-sheet", "--ward", "Ward Z") == 0
+    Instrument.objects.create(name="TA-01", ward="Larch")
+    Instrument.objects.create(name="TA-02", ward="Maple")
+    assert run(book, tmp_path / "h.pdf", "round-sheet", "--ward", "Ward Z") == 2
+    assert "knows no ward 'Ward Z'. It knows Larch, Maple." in capsys.readouterr().err
+    assert not (tmp_path / "h.pdf").exists()
 
 
 def test_a_folder_that_is_not_there_is_refused(book, capsys, tmp_path):

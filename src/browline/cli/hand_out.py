@@ -3,6 +3,8 @@
 import sys
 from pathlib import Path
 
+SHEETS = ("sign-in-sheet", "round-sheet")
+
 
 def hand_out(
     name: str, *, pdf: Path, paper: str | None = None, ward: str = "", book: Path | None = None
@@ -39,17 +41,23 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     from django.utils import timezone
 
     from browline.duties.handing_out import blank_sign_in_sheet, round_sheet
-    from browline.duties.handing_out.cards import check_paper, handed_out, note_handed_out
+    from browline.duties.handing_out.cards import HAND_OUTS, check_paper, handed_out, note_handed_out
+    from browline.errors import NotUnderstood
     from browline.paper import write_hand_out, write_round_sheet, write_sign_in_sheet
 
     now = timezone.localtime()
-    if name in ("sign-in-sheet", "round-sheet") and paper:
+    if name not in (*HAND_OUTS, *SHEETS):
+        raise NotUnderstood(
+            f"There is no hand-out {name!r}.", f"There are {', '.join((*HAND_OUTS, *SHEETS))}.", "Choose one."
+        )
+    if name in SHEETS and paper:
         check_paper(paper)
     if name == "sign-in-sheet":
         sheet = blank_sign_in_sheet(now)
         write_sign_in_sheet(replace(sheet, paper=paper or sheet.paper), pdf)
         return "A sheet to sign, to be filled by hand."
     if name == "round-sheet":
+        _check_ward(ward)
         walk = round_sheet(ward, now)
         write_round_sheet(replace(walk, paper=paper or walk.paper), pdf)
         return f"A round, {ward or 'every ward'}: {len(walk.lines)} listed."
@@ -57,3 +65,14 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     write_hand_out(handed, pdf)
     note_handed_out(handed, "educator")
     return f"{handed.hand_out.title}, version {handed.version}, {handed.standing}."
+
+
+def _check_ward(ward: str) -> None:
+    """Refuse a ward that neither an instrument nor anybody of the book belongs to, where any are known."""
+    from browline.errors import NotUnderstood
+    from browline.store.models import Instrument, Person
+
+    known = {name for kind in (Instrument, Person) for name in kind.objects.values_list("ward", flat=True)}
+    if ward and known - {""} and ward not in known:
+        told = ", ".join(sorted(known - {""}))
+        raise NotUnderstood(f"The book knows no ward {ward!r}.", f"It knows {told}.", "Name one of these.")

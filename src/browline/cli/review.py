@@ -43,7 +43,7 @@ def review(
     from browline.duties.reviewing import review as carry_out
     from browline.store.book import default_folder, open_book, standing
 
-    for path in (pdf, html):
+    for path in (pdf, html, Path(json_to) if json_to not in (None, "-") else None):
         check_folder(path)
     opened = open_book(standing(book or default_folder()))
     with bar("Review") as tell:
@@ -65,9 +65,13 @@ def _write_reports(opened: object, made: object, *paths: Path | None) -> None:
 
 
 def check_folder(path: Path | None) -> None:
-    """Refuse a file in a folder that is not there before any work is done for it."""
+    """Refuse a file in a folder that is not there, or a folder for a file, before any work is done for it."""
     from browline.errors import NotUnderstood
 
+    if path is not None and path.is_dir():
+        raise NotUnderstood(
+            f"{path} is a folder.", "What is written is a file.", "Name the file in it as well."
+        )
     if path is not None and not path.absolute().parent.is_dir():
         raise NotUnderstood(
             f"There is no folder {path.absolute().parent}.", "A file needs one.", "Make it first."
