@@ -16,6 +16,7 @@ from browline.store.models import (
     Attendance,
     Demonstration,
     Event,
+    Person,
     RecordIsLocked,
 )
 from invented_demonstrations import CURVED, DAY, MONDAY, WHOLE, kept, observed, who
@@ -76,6 +77,49 @@ def test_a_record_is_locked():
         Demonstration.objects.update(outcome="not-yet")
     with pytest.raises(RecordIsLocked):
         made.delete()
+
+
+@pytest.mark.parametrize(
+    "write",
+    [
+        lambda made: Demonstration._base_manager.update(outcome="not-yet"),
+        lambda made: Demonstration._base_manager.all().delete(),
+        lambda made: made.person.demonstrations.update(outcome="not-yet"),
+        lambda made: Demonstration.objects.bulk_update([made], ["outcome"]),
+        lambda made: Demonstration.objects.bulk_create(
+            [made], update_conflicts=True, unique_fields=["key"], update_fields=["outcome"]
+        ),
+        lambda made: Demonstration.objects.bulk_create([made], None, False, True, ["outcome"], ["key"]),
+    ],
+)
+def test_a_record_is_locked_also_for_what_writes_many_at_once(write):
+    made = kept()
+    made.outcome = "not-yet"
+    with pytest.raises(RecordIsLocked):
+        write(made)
+    assert Demonstration.objects.get().outcome == "signed-off"
+
+
+def test_new_records_may_be_written_many_at_once():
+    made = kept()
+    facts = {
+        f.attname: getattr(made, f.attname) for f in Demonstration._meta.fields if f.name not in ("id", "key")
+    }
+    Demonstration.objects.bulk_create([Demonstration(**facts), Demonstration(**facts)])
+    assert Demonstration.objects.count() == 3
+
+
+def test_whoever_has_left_is_entitled_no_longer():
+    from browline.duties.demonstrating.assessors import may_see_names
+    from browline.duties.demonstrating.rules import standing_on
+
+    Person.objects.filter(pk=who("omar")).update(end=date(2026, 3, 1))
+    assert standing_on(who("omar"), date(2026, 3, 1)) and standing_on(who("omar"), date(2026, 3, 2)) is None
+    assert [p.shown for p in entitled_on(date(2026, 3, 2))] == ["Priya Shah"]
+    assert [may_see_names(p, date(2026, 3, 2)) for p in (who("omar"), who("priya"), who("ben"), None)] == [
+        False, True, False, False,
+    ]  # fmt: skip
+    refused("Omar Lind is not entered as an assessor")
 
 
 def test_an_assessor_is_entitled_on_that_day_or_not():

@@ -117,6 +117,16 @@ def test_a_withdrawn_record_stays_to_be_read_and_counts_for_nothing():
         withdraw(first, "Once more.", actor="educator")
 
 
+def test_a_withdrawn_record_is_neither_withdrawn_again_nor_amended_back():
+    gone = withdraw(kept(), "Entered twice.", actor="educator")
+    before = Demonstration.objects.count(), Event.objects.count()
+    with pytest.raises(Refusal, match=r"This record was withdrawn.*record the demonstration anew"):
+        withdraw(gone, "Once more.", actor="educator")
+    with pytest.raises(Refusal, match="This record was withdrawn"):
+        amended(gone, taught="the lens")
+    assert (Demonstration.objects.count(), Event.objects.count()) == before and told() == []
+
+
 def test_withdrawing_one_of_two_equal_records_leaves_what_the_other_tells():
     kept()
     withdraw(kept(), "Entered twice.", actor="educator")

@@ -1,17 +1,20 @@
 """What a phone sends: kept, or waiting with its reason; nothing lost, nothing twice, in whatever order."""
 
 import random
+import threading
 from datetime import date, timedelta
 from uuid import UUID
 
 import pytest
+from django.db import connections
 
 import invented_demonstrations as cast
 from browline.duties import documents
+from browline.duties.demonstrating import waiting as duty
 from browline.duties.demonstrating.assessors import entitle
 from browline.duties.demonstrating.waiting import put_by, receive, take, waiting
 from browline.errors import Refusal
-from browline.store.models import Attendance, Demonstration, Person
+from browline.store.models import Attendance, Demonstration, Event, Person
 from invented_demonstrations import CURVED, DAY, MONDAY, WHOLE, who
 
 
@@ -160,6 +163,49 @@ def test_a_record_put_by_says_why_and_does_not_come_back():
     assert waiting() == []
     with pytest.raises(Refusal, match="no longer waits"):
         take(number, {}, "", actor="educator", now=MONDAY)
+
+
+@pytest.mark.parametrize("settle", ["put-by", "take"])
+def test_of_rivals_that_settle_one_waiting_record_one_does(book, settle):
+    """Eight windows of the educator at once: one answer in the account, the others are told."""
+    received(sent(person=None, person_typed="A-77"))
+    number, told, gate = waiting()[0].pk, [], threading.Barrier(8)
+
+    def answer(window):
+        gate.wait()
+        try:
+            if settle == "take":
+                take(number, {"person": who("ana")}, f"Window {window}.", actor="educator", now=MONDAY)
+            else:
+                put_by(number, f"Window {window}.", actor="educator")
+            told.append("settled")
+        except Refusal as refusal:
+            told.append(refusal.came)
+        finally:
+            connections["default"].close()
+
+    threads = [threading.Thread(target=answer, args=(window,)) for window in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(told) == ["This record no longer waits."] * 7 + ["settled"]
+    assert Event.objects.filter(verb__in=("demonstration-taken", "demonstration-put-by")).count() == 1
+
+
+def test_the_waiting_record_is_held_before_it_is_looked_whether_it_was_settled(monkeypatch):
+    """For a database with finer locks than SQLite's, where two transactions could both see that it still waits."""
+    from django.db.models import QuerySet
+
+    received(sent(assessor="ben"), bearer="ben")
+    number, order = waiting()[0].pk, []
+    hold, look = QuerySet.select_for_update, duty.waiting
+    monkeypatch.setattr(
+        QuerySet, "select_for_update", lambda self, *a, **k: order.append("hold") or hold(self, *a, **k)
+    )
+    monkeypatch.setattr(duty, "waiting", lambda: order.append("look") or look())
+    put_by(number, "It was a rehearsal.", actor="educator")
+    assert order == ["hold", "look"]
 
 
 def test_a_record_that_became_possible_meanwhile_is_kept_once_however_it_comes():

@@ -1,5 +1,6 @@
 """The records on their pages: who reads which, the locked view, amendments, scores, assessors, what waits."""
 
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -152,6 +153,76 @@ def test_a_record_is_withdrawn_with_a_reason(ines):
     assert "Amend this record" not in text(answer)
 
 
+def test_who_is_entitled_no_longer_reads_the_own_records_and_changes_none(omar):
+    made = kept()
+    AssessorStanding.objects.filter(person=who("omar")).update(end=YESTERDAY.date())
+    page = text(omar.get(f"/teaching/demonstrations/{made.pk}/"))
+    assert "Ana Reyes: signed off" in page and "Amend this record" not in page
+    assert omar.get(f"/teaching/demonstrations/{made.pk}/amend/").status_code == 404
+    for deed, told in (("amend", form(made, taught="the lens")), ("withdraw", {"reason": "No."})):
+        assert omar.post(f"/teaching/demonstrations/{made.pk}/{deed}/", told).status_code == 404
+    assert Demonstration.objects.count() == 1
+
+
+def test_who_is_entitled_no_longer_is_not_told_who_was_observed_by_others(omar):
+    made = kept(assessor="priya")
+    assert "Ana Reyes" in text(omar.get("/teaching/demonstrations/to-score/"))
+    AssessorStanding.objects.filter(person=who("omar")).update(end=YESTERDAY.date())
+    assert "Ana Reyes" not in text(omar.get("/teaching/demonstrations/to-score/"))
+    assert omar.get(f"/teaching/demonstrations/to-score/{made.pk}/").status_code == 404
+
+
+@pytest.mark.parametrize("year", ["0001", "9999"])
+def test_a_time_of_another_age_is_said_on_the_form(ines, waits, year):
+    made = kept(person="ben")
+    wrong = f"{year}-01-01T00:00"
+    assert ines.post(f"/teaching/demonstrations/{made.pk}/amend/", form(made, time=wrong)).status_code == 422
+    take = {"at": wrong, "reason": "The clock."}
+    assert ines.post(f"/teaching/demonstrations/waiting/{waits}/take/", take).status_code == 422
+
+
+def test_a_withdrawn_record_is_not_amended_back_by_an_old_page(ines):
+    from browline.duties.demonstrating.amending import withdraw
+
+    gone = withdraw(kept(), "Entered twice.", actor="educator")
+    for deed, told in (("amend", form(gone, taught="the lens")), ("withdraw", {"reason": "Again."})):
+        answer = ines.post(f"/teaching/demonstrations/{gone.pk}/{deed}/", told)
+        assert answer.status_code == 422 and "This record was withdrawn." in text(answer)
+    assert Demonstration.objects.count() == 2
+
+
+def test_two_records_of_one_day_are_put_before_ines_who_lets_both_stand(ines):
+    sign_off = kept(time=YESTERDAY + timedelta(seconds=1), assessor="priya")
+    not_yet = kept(steps=CURVED)
+    assert "1 record no longer meets the rule of tries" in text(ines.get("/teaching/demonstrations/"))
+    page = text(ines.get("/teaching/demonstrations/waiting/"))
+    assert "which stands?" in page
+    for record_ in (sign_off, not_yet):
+        assert f'href="/teaching/demonstrations/{record_.pk}/"' in page
+    number = Event.objects.get(verb="demonstration-clash").pk
+    both = f"/teaching/demonstrations/waiting/{number}/both-stand/"
+    assert ines.post(both, {"reason": ""}).status_code == 422
+    answer = text(ines.post(both, {"reason": "Two patients."}, follow=True))
+    assert "Both stand." in answer and "which stands?" not in answer
+    assert Demonstration.objects.count() == 2
+
+
+def key_in(page):
+    return re.search(r'name="key" value="([0-9a-f-]{36})"', page)[1]
+
+
+def test_a_score_sent_twice_from_one_form_is_kept_once_and_said_the_same(book):
+    made, priya = kept(steps=CURVED), phone_of("priya")
+    page = f"/teaching/demonstrations/to-score/{made.pk}/"
+    told = {"key": key_in(text(priya.get(page))), **{f"step-{step}": mark for step, mark in WHOLE.items()}}
+    assert [priya.post(page, told)["Location"] for _ in range(2)] == [
+        "/teaching/demonstrations/to-score/"
+    ] * 2
+    again = priya.post(page, {**told, "key": key_in(text(priya.get(page)))})
+    assert again.status_code == 422 and "here already" in text(again)
+    assert SecondScore.objects.count() == 1
+
+
 def test_a_second_score_is_made_without_seeing_the_first(book):
     made = kept(steps=CURVED)
     priya = phone_of("priya")
@@ -159,7 +230,7 @@ def test_a_second_score_is_made_without_seeing_the_first(book):
     empty = text(priya.get(f"/teaching/demonstrations/to-score/{made.pk}/"))
     assert "Ana Reyes" in listed and "ot yet" not in listed
     assert "checked" not in empty and "ot yet" not in empty
-    marks = {f"step-{step}": mark for step, mark in WHOLE.items()}
+    marks = {"key": key_in(empty), **{f"step-{step}": mark for step, mark in WHOLE.items()}}
     priya.post(f"/teaching/demonstrations/to-score/{made.pk}/", marks)
     score = SecondScore.objects.get()
     assert (score.assessor.identifier, score.outcome) == ("priya", "signed-off")
@@ -168,7 +239,8 @@ def test_a_second_score_is_made_without_seeing_the_first(book):
 
 def test_ines_keys_a_second_score_in_and_sees_how_far_they_are_apart(ines):
     made = kept(steps=CURVED)
-    marks = {f"step-{step}": mark for step, mark in WHOLE.items()}
+    key = key_in(text(ines.get(f"/teaching/demonstrations/to-score/{made.pk}/")))
+    marks = {"key": key, **{f"step-{step}": mark for step, mark in WHOLE.items()}}
     ines.post(f"/teaching/demonstrations/to-score/{made.pk}/", {**marks, "assessor": "priya"})
     assert "Priya Shah: signed off, 1 step marked otherwise" in text(
         ines.get(f"/teaching/demonstrations/{made.pk}/")

@@ -12,6 +12,7 @@ from uuid import UUID
 
 from browline.duties.demonstrating import rules
 from browline.duties.demonstrating.attendance import attend
+from browline.duties.demonstrating.clashes import ask_again
 from browline.duties.demonstrating.reading import local_day, next_try_of
 from browline.duties.demonstrating.rules import METHODS
 from browline.errors import InputRefused
@@ -122,6 +123,7 @@ def _new(observation: Observation, actor: str, now: datetime, reason: str) -> Re
         data={"person": observation.person, "outcome": judged.judgement.outcome, "attempt": judged.attempt},
     )
     made = written(observation, judged, actor=actor, reason=reason)
+    ask_again([made.person_id], made.time, actor=actor)
     return Recorded(made, told(made, judged.judgement))
 
 

@@ -8,6 +8,7 @@ from uuid import uuid4
 
 from browline.duties.demonstrating import SAME, Observation, Recorded, rules, told, written
 from browline.duties.demonstrating.attendance import unattend
+from browline.duties.demonstrating.clashes import ask_again
 from browline.duties.demonstrating.reading import WITHDRAWN, chain
 from browline.errors import InputRefused, NotUnderstood
 
@@ -29,6 +30,7 @@ def amend(
     def write() -> Recorded:
         judged = rules.judged(after, now, besides=tuple(link.pk for link in chain(demonstration)))
         made = written(after, judged, actor=actor, amends=demonstration, reason=reason)
+        ask_again({before.person, after.person}, min(before.time, after.time), actor=actor)
         return Recorded(made, told(made, judged.judgement))
 
     return _replaced(demonstration, reason, sorted(changes), write, actor)
@@ -42,9 +44,11 @@ def withdraw(demonstration: Any, reason: str, *, actor: str) -> Any:
     facts = {name: getattr(demonstration, name) for name in (*same, "method", "taught", "steps", "attempt")}
 
     def write() -> Any:
-        return Demonstration.objects.create(
+        made = Demonstration.objects.create(
             **facts, outcome=WITHDRAWN, amends=demonstration, reason=reason, actor=actor
         )
+        ask_again([made.person_id], made.time, actor=actor)
+        return made
 
     return _replaced(demonstration, reason, [WITHDRAWN], write, actor)
 
@@ -57,6 +61,12 @@ def _replaced(demonstration: Any, reason: str, what: list[str], write: Any, acto
     if not reason.strip():
         raise NotUnderstood(
             "No reason was given.", "Whoever reads the record later has to know why.", "Say why."
+        )
+    if demonstration.outcome == WITHDRAWN:
+        raise InputRefused(
+            "This record was withdrawn.",
+            "A withdrawn record stays as it is and counts for nothing.",
+            "If it was withdrawn by mistake, record the demonstration anew.",
         )
     try:
         with transaction.atomic():

@@ -8,10 +8,11 @@ from zoneinfo import ZoneInfo
 from browline.skills import checklist as checklists
 from browline.skills.attempts import NextTry, Past, next_try
 from browline.skills.checklist import Checklist
-from browline.skills.judging import SIGNED_OFF, judge
+from browline.skills.judging import OUTCOMES, SIGNED_OFF, judge
 
 # An amendment that says the record should not have been made.
 WITHDRAWN = "withdrawn"
+OUTCOME_WORDS: dict[str, str] = {**OUTCOMES, WITHDRAWN: "withdrawn"}
 
 
 def standing_records() -> Any:

@@ -43,10 +43,9 @@ def judged(observation: Any, now: datetime, *, besides: tuple[int, ...] = ()) ->
     checklist = checklist_of(observation.checklist)
     marks = whole(checklist.steps, observation.steps)
     judgement = judge(checklist.steps, observation.steps)
-    following = _following(observation, checklist, day, besides)
-    _refuse_too_soon(following, day)
-    _refuse_without_second(following, observation.second)
-    return Judged(marks, judgement, following.number)
+    turn = following(observation.person, observation.time, checklist, besides)
+    refuse_out_of_turn(turn, day, observation.second)
+    return Judged(marks, judgement, turn.number)
 
 
 def checklist_of(number: int) -> Checklist:
@@ -130,9 +129,16 @@ def _refuse_same_people(observation: Any) -> None:
         )
 
 
-def _following(observation: Any, checklist: Checklist, day: date, besides: tuple[int, ...]) -> NextTry:
-    past = histories([observation.person], before=observation.time, besides=besides)
-    return next_try(past.get(observation.person, []), checklist, day)
+def following(person: int, time: datetime, checklist: Checklist, besides: tuple[int, ...]) -> NextTry:
+    """Which try a record of this time is, by what stands before it in the book."""
+    past = histories([person], before=time, besides=besides)
+    return next_try(past.get(person, []), checklist, local_day(time))
+
+
+def refuse_out_of_turn(turn: NextTry, day: date, second: int | None) -> None:
+    """Refuse a try on a day that is too early, and the last one without a second assessor."""
+    _refuse_too_soon(turn, day)
+    _refuse_without_second(turn, second)
 
 
 def _refuse_too_soon(following: NextTry, day: date) -> None:

@@ -58,7 +58,11 @@ def waiting() -> list[Any]:
 
 
 def one(number: int) -> Any:
-    """A record that waits; refused where it was settled in the meantime."""
+    """A record that waits, held until the transaction ends; refused where it was settled in the meantime."""
+    from browline.store.models import Event
+
+    # Locked before it is looked whether it was settled, so that of rivals one settles it.
+    Event.objects.select_for_update().filter(pk=number, verb=WAITS).first()
     found = next((event for event in waiting() if event.pk == number), None)
     if found is None:
         raise InputRefused(

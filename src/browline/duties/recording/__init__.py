@@ -9,14 +9,12 @@ from typing import Any
 from browline.duties import documents
 from browline.duties.covering import standings
 from browline.duties.demonstrating import METHODS
-from browline.duties.demonstrating.reading import WITHDRAWN, chain
+from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, chain
 from browline.duties.demonstrating.rules import standing_on
 from browline.skills import checklist as checklists
 from browline.skills.checklist import Step
-from browline.skills.judging import MARKS, NOT_SEEN, OUTCOMES
+from browline.skills.judging import DONE, MARKS, NOT_SEEN, OUTCOMES, SIGNED_OFF
 from browline.skills.standing import Observed, Rule, Standing, standing
-
-OUTCOME_WORDS = {**OUTCOMES, WITHDRAWN: "withdrawn"}
 
 
 @dataclass(frozen=True)
@@ -64,7 +62,7 @@ class Entry:
     @property
     def left(self) -> tuple[Step, ...]:
         """The critical steps that were not seen done."""
-        return tuple(step for step, mark in self.steps if step.critical and mark != "done")
+        return tuple(step for step, mark in self.steps if step.critical and mark != DONE)
 
     @property
     def withdrawn(self) -> bool:
@@ -127,7 +125,7 @@ def record(person: int, today: date) -> Record:
 
 def attempts(entries: Sequence[Entry]) -> tuple[bool, ...]:
     """The outcomes in order of time, true where signed off, withdrawn ones left out."""
-    return tuple(e.outcome == "signed-off" for e in reversed(entries) if not e.withdrawn)
+    return tuple(e.outcome == SIGNED_OFF for e in reversed(entries) if not e.withdrawn)
 
 
 def _chains(person: int) -> list[list[Any]]:

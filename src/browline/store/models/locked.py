@@ -1,5 +1,6 @@
 """Records that are never changed: a later one stands beside an earlier one."""
 
+from collections.abc import Iterable
 from typing import Any, NoReturn
 
 from django.db import models
@@ -11,6 +12,12 @@ class RecordIsLocked(Exception):
 
 class LockedRows(models.QuerySet):  # type: ignore[type-arg]
     """Rows that may be added and read."""
+
+    def bulk_create(self, objs: Iterable[Any], *args: Any, **kwargs: Any) -> list[Any]:
+        """Write new records; writing over those that stand is refused."""
+        if kwargs.get("update_conflicts") or (len(args) > 2 and args[2]):
+            raise RecordIsLocked(f"{self.model.__name__} is locked; add a record that amends it.")
+        return super().bulk_create(objs, *args, **kwargs)
 
     def update(self, **values: Any) -> NoReturn:
         """Refused."""
@@ -28,6 +35,8 @@ class Locked(models.Model):
 
     class Meta:
         abstract = True
+        # What Django itself reads and writes through is locked as well.
+        base_manager_name = "objects"
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         """Write a new record; refuse to write over one that stands."""

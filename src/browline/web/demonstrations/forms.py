@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Any
+from uuid import uuid4
 
 from django import forms
 
@@ -52,7 +53,7 @@ class StepsForm(forms.Form):
 
     def others(self) -> list[Any]:
         """The fields that are no steps."""
-        return [field for field in self if not field.name.startswith(STEP)]
+        return [field for field in self if not field.name.startswith(STEP) and not field.is_hidden]
 
     def marks(self) -> dict[str, str]:
         """The marks that were made."""
@@ -83,8 +84,9 @@ class WithdrawForm(forms.Form):
 
 
 class ScoreForm(StepsForm):
-    """Another assessor's marks; who they are is asked of the educator only."""
+    """Another assessor's marks; who they are is asked of the educator only. The key tells a form sent twice."""
 
+    key = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
     assessor = PersonField(label="Who scored (staff identifier or name)")
 
 

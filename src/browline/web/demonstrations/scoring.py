@@ -1,7 +1,6 @@
 """Score a demonstration a second time, on one's own: the first assessor's marks are not shown."""
 
 from datetime import timedelta
-from uuid import uuid4
 
 from django.contrib import messages
 from django.db.models import Q, QuerySet
@@ -10,11 +9,12 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
+from browline.duties.demonstrating.assessors import may_see_names
 from browline.duties.demonstrating.second_scores import second_score
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
 from browline.skills import checklist as checklists
-from browline.store.models import Demonstration
+from browline.store.models import Demonstration, SecondScore
 from browline.web.access import open_to
 from browline.web.demonstrations.forms import ScoreForm
 
@@ -23,21 +23,25 @@ RECENT = timedelta(days=14)
 
 
 def _scorable(request: HttpRequest) -> QuerySet[Demonstration]:
-    """First records of late; to an assessor those of others that they have not scored yet."""
+    """First records of late; to an assessor, while entitled, those of others."""
     holder = request.holder  # type: ignore[attr-defined]
     first = Demonstration.objects.filter(amends=None, time__gte=timezone.now() - RECENT)
     first = first.select_related("person", "assessor", "checklist").order_by("-time")
     if holder.role == EDUCATOR:
         return first
-    own = Q(assessor=holder.person) | Q(second=holder.person) | Q(person=holder.person)
-    return first.exclude(own).exclude(second_scores__assessor=holder.person)
+    if not may_see_names(holder.person, timezone.localdate()):
+        return first.none()
+    return first.exclude(Q(assessor=holder.person) | Q(second=holder.person) | Q(person=holder.person))
 
 
 @open_to(ASSESSOR)
 @require_GET
 def to_score(request: HttpRequest) -> HttpResponse:
-    """What was demonstrated of late: who, when, and by whom it was observed; no results."""
-    return render(request, "demonstrations/to_score.html", {"records": _scorable(request)[:50]})
+    """What was demonstrated of late and not scored yet: who, when, and by whom it was observed; no results."""
+    own = request.holder.person  # type: ignore[attr-defined]
+    scored = SecondScore.objects.filter(assessor=own).values("demonstration")
+    records = _scorable(request).exclude(pk__in=scored)[:50]
+    return render(request, "demonstrations/to_score.html", {"records": records})
 
 
 @open_to(ASSESSOR)
@@ -54,7 +58,7 @@ def score(request: HttpRequest, number: int) -> HttpResponse:
     if form.is_valid():
         assessor = form.cleaned_data["assessor"].pk if holder.role == EDUCATOR else holder.person
         try:
-            second_score(record, assessor, form.marks(), key=uuid4(), actor=holder.actor)
+            second_score(record, assessor, form.marks(), key=form.cleaned_data["key"], actor=holder.actor)
         except Refusal as refusal:
             form.add_error(None, str(refusal))
         else:

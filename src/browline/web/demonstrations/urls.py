@@ -16,4 +16,5 @@ urlpatterns = [
     path("waiting/", waiting.waiting, name="demonstrations-waiting"),
     path("waiting/<int:number>/take/", waiting.take, name="take-demonstration"),
     path("waiting/<int:number>/put-by/", waiting.put_by, name="put-by-demonstration"),
+    path("waiting/<int:number>/both-stand/", waiting.both_stand, name="let-both-stand"),
 ]

@@ -10,7 +10,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.duties import documents
-from browline.duties.demonstrating.reading import WITHDRAWN, local_day, standing_record
+from browline.duties.demonstrating.clashes import clashes
+from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, local_day, standing_record
 from browline.duties.demonstrating.rules import METHODS, standing_on
 from browline.duties.demonstrating.waiting import waiting
 from browline.roles import ASSESSOR, EDUCATOR
@@ -21,7 +22,6 @@ from browline.web.access import open_to
 from browline.web.demonstrations.shown import fetch_shown, links, may_amend, shown
 
 PER_PAGE = 50
-SAID = {**OUTCOMES, WITHDRAWN: "withdrawn"}
 
 
 @open_to(ASSESSOR)
@@ -32,14 +32,14 @@ def index(request: HttpRequest) -> HttpResponse:
     found = _found(shown(request).filter(amended_by=None).order_by("-time", "-pk"), asked)
     records = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
     for one in records:
-        one.said = SAID[one.outcome]
+        one.said = OUTCOME_WORDS[one.outcome]
     page = {
         "records": records,
         "asked": asked,
         "checklist": documents.in_force("checklist", timezone.localdate()),
     }
     if request.holder.role == EDUCATOR:  # type: ignore[attr-defined]
-        page["waiting"] = len(waiting())
+        page |= {"waiting": len(waiting()), "clashes": len(clashes())}
     return render(request, "demonstrations/index.html", page)
 
 
@@ -59,13 +59,13 @@ def demonstration(request: HttpRequest, number: int) -> HttpResponse:
     stands = standing_record(record)
     page = {
         "record": record,
-        "said": SAID[record.outcome],
+        "said": OUTCOME_WORDS[record.outcome],
         "withdrawn": record.outcome == WITHDRAWN,
         "method": METHODS.get(record.method, record.method),
         "judgement": judge(checklist.steps, record.steps),
         "steps": [(step, MARKS[record.steps[step.id]]) for step in checklist.steps],
         "assessors": [_assessor(record, person) for person in (record.assessor, record.second) if person],
-        "chain": [(link, SAID[link.outcome]) for link in links(request, record)],
+        "chain": [(link, OUTCOME_WORDS[link.outcome]) for link in links(request, record)],
         "stands": stands,
         "replaced": stands.pk != record.pk,
         "amendable": stands.pk == record.pk and record.outcome != WITHDRAWN and may_amend(request, record),

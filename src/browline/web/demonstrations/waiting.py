@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties.demonstrating import waiting as duty
+from browline.duties.demonstrating.clashes import clashes, let_stand
 from browline.duties.demonstrating.received import marks, moment, number_of
 from browline.duties.demonstrating.rules import checklist_of
 from browline.errors import Refusal
@@ -56,9 +57,21 @@ def put_by(request: HttpRequest, number: int) -> HttpResponse:
     return redirect("demonstrations-waiting")
 
 
+@require_POST
+def both_stand(request: HttpRequest, number: int) -> HttpResponse:
+    """Say that two records both stand, though the later one does not meet the rule of tries any more."""
+    form = ReasonForm(request.POST)
+    reason = form.cleaned_data["reason"] if form.is_valid() else ""
+    let_stand(number, reason, actor=request.holder.actor)  # type: ignore[attr-defined]
+    messages.success(request, "Both stand. The book’s account of deeds keeps your reason.")
+    return redirect("demonstrations-waiting")
+
+
 def _page(request: HttpRequest, forms: dict[int, TakeForm] | None = None, status: int = 200) -> HttpResponse:
     records = [_row(event, (forms or {}).get(event.pk)) for event in duty.waiting()]
-    return render(request, "demonstrations/waiting.html", {"records": records}, status=status)
+    asked = [{"event": one, "reason": ReasonForm(auto_id=f"both-{one.pk}-%s")} for one in clashes()]
+    page = {"records": records, "clashes": asked}
+    return render(request, "demonstrations/waiting.html", page, status=status)
 
 
 def _row(event: Any, form: TakeForm | None) -> dict[str, Any]:
