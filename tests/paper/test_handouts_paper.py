@@ -181,6 +181,9 @@ def test_the_site_card_is_one_sheet_with_escalation_first_and_every_rule(paper, 
     pages = read(write_hand_out(card, tmp_path / "card.pdf"))
     assert len(pages) == 2
     assert pages[0].index(ESCALATE) < pages[0].index("Take the first line that fits")
+    assert pages[0].index("Fever in neutropenia is an emergency") < pages[0].index(
+        "Take the first line that fits"
+    )
     doing = " ".join(pages)
     for row in card.body["rows"]:
         assert row["says"] in doing, row["id"]

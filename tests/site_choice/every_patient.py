@@ -29,38 +29,46 @@ class Reader:
         self.parts = {part.title: part for part in parts}
 
     def __call__(self, facts):
-        """The rules taken, part by part: site, fallback, not to use, cover, lens, case, wait, heed."""
+        """The rules taken, part by part: first, site, fallbacks, not to use, cover, lens, case, wait, heed."""
         long = {FLAGS[fact] for fact in facts}
         short = {SHORT_FLAGS[fact] for fact in facts}
         site = self._first("Site", long, short)
         here = set(site.sites)
-        fallback = self._first("If that cannot be done", long, short, leave_out=here)
-        used = here | set(fallback.sites if fallback else ())
+        instead = self._one_after_the_other("If that cannot be done", long, short, here)
+        used = here | set(instead[0].sites if instead else ())
         return {
             "site": site.rule.id,
-            "fallback": fallback.rule.id if fallback else None,
+            "fallbacks": [line.rule.id for line in instead],
             "ruled_out": [line.rule.id for line in self._fitting("Not to use", long, short, None)],
             "cover": self._first_about("Cover", long, short, here),
             "lens": self._first_about("Cleaning the lens", long, short, here),
             "case": self._first_about("Cleaning the case", long, short, here),
             "waits": [line.rule.id for line in self._fitting("Wait", long, short, used)],
             "cautions": [line.rule.id for line in self._fitting("Heed", long, short, used)],
+            "emergencies": [line.rule.id for line in self._fitting("First", long, short, None)],
         }
 
     def _fitting(self, title, long, short, sites):
         """The lines whose words all hold, of which no group after "not if" holds, and that are about these sites."""
         part = self.parts[title]
-        assert (part.how == EVERY) == (title in ("Not to use", "Wait", "Heed"))
+        assert (part.how == EVERY) == (title in ("First", "Not to use", "Wait", "Heed"))
         for line in part.lines:
             if not long.issuperset(line.when) or any(short.issuperset(group) for group in line.unless):
                 continue
             if sites is None or not line.sites or _sites(line) & sites:
                 yield line
 
-    def _first(self, title, long, short, leave_out=frozenset()):
-        return next(
-            (x for x in self._fitting(title, long, short, None) if not set(x.sites) & leave_out), None
-        )
+    def _first(self, title, long, short):
+        return next(self._fitting(title, long, short, None), None)
+
+    def _one_after_the_other(self, title, long, short, tried):
+        """Down the lines that fit, leaving out sites that were tried."""
+        tried, found = set(tried), []
+        for line in self._fitting(title, long, short, None):
+            if not set(line.sites) & tried:
+                found.append(line)
+                tried |= set(line.sites)
+        return found
 
     def _first_about(self, title, long, short, sites):
         return next(self._fitting(title, long, short, sites)).rule.id
@@ -74,13 +82,14 @@ def taken(choice):
     """The rules of an answer in the form of the reader's."""
     return {
         "site": choice.site.id,
-        "fallback": choice.fallback.id if choice.fallback else None,
+        "fallbacks": [rule.id for rule in choice.fallbacks],
         "ruled_out": [rule.id for rule in choice.ruled_out],
         "cover": choice.cover.id,
         "lens": choice.lens.id,
         "case": choice.case.id,
         "waits": [rule.id for rule in choice.waits],
         "cautions": [rule.id for rule in choice.cautions],
+        "emergencies": [rule.id for rule in choice.emergencies],
     }
 
 

@@ -31,6 +31,11 @@ def _used(choice):
     return {choice.site.sites[0], choice.fallback.sites[0]}
 
 
+def _named(choice):
+    """Every site the answer sends somebody to, however far down."""
+    return {choice.site.sites[0], *(rule.sites[0] for rule in choice.fallbacks)}
+
+
 def _has(rules, word):
     return any(word in rule.says for rule in rules)
 
@@ -46,7 +51,7 @@ MUST = {
             and c.cover.kind == "cover"
             and c.lens.kind == "cleaning-lens"
             and c.case.kind == "cleaning-case"
-            and c.fallback.sites[0] != c.site.sites[0]
+            and len(_named(c)) == 1 + len(c.fallbacks) > 1
         ),
     ),
     "escalation is said first, local policy before the answer, and that a normal reading rules nothing out": (
@@ -61,7 +66,7 @@ MUST = {
     ),
     "who looks ill is escalated before anything is measured": (
         ("looks-ill",),
-        lambda c: "escalate before you measure" in c.cautions[0].says,
+        lambda c: "escalate before you measure" in c.emergencies[0].says,
     ),
     # Alcohol does not kill spores: from memory, sure. 20.8 of 100 handles carried them: PubMed 1541811.
     "spores: a sporicidal agent on the case, none on the lens that may etch it, and a dedicated instrument": (
@@ -97,16 +102,16 @@ MUST = {
     # Published definitions of neutropenic fever avoid the rectum (secondary source).
     "neutropenia: never rectal, and fever is an emergency": (
         ("neutropenia",),
-        lambda c: "rectal" not in _used(c) and _has(c.cautions, "emergency"),
+        lambda c: "rectal" not in _named(c) and _has(c.emergencies, "emergency"),
     ),
-    "a reason against rectal is heeded": (("no-rectal",), lambda c: "rectal" not in _used(c)),
-    "a mouth that cannot hold a probe is not used": (("no-oral",), lambda c: "oral" not in _used(c)),
-    "damp: not the forehead alone": (("damp",), lambda c: "forehead" not in _used(c)),
-    "an injured forehead is left alone": (("forehead-injury",), lambda c: not FOREHEAD & _used(c)),
-    "a bandaged forehead is left alone": (("bandaged",), lambda c: not FOREHEAD & _used(c)),
+    "a reason against rectal is heeded": (("no-rectal",), lambda c: "rectal" not in _named(c)),
+    "a mouth that cannot hold a probe is not used": (("no-oral",), lambda c: "oral" not in _named(c)),
+    "damp: not the forehead alone": (("damp",), lambda c: "forehead" not in _named(c)),
+    "an injured forehead is left alone": (("forehead-injury",), lambda c: not FOREHEAD & _named(c)),
+    "a bandaged forehead is left alone": (("bandaged",), lambda c: not FOREHEAD & _named(c)),
     "a head out of reach is not used": (
         ("head-out-of-reach",),
-        lambda c: not AT_THE_HEAD & _used(c),
+        lambda c: not AT_THE_HEAD & _named(c),
     ),
     "a core probe that is in place is read": (("core-probe",), lambda c: c.site.sites == ("core",)),
     # NICE NG143 1.1.1 to 1.1.3.
@@ -115,14 +120,15 @@ MUST = {
         lambda c: (
             _has(c.cautions, "local policy decides")
             and c.site.sites[0] in ("axillary", "core")
-            and not {"oral", "rectal"} & _used(c)
+            and not {"oral", "rectal"} & _named(c)
             and any("names no infrared artery scanner" in r.published for r in c.cautions)
         ),
     ),
-    "under 4 weeks: not the ear": (("under-4-weeks",), lambda c: "tympanic" not in _used(c)),
-    "under 3 months: 38.0 is high risk": (
+    "under 4 weeks: not the ear": (("under-4-weeks",), lambda c: "tympanic" not in _named(c)),
+    # NICE NG143: 38.0 °C under 3 months is high risk; an infant who looks ill or feeds poorly is whatever the number.
+    "under 3 months: 38.0, looks and feeding stand on one line, and it is said first": (
         ("under-3-months",),
-        lambda c: _has(c.cautions, "{38.0} or more is high risk: escalate at once"),
+        lambda c: _has(c.emergencies, "{38.0} or more, or looks ill, or feeds poorly, whatever the number"),
     ),
     # Crit Care Med 2023;51:1570 (secondary source).
     "a number that decides treatment is not left to the forehead where the mouth can be used": (

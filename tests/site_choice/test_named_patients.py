@@ -21,6 +21,17 @@ def instead(choice):
     return choice.fallback.sites[0]
 
 
+def all_instead(*ticks, **more):
+    return [rule.sites[0] for rule in answer(*ticks, **more).fallbacks]
+
+
+def test_where_the_forehead_is_chosen_every_other_route_is_named_in_order():
+    assert all_instead() == ["oral", "rectal", "tympanic", "axillary", "local-policy"]
+    assert all_instead("no-oral") == ["rectal", "tympanic", "axillary", "local-policy"]
+    assert all_instead("neutropenia") == ["tympanic", "axillary", "local-policy"]
+    assert all_instead(age=INFANT) == ["tympanic", "local-policy"]
+
+
 # Common practice, no source, unless named.
 SITES = [
     ((), "forehead", "oral"),

@@ -41,6 +41,18 @@ def test_temperatures_stand_in_both_units(ines):
     )
 
 
+def test_an_emergency_stands_above_site_and_cover(ines):
+    page = text(ines.post(ADDRESS, {**ADULT, "ticks": ["neutropenia"]}))
+    assert (
+        page.index("Fever in neutropenia is an emergency")
+        < page.index(">Site</h2>")
+        < page.index(">Cover</h2>")
+    )
+    infant = text(ines.post(ADDRESS, {**ADULT, "age": "4-weeks-3-months"}))
+    assert infant.index("or looks ill, or feeds poorly") < infant.index(">Site</h2>")
+    assert ">First</h2>" not in text(ines.post(ADDRESS, ADULT))
+
+
 def test_without_an_age_nothing_is_answered(ines):
     answer = ines.post(ADDRESS, {"isolation": "none"})
     assert answer.status_code == 422

@@ -14,8 +14,12 @@ ANY_SCAN = "any scan"
 FIRST = "Take the first line that fits."
 EVERY = "Every line that fits."
 PARTS: dict[str, tuple[str, str]] = {
+    "emergency": ("First", EVERY),
     "site": ("Site", FIRST),
-    "fallback": ("If that cannot be done", f"{FIRST} Leave out the site above."),
+    "fallback": (
+        "If that cannot be done",
+        f"{FIRST} Leave out the site above. Cannot be done either: the next that fits.",
+    ),
     "ruled-out": ("Not to use", EVERY),
     "wait": ("Wait", EVERY),
     "cover": ("Cover", FIRST),
@@ -50,10 +54,11 @@ class Part:
 
 
 def card(rules: Sequence[Rule]) -> tuple[Part, ...]:
-    """The card of these rules, in the order of `rules_of`."""
+    """The card of these rules, in the order of `rules_of`; parts that hold nothing are left out."""
     return tuple(
         Part(title, how, tuple(_line(rule, rules) for rule in of_kind(rules, kind)))
         for kind, (title, how) in PARTS.items()
+        if of_kind(rules, kind)
     )
 
 

@@ -17,10 +17,11 @@ class Told:
 def explain(choice: Choice) -> tuple[Told, ...]:
     """The parts that hold something. What to say first and last stands in `escalate` and `defers`."""
     parts = (
+        Told("First", choice.emergencies),
         Told("Site", _one(choice.site)),
         Told("Cover", _one(choice.cover)),
         Told("Wait", choice.waits),
-        Told("If that cannot be done", _one(choice.fallback)),
+        Told("If that cannot be done, in this order", choice.fallbacks),
         Told("Not to use", choice.ruled_out),
         Told("Heed", choice.cautions),
         Told("Cleaning the lens", _one(choice.lens)),

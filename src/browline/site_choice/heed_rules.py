@@ -1,4 +1,4 @@
-"""The rules as they come with the program: how long to wait, and what to heed."""
+"""The rules as they come with the program: what cannot wait, how long to wait, and what to heed."""
 
 from browline.site_choice.flags import SCANNED
 from browline.site_choice.written import CRITICAL_CARE, ICU, NICE, NO_FIGURE, OWN, POOLED, SWEAT, row
@@ -39,17 +39,30 @@ WAIT_RULES = [
     ),
 ]  # fmt: skip
 
-CAUTION_RULES = [
+EMERGENCY_RULES = [
     row(
-        "ill", "caution", "Looks ill: escalate before you measure, and go on from there.", priority=100,
+        "ill", "emergency", "Looks ill: escalate before you measure, and go on from there.", priority=100,
         when=("looks-ill",), source=OWN, published=POOLED, why="A number can be wrong; what you see is evidence too.",
     ),
     row(
-        "infant-fever", "caution", "Under 3 months {38.0} or more is high risk: escalate at once.", priority=97,
+        "infant-fever", "emergency",
+        "Under 3 months: {38.0} or more, or looks ill, or feeds poorly, whatever the number: high risk, escalate at "
+        "once.",
+        priority=97,
         when=("under-3-months",), source="NICE NG143 (read in a secondary source)",
         published="Agrees: guidance for infants of 8 to 60 days also takes {38.0} (Pantell 2021).",
         why="Serious infection is commoner in the first months.",
     ),
+    row(
+        "neutropenic-fever", "emergency",
+        "Fever in neutropenia is an emergency: oral {38.3} once, {38.0} for an hour, or looking ill with any number.",
+        priority=95, when=("neutropenia",), source="neutropenic fever definitions (secondary source)",
+        published="Some texts say over {38.0}, others from {38.0} on. The armpit reads low.",
+        why="It is treated without delay.",
+    ),
+]  # fmt: skip
+
+CAUTION_RULES = [
     row(
         "under-5-policy", "caution",
         "Under 5 years local policy decides which instrument and which site. A parent who says the child is hot is to "
@@ -59,13 +72,6 @@ CAUTION_RULES = [
         "to 5 years; chemical forehead strips are unreliable. It names no infrared artery scanner. The trade scans "
         "infants over about 5 cm of forehead, or touches over the artery.",
         why="The trade and published guidance differ for young children.",
-    ),
-    row(
-        "neutropenic-fever", "caution",
-        "Fever in neutropenia is an emergency: oral {38.3} once, {38.0} for an hour, or looking ill with any number.",
-        priority=95, when=("neutropenia",), source="neutropenic fever definitions (secondary source)",
-        published="Some texts say over {38.0}, others from {38.0} on. The armpit reads low.",
-        why="It is treated without delay.",
     ),
     row(
         "rules-nothing-out", "caution", "A normal reading rules nothing out.", priority=90,

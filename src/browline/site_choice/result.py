@@ -22,9 +22,10 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True)
 class Choice:
-    """What the rules say of one patient. `escalate` is read first; each rule carries its reason and source.
+    """What the rules say of one patient. `escalate` is read first, then `emergencies`; each rule has reason and source.
 
-    A part that the rules leave open is None, and the outcome says so; `ruled_out` are sites not to use.
+    A part that the rules leave open is None, and the outcome says so; `ruled_out` are sites not to use. `fallbacks` are
+    what to do instead, in order, each at another site.
     """
 
     outcome: Outcome
@@ -32,15 +33,21 @@ class Choice:
     cover: Rule | None
     lens: Rule | None
     case: Rule | None
-    fallback: Rule | None
+    fallbacks: tuple[Rule, ...]
     waits: tuple[Rule, ...]
     ruled_out: tuple[Rule, ...]
     cautions: tuple[Rule, ...]
+    emergencies: tuple[Rule, ...] = ()
     escalate: str = ESCALATE
     defers: str = DEFERS
 
     @property
+    def fallback(self) -> Rule | None:
+        """What to do first where the site cannot be used."""
+        return self.fallbacks[0] if self.fallbacks else None
+
+    @property
     def rules(self) -> tuple[Rule, ...]:
         """Every rule that was used, in the order in which they are read."""
-        one = (self.site, self.cover, self.lens, self.case, self.fallback)
-        return (*(rule for rule in one if rule), *self.waits, *self.ruled_out, *self.cautions)
+        one = tuple(rule for rule in (self.site, self.cover, self.lens, self.case) if rule)
+        return (*self.emergencies, *one, *self.fallbacks, *self.waits, *self.ruled_out, *self.cautions)

@@ -4,8 +4,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-Kind = Literal["site", "ruled-out", "cover", "cleaning-lens", "cleaning-case", "wait", "fallback", "caution"]
+Kind = Literal[
+    "emergency", "site", "ruled-out", "cover", "cleaning-lens", "cleaning-case", "wait", "fallback", "caution"
+]
 KINDS: dict[str, str] = {
+    "emergency": "emergency, said before the site",
     "site": "site",
     "ruled-out": "site not to use",
     "cover": "cover",

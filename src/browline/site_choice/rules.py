@@ -7,7 +7,7 @@ from browline.controlled import Field, Layout
 from browline.errors import NotUnderstood
 from browline.site_choice.cover_rules import CLEANING_RULES, COVER_RULES
 from browline.site_choice.flags import FLAGS, SITES
-from browline.site_choice.heed_rules import CAUTION_RULES, WAIT_RULES
+from browline.site_choice.heed_rules import CAUTION_RULES, EMERGENCY_RULES, WAIT_RULES
 from browline.site_choice.rule import KINDS, Rule, of_kind, rules_of
 from browline.site_choice.site_rules import FALLBACKS, RULED_OUT, SITE_RULES
 
@@ -39,7 +39,9 @@ LAYOUT = Layout(
 
 def default() -> dict[str, Any]:
     """The rules as they come with the program: trade practice with published guidance beside it."""
-    groups = (SITE_RULES, RULED_OUT, FALLBACKS, COVER_RULES, CLEANING_RULES, WAIT_RULES, CAUTION_RULES)
+    groups = (
+        EMERGENCY_RULES, SITE_RULES, RULED_OUT, FALLBACKS, COVER_RULES, CLEANING_RULES, WAIT_RULES, CAUTION_RULES,
+    )  # fmt: skip
     return {"head": {}, "rows": [dict(one) for group in groups for one in group]}
 
 
