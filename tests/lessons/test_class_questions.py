@@ -49,7 +49,7 @@ FIGURES = [
     ("forehead", "published", ["1 mm", "1.24 mm"]),  # ultrasound 1993; depth from a secondary source
     ("neck", "trade", ["10 min", "sweating, head injury or in the first months"]),
     ("neck", "published", ["0.39 °C", "0.22 °C"]),  # Low 2007, PubMed 17596768
-    ("differ", "trade", ["0.5 °C (1 °F)", "37.4 °C (99.3 °F)", "37.0 °C (98.6 °F)"]),
+    ("differ", "trade", ["0.5 °C (0.9 °F)", "37.4 °C (99.3 °F)", "37.0 °C (98.6 °F)"]),
     ("differ", "published", ["−0.19 °C", "−1.16 °C", "0.77 °C"]),  # Geijer 2016, PMC4823400
     ("differ", "published", ["37.04 °C", "36.57 °C"]),  # Geneva review 2019, PMC6456186, midpoints
     ("low", "published", ["−0.31 °C", "−0.90 °C"]),  # Geijer 2016 febrile; Stelfox 2010 at 38.3 and over
@@ -99,6 +99,16 @@ def test_words_are_found_in_any_order_and_any_part():
     assert matching(ROWS, "  ") == ROWS
 
 
+@pytest.mark.parametrize("asked", ["difficile", "C diff", "c. DIFF", "C.diff", "Clostridioides difficile"])
+def test_the_germ_is_found_by_the_names_nurses_use(asked):
+    assert [row["id"] for row in matching(ROWS, asked)][:2] == ["clean", "cover"]
+
+
+def test_with_fahrenheit_first_no_text_puts_celsius_first():
+    for _, text in ALL_TEXTS:
+        assert not re.search(r"°C \(", both_units(text, "F", fever_c=38.0)), text
+
+
 ALL_TEXTS = [
     (layout.kind, str(value))
     for layout, body in (
@@ -112,7 +122,7 @@ ALL_TEXTS = [
 
 
 def test_no_words_blame_or_call_a_value_invented():
-    wrong = re.compile(r"\bfak|invent|cheat|lazy|careless|fault of|failed\b", re.I)
+    wrong = re.compile(r"\bfak|invent|cheat|lazy|careless|fault of|blam|failed\b", re.I)
     assert [text for _, text in ALL_TEXTS if wrong.search(text)] == []
 
 

@@ -1,5 +1,6 @@
 """Questions a class asks, each answered in two sentences, with the rule of the trade beside the published figure."""
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -39,12 +40,22 @@ def default() -> dict[str, Any]:
 def matching(rows: Sequence[Mapping[str, Any]], words: str) -> list[Mapping[str, Any]]:
     """The questions in which every word is found, anywhere in them; all of them where no word is given.
 
+    Those in which the words stand side by side come first, so that "C. diff" is not lost among what differs.
+
     >>> [row["id"] for row in matching(default()["rows"], "nine VOLT")]
     ['battery']
+    >>> [row["id"] for row in matching(default()["rows"], "C. diff")][:2]
+    ['clean', 'cover']
     """
-    wanted = words.lower().split()
-    return [row for row in rows if all(word in _text(row) for word in wanted)]
+    wanted = _plain(words).split()
+    found = [row for row in rows if all(word in _text(row) for word in wanted)]
+    return sorted(found, key=lambda row: f" {' '.join(wanted)}" not in _text(row))
 
 
 def _text(row: Mapping[str, Any]) -> str:
-    return " ".join(str(value) for value in row.values()).lower()
+    return " " + _plain(" ".join(str(value) for value in row.values()))
+
+
+def _plain(text: str) -> str:
+    """Small letters and digits, everything else as one blank."""
+    return re.sub(r"\W+", " ", text.lower())

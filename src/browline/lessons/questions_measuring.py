@@ -32,7 +32,7 @@ MEASURING = [
         "differ", "Why does it differ from an oral or rectal reading?",
         "Each site has its own temperature, and each changes at its own pace. One pair may lie {d 1} apart without "
         "either instrument being wrong, so chart the site and follow one site.",
-        trade="Core is about 0.5 °C (1 °F) over oral: mean normal {37.4} against {37.0}.",
+        trade="Core is about {d 0.5} over oral: mean normal {37.4} against {37.0}.",
         published="Temporal minus reference {d -0.19} on average, single readings from {d -1.16} to {d 0.77}. Mean "
         "rectal {37.04}, oral {36.57}.",
         by="Geijer 2016 (37 studies); Geneva review 2019 (midpoints of its ranges)",
@@ -60,7 +60,7 @@ MEASURING = [
         published="In fever {d -0.31} on average over nine comparisons, in intensive care {d -0.90}. In rooms of {14} "
         "to {32} the forehead was {d 0.5} under the mouth on average.",
         by="Geijer 2016; Stelfox 2010; forehead and mouth compared in a climate room",
-        apart="The trade blames technique; what is published adds that fever itself reads low.",
+        apart="The trade looks to technique; what is published adds that fever itself reads low.",
         also="sweat dirty cold fast early cosmetics",
     ),
     asked(
@@ -99,7 +99,7 @@ MEASURING = [
         by="doi 10.1016/j.ajic.2017.12.005; N Engl J Med 2018;379:1322; a safety alert on wipes",
         apart="“Enough for most” does not hold in isolation, and “any approved disinfectant” does not hold for every "
         "plastic; the instrument’s instructions decide.",
-        also="wipe bleach disinfect lens alcohol isolation spores cover sheath",
+        also="wipe bleach disinfect lens alcohol isolation spores cover sheath c diff difficile clostridioides",
     ),
     asked(
         "battery", "Is it the battery?",
@@ -122,6 +122,6 @@ MEASURING = [
         "thermometers.",
         by="PubMed 1541811",
         apart="They disagree where handles matter: a cover keeps the probe clean, not the handle.",
-        also="sheath cap isolation",
+        also="sheath cap isolation spores c diff difficile clostridioides resistant",
     ),
 ]  # fmt: skip

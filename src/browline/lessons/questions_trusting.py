@@ -90,8 +90,8 @@ TRUSTING = [
         published="After exercise in heat the rectum was about {d 0.8} behind the oesophagus. In 45 infants the "
         "temporal reading had fallen more than the rectal at 60 and 90 min.",
         by="Gagnon 2010; PubMed 15192635",
-        apart="They agree in infants; for adults published time constants are tens of minutes rather than hours (from "
-        "memory).",
+        apart="They agree in infants; for adults published time constants are tens of minutes rather than hours (not "
+        "looked up again).",
         also="antipyretic paracetamol acetaminophen cooling rectum delay",
     ),
     asked(
