@@ -1,5 +1,6 @@
 """The file that proves a person's competence: what it holds, in which standards, on which paper."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -73,6 +74,21 @@ def test_amendments_stand_on_it(staff, tmp_path):
     stood = ana.demonstrations.get()
     demonstration(ana, staff["Bo"], stood.time, NO_LENS, amends=stood, reason="lens seen on the film")
     assert "lens seen on the film (signed off, then not yet)" in " ".join(read(written(ana, tmp_path)))
+
+
+def test_every_time_on_it_is_by_the_hospitals_clock(staff, tmp_path):
+    """Received at 17:04 by UTC in January, made at 12:00 in March: 12:04 and 07:00 in New York, both in winter time."""
+    set_choice("zone", "America/New_York", "ines")
+    ana = staff["Ana"]
+    stood = ana.demonstrations.get()
+    demonstration(ana, staff["Bo"], stood.time, NO_LENS, amends=stood, reason="lens seen on the film")
+    found = record(ana.pk, TODAY)
+    (change,) = found.entries[0].amendments
+    change = replace(change, at=datetime(2026, 1, 5, 17, 4, tzinfo=UTC))
+    found = replace(found, entries=(replace(found.entries[0], amendments=(change,)),))
+    page = " ".join(read(write_competence_file(found, [], MADE, tmp_path / "record.pdf")))
+    assert "Amended 05 Jan 2026 12:04 EST by" in page and "made 02 Mar 2026 07:00 EST" in page
+    assert "UTC" not in page
 
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.choices import choice
+from browline.duties.clock import zone
 from browline.duties.recording import OUTCOME_WORDS, Amendment, Assessor, BroughtIn, Entry, Record
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
@@ -50,10 +51,15 @@ def record_laid_out(record: Record, gaps: Sequence[str], made: datetime) -> dict
         "attended": [f"{day(when)}{f', {ward}' if ward else ''}" for when, ward in record.attended],
         "entitled": [f"{right.qualification}, {_span(right.start, right.end)}" for right in record.entitled],
         "caution": CAUTION,
-        "foot": f"{who.shown} · as of {day(record.today)} · made {clock(made)}",
+        "foot": f"{who.shown} · as of {day(record.today)} · made {_clock(made)}",
         "paper": paper,
         "region": region(paper),
     }
+
+
+def _clock(moment: datetime) -> str:
+    """Every time of one sheet is told by one clock, the hospital's."""
+    return clock(moment.astimezone(zone()))
 
 
 def _facts(*pairs: tuple[str, str]) -> list[dict[str, str]]:
@@ -106,7 +112,7 @@ def _span(start: Any, end: Any) -> str:
 
 def _amendment(a: Amendment) -> str:
     outcomes = f"{a.before}, then {a.after}" if a.before != a.after else f"{a.after} as before"
-    return f"Amended {clock(a.at)} by {a.actor}: {a.reason} ({outcomes})."
+    return f"Amended {_clock(a.at)} by {a.actor}: {a.reason} ({outcomes})."
 
 
 def _brought_in(one: BroughtIn) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, chai
 from browline.duties.demonstrating.rules import standing_on
 from browline.skills import checklist as checklists
 from browline.skills.checklist import Step
-from browline.skills.judging import DONE, MARKS, NOT_SEEN, OUTCOMES, SIGNED_OFF
+from browline.skills.judging import DONE, NOT_SEEN, OUTCOMES, SIGNED_OFF
 from browline.skills.standing import Observed, Rule, Standing, standing
 
 
@@ -179,8 +179,3 @@ def _assessor(person: Any, day: date, rule: Rule) -> Assessor:
         end=None if right is None else right.end,
         own=standing(seen.get(person.pk, ()), rule, day),
     )
-
-
-def mark_words(mark: str) -> str:
-    """A step's mark as it is said."""
-    return MARKS.get(mark, mark)
