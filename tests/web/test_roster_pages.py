@@ -188,3 +188,61 @@ def test_lines_of_one_name_are_asked_about_before_anything_is_taken(ines):
     assert sorted(Person.objects.values_list("identifier", flat=True)) == [
         "Dunmore, Dev", "Dunmore, Dev (Early B)",
     ]  # fmt: skip
+
+
+@pytest.fixture
+def tonight(people):
+    from django.utils import timezone
+
+    from browline.duties.sessions import plan_session
+
+    return plan_session(timezone.now(), ward="Maple", actor="educator")
+
+
+def test_an_entry_that_was_nobody_is_struck_and_gone(ines, tonight):
+    from browline.duties.sessions.signing_in import sign_in
+    from browline.store.models import Attendance, SignIn
+
+    entry = sign_in(tonight, "asdf", "phone", actor="phone").person
+    assert "This was nobody" in text(ines.get("/teaching/roster/unmatched/"))
+    address = f"/teaching/roster/unmatched/{entry.pk}/nobody/"
+    assert ines.post(address, {"why": " "}).status_code == 422
+    assert "1 sign-in struck" in text(ines.post(address, {"why": "typed by mistake"}, follow=True))
+    assert "None: everybody" in text(ines.get("/teaching/roster/unmatched/"))
+    assert SignIn.objects.get().struck == "typed by mistake" and not Attendance.objects.exists()
+
+
+def test_an_entry_whose_every_sign_in_was_struck_waits_for_nothing(ines, tonight):
+    from browline.duties.sessions.signing_in import sign_in, strike
+
+    entry = sign_in(tonight, "asdf", "phone", actor="phone").person
+    sign_in(tonight, "asdf", "paper", actor="educator")
+    strike(tonight, entry.pk, "phone", "nonsense", actor="educator")
+    assert "asdf" in text(ines.get("/teaching/roster/unmatched/"))
+    strike(tonight, entry.pk, "paper", "nonsense", actor="educator")
+    assert "asdf" not in text(ines.get("/teaching/roster/unmatched/"))
+
+
+def test_somebody_of_a_roster_is_not_nobody(ines, people):
+    from browline.store.models import Person
+
+    rows = [["Name", "02/03/2026", "03/03/2026", "04/03/2026"], ["Vera Selwick", "E", "", ""]]
+    take(ines, bring(ines, rows))
+    vera = Person.objects.get(identifier="Vera Selwick")
+    assert "This was nobody" not in text(ines.get("/teaching/roster/unmatched/"))
+    assert ines.post(f"/teaching/roster/unmatched/{vera.pk}/nobody/", {"why": "x"}).status_code == 422
+
+
+def test_an_entry_of_a_name_that_two_have_is_shown_with_both_and_a_heading_of_its_own(ines, tonight):
+    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.duties.sessions.signing_in import sign_in
+    from browline.store.models import Person
+
+    put_on_list(unlisted("01300").pk, name="Hana Alderley", ward="Oak", actor="educator")
+    sign_in(tonight, "Hana Alderley", "phone", actor="phone")
+    other = sign_in(tonight, "A-99", "phone", actor="phone").person
+    Person.objects.filter(pk=other.pk).update(name="Hana Alderley")
+    shown = text(ines.get("/teaching/roster/unmatched/"))
+    assert shown.count("On the list under this name: 00417 (Maple), 01300 (Oak).") == 2
+    headings = re.findall(r'<h2 id="entry-\d+">(.*?)</h2>', shown)
+    assert len(headings) == len(set(headings)) == 2

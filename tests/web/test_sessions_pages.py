@@ -72,7 +72,7 @@ def test_the_paper_sheet_is_keyed_in_with_ticks_and_lines(ines, tonight, staff):
 
     said = {"ticked": ["00938"], "lines": "1200\n\nHana Alderley\nB-77\n"}
     answer = ines.post(f"/teaching/sessions/{tonight.pk}/key-in/", said, follow=True).content.decode()
-    assert "4 keyed in. 1 of them on no list yet" in answer
+    assert "4 new, 0 were here already. 1 of them on no list yet" in answer
     came = Attendance.objects.filter(time=tonight.time).values_list("person__identifier", "outcome", "ward")
     assert sorted(came) == [(who, "attended", "Maple") for who in ("00417", "00938", "01200", "B-77")]
 
@@ -105,8 +105,8 @@ def test_the_part_looked_up_anew_holds_who_is_here_and_no_form(ines, tonight):
 
 
 def test_a_session_is_moved_then_held_and_then_stays(ines, tonight):
-    later = (tonight.time + timedelta(hours=3)).strftime(WHEN)
-    moved = {"time": later, "minutes": 30, "ward": "Oak", "read": tonight.time.isoformat()}
+    earlier = (tonight.time - timedelta(hours=3)).strftime(WHEN)
+    moved = {"time": earlier, "minutes": 30, "ward": "Oak", "read": tonight.time.isoformat()}
     assert "Moved" in ines.post(f"/teaching/sessions/{tonight.pk}/move/", moved, follow=True).content.decode()
     twice = ines.post(f"/teaching/sessions/{tonight.pk}/move/", moved)
     assert twice.status_code == 422 and "changed in the meantime" in twice.content.decode()
@@ -135,3 +135,101 @@ def test_the_sheet_is_a_pdf_with_the_expected_names(ines, tonight):
     answer = ines.get(f"/teaching/sessions/{tonight.pk}/sheet.pdf")
     text = " ".join(p.extract_text() for p in PdfReader(BytesIO(answer.content)).pages)
     assert "Bram Copeden" in text and "Maple" in text
+
+
+def test_a_line_that_cannot_be_taken_comes_back_with_its_reason_and_the_others_are_kept(ines, tonight, staff):
+    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.duties.sessions.signing_in import sign_in
+    from browline.store.models import Attendance
+
+    put_on_list(unlisted("01300").pk, name="Una Fenwick", ward="Oak", actor="educator")
+    sign_in(tonight, "00417", "phone", actor="phone")
+    said = {"ticked": ["00938"], "lines": "417\nDROP;\nUna Fenwick\n1200"}
+    answer = ines.post(f"/teaching/sessions/{tonight.pk}/key-in/", said)
+    shown = answer.content.decode()
+    assert answer.status_code == 422 and "2 new, 1 was here already" in shown
+    assert "Not taken: DROP;. That is no staff identifier" in shown
+    assert "01200 (Maple), 01300 (Oak)" in shown
+    left = shown.split("<textarea")[1].split("</textarea>")[0]
+    assert "DROP;" in left and "Una Fenwick" in left and "1200" not in left
+    came = Attendance.objects.filter(time=tonight.time).values_list("person__identifier", flat=True)
+    assert sorted(came) == ["00417", "00938", "01200"]
+
+
+def test_somebody_ticked_who_signed_in_by_phone_meanwhile_spoils_nothing(ines, tonight, staff):
+    from browline.duties.sessions.signing_in import sign_in
+
+    sign_in(tonight, "00938", "phone", actor="phone")
+    answer = ines.post(f"/teaching/sessions/{tonight.pk}/key-in/", {"ticked": ["00938"]}, follow=True)
+    assert answer.status_code == 200 and "0 new, 1 was here already" in answer.content.decode()
+
+
+def test_somebody_is_struck_in_every_way_at_once(ines, tonight, staff):
+    from browline.duties.sessions.signing_in import sign_in
+    from browline.store.models import Attendance, Event
+
+    for how in ("phone", "paper"):
+        sign_in(tonight, "00938", how, actor="educator")
+    assert "Bram Copeden (every way: phone, paper)" in page(ines, tonight)
+    said = {"said": f"all-{staff['00938'].pk}", "why": "went home ill"}
+    answer = ines.post(f"/teaching/sessions/{tonight.pk}/strike/", said, follow=True).content.decode()
+    assert "Bram Copeden was struck (phone, paper)" in answer and "Here: 0" in answer
+    assert not Attendance.objects.filter(time=tonight.time).exists()
+    assert Event.objects.filter(verb="sign-in-struck").count() == 2
+
+
+def test_a_session_still_to_come_cannot_be_marked_as_held_and_a_held_one_can_be_planned_again(ines, staff):
+    from browline.duties.sessions import plan_session
+
+    coming = plan_session(timezone.now() + timedelta(days=5), actor="educator")
+    assert "Mark as held" not in page(ines, coming)
+    answer = ines.post(f"/teaching/sessions/{coming.pk}/held/")
+    assert answer.status_code == 422 and "has not begun" in answer.content.decode()
+    past = plan_session(timezone.now() - timedelta(days=1), actor="educator")
+    ines.post(f"/teaching/sessions/{past.pk}/held/")
+    assert "It was not held" in page(ines, past)
+    ines.post(f"/teaching/sessions/{past.pk}/not-held/")
+    assert "Mark as held" in page(ines, past)
+
+
+def test_a_session_opened_days_before_says_until_when_and_opens_again_on_its_day(ines, visitor, staff):
+    from browline.duties.sessions import plan_session
+
+    coming = plan_session(timezone.now() + timedelta(days=5), ward="Maple", actor="educator")
+    assert "Not open now" in page(ines, coming)
+    ines.post(f"/teaching/sessions/{coming.pk}/open-again/", {"hours": "2"})
+    assert "Open until" in page(ines, coming)
+    assert visitor.get(f"/here/{coming.code}/").status_code == 200
+    ines.post(f"/teaching/sessions/{coming.pk}/open-again/", {"hours": "0"})
+    shown = page(ines, coming)
+    day = f"{coming.time:%d %b %Y}"
+    assert f"it opens {day}" in shown and f"and closes {day}" in shown
+
+
+@pytest.mark.parametrize(
+    "time", ["9999-12-31T23:59", "0001-01-01T00:00", "1999-12-31T10:00", "2060-01-01T10:00"]
+)
+def test_a_session_of_another_age_is_refused_in_words(ines, tonight, time):
+    planned = ines.post("/teaching/sessions/", {"time": time, "minutes": 20})
+    assert planned.status_code == 422 and "The year" in planned.content.decode()
+    moved = {"time": time, "minutes": 20, "read": tonight.time.isoformat()}
+    assert ines.post(f"/teaching/sessions/{tonight.pk}/move/", moved).status_code == 422
+    assert page(ines, tonight)
+
+
+@pytest.mark.parametrize("read", ["x", "", "2026-03-07T21:30"])
+def test_a_page_that_lost_what_it_showed_is_told_to_be_opened_again(ines, tonight, read):
+    moved = {"time": "2026-03-08T21:30", "minutes": 20, "read": read}
+    answer = ines.post(f"/teaching/sessions/{tonight.pk}/move/", moved)
+    assert answer.status_code == 422 and "Open it again" in answer.content.decode()
+
+
+def test_an_hour_that_the_clocks_skip_is_refused_in_words(ines):
+    """01:30 on 29 March 2026 does not exist in London (rule of the EU and UK: last Sunday of March, 01:00 UTC)."""
+    from browline.duties.choices import set_choice
+
+    set_choice("zone", "Europe/London", "educator")
+    answer = ines.post("/teaching/sessions/", {"time": "2026-03-29T01:30", "minutes": 20})
+    shown = answer.content.decode()
+    assert answer.status_code == 422 and "The clocks change at this hour" in shown
+    assert "interpreted" not in shown

@@ -95,10 +95,10 @@ def test_codes_cannot_be_guessed(visitor, tonight):
 def test_the_code_is_good_only_while_the_session_is_open(visitor, tonight):
     from browline.duties.sessions import open_again
 
-    open_again(tonight.pk, timezone.now() - timedelta(minutes=1), "educator")
+    open_again(tonight.pk, timezone.now() - timedelta(minutes=1), "educator", now=timezone.now())
     assert visitor.get(f"/here/{tonight.code}/").status_code == 404
     assert visitor.post(f"/here/{tonight.code}/", {"identifier": "00417"}).status_code == 404
-    open_again(tonight.pk, timezone.now() + timedelta(hours=1), "educator")
+    open_again(tonight.pk, timezone.now() + timedelta(hours=1), "educator", now=timezone.now())
     assert visitor.get(f"/here/{tonight.code}/").status_code == 200
 
 
@@ -131,7 +131,7 @@ def test_the_outbox_is_answered_as_it_asks(visitor, tonight):
 def test_what_was_filled_in_without_a_network_counts_though_the_session_has_closed(visitor, tonight):
     from browline.duties.sessions import open_again
 
-    open_again(tonight.pk, timezone.now() - timedelta(minutes=5), "educator")
+    open_again(tonight.pk, timezone.now() - timedelta(minutes=5), "educator", now=timezone.now())
     assert sent(visitor, tonight, "00417", minutes_ago=7).json()["kept"] is True
     assert sent(visitor, tonight, "A-99", minutes_ago=2).json()["kept"] is False
     assert came() == ["00417"]
@@ -140,7 +140,7 @@ def test_what_was_filled_in_without_a_network_counts_though_the_session_has_clos
 def test_a_phone_whose_clock_is_wrong_is_understood_by_its_own_span(visitor, tonight):
     from browline.duties.sessions import open_again
 
-    open_again(tonight.pk, timezone.now() - timedelta(minutes=5), "educator")
+    open_again(tonight.pk, timezone.now() - timedelta(minutes=5), "educator", now=timezone.now())
     wrong = timezone.now() - timedelta(days=400)
     spans = {"at": wrong.isoformat(), "sent": (wrong + timedelta(minutes=8)).isoformat()}
     assert sent(visitor, tonight, "00417", **spans).json()["kept"] is True

@@ -16,6 +16,8 @@ CODE_LENGTH = 6
 OPENS_BEFORE = timedelta(minutes=30)
 STAYS_OPEN = timedelta(hours=2)
 LONGEST_MINUTES = 12 * 60
+# Beyond these a year is a slip, and the ends of time that a calendar has are near.
+YEARS = range(2000, 2101)
 
 
 def new_code() -> str:
@@ -32,7 +34,7 @@ def plan_session(
     from browline.store.attended import adopt
     from browline.store.models import Event, Session
 
-    _sensible(minutes)
+    _sensible(time, minutes)
     with transaction.atomic():
         session = Session.objects.create(
             time=time,
@@ -55,7 +57,7 @@ def move(number: int, time: datetime, *, minutes: int, ward: str, read: datetime
 
     from browline.store.models import Event, Session, SignIn
 
-    _sensible(minutes)
+    _sensible(time, minutes)
     with transaction.atomic():
         if SignIn.objects.filter(session=number, struck="").exists():
             raise InputRefused(
@@ -89,24 +91,47 @@ def cancel(number: int, reason: str, actor: str) -> None:
         )
 
 
-def mark_held(number: int, actor: str) -> None:
-    """Mark a planned session as held."""
+def mark_held(number: int, actor: str, *, now: datetime) -> None:
+    """Mark a planned session as held; refused before it begins."""
     from django.db import transaction
 
     from browline.store.models import Event, Session
 
     with transaction.atomic():
+        if Session.objects.filter(pk=number, time__gt=now).exists():
+            raise InputRefused(
+                "This session has not begun.",
+                "It is held when people have been taught.",
+                "Mark it afterwards; if it took place earlier, move it first.",
+            )
         _one(Session.objects.filter(pk=number, state=Session.PLANNED).update(state=Session.HELD))
         Event.objects.create(actor=actor, verb="session-held", subject=str(number))
 
 
-def open_again(number: int, until: datetime, actor: str) -> None:
-    """Let people sign in until another moment than the usual one; a moment gone by closes it now."""
+def not_held(number: int, actor: str) -> None:
+    """Take back that a session was held: it is planned again; who signed in stays."""
     from django.db import transaction
 
     from browline.store.models import Event, Session
 
     with transaction.atomic():
+        _one(Session.objects.filter(pk=number, state=Session.HELD).update(state=Session.PLANNED))
+        Event.objects.create(actor=actor, verb="session-not-held", subject=str(number))
+
+
+def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> None:
+    """Let people sign in from `now` until another moment than the usual one; a moment gone by closes it.
+
+    Said before the usual time has begun, it takes nothing away from that.
+    """
+    from django.db import transaction
+
+    from browline.store.models import Event, Session
+
+    with transaction.atomic():
+        found = Session.objects.select_for_update().exclude(state=Session.CANCELLED).filter(pk=number).first()
+        if found is not None and now < _usual(found)[0] <= until:
+            until = max(until, _usual(found)[1])
         _one(Session.objects.filter(pk=number).exclude(state=Session.CANCELLED).update(open_until=until))
         Event.objects.create(
             actor=actor, verb="session-open-until", subject=str(number), data={"until": until.isoformat()}
@@ -114,15 +139,31 @@ def open_again(number: int, until: datetime, actor: str) -> None:
 
 
 def window(session: Any) -> tuple[datetime, datetime]:
-    """From when until when people can sign in: half an hour before to two hours after, unless set otherwise."""
-    usual = session.time + timedelta(minutes=session.minutes) + STAYS_OPEN
-    return session.time - OPENS_BEFORE, session.open_until or usual
+    """When people can sign in on the day: half an hour before to two hours after, unless set otherwise."""
+    start, end = _usual(session)
+    return start, session.open_until if _set_for_the_day(session) else end
 
 
 def is_open(session: Any, now: datetime) -> bool:
-    """Whether people can sign in at `now`."""
+    """Whether people can sign in at `now`: on the day, or after it was opened, until the moment that was set."""
     start, end = window(session)
-    return session.state != session.CANCELLED and start <= now <= end
+    opened = session.open_until is not None and now <= session.open_until
+    return session.state != session.CANCELLED and (opened or start <= now <= end)
+
+
+def closing(session: Any, now: datetime) -> datetime:
+    """When it closes, or last closed: on the day, or at the moment that was set for a while before it."""
+    if session.open_until is not None and now < _usual(session)[0]:
+        return session.open_until  # type: ignore[no-any-return]
+    return window(session)[1]
+
+
+def _usual(session: Any) -> tuple[datetime, datetime]:
+    return session.time - OPENS_BEFORE, session.time + timedelta(minutes=session.minutes) + STAYS_OPEN
+
+
+def _set_for_the_day(session: Any) -> bool:
+    return session.open_until is not None and session.open_until >= _usual(session)[0]
 
 
 def _unused_code() -> str:
@@ -134,7 +175,13 @@ def _unused_code() -> str:
     return code
 
 
-def _sensible(minutes: int) -> None:
+def _sensible(time: datetime, minutes: int) -> None:
+    if time.year not in YEARS:
+        raise NotUnderstood(
+            f"A session in the year {time.year} was asked for.",
+            f"Its year is one from {YEARS[0]} to {YEARS[-1]}.",
+            "Look at the year.",
+        )
     if not 1 <= minutes <= LONGEST_MINUTES:
         raise NotUnderstood(
             f"A session of {minutes} minutes was asked for.",

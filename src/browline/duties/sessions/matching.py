@@ -64,13 +64,42 @@ def unlisted(text: str, name: str = "") -> Any:
 
 
 def unmatched() -> list[Any]:
-    """People on no list who signed in or stand in a roster: each waits to be matched, or to be put on the list."""
-    from django.db.models import Q
+    """People on no list who signed in or stand in a roster: each waits to be matched, or to be put on the list.
 
+    Somebody whose every sign-in was struck waits for nothing.
+    """
+    from django.db.models import Exists, OuterRef
+
+    from browline.store.models import Person, Shift, SignIn
+
+    came = Exists(SignIn.objects.filter(person=OuterRef("pk"), struck=""))
+    rostered = Exists(Shift.objects.filter(person=OuterRef("pk")))
+    return list(Person.objects.filter(came | rostered, listed=False))
+
+
+def namesakes(entries: Iterable[Any]) -> dict[int, str]:
+    """Number of an entry -> the listed people of its name, by identifier and ward; those without any left out."""
+    from browline.store.matched import known_as
     from browline.store.models import Person
 
-    seen = Q(sign_ins__isnull=False) | Q(shifts__isnull=False)
-    return list(Person.objects.filter(seen, listed=False).distinct())
+    known, listed = known_as(), Person.objects.filter(listed=True).in_bulk()
+    found = {e.pk: sorted(known.get(plain_name(e.shown), ())) for e in entries}
+    return {e: told_apart(listed[n] for n in same if n in listed) for e, same in found.items() if same}
+
+
+def nobody(seen: int, reason: str, *, actor: str) -> int:
+    """Say that an entry on no list was nobody: its sign-ins are struck, with the reason. Returns how many were."""
+    from browline.duties.sessions.signing_in import strike_all
+    from browline.store.models import Person
+
+    entry = Person.objects.filter(pk=seen, listed=False).first()
+    if entry is None or entry.shifts.exists():
+        raise InputRefused(
+            "This is somebody: on the list of people, or in a roster.",
+            "Only an entry that signed in and is on neither can have been nobody.",
+            "Open the page again and look.",
+        )
+    return strike_all(seen, reason, actor=actor)
 
 
 def match(seen: int, person: int, *, actor: str) -> None:

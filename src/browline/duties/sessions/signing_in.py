@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from browline.duties.sessions import is_open, window
-from browline.errors import InputRefused, NotUnderstood
+from browline.duties.sessions import closing, is_open
+from browline.errors import InputRefused, NotUnderstood, Refusal
 
 # A phone without network sends what was filled in while the session was open up to a day later.
 LATEST = timedelta(days=1)
@@ -20,11 +20,20 @@ IDENTIFIER = re.compile(r"[\w][\w .,'’/-]{0,59}")
 
 @dataclass(frozen=True)
 class SignedIn:
-    """What came of it: who, whether the list of people has them, whether the educator struck it before."""
+    """What came of it: who, whether the list has them, whether it was struck before, whether they are `new` here."""
 
     person: Any
     on_the_list: bool
     struck: bool = False
+    new: bool = True
+
+
+@dataclass(frozen=True)
+class Keyed:
+    """What came of a paper sheet: who was taken, and each line that was not, with the reason."""
+
+    done: tuple[SignedIn, ...]
+    refused: tuple[tuple[str, str], ...]
 
 
 def session_of(code: str) -> Any:
@@ -39,7 +48,7 @@ def may_sign_in(session: Any, now: datetime, filled_in: datetime | None = None) 
     """Whether a phone may sign in `now`, or could when the form was `filled_in` without a network."""
     if is_open(session, now):
         return True
-    ends = window(session)[1]
+    ends = closing(session, now)
     return filled_in is not None and is_open(session, filled_in) and ends < now <= ends + LATEST
 
 
@@ -52,6 +61,7 @@ def sign_in(session: Any, identifier: str, how: str, *, actor: str) -> SignedIn:
 
     with transaction.atomic():
         person = _person(session, identifier, how)
+        here = SignIn.objects.filter(session=session, person=person, struck="").exists()
         said, new = SignIn.objects.get_or_create(
             session=session, person=person, how=how, defaults={"actor": actor[:80]}
         )
@@ -63,17 +73,23 @@ def sign_in(session: Any, identifier: str, how: str, *, actor: str) -> SignedIn:
                 data={"person": person.pk, "how": how},
             )
         follow(session.time, [person.pk])
-    return SignedIn(person, person.listed, bool(said.struck))
+    return SignedIn(person, person.listed, bool(said.struck), not here)
 
 
-def key_in(session: Any, identifiers: list[str], *, actor: str) -> list[SignedIn]:
-    """Key a paper sheet in: all of it or nothing."""
+def key_in(session: Any, identifiers: list[str], *, actor: str) -> Keyed:
+    """Key a paper sheet in, in one transaction; a line that cannot be taken comes back with its reason."""
     from django.db import transaction
 
     from browline.store.models import SignIn
 
+    done, refused = [], []
     with transaction.atomic():
-        return [sign_in(session, text, SignIn.PAPER, actor=actor) for text in identifiers if text.strip()]
+        for text in filter(str.strip, identifiers):
+            try:
+                done.append(sign_in(session, text, SignIn.PAPER, actor=actor))
+            except Refusal as refusal:
+                refused.append((text, str(refusal)))
+    return Keyed(tuple(done), tuple(refused))
 
 
 def strike(session: Any, person: int, how: str, reason: str, *, actor: str) -> None:
@@ -99,6 +115,20 @@ def strike(session: Any, person: int, how: str, reason: str, *, actor: str) -> N
                 data={"person": person, "how": how},
             )
         follow(session.time, [person])
+
+
+def strike_all(person: int, reason: str, *, actor: str, session: Any = None) -> int:
+    """Strike every way in which somebody was signed in, to one session or to all; returns how many were."""
+    from django.db import transaction
+
+    from browline.store.models import SignIn
+
+    with transaction.atomic():
+        standing = SignIn.objects.filter(person=person, struck="").select_related("session")
+        found = list(standing if session is None else standing.filter(session=session))
+        for said in found:
+            strike(said.session, person, said.how, reason, actor=actor)
+    return len(found)
 
 
 def _person(session: Any, identifier: str, how: str) -> Any:

@@ -13,5 +13,6 @@ urlpatterns = [
     path("absence/<int:person>/", views.absence, name="roster-absence"),
     path("unmatched/", views.unmatched, name="unmatched"),
     path("unmatched/list-rostered/", views.list_rostered, name="list-rostered"),
+    path("unmatched/<int:entry>/nobody/", views.nobody, name="entry-nobody"),
     path("unmatched/<int:entry>/", views.match, name="match-person"),
 ]

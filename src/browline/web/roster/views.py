@@ -158,8 +158,12 @@ def unmatched(request: HttpRequest) -> HttpResponse:
 def _unmatched(request: HttpRequest, status: int = 200, failed: int = 0, form: Any = None) -> HttpResponse:
     seen = matching.unmatched()
     shown = [e for e in seen if e.pk == failed] + [e for e in seen if e.pk != failed][:ENTRIES_SHOWN]
+    alike = matching.namesakes(shown)
     page = {
-        "entries": [(e, form if e.pk == failed else MatchForm(auto_id=f"id_{e.pk}_%s")) for e in shown],
+        "entries": [
+            (e, form if e.pk == failed else MatchForm(auto_id=f"id_{e.pk}_%s"), alike.get(e.pk, ""))
+            for e in shown
+        ],
         "more": len(seen) - len(shown),
         "rostered": Person.objects.filter(listed=False, shifts__isnull=False).distinct().count(),
         "people": Person.objects.filter(listed=True),
@@ -188,6 +192,14 @@ def match(request: HttpRequest, entry: int) -> HttpResponse:
     person = form.cleaned_data["person"]
     matching.match(entry, person.pk, actor=_actor(request))
     messages.success(request, f"Matched to {person.shown}. Nothing counts twice.")
+    return redirect("unmatched")
+
+
+@require_POST
+def nobody(request: HttpRequest, entry: int) -> HttpResponse:
+    """Say that an entry was nobody: its sign-ins are struck."""
+    done = matching.nobody(entry, request.POST.get("why", ""), actor=_actor(request))
+    messages.success(request, f"{done} {'sign-in' if done == 1 else 'sign-ins'} struck.")
     return redirect("unmatched")
 
 

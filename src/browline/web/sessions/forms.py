@@ -1,6 +1,6 @@
 """Plan or move a session, key a sheet in, strike a name, open again."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from django import forms
@@ -10,12 +10,40 @@ from browline.duties.sessions import LONGEST_MINUTES
 from browline.store.models import Session, SignIn
 
 WHEN = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+FIRST_YEAR, YEARS_AHEAD = 2000, 5
+
+
+def in_reach(when: datetime) -> None:
+    """Refuse a moment before 2000 or more than five years ahead: a slip of the year."""
+    last = timezone.now().year + YEARS_AHEAD
+    if not FIRST_YEAR <= when.year <= last:
+        raise forms.ValidationError(
+            f"The year {when.year} is not meant: write one from {FIRST_YEAR} to {last}."
+        )
+
+
+class MomentField(forms.DateTimeField):
+    """A moment on the hospital's clock; an hour that the clocks skip or repeat is refused in words."""
+
+    widget = WHEN
+    default_validators = [in_reach]
+
+    def to_python(self, value: Any) -> Any:
+        """The moment, aware."""
+        try:
+            return super().to_python(value)
+        except forms.ValidationError as fault:
+            if fault.code != "ambiguous_timezone":
+                raise
+        raise forms.ValidationError(
+            "The clocks change at this hour: that day it comes twice or not at all. Choose another."
+        )
 
 
 class SessionForm(forms.Form):
     """When, how long, where, by whom."""
 
-    time = forms.DateTimeField(label="When", widget=WHEN)
+    time = MomentField(label="When")
     minutes = forms.IntegerField(label="Minutes", min_value=1, max_value=LONGEST_MINUTES, initial=20)
     ward = forms.CharField(
         label="Ward",
@@ -30,10 +58,21 @@ class SessionForm(forms.Form):
 class MoveForm(forms.Form):
     """A new time and place; `read` is when the page showed it to be."""
 
-    time = forms.DateTimeField(label="Move to", widget=WHEN)
+    time = MomentField(label="Move to")
     minutes = forms.IntegerField(label="Minutes", min_value=1, max_value=LONGEST_MINUTES)
     ward = forms.CharField(label="Ward", max_length=80, required=False)
     read = forms.CharField(widget=forms.HiddenInput)
+
+    def clean(self) -> dict[str, Any]:
+        """When the page showed it to be, as a moment."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        try:
+            read = datetime.fromisoformat(cleaned.get("read", ""))
+        except ValueError:
+            read = None
+        if read is None or timezone.is_naive(read):
+            raise forms.ValidationError("This page has lost what it showed. Open it again, and move it then.")
+        return {**cleaned, "read": read}
 
 
 class SheetForm(forms.Form):
@@ -70,16 +109,29 @@ class ReasonForm(forms.Form):
 
 
 class StrikeForm(forms.Form):
-    """Which sign-in is struck, and why."""
+    """Who is struck, in every way in which they were signed in or in one; and why."""
 
-    said = forms.ModelChoiceField(label="Who, and how they were signed in", queryset=SignIn.objects.none())
+    said = forms.ChoiceField(label="Who, and how they were signed in")
     why = forms.CharField(label="Why", max_length=200)
 
     def __init__(self, *args: Any, session: Session, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["said"]
-        field.queryset = session.sign_ins.filter(struck="").select_related("person")
-        field.label_from_instance = lambda said: f"{said.person.shown} ({said.how})"
+        standing = list(session.sign_ins.filter(struck="").select_related("person"))
+        together: dict[str, list[SignIn]] = {}
+        for said in standing:
+            together.setdefault(f"all-{said.person_id}", []).append(said)
+        self.ways = {key: ways for key, ways in together.items() if len(ways) > 1}
+        self.ways |= {str(said.pk): [said] for said in standing}
+        self.fields["said"].choices = [(key, self._told(key)) for key in self.ways]  # type: ignore[attr-defined]
+
+    def _told(self, key: str) -> str:
+        ways = self.ways[key]
+        how = ", ".join(said.how for said in ways)
+        return f"{ways[0].person.shown} ({f'every way: {how}' if len(ways) > 1 else how})"
+
+    def chosen(self) -> list[SignIn]:
+        """The sign-ins to be struck, all of one person."""
+        return self.ways[self.cleaned_data["said"]]
 
 
 class OpenForm(forms.Form):

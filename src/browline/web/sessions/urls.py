@@ -13,6 +13,7 @@ urlpatterns = [
     path("<int:number>/move/", views.move, name="move-session"),
     path("<int:number>/cancel/", views.cancel, name="cancel-session"),
     path("<int:number>/held/", views.hold, name="hold-session"),
+    path("<int:number>/not-held/", views.not_held, name="session-not-held"),
     path("<int:number>/open-again/", views.open_again, name="open-session-again"),
     path("<int:number>/sheet.pdf", views.sheet, name="sign-in-sheet"),
 ]

@@ -1,7 +1,6 @@
 """Sessions: when, where, by whom, and who was there."""
 
 import tempfile
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -63,15 +62,16 @@ def session(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _page(request: HttpRequest, found: Session, status: int = 200, **forms: Any) -> HttpResponse:
-    start, end = sessions.window(found)
-    address = sign_in_address(found)
+    now, address = timezone.now(), sign_in_address(found)
+    (start, end), opened = sessions.window(found), sessions.is_open(found, now)
     page = {
         "session": found,
         "opens": start,
-        "closes": end,
-        "open": sessions.is_open(found, timezone.now()),
+        "closes": sessions.closing(found, now) if opened else end,
+        "open": opened,
         "address": address,
         "qr": qr(address) if address else "",
+        "begun": found.time <= now,
         "sheet": SheetForm(people=_to_tick(found)),
         "move": MoveForm(initial=_standing(found)),
         "reason": ReasonForm(),
@@ -103,14 +103,14 @@ def _present(found: Session) -> dict[str, Any]:
     }
 
 
-def _to_tick(found: Session) -> list[tuple[str, str]]:
+def _to_tick(found: Session, *, here_too: bool = False) -> list[tuple[str, str]]:
     return [
         (
             line.person.identifier,
             f"{line.person.shown}, {line.shift}{', reached before' if line.reached else ''}",
         )
         for line in expected(found)
-        if not line.here
+        if here_too or not line.here
     ]
 
 
@@ -124,28 +124,56 @@ def here_now(request: HttpRequest, number: int) -> HttpResponse:
 def key_in(request: HttpRequest, number: int) -> HttpResponse:
     """Key the paper sheet in."""
     found = get_object_or_404(Session, pk=number)
-    form = SheetForm(request.POST, people=_to_tick(found))
+    # Somebody ticked may have signed in by phone meanwhile.
+    form = SheetForm(request.POST, people=_to_tick(found, here_too=True))
     if not form.is_valid():
         return _page(request, found, 422, sheet=form)
-    done = signing_in.key_in(found, form.cleaned_data["identifiers"], actor=_actor(request))
-    unknown = sum(not one.on_the_list for one in done)
-    told = f"{len(done)} keyed in."
-    if unknown:
-        told += f" {unknown} of them on no list yet: match them below the list of sessions."
-    messages.success(request, told)
+    keyed = signing_in.key_in(found, form.cleaned_data["identifiers"], actor=_actor(request))
+    if keyed.done:
+        messages.success(request, _told(keyed))
+    if keyed.refused:
+        return _page(request, found, 422, sheet=_left(found, keyed))
     return redirect("session", number=number)
+
+
+def _told(keyed: signing_in.Keyed) -> str:
+    """How many the sheet brought, and how many were here already."""
+    new = {one.person.pk for one in keyed.done if one.new and not one.struck}
+    struck = {one.person.pk for one in keyed.done if one.struck} - new
+    before = {one.person.pk for one in keyed.done} - new - struck
+    unknown = {one.person.pk for one in keyed.done if not one.on_the_list}
+    told = f"{len(new)} new, {len(before)} {'was' if len(before) == 1 else 'were'} here already."
+    if struck:
+        told += f" {len(struck)} struck before on paper, and still struck."
+    if unknown:
+        told += f" {len(unknown)} of them on no list yet: match them below the list of sessions."
+    return told
+
+
+def _left(found: Session, keyed: signing_in.Keyed) -> SheetForm:
+    """The form with the lines that were not taken, each with its reason."""
+    lines = "\n".join(line for line, _ in keyed.refused)
+    form = SheetForm({"lines": lines}, people=_to_tick(found))
+    form.is_valid()
+    for line, reason in keyed.refused:
+        form.add_error("lines", f"Not taken: {line}. {reason}")
+    return form
 
 
 @require_POST
 def strike(request: HttpRequest, number: int) -> HttpResponse:
-    """Strike one way in which somebody was signed in."""
+    """Strike one way in which somebody was signed in, or every way."""
     found = get_object_or_404(Session, pk=number)
     form = StrikeForm(request.POST, session=found)
     if not form.is_valid():
         return _page(request, found, 422, strike=form)
-    said = form.cleaned_data["said"]
-    signing_in.strike(found, said.person_id, said.how, form.cleaned_data["why"], actor=_actor(request))
-    messages.success(request, f"{said.person.shown} was struck ({said.how}).")
+    chosen, why = form.chosen(), form.cleaned_data["why"]
+    if len(chosen) > 1:
+        signing_in.strike_all(chosen[0].person_id, why, actor=_actor(request), session=found)
+    else:
+        signing_in.strike(found, chosen[0].person_id, chosen[0].how, why, actor=_actor(request))
+    how = ", ".join(said.how for said in chosen)
+    messages.success(request, f"{chosen[0].person.shown} was struck ({how}).")
     return redirect("session", number=number)
 
 
@@ -156,9 +184,7 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
     form = MoveForm(request.POST)
     if not form.is_valid():
         return _page(request, found, 422, move=form)
-    said = form.cleaned_data
-    read = datetime.fromisoformat(said.pop("read"))
-    sessions.move(number, **said, read=read, actor=_actor(request))
+    sessions.move(number, **form.cleaned_data, actor=_actor(request))
     messages.success(request, "Moved. The code stays the same.")
     return redirect("session", number=number)
 
@@ -177,8 +203,16 @@ def cancel(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def hold(request: HttpRequest, number: int) -> HttpResponse:
     """Mark it as held."""
-    sessions.mark_held(number, _actor(request))
+    sessions.mark_held(number, _actor(request), now=timezone.now())
     messages.success(request, "Marked as held. Sheets can still be keyed in.")
+    return redirect("session", number=number)
+
+
+@require_POST
+def not_held(request: HttpRequest, number: int) -> HttpResponse:
+    """Take back that it was held."""
+    sessions.not_held(number, _actor(request))
+    messages.success(request, "It is planned again, not held.")
     return redirect("session", number=number)
 
 
@@ -188,7 +222,7 @@ def open_again(request: HttpRequest, number: int) -> HttpResponse:
     form = OpenForm(request.POST)
     if not form.is_valid():
         return _page(request, get_object_or_404(Session, pk=number), 422, again=form)
-    sessions.open_again(number, form.until(), _actor(request))
+    sessions.open_again(number, form.until(), _actor(request), now=timezone.now())
     return redirect("session", number=number)
 
 
