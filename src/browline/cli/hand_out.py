@@ -1,6 +1,7 @@
 """`browline hand-out`: a card, poster or sheet as PDF."""
 
 import sys
+from datetime import datetime
 from pathlib import Path
 
 SHEETS = ("sign-in-sheet", "round-sheet")
@@ -36,14 +37,11 @@ def hand_out(
 
 def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     """Write it and say what it is."""
-    from dataclasses import replace
-
     from django.utils import timezone
 
-    from browline.duties.handing_out import blank_sign_in_sheet, round_sheet
     from browline.duties.handing_out.cards import HAND_OUTS, check_paper, handed_out, note_handed_out
     from browline.errors import NotUnderstood
-    from browline.paper import write_hand_out, write_round_sheet, write_sign_in_sheet
+    from browline.paper import write_hand_out
 
     now = timezone.localtime()
     if name not in (*HAND_OUTS, *SHEETS):
@@ -53,18 +51,36 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     if name in SHEETS and paper:
         check_paper(paper)
     if name == "sign-in-sheet":
-        sheet = blank_sign_in_sheet(now)
-        write_sign_in_sheet(replace(sheet, paper=paper or sheet.paper), pdf)
-        return "A sheet to sign, to be filled by hand."
+        return _sign_in_sheet(now, pdf, paper)
     if name == "round-sheet":
-        _check_ward(ward)
-        walk = round_sheet(ward, now)
-        write_round_sheet(replace(walk, paper=paper or walk.paper), pdf)
-        return f"A round, {ward or 'every ward'}: {len(walk.lines)} listed."
+        return _round_sheet(now, pdf, paper, ward)
     handed = handed_out(name, now, paper or "")
     write_hand_out(handed, pdf)
     note_handed_out(handed, "educator")
     return f"{handed.hand_out.title}, version {handed.version}, {handed.standing}."
+
+
+def _sign_in_sheet(now: datetime, pdf: Path, paper: str | None) -> str:
+    from dataclasses import replace
+
+    from browline.duties.handing_out import blank_sign_in_sheet
+    from browline.paper import write_sign_in_sheet
+
+    sheet = blank_sign_in_sheet(now)
+    write_sign_in_sheet(replace(sheet, paper=paper or sheet.paper), pdf)
+    return "A sheet to sign, to be filled by hand."
+
+
+def _round_sheet(now: datetime, pdf: Path, paper: str | None, ward: str) -> str:
+    from dataclasses import replace
+
+    from browline.duties.handing_out import round_sheet
+    from browline.paper import write_round_sheet
+
+    _check_ward(ward)
+    walk = round_sheet(ward, now)
+    write_round_sheet(replace(walk, paper=paper or walk.paper), pdf)
+    return f"A round, {ward or 'every ward'}: {len(walk.lines)} listed."
 
 
 def _check_ward(ward: str) -> None:

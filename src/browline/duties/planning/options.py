@@ -19,7 +19,7 @@ WHOM = {
     NOT_SIGNED_OFF: "everybody who is not signed off",
     NOT_TAUGHT: "only those who have not been to a session either",
 }
-EARLIEST, LATEST = date(2000, 1, 1), date(2199, 12, 31)
+EARLIEST, LATEST = date(2000, 1, 1), date(2100, 12, 31)
 # name -> (least, most, what it is)
 RANGES: dict[str, tuple[float, float, str]] = {
     "weeks": (1, 6, "weeks to plan"),
@@ -91,14 +91,7 @@ class Options:
     seconds: float = 60.0
 
     def __post_init__(self) -> None:
-        for name, (least, most, what) in RANGES.items():
-            value = getattr(self, name)
-            if not (math.isfinite(value) and least <= value <= most):
-                raise NotUnderstood(
-                    f"{value:g} was given for {what}.",
-                    f"It lies between {least:g} and {most:g}.",
-                    "Choose another number.",
-                )
+        _check_numbers(self)
         if not EARLIEST <= _day(self.first) <= LATEST:
             raise NotUnderstood(
                 f"A plan from {self.first} was asked for.",
@@ -135,6 +128,17 @@ class Options:
     def as_json(self) -> dict[str, Any]:
         """As a book keeps it."""
         return asdict(self)
+
+
+def _check_numbers(options: Options) -> None:
+    for name, (least, most, what) in RANGES.items():
+        value = getattr(options, name)
+        if not (math.isfinite(value) and least <= value <= most):
+            raise NotUnderstood(
+                f"{value:g} was given for {what}.",
+                f"It lies between {least:g} and {most:g}.",
+                "Choose another number.",
+            )
 
 
 def options_of(kept: Mapping[str, Any]) -> Options:
