@@ -77,3 +77,8 @@ def test_renewal_is_that_many_months_on_and_never_spills_over(day, months):
     until = renewed_until(day, months)
     assert (until.year * 12 + until.month) - (day.year * 12 + day.month) == months
     assert until.day == day.day or (until.day < day.day and (until + timedelta(days=1)).day == 1)
+
+
+def test_a_sign_off_beyond_the_calendar_holds_to_its_last_day():
+    assert renewed_until(date(9999, 1, 31), 10) == date(9999, 11, 30)
+    assert renewed_until(date(9999, 1, 31), 11) == renewed_until(date(2026, 1, 1), 120_000) == date.max

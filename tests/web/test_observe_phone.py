@@ -315,6 +315,24 @@ def test_what_the_book_cannot_keep_leaves_the_phone_and_waits_for_the_educator(p
     assert len(waiting()) == 1 and here() == []
 
 
+def test_what_was_recorded_while_entitled_is_sent_from_the_page_that_shows_no_names(phone):
+    phone.context.set_offline(True)
+    observe(phone, "Ana Reyes")
+    waits(phone, 1)
+    yesterday = timezone.localdate() - timedelta(days=1)
+    AssessorStanding.objects.filter(person=who("omar")).update(end=yesterday)
+    phone.page.route("**/observe/record/", lambda route: route.abort())
+    phone.context.set_offline(False)
+    phone.go("/observe/")
+    assert "You are not entered as an assessor for today, Omar Lind." in phone.page.inner_text("main")
+    assert "Ana Reyes" in status(phone) and "Ben Okafor" not in phone.page.content()
+    assert phone.overflow() <= 0 and phone.violations() == []
+    phone.page.unroute("**/observe/record/")
+    phone.page.evaluate("outbox.send()")
+    waits(phone, 0)
+    assert "It waits for the educator, nothing is lost." in status(phone)
+
+
 def test_a_record_that_was_refused_stays_until_it_is_thrown_away_by_hand(phone):
     refusal = {"kept": False, "waiting": False, "sentence": "Not this one."}
     phone.page.route(
@@ -419,6 +437,9 @@ def test_the_pages_of_the_records_are_sound_wide_and_narrow(opened, port):
     now = timezone.now()
     made = record(cast.observed(steps=CURVED, time=now), actor="assessor omar", now=now).demonstration
     receive({"key": "x", "person": who("ana")}, bearer=None, actor="educator", now=now)
+    for earlier, steps in ((0, WHOLE), (1, CURVED)):
+        seen = cast.observed("ben", steps=steps, time=now - timedelta(seconds=earlier))
+        record(seen, actor="assessor omar", now=now)
     tab = Tab(opened, port, viewport={"width": 360, "height": 740})
     tab.come_in()
     one = f"{made.pk}/"

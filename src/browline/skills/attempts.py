@@ -7,7 +7,7 @@ stand in the checklist's head.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import MAXYEAR, date, timedelta
 
 from browline.skills.checklist import Checklist
 from browline.skills.judging import SIGNED_OFF
@@ -56,10 +56,14 @@ def next_try(history: Sequence[Past], checklist: Checklist, today: date) -> Next
 def renewed_until(signed_off: date, months: int) -> date:
     """The last day that a sign-off holds: so many months later, on the same day or the month's last.
 
+    Beyond the calendar's end it is the calendar's last day.
+
     >>> renewed_until(date(2026, 1, 31), 1)
     datetime.date(2026, 2, 28)
     """
     year, month = divmod(signed_off.year * 12 + signed_off.month - 1 + months, 12)
+    if (year, month) >= (MAXYEAR, 11):
+        return date.max
     first_of_next = date(year + (month == 11), (month + 1) % 12 + 1, 1)
     return min(
         date(year, month + 1, 1) + timedelta(days=signed_off.day - 1), first_of_next - timedelta(days=1)
