@@ -18,7 +18,7 @@ from browline.rota.windows import FIXED, Windows, windows_of
 
 Progress = Callable[[int, int, str], None]
 EXACT = 1e-6
-CALLS_SHARE = 0.2
+CALLS_SHARE = 0.05
 """Share of the time that is kept for calling people to the visits found."""
 
 
