@@ -25,7 +25,7 @@ def test_who_is_on_duty_and_not_signed_off(night, capsys):
         "  - Ida Birch (Larch): The sign-off of 10 Feb 2025 ended on 10 Feb 2026.",
         "  unknown: Eve Lund, on the roster, on no staff list and never observed",
         "  excluded: Gil Stone, on long leave",
-        "02 Mar 2026 to 29 Mar 2026, worst first:",
+        "02 Mar 2026 to 29 Mar 2026, most left to see first:",
         "  - Larch, night shift, nurse: 2 of 4 signed off (50 %, likely 15 to 85 %).",
     ):
         assert line in said, line

@@ -1,4 +1,4 @@
-"""Who counts where: three lines that add up, cells worst first, and nothing small told to those without names."""
+"""Who counts where: three lines that add up, cells with most left to see first, and nothing small told to those without names."""
 
 from collections import Counter
 from datetime import UTC, date, datetime, timedelta
@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
 from browline.shifts import ABSENCES, KINDS, ON_DUTY
-from browline.skills.cells import FEWEST, Cell, cells, veiled, worst_first
+from browline.skills.cells import FEWEST, Cell, cells, veiled, most_left_first
 from browline.skills.coverage import EXCLUDED, UNKNOWN, at_moment, over_days, solve
 from browline.skills.explain import cell_sentence, veiled_sentence
 from browline.skills.staff import Away, Duty, Member
@@ -175,9 +175,9 @@ def cell(n, signed_off, ward="Larch"):
     return Cell(ward, "night", "nurse", n, signed_off, *wilson(signed_off, n))
 
 
-def test_worst_first_puts_nine_of_ten_before_one_of_one_and_before_many_of_a_large_ward():
+def test_most_left_first_puts_nine_of_ten_before_one_of_one_and_before_many_of_a_large_ward():
     one, ten, large = cell(1, 0, "one"), cell(10, 1, "ten"), cell(60, 40, "large")
-    assert [c.ward for c in worst_first([one, large, ten])] == ["ten", "large", "one"]
+    assert [c.ward for c in most_left_first([one, large, ten])] == ["ten", "large", "one"]
 
 
 def test_a_cell_in_words():

@@ -86,8 +86,8 @@ def test_a_champion_of_another_age_is_refused(ines, staff):
     assert Champion.objects.get().end is None
 
 
-def test_the_worst_cell_stands_first(ines, staff):
-    page = text(ines.get(TONIGHT)).split("Worst first")[1]
+def test_the_cell_with_most_left_to_see_stands_first(ines, staff):
+    page = text(ines.get(TONIGHT)).split("Most left to see first")[1]
     assert page.index("care assistant") < page.index("senior nurse")
 
 
@@ -157,9 +157,28 @@ def test_who_is_due_with_the_reasons(ines, staff):
     page = text(ines.get(DUE))
     assert "A sign-off holds for 12 months" in page
     again = page.split("Whom to see again first")[1]
-    assert "Not yet on 20 Feb 2026: clean lens." in again and "As soon as both are on duty." in again
+    assert "Not yet on 20 Feb 2026: clean lens." in again
+    assert (
+        "As soon as they and an assessor are on duty together." in again and "Away on the roster" not in page
     assert again.index("Dee Frost") < again.index("Ida Birch")
     assert "Cem Oak" not in again, "the never observed have nothing to refresh"
+    )
+
+
+def test_somebody_away_all_through_the_coming_weeks_is_said_to_be(ines, staff):
+    """Dee is due and on leave from tomorrow on; one turn of duty in these weeks, and nothing is said."""
+    from browline.store.models import Shift
+
+    dee, tomorrow = staff["Dee"], cast.TODAY + timedelta(days=1)
+    Shift.objects.filter(person=dee).delete()
+    for number in range(20):
+        Shift.objects.create(person=dee, date=tomorrow + timedelta(days=number), code="AL", kind="leave")
+    said = "Away on the roster until 22 Mar 2026, with no turn of duty before."
+    assert text(ines.get(DUE)).count(said) == 2
+    (row,) = [r for r in cells_of(ines.get("/teaching/who-can-do-it/due.xlsx")) if r[0] == "Dee Frost"]
+    assert "22 Mar 2026" in row
+    cast.on_duty(dee, day=tomorrow + timedelta(days=25))
+    assert "Away on the roster" not in text(ines.get(DUE))
 
 
 def test_a_champion_is_entered_and_ended(ines, staff):

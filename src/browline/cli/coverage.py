@@ -1,4 +1,4 @@
-"""`browline coverage`: who on duty can do it, who not, and which ward, shift and role is worst off."""
+"""`browline coverage`: who on duty can do it, who not, and which ward, shift and role has most left to see."""
 
 import json
 import sys
@@ -11,7 +11,7 @@ from cyclopts import Parameter
 from browline.errors import NotUnderstood
 
 MOMENT = "%Y-%m-%d %H:%M"
-WORST = 10
+FIRST_CELLS = 10
 YEARS = range(1990, 2101)
 
 
@@ -21,7 +21,7 @@ def coverage(
     json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
     book: Path | None = None,
 ) -> None:
-    """Say who on duty is signed off, who is not and why, and which ward, shift and role is worst off.
+    """Say who on duty is signed off, who is not and why, and which ward, shift and role has most left to see.
 
     Parameters
     ----------
@@ -85,11 +85,13 @@ def _show(told: dict[str, Any]) -> None:
 
 
 def _show_cells(weeks: dict[str, Any]) -> None:
-    print(f"\nBy ward, shift and role, {_day(weeks['first'])} to {_day(weeks['last'])}, worst first:")
-    for cell in weeks["cells"][:WORST]:
+    print(
+        f"\nBy ward, shift and role, {_day(weeks['first'])} to {_day(weeks['last'])}, most left to see first:"
+    )
+    for cell in weeks["cells"][:FIRST_CELLS]:
         print(f"  - {cell['sentence']}")
-    if len(weeks["cells"]) > WORST:
-        print(f"  and {len(weeks['cells']) - WORST} more; --json - prints all")
+    if len(weeks["cells"]) > FIRST_CELLS:
+        print(f"  and {len(weeks['cells']) - FIRST_CELLS} more; --json - prints all")
     if not weeks["cells"]:
         print("  Nobody to count yet: bring in a staff list, and a roster for the weeks ahead.")
 

@@ -59,7 +59,7 @@ app.command(
 app.command(
     "browline.cli.coverage:coverage",
     name="coverage",
-    help="Say who on duty is signed off, who is not, and where that is worst.",
+    help="Say who on duty is signed off, who is not, and where most are left to see.",
 )
 app.command(
     "browline.cli.plan:plan",

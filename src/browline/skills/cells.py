@@ -68,7 +68,7 @@ def cells(eligible: Sequence[Counted]) -> tuple[Cell, ...]:
     return tuple(_cell(*key, standings) for key, standings in sorted_out.items())
 
 
-def worst_first(found: Sequence[Cell]) -> tuple[Cell, ...]:
+def most_left_first(found: Sequence[Cell]) -> tuple[Cell, ...]:
     """By the upper end of the interval, then by how many are not signed off, then by name.
 
     The upper end asks: how good may it be at best? So one person of one not signed off, who may be chance, does
@@ -102,7 +102,7 @@ def _veil(c: Cell) -> Veiled:
 
 
 def _at_best(v: Veiled) -> tuple[float, int, str, str, str]:
-    """As `worst_first`, by the best that what is shown allows; cells of which nothing is shown come last."""
+    """As `most_left_first`, by the best that what is shown allows; cells of which nothing is shown come last."""
     if v.n is None:
         return (2.0, 0, v.ward, v.kind, v.role)
     most = {Shown.FEW_ARE: FEWEST - 1, Shown.FEW_ARE_NOT: v.n}.get(v.shown, v.signed_off or 0)

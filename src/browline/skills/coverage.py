@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from browline.shifts import ABSENCES, KINDS, ON_DUTY
-from browline.skills.cells import Cell, cells, worst_first
+from browline.skills.cells import Cell, cells, most_left_first
 from browline.skills.staff import Counted, Duty, Member
 
 AWAY = tuple(kind for kind in KINDS if kind not in ON_DUTY and kind != "off")
@@ -29,7 +29,7 @@ UNKNOWN: dict[str, str] = {
 
 @dataclass(frozen=True)
 class Coverage:
-    """Who was looked at, in three lines, and the cells, worst first. `people` is each eligible person once."""
+    """Who was looked at, in three lines, and the cells, most left to see first. `people`: each eligible person once."""
 
     eligible: tuple[Counted, ...]
     excluded: tuple[tuple[Member, str], ...]
@@ -96,7 +96,7 @@ def over_days(members: Mapping[int, Member], duties: Sequence[Duty], first: date
 
 
 def solve(problem: Problem) -> Coverage:
-    """Everybody into one of three lines, and the eligible into cells, worst first."""
+    """Everybody into one of three lines, and the eligible into cells, most left to see first."""
     on = [d for d in problem.on if not _reason_away(problem.members[d.person], d.day)]
     counted: dict[tuple[int, str, str], Counted] = {}
     for duty in on:
@@ -106,7 +106,7 @@ def solve(problem: Problem) -> Coverage:
             counted.setdefault((member.person, ward, duty.kind), Counted(member, ward, duty.kind))
     excluded, unknown = _not_counted(problem, {d.person for d in on})
     eligible = tuple(counted.values())
-    return Coverage(eligible, excluded, unknown, worst_first(cells(eligible)))
+    return Coverage(eligible, excluded, unknown, most_left_first(cells(eligible)))
 
 
 Line = tuple[tuple[Member, str], ...]

@@ -1,4 +1,4 @@
-"""Who on duty can do it, which cells are worst, who is due, and whom to see again first.
+"""Who on duty can do it, which cells have most left to see, who is due, and whom to see again first.
 
 The rooms are asked without names; `names` gives them to the doors that may show them.
 """

@@ -14,7 +14,7 @@ FORMAT = "browline-coverage/1"
 
 
 def coverage_json(at: datetime) -> dict[str, Any]:
-    """Who is on duty `at`, an aware moment, and the cells of the four weeks around it, worst first."""
+    """Who is on duty `at`, an aware moment, and the cells of the four weeks around it, most left to see first."""
     today = standings.day_of()(at)
     first, last = covering.four_weeks(today)
     weeks = covering.cells(first, last, today)

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 
 from browline.duties import covering
 from browline.duties.covering import standings
+from browline.duties.covering.away import away_ahead
 from browline.paper import Sheet
 from browline.skills.explain import day, listed, standing_sentence
 from browline.web.spreadsheets import spreadsheet
@@ -32,10 +33,12 @@ def index(request: HttpRequest) -> HttpResponse:
 @require_GET
 def sheet(request: HttpRequest) -> HttpResponse:
     """Whom to see again, as a spreadsheet: everybody, with the reasons."""
-    rows = [(r["name"], r["ward"], r["role"], r["due"], "; ".join(r["reasons"])) for r in _again()]
-    return spreadsheet(
-        Sheet("to see again", ("name", "ward", "role", "by", "reasons"), rows), "to-see-again.xlsx"
-    )
+    rows = [
+        (r["name"], r["ward"], r["role"], r["due"], r["away"] and day(r["away"]), "; ".join(r["reasons"]))
+        for r in _again()
+    ]
+    headings = ("name", "ward", "role", "by", "away until", "reasons")
+    return spreadsheet(Sheet("to see again", headings, rows), "to-see-again.xlsx")
 
 
 def _due() -> list[dict[str, Any]]:
@@ -63,5 +66,8 @@ def _again() -> list[dict[str, Any]]:
 def _people(numbers: Any) -> dict[int, dict[str, Any]]:
     from browline.store.models import Person
 
-    found = Person.objects.filter(pk__in=set(numbers))
-    return {p.pk: {"number": p.pk, "name": p.shown, "ward": p.ward, "role": p.role} for p in found}
+    found, away = Person.objects.filter(pk__in=set(numbers)), away_ahead(timezone.localdate())
+    return {
+        p.pk: {"number": p.pk, "name": p.shown, "ward": p.ward, "role": p.role, "away": away.get(p.pk)}
+        for p in found
+    }
