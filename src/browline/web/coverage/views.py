@@ -1,7 +1,7 @@
 """Who can do it: on duty at a moment, and by ward, kind of shift and role.
 
-Names are fetched for those who teach and assess only. Everybody else gets the cells without small numbers, of fixed
-weeks: two moments chosen freely would tell one person's standing by their difference.
+Names are fetched for those who teach, and who assess today, only. Everybody else gets the cells without small numbers,
+of fixed weeks: two moments chosen freely would tell one person's standing by their difference.
 """
 
 from datetime import date, datetime
@@ -12,8 +12,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.duties import covering
+from browline.duties.demonstrating.assessors import may_see_names
 from browline.paper import Sheet
-from browline.roles import ASSESSOR, VIEWER
+from browline.roles import ASSESSOR, EDUCATOR, VIEWER
 from browline.skills.cells import veiled
 from browline.skills.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, veiled_sentence
 from browline.web.access import open_to
@@ -26,7 +27,7 @@ from browline.web.spreadsheets import spreadsheet
 @require_GET
 def index(request: HttpRequest) -> HttpResponse:
     """The page: names for those who teach and assess, cells for the rest."""
-    if request.holder.role == VIEWER:  # type: ignore[attr-defined]
+    if not _sees_names(request):
         return _without_names(request)
     at, form = _moment(request)
     first, last, found = _weeks()
@@ -44,6 +45,13 @@ def index(request: HttpRequest) -> HttpResponse:
         "further": cells[FIRST_CELLS:],
     }
     return render(request, "coverage/index.html", page, status=422 if form.is_bound and form.errors else 200)
+
+
+def _sees_names(request: HttpRequest) -> bool:
+    """The educator, and an assessor on the days of the entitlement; everybody else sees cells."""
+    holder = request.holder  # type: ignore[attr-defined]
+    entitled = holder.role == ASSESSOR and may_see_names(holder.person, timezone.localdate())
+    return bool(holder.role == EDUCATOR or entitled)
 
 
 def _without_names(request: HttpRequest) -> HttpResponse:
@@ -73,6 +81,8 @@ def _moment(request: HttpRequest) -> tuple[datetime, MomentForm]:
 @require_GET
 def on_duty_sheet(request: HttpRequest) -> HttpResponse:
     """Who is on duty and where they stand, as a spreadsheet."""
+    if not _sees_names(request):
+        return render(request, "entry/not_yours.html", status=403)
     at, form = _moment(request)
     if form.errors:
         return index(request)
@@ -93,7 +103,7 @@ def cells_sheet(request: HttpRequest) -> HttpResponse:
     """The cells as a spreadsheet, without small numbers for those who see no names."""
     first, _, found = _weeks()
     name = f"who-can-do-it-{first}.xlsx"
-    if request.holder.role == VIEWER:  # type: ignore[attr-defined]
+    if not _sees_names(request):
         told = [(v.ward or NO_WARD, kind_of_shift(v.kind), v.role or NO_ROLE, veiled_sentence(v))
                 for v in veiled(found.cells)]  # fmt: skip
         return spreadsheet(Sheet("cells", ("ward", "shift", "role", "signed off"), told), name)
