@@ -12,6 +12,7 @@ KINDS: dict[str, str] = {
     "leave": "leave",
     "sick": "sick",
     "study": "study day",
+    "left": "leaver",
 }
 ON_DUTY = ("early", "late", "day", "long-day", "night")
 
@@ -34,6 +35,7 @@ USUAL: dict[str, tuple[str, time | None, time | None]] = {
     "SL": ("sick", None, None),
     "SD": ("study", None, None),
     "ST": ("study", None, None),
+    "LEFT": ("left", None, None),
 }
 
 ABSENCES: dict[str, str] = {

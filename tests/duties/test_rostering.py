@@ -96,7 +96,7 @@ def test_a_code_settled_later_brings_its_turns_in(maple, file):
 
     take(maple, file, grid())
     assert unsettled() == [("XQ", 1)]
-    assert settle("xq", "late", time(14), time(22), actor="educator") == 1
+    assert settle("xq", "late", time(14), time(22), today=DAYS[0], actor="educator") == 1
     assert unsettled() == []
     assert turns("00938")[-1] == (DAYS[13], "XQ", "late", "Maple")
     entry = take(maple, file)
@@ -108,7 +108,7 @@ def test_settling_a_code_anew_moves_the_hours_of_turns_that_bear_it(maple, file)
     from browline.store.models import Shift
 
     take(maple, file, grid())
-    settle("N", "night", time(21), time(8), actor="educator")
+    settle("N", "night", time(21), time(8), today=DAYS[0], actor="educator")
     night = Shift.objects.filter(code="N").first()
     assert night.start.astimezone(UTC).hour == 21
     assert take(maple, file)["taken"] == 0
@@ -121,7 +121,7 @@ def test_a_code_that_makes_no_sense_is_refused(maple, asked):
     from browline.errors import NotUnderstood
 
     with pytest.raises(NotUnderstood):
-        settle(*asked, actor="educator")
+        settle(*asked, today=DAYS[0], actor="educator")
 
 
 def test_a_newer_roster_takes_the_place_of_an_older_one(maple, file, tmp_path):
@@ -234,13 +234,13 @@ def test_rows_that_are_all_leave_and_leavers_are_proposed_to_be_confirmed(maple,
 
     take(maple, file, grid())
     Person.objects.filter(identifier="00938").update(end=date(2026, 3, 1))
-    told = {p.person.identifier: p for p in proposals()}
+    told = {p.person.identifier: p for p in proposals(DAYS[0])}
     assert {who: p.reason for who, p in told.items()} == {"00938": "left", "01200": "long-leave"}
     assert (told["01200"].start, told["01200"].end) == (DAYS[0], DAYS[-1])
     una = told["01200"]
     staff.away(una.person.pk, una.reason, una.start, una.end, actor="educator")
-    not_so(told["00938"].person.pk, actor="educator")
-    assert proposals() == []
+    not_so(told["00938"], actor="educator")
+    assert proposals(DAYS[0]) == []
 
 
 def test_without_a_roster_in_it_a_file_is_refused_and_nothing_happens(maple, file):
@@ -335,3 +335,88 @@ def test_a_file_that_a_spreadsheet_rounded_goes_by_the_names(maple, file):
     ]
     entry = take(maple, file, rows)
     assert (entry["taken"], reasons(entry)) == (1, {"person-unread": 1})
+
+
+def changed(identifier, code):
+    """The hours of a turn, as the hospital's clock shows them."""
+    from zoneinfo import ZoneInfo
+
+    from browline.store.models import Shift
+
+    turn = Shift.objects.filter(person__identifier=identifier, code=code).order_by("date").first()
+    return turn.kind, *(f"{at.astimezone(ZoneInfo(LONDON)):%H:%M}" for at in (turn.start, turn.end))
+
+
+def test_hours_that_the_roster_gave_stay_when_its_code_is_settled(maple, file):
+    from browline.duties.rostering.shift_codes import settle
+
+    take(maple, file, LIST)
+    settle("SPECIAL", "late", time(14), time(22), today=DAYS[0], actor="educator")
+    assert changed("00938", "SPECIAL") == ("late", "09:00", "17:00")
+    settle("SPECIAL", "late", time(15), time(23), today=DAYS[0], actor="educator")
+    assert changed("00938", "SPECIAL") == ("late", "09:00", "17:00")
+
+
+def test_turns_that_were_worked_keep_their_hours_when_a_code_changes(maple, file):
+    from browline.duties.rostering.shift_codes import settle
+    from browline.store.models import Shift
+
+    take(maple, file, grid())
+    today = DAYS[5]
+    settle("N", "night", time(21), time(8), today=today, actor="educator")
+    hours = {s.date: s.start.astimezone(UTC).hour for s in Shift.objects.filter(code="N")}
+    assert {hour for day, hour in hours.items() if day < today} == {19}
+    assert {hour for day, hour in hours.items() if day >= today} == {21}
+
+
+def weeks(maple, tmp_path, first, codes, who="00417"):
+    """A roster of one person, day by day from `first` on."""
+    days = [first + timedelta(days=k) for k in range(len(codes))]
+    path = tmp_path / f"{first}.csv"
+    take(maple, path, [["Staff no", *[f"{d:%d/%m/%Y}" for d in days]], [who, *codes]])
+
+
+def test_long_leave_after_months_of_duty_is_proposed_from_its_first_day(maple, tmp_path):
+    from browline.duties.rostering.absences import proposals
+
+    weeks(maple, tmp_path, date(2025, 12, 1), ["E"] * 30)
+    weeks(maple, tmp_path, date(2026, 3, 2), ["AL"] * 28)
+    (found,) = proposals(date(2026, 3, 10))
+    assert (found.start, found.end) == (date(2026, 3, 2), date(2026, 3, 29))
+    weeks(maple, tmp_path, date(2026, 3, 30), ["E"] * 7)
+    assert proposals(date(2026, 3, 10)) == []
+
+
+@pytest.mark.parametrize("said", ["absence", "not so"])
+def test_what_was_said_of_an_earlier_leave_silences_nothing_of_a_later_one(maple, tmp_path, said):
+    from browline.duties import staff
+    from browline.duties.rostering.absences import not_so, proposals
+
+    weeks(maple, tmp_path, date(2024, 3, 4), ["AL"] * 20)
+    (first,) = proposals(date(2024, 3, 10))
+    if said == "absence":
+        staff.away(first.person.pk, first.reason, first.start, first.end, actor="educator")
+    else:
+        not_so(first, actor="educator")
+    assert proposals(date(2024, 3, 10)) == []
+    weeks(maple, tmp_path, date(2026, 1, 5), ["E"] * 5)
+    weeks(maple, tmp_path, date(2026, 3, 2), ["AL"] * 20)
+    assert [p.start for p in proposals(date(2026, 3, 10))] == [date(2026, 3, 2)]
+
+
+def test_somebody_the_roster_says_has_left_is_proposed_as_a_leaver_and_expected_nowhere(maple, tmp_path):
+    from browline.duties.rostering.absences import proposals
+
+    weeks(maple, tmp_path, DAYS[0], ["E", "E", "LEFT", "LEFT", "LEFT"])
+    (found,) = proposals(DAYS[0])
+    assert (found.reason, found.start, found.end) == ("left", DAYS[2], None)
+    assert turns("00417")[2] == (DAYS[2], "LEFT", "left", "Maple")
+
+
+def test_a_code_of_the_hospital_can_be_settled_as_left(maple, tmp_path):
+    from browline.duties.rostering.absences import proposals
+    from browline.duties.rostering.shift_codes import settle
+
+    weeks(maple, tmp_path, DAYS[0], ["E", "ZZ", "ZZ"])
+    settle("ZZ", "left", None, None, today=DAYS[0], actor="educator")
+    assert [(p.reason, p.start) for p in proposals(DAYS[0])] == [("left", DAYS[1])]

@@ -1,9 +1,11 @@
 """The Roster page: look, settle codes once, take; absences confirmed; entries on no list matched."""
 
 import re
+from datetime import timedelta
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.utils import timezone
 
 from roster_cases import as_csv, grid
 
@@ -92,12 +94,14 @@ def test_the_same_file_again_says_so(ines, people):
 def test_long_leave_is_confirmed_or_denied(ines, people):
     from browline.store.models import Absence, Person
 
-    take(ines, bring(ines))
+    today = timezone.localdate()
+    monday = today - timedelta(days=today.weekday())
+    take(ines, bring(ines, grid([f"{monday + timedelta(days=k):%d/%m/%Y}" for k in range(14)])))
     una = Person.objects.get(identifier="01200")
     assert "Una Fenwick" in text(ines.get("/teaching/roster/"))
     ines.post(f"/teaching/roster/absence/{una.pk}/")
     kept = Absence.objects.get()
-    assert (kept.person, kept.reason, kept.start.isoformat()) == (una, "long-leave", "2026-03-02")
+    assert (kept.person, kept.reason, kept.start.isoformat()) == (una, "long-leave", monday.isoformat())
     ines.post(f"/teaching/roster/absence/{una.pk}/")
     assert Absence.objects.count() == 1
     assert "Away for long?" not in text(ines.get("/teaching/roster/"))
@@ -192,8 +196,6 @@ def test_lines_of_one_name_are_asked_about_before_anything_is_taken(ines):
 
 @pytest.fixture
 def tonight(people):
-    from django.utils import timezone
-
     from browline.duties.sessions import plan_session
 
     return plan_session(timezone.now(), ward="Maple", actor="educator")

@@ -1,6 +1,6 @@
 """What the codes of rosters stand for, settled once: those in common use, and what the educator says over them."""
 
-from datetime import time
+from datetime import date, time
 from typing import Any
 
 from browline.errors import NotUnderstood
@@ -17,9 +17,13 @@ def codes() -> dict[str, Code]:
     return {**USUAL, **{code: (kind, start, end) for code, kind, start, end in kept}}
 
 
-def settle(code: str, kind: str, start: time | None, end: time | None, *, actor: str) -> int:
-    """Say what a code stands for, once; turns that bear it become that. Returns how many did."""
+def settle(code: str, kind: str, start: time | None, end: time | None, *, today: date, actor: str) -> int:
+    """Say what a code stands for, once; turns that bear it become that. Returns how many did.
+
+    Hours that a roster gave beside the code stay, and turns before `today` stay as they were worked.
+    """
     from django.db import transaction
+    from django.db.models import Q
 
     from browline.intake.roster.codes import LONGEST_CODE, plain_code
     from browline.store.models import Event, Shift, ShiftCode
@@ -39,12 +43,17 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, actor:
         )
     start, end = (start, end) if kind in ON_DUTY else (None, None)
     said = {"kind": kind, "start": start and f"{start:%H:%M}", "end": end and f"{end:%H:%M}"}
+    before = codes().get(plain, ("", None, None))
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="shift-code", subject=plain, data=said)
         ShiftCode.objects.update_or_create(code=plain, defaults={"kind": kind, "start": start, "end": end})
-        turns = list(Shift.objects.filter(code=plain).select_related("source"))
+        worked = Q(date__lt=today, start__isnull=False)
+        turns = list(Shift.objects.filter(code=plain).exclude(worked).select_related("source"))
         for turn in turns:
-            turn.kind, (turn.start, turn.end) = kind, _hours(turn, start, end)
+            given = turn.start is not None and (turn.start, turn.end) != _hours(turn, *before[1:])
+            turn.kind = kind
+            if not given or kind not in ON_DUTY:
+                turn.start, turn.end = _hours(turn, start, end)
         Shift.objects.bulk_update(turns, ["kind", "start", "end"], batch_size=500)
     return len(turns)
 

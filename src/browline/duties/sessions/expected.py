@@ -23,14 +23,17 @@ class OnDuty:
 
 def expected(session: Any) -> list[OnDuty]:
     """Everybody on duty when the session starts, on its ward (any, where it names none), one line a person."""
-    from django.db.models import Q
+    from django.db.models import Exists, OuterRef, Q
 
-    from browline.store.models import Attendance, Shift, SignIn
+    from browline.duties.clock import day
+    from browline.store.models import Absence, Attendance, Shift, SignIn
 
-    away = Q(person__absences__start__lte=session.time) & (
-        Q(person__absences__end=None) | Q(person__absences__end__gte=session.time)
+    today = day(session.time)
+    away = Absence.objects.filter(
+        Q(end=None) | Q(end__gte=today), person=OuterRef("person"), start__lte=today
     )
-    on = Shift.objects.filter(kind__in=ON_DUTY, start__lte=session.time, end__gt=session.time).exclude(away)
+    on = Shift.objects.filter(kind__in=ON_DUTY, start__lte=session.time, end__gt=session.time)
+    on = on.exclude(Exists(away))
     on = on.filter(ward=session.ward) if session.ward else on
     here = set(SignIn.objects.filter(session=session, struck="").values_list("person_id", flat=True))
     before = Attendance.objects.exclude(time=session.time).filter(person__shifts__in=on)

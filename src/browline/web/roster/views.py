@@ -35,7 +35,7 @@ def _page(request: HttpRequest, status: int = 200, **more: Any) -> HttpResponse:
         ),
         "open": code_forms(shift_codes.unsettled(), known),
         "used": [(code, n, known.get(code)) for code, n in used],
-        "proposals": absences.proposals(),
+        "proposals": absences.proposals(timezone.localdate()),
         "unmatched": len(matching.unmatched()),
         "imports": Import.objects.filter(kind="roster")[:IMPORTS_SHOWN],
         **more,
@@ -105,7 +105,14 @@ def _settle(request: HttpRequest, form: CodeForm) -> int:
     said = form.cleaned_data
     if not said["kind"]:
         return 0
-    shift_codes.settle(said["code"], said["kind"], said["start"], said["end"], actor=_actor(request))
+    shift_codes.settle(
+        said["code"],
+        said["kind"],
+        said["start"],
+        said["end"],
+        today=timezone.localdate(),
+        actor=_actor(request),
+    )
     return 1
 
 
@@ -122,13 +129,13 @@ def settle(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def code(request: HttpRequest, code: str) -> HttpResponse:
-    """Change what one code stands for, everywhere."""
+    """Change what one code stands for, from today on."""
     kind, start, end = shift_codes.codes().get(code, ("", None, None))
     initial = {"code": code, "kind": kind, "start": start, "end": end}
     form = CodeForm(request.POST or None, initial=initial)
     if form.is_valid() and form.cleaned_data["kind"]:
         _settle(request, form)
-        messages.success(request, f"{form.cleaned_data['code']} was changed, in every turn that bears it.")
+        messages.success(request, f"{form.cleaned_data['code']} was changed, in every turn from today on.")
         return redirect("roster")
     return render(
         request, "roster/code.html", {"form": form, "code": code}, status=422 if form.is_bound else 200
@@ -138,11 +145,11 @@ def code(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def absence(request: HttpRequest, person: int) -> HttpResponse:
     """Confirm a proposed absence, or say that it is not so."""
-    proposed = next((p for p in absences.proposals() if p.person.pk == person), None)
+    proposed = next((p for p in absences.proposals(timezone.localdate()) if p.person.pk == person), None)
     if proposed is None:
         return redirect("roster")
     if "not-so" in request.POST:
-        absences.not_so(person, actor=_actor(request))
+        absences.not_so(proposed, actor=_actor(request))
     else:
         staff.away(person, proposed.reason, proposed.start, proposed.end, actor=_actor(request))
         messages.success(request, f"{proposed.person.shown}: entered. It can be changed on the staff list.")
