@@ -245,10 +245,14 @@ def test_a_visit_that_is_not_in_the_plan_leaves_everything_as_it_was(larch):
 def test_a_visit_moved_by_hand_stays_and_can_be_moved_again(larch):
     plan = propose()
     first = plan.result["visits"][0]["key"]
-    moved = propose(planning.moved(plan, first, time=datetime(2026, 3, 9, 11, 20), ward="Larch", minutes=30))
+    moved = propose(
+        planning.moved(plan, first, time=datetime(2026, 3, 9, 11, 20), ward="Larch", minutes=30, now=NOW)
+    )
     assert "2026-03-09T11:20|Larch" in {v["key"] for v in moved.result["visits"] if v["kept"]}
     key = "2026-03-09T11:20|Larch"
-    again = propose(planning.moved(moved, key, time=datetime(2026, 3, 10, 9, 0), ward="Larch", minutes=30))
+    again = propose(
+        planning.moved(moved, key, time=datetime(2026, 3, 10, 9, 0), ward="Larch", minutes=30, now=NOW)
+    )
     kept = {v["key"] for v in again.result["visits"] if v["kept"]}
     assert kept == {"2026-03-10T09:00|Larch"}
 
@@ -261,7 +265,7 @@ def test_a_session_is_moved_on_its_own_page_and_the_plan_follows_it(larch):
     planning.accept(plan.pk, [key], actor="educator")
     plan.refresh_from_db()
     with pytest.raises(InputRefused, match="session already"):
-        planning.moved(plan, key, time=datetime(2026, 3, 9, 11, 20), ward="Larch", minutes=20)
+        planning.moved(plan, key, time=datetime(2026, 3, 9, 11, 20), ward="Larch", minutes=20, now=NOW)
     session = Session.objects.get()
     to = datetime(2026, 3, 9, 11, 20, tzinfo=UTC)
     sessions.move(session.pk, to, minutes=20, ward="Larch", read=session.time, actor="educator")
@@ -280,10 +284,10 @@ def test_a_slot_she_moved_a_visit_away_from_is_not_proposed_again(larch):
     plan = propose()
     visit = plan.result["visits"][0]
     to = datetime(2026, 3, 12, 11, 20)
-    moved = propose(planning.moved(plan, visit["key"], time=to, ward="Larch", minutes=20))
+    moved = propose(planning.moved(plan, visit["key"], time=to, ward="Larch", minutes=20, now=NOW))
     assert ("Larch", visit["time"][:10]) not in slots(moved) and ("Larch", "2026-03-12") in slots(moved)
     later = datetime.fromisoformat(visit["time"]).replace(hour=11, minute=20, tzinfo=None)
-    same_day = propose(planning.moved(plan, visit["key"], time=later, ward="Larch", minutes=20))
+    same_day = propose(planning.moved(plan, visit["key"], time=later, ward="Larch", minutes=20, now=NOW))
     assert ("Larch", visit["time"][:10]) in slots(same_day)
 
 
@@ -307,7 +311,16 @@ def test_a_visit_is_moved_within_the_weeks_of_the_plan(larch):
     key = plan.result["visits"][0]["key"]
     for day in (datetime(2026, 3, 1, 9), datetime(2026, 3, 16, 9), datetime(9999, 12, 31, 9)):
         with pytest.raises(InputRefused, match="Mar 2026 to 15 Mar 2026"):
-            planning.moved(plan, key, time=day, ward="Larch", minutes=20)
+            planning.moved(plan, key, time=day, ward="Larch", minutes=20, now=NOW)
+
+
+def test_a_visit_is_not_moved_to_a_time_gone_by(larch):
+    plan = propose()
+    key, today = plan.result["visits"][0]["key"], datetime(2026, 3, 3, 12, tzinfo=UTC)
+    with pytest.raises(InputRefused, match=r"03 Mar 2026 at 11:59\. That has gone by"):
+        planning.moved(plan, key, time=datetime(2026, 3, 3, 11, 59), ward="Larch", minutes=20, now=today)
+    to = datetime(2026, 3, 3, 12, 1)
+    assert planning.moved(plan, key, time=to, ward="Larch", minutes=20, now=today).kept
 
 
 def test_no_week_from_monday_to_sunday_has_more_than_her_hours(larch):

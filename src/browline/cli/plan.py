@@ -99,12 +99,14 @@ def _print(made: Any) -> None:
         called = len(visit.first) + len(visit.again)
         print(
             f"  {visit.time:%a %d %b %Y %H:%M}  {visit.ward}, {visit.minutes} min:"
-            f" about {visit.expected:.1f} of {called} called"
+            f" about {visit.expected:.1f} of {called} called, {visit.stands}"
         )
     for line in (*made.sentences, *made.missing):
         print(line)
     for group in made.left:
         print(f"  {len(group.people)}: {group.reason.sentence}")
+    for out in made.not_counted:
+        print(f"  {len(out.people)}: {out.reason}, not counted")
 
 
 def _write(made: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:

@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from browline.duties.planning.options import Kept, Options, options_of
-from browline.duties.planning.reading import read
+from browline.duties.planning.reading import read, zone
 from browline.duties.planning.told import told
 from browline.errors import InputRefused
 from browline.rota import solve
@@ -69,21 +69,32 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
     return made
 
 
-def moved(plan: Any, key: str, *, time: datetime, ward: str, minutes: int) -> Options:
+def moved(plan: Any, key: str, *, time: datetime, ward: str, minutes: int, now: datetime) -> Options:
     """What to ask for so that this visit of a plan lies elsewhere and all others of it may change around it.
 
     `time` is on the hospital's clock, without a zone. Nothing is proposed again for the ward and day it leaves.
     """
-    options, visit = options_of(plan.options), _one(plan, key)
-    if visit["session"] is not None:
+    options = options_of(plan.options)
+    if time <= now.astimezone(zone()).replace(tzinfo=None):
         raise InputRefused(
-            "This visit is a session already.", "A session is moved on its own page.", "Move it there."
+            f"The visit would be on {time:%d %b %Y} at {time:%H:%M}.",
+            "That has gone by.",
+            "Move it to a time to come.",
         )
     if not options.first_day <= time.date() <= options.last_day:
         raise InputRefused(
             f"The visit would be on {time:%d %b %Y}.",
             f"This plan runs from {options.first_day:%d %b %Y} to {options.last_day:%d %b %Y}.",
             "Move it within these days, or make a plan of other weeks.",
+        )
+    return _settled(plan, key, time, ward, minutes)
+
+
+def _settled(plan: Any, key: str, time: datetime, ward: str, minutes: int) -> Options:
+    options, visit = options_of(plan.options), _one(plan, key)
+    if visit["session"] is not None:
+        raise InputRefused(
+            "This visit is a session already.", "A session is moved on its own page.", "Move it there."
         )
     day, here = visit["time"][:10], f"{time:%Y-%m-%d}"
     left = () if (ward, here) == (visit["ward"], day) else ((visit["ward"], day),)
@@ -104,7 +115,7 @@ def held_fast(plan: Any, key: str) -> Options:
     """What to ask for so that this visit stays as it is whatever else changes."""
     visit = _one(plan, key)
     at = datetime.fromisoformat(visit["time"]).replace(tzinfo=None)
-    return moved(plan, key, time=at, ward=visit["ward"], minutes=visit["minutes"])
+    return _settled(plan, key, at, visit["ward"], visit["minutes"])
 
 
 def _one(plan: Any, key: str) -> dict[str, Any]:

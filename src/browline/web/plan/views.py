@@ -115,7 +115,8 @@ def _changed(how: str, made: Any, key: str, form: MoveForm) -> Options | None:
     if how == "move" and form.is_valid():
         told = form.cleaned_data
         at = timezone.localtime(told["time"]).replace(tzinfo=None)
-        return planning.moved(made, key, time=at, ward=told["ward"], minutes=told["minutes"])
+        place = {"ward": told["ward"], "minutes": told["minutes"]}
+        return planning.moved(made, key, time=at, now=timezone.now(), **place)
     return None
 
 
