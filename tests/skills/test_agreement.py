@@ -8,6 +8,7 @@ from statsmodels.stats.inter_rater import cohens_kappa
 
 from browline.quantities.shares import Z95
 from browline.skills.agreement import Outcome, cohen, gwet, solve
+from browline.skills.explain import agreement_sentences, coefficient_sentences
 
 # Coefficients of published tables: the two larger come with the R package irrCAC (worked out by hand from its
 # files), [19 10; 6 256] and [596 61; 29 987] are printed in the manual of the R package epiR, the others are
@@ -24,6 +25,31 @@ TABLES = [
     ([[40, 9], [6, 45]], 0.85, 0.700, 0.701, 5e-4),
     ([[80, 10], [5, 5]], 0.85, 0.318, 0.808, 5e-4),
 ]
+
+
+@pytest.mark.parametrize(
+    ("table", "why"),
+    [
+        ([[118, 5], [2, 0]], "97 %"),
+        ([[80, 10], [5, 5]], "88 %"),
+        # About one judgement against two: the coefficients lie 0.2 apart, and this is not why.
+        ([[24, 6], [9, 6]], None),
+        ([[66, 0], [20, 14]], None),
+        # A lopsided margin of few pairs.
+        ([[18, 2], [1, 0]], None),
+        ([[40, 9], [6, 45]], None),
+    ],
+)
+def test_a_margin_is_named_as_the_cause_only_where_it_is_lopsided_and_pairs_are_enough(table, why):
+    said = coefficient_sentences(solve(table))
+    assert bool(said) is (why is not None)
+    assert why is None or why in said[0]
+
+
+def test_no_word_of_statistics_on_the_face():
+    for table in ([[118, 5], [2, 0]], [[40, 9], [6, 45]], [[9, 3], [0, 0]], [[5, 0], [0, 0]]):
+        assert "kappa" not in " ".join(agreement_sentences(solve(table))).lower()
+    assert not any("coefficient" in outcome.sentence or "kappa" in outcome.sentence for outcome in Outcome)
 
 
 @pytest.mark.parametrize(("table", "raw", "kappa", "ac1", "within"), TABLES)

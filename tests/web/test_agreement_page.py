@@ -40,6 +40,14 @@ def test_the_page(ines, scored):
         assert said in page, said
 
 
+def test_the_face_is_the_share_and_the_table_and_coefficients_belong_to_the_method(ines, scored):
+    face, method = text(ines.get("/teaching/agreement/")).split("<summary>Method")
+    assert "75 % (47 to 91 %)" in face and "Second: not yet" in face
+    for word in ("kappa", "ac1", "coefficient", "chance"):
+        assert word not in face.lower(), word
+    assert "Kappa</dt>" in method and "AC1</dt>" in method
+
+
 def test_a_step_they_differed_on_stands_before_those_they_did_not(ines, scored):
     steps = text(ines.get("/teaching/agreement/")).split("Step by step")[1]
     assert steps.index("Clean lens") < steps.index("right patient (12)")

@@ -25,7 +25,9 @@ from browline.quantities.shares import Z95, wilson
 FEWEST, FEW = 10, 30
 """Fewer pairs than the first are only counted; fewer than the second are read with a warning. Common practice."""
 
-PREVALENT, RAW_HIGH, KAPPA_LOW = 0.5, 0.8, 0.4
+ONE_SIDED, RAW_HIGH, KAPPA_LOW = 0.8, 0.8, 0.4
+"""From this share of one judgement on (mean of the two margins) kappa is low for that reason alone; our judgement."""
+
 ADDED = 0.5
 
 
@@ -46,9 +48,9 @@ class Outcome(StrEnum):
             "too-few": "Too few to tell. Score more demonstrations twice; ten is a beginning, thirty is better.",
             "one-kind": "Both always said the same one thing, so nothing shows whether they would agree on the other. "
             "Score demonstrations with deliberate errors together.",
-            "lopsided": "Nearly all were judged the same way, so kappa is low however well assessors agree: "
-            "read the table, and score demonstrations with deliberate errors together.",
-            "told": "Read the table first, then the two coefficients beside each other.",
+            "lopsided": "Nearly all were judged the same way, so this says little about whether two would agree on the "
+            "others: score demonstrations with deliberate errors together.",
+            "told": "Watch together those on which two differed: the table says which way.",
         }[self.value]
 
 
@@ -81,6 +83,15 @@ class Agreement:
     ac1: Coefficient
     prevalence: float | None
     bias: float | None
+
+    @property
+    def one_sided(self) -> float:
+        """The share of the commoner judgement, mean of the two margins; 0 without pairs."""
+        margins = (
+            sum(row) + sum(column)
+            for row, column in zip(self.table, zip(*self.table, strict=True), strict=True)
+        )
+        return max(margins) / (2 * self.n) if self.n else 0.0
 
     @property
     def few(self) -> bool:
@@ -192,7 +203,7 @@ def _outcome(counts: Table, raw: float | None, kappa: Coefficient) -> Outcome:
     if kappa.value is None:
         return Outcome.ONE_KIND
     largest = float(np.max((counts.sum(0) + counts.sum(1)) / (2 * n)))
-    lopsided = raw >= RAW_HIGH and kappa.value < KAPPA_LOW and largest >= (1 + PREVALENT) / 2
+    lopsided = raw >= RAW_HIGH and kappa.value < KAPPA_LOW and largest >= ONE_SIDED
     return Outcome.LOPSIDED if lopsided else Outcome.TOLD
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 
 from browline.shifts import KINDS
-from browline.skills.agreement import Agreement, Coefficient, Outcome
+from browline.skills.agreement import ONE_SIDED, Agreement, Coefficient, Outcome
 from browline.skills.cells import FEWEST, Cell, Shown, Veiled
 from browline.skills.coverage import EXCLUDED, UNKNOWN, Coverage, Line
 from browline.skills.learning import Curve, Design, Limit, shortest
@@ -18,6 +18,7 @@ from browline.skills.scored_twice import AssessorLeaning, Leaning
 from browline.skills.standing import Standing, Stands
 
 NO_STEPS = "by a record brought in (no steps recorded)"
+FAR_APART = 0.2
 NO_WARD, NO_ROLE, NO_KIND = "ward not said", "role not said", "any shift (no roster)"
 
 
@@ -117,16 +118,18 @@ def agreement_sentences(a: Agreement) -> tuple[str, ...]:
     said = [f"Two assessors agreed on {agreed} of {a.n} demonstrations scored twice.", a.outcome.sentence]
     if a.few and a.outcome is not Outcome.TOO_FEW:
         said.append(f"{a.n} pairs are few, so the ranges are wide: thirty or more tell better.")
-    return (*said, *_paradox(a))
+    return tuple(said)
 
 
-def _paradox(a: Agreement) -> tuple[str, ...]:
-    """Why the two coefficients differ, where they do."""
-    if a.kappa.value is None or a.ac1.value is None or a.ac1.value - a.kappa.value < 0.2:
+def coefficient_sentences(a: Agreement) -> tuple[str, ...]:
+    """Why the two coefficients lie far apart: said only where a lopsided margin, of enough pairs, is the cause."""
+    if a.kappa.value is None or a.ac1.value is None or a.ac1.value - a.kappa.value < FAR_APART:
+        return ()
+    if a.few or a.one_sided < ONE_SIDED:
         return ()
     return (
-        "Kappa is far below AC1 because one judgement is much commoner than the other: kappa then counts most of the "
-        "agreement as chance. It says little about the assessors here.",
+        f"Kappa is far below AC1 because {100 * a.one_sided:.0f} % of the judgements are the same one: kappa then "
+        "counts most of the agreement as chance. It says little about the assessors here.",
     )
 
 

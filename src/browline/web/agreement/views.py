@@ -1,4 +1,4 @@
-"""Whether assessors agree: the table, three numbers with their ranges, each step, and offers to calibrate."""
+"""Whether assessors agree: the share and the table, each step, offers to calibrate; the coefficients behind them."""
 
 from typing import Any
 
@@ -9,7 +9,12 @@ from django.views.decorators.http import require_GET
 from browline.duties import covering
 from browline.duties.agreeing import Agreeing, agreeing
 from browline.skills.agreement import FEW, Agreement
-from browline.skills.explain import agreement_sentences, coefficient_words, leaning_sentence
+from browline.skills.explain import (
+    agreement_sentences,
+    coefficient_sentences,
+    coefficient_words,
+    leaning_sentence,
+)
 from browline.skills.scored_twice import StepAgreement
 
 
@@ -23,6 +28,7 @@ def index(request: HttpRequest) -> HttpResponse:
         "found": found.outcomes,
         "said": agreement_sentences(found.outcomes),
         "raw": _raw(found.outcomes),
+        "apart": coefficient_sentences(found.outcomes),
         "kappa": coefficient_words(found.outcomes.kappa),
         "ac1": coefficient_words(found.outcomes.ac1),
         "differing": [s for s in steps if s["differed"] or s["one_saw"]],
