@@ -47,6 +47,18 @@ def test_there_are_lines_for_those_whom_nobody_expected():
     assert sign_in_laid_out(many)["lines"] == 8
 
 
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+@pytest.mark.parametrize("expected", [0, 9, 12, 13, 16, 24])
+def test_the_caution_never_stands_alone_on_a_page(paper, expected, tmp_path):
+    import segno
+
+    names = tuple(Expected(f"Person {n:02d}", "Registered nurse", "night shift") for n in range(expected))
+    sheet = replace(SIGN_IN, paper=paper, qr=segno.make(ADDRESS).svg_inline(), expected=names)
+    pages = read(write_sign_in_sheet(sheet, tmp_path / "s.pdf"))
+    assert all("Name, in capitals" in page for page in pages)
+    assert len(pages) == (1 if expected <= 13 else 2)
+
+
 def test_a_long_list_runs_on_with_its_headings_repeated(tmp_path):
     many = replace(SIGN_IN, expected=tuple(Expected(f"Person {n:02d}") for n in range(40)))
     pages = read(write_sign_in_sheet(many, tmp_path / "s.pdf"))

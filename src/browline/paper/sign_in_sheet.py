@@ -9,7 +9,12 @@ from browline.paper.hand_out import hand_out
 from browline.paper.pdf import write_typeset
 
 ABOUT = "Signing says that you were here. Attendance is not competence: that takes an observed return demonstration."
-FEWEST_LINES, LINES_OF_A_PAGE = 8, 20
+# Rather five lines on one page than eight on two.
+FEWEST_LINES, FEWEST_LINES_OVER = 5, 8
+# Rows that leave room for the caution below them, also under a title of two lines.
+ROWS_OF_A_PAGE = {"a4": 20, "us-letter": 18}
+# On a second page at least this many stand above the caution.
+ROWS_OVER = 6
 
 
 def write_sign_in_sheet(sheet: SignInSheet, path: Path | str) -> Path:
@@ -29,8 +34,15 @@ def sign_in_laid_out(sheet: SignInSheet) -> dict[str, Any]:
         "address": sheet.address,
         "qr": sheet.qr,
         "expected": [_expected(one) for one in sheet.expected],
-        "lines": max(FEWEST_LINES, LINES_OF_A_PAGE - len(sheet.expected)),
+        "lines": _lines(len(sheet.expected), ROWS_OF_A_PAGE[sheet.paper]),
     }
+
+
+def _lines(expected: int, page: int) -> int:
+    """How many empty lines follow the names: the page is filled, or so much of a second that it is worth turning."""
+    if expected + FEWEST_LINES <= page:
+        return page - expected
+    return max(FEWEST_LINES_OVER, page + ROWS_OVER - expected)
 
 
 def _time(sheet: SignInSheet) -> str:
