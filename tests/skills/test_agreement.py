@@ -8,7 +8,7 @@ from statsmodels.stats.inter_rater import cohens_kappa
 
 from browline.quantities.shares import Z95
 from browline.skills.agreement import Outcome, cohen, gwet, solve
-from browline.skills.explain import agreement_sentences, coefficient_sentences
+from browline.skills.explain_scores import agreement_sentences, coefficient_sentences
 
 # Coefficients of published tables: the two larger come with the R package irrCAC (worked out by hand from its
 # files), [19 10; 6 256] and [596 61; 29 987] are printed in the manual of the R package epiR, the others are

@@ -1,4 +1,4 @@
-"""Who counts where: three lines that add up, cells with most left to see first, and nothing small told to those without names."""
+"""Who counts where: three lines that add up, most left to see first, nothing small told to those without names."""
 
 from collections import Counter
 from datetime import UTC, date, datetime, timedelta
@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
 from browline.shifts import ABSENCES, KINDS, ON_DUTY
-from browline.skills.cells import FEWEST, Cell, cells, veiled, most_left_first
+from browline.skills.cells import FEWEST, Cell, cells, most_left_first, veiled
 from browline.skills.coverage import EXCLUDED, UNKNOWN, at_moment, over_days, solve
 from browline.skills.explain import cell_sentence, veiled_sentence
 from browline.skills.staff import Away, Duty, Member

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from browline.skills.explain import learning_sentences
+from browline.skills.explain_scores import learning_sentences
 from browline.skills.learning import Design, Limit, Outcome, limit, peaks, shortest, solve
 
 EVEN = Design(p0=0.1, d=0.1, attempts=50)

@@ -122,6 +122,14 @@ def test_the_instrument_is_ticked_when_coming_from_its_page(fleet):
     assert re.search(r'value="TA-09"[^>]*checked', page) and not re.search(r'value="TA-07"[^>]*checked', page)
 
 
+def test_the_unit_chosen_stands_first_where_builds_differ(fleet):
+    from browline.duties.choices import set_choice
+
+    assert "about 0.4 °C (0.7 °F)" in text(fleet.get("/instruments/add/"))
+    set_choice("show_unit", "F", "ines")
+    assert "about 0.7 °F (0.4 °C)" in text(fleet.get("/instruments/add/"))
+
+
 def test_an_instrument_is_added(fleet):
     added = {
         "name": "TA-10",

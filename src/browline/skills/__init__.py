@@ -5,7 +5,8 @@
 - ``checklist`` the steps, and ``judging`` what their marks come to; ``attempts`` which try is next
 - ``standing`` where a person stands on a day; ``coverage``, ``cells`` and ``staff`` who on duty is signed off
 - ``refresh`` who should be seen again first; ``learning`` whether repeated tries show the skill (LC-CUSUM)
-- ``scored_twice`` and ``agreement`` whether assessors agree; ``explain`` all of it in a nurse's words
+- ``scored_twice`` and ``agreement`` whether assessors agree
+- ``explain`` and ``explain_scores`` all of it in a nurse's words
 """
 
 from browline.skills.attempts import NextTry, Past, next_try, renewed_until

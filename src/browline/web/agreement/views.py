@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET
 from browline.duties import covering
 from browline.duties.agreeing import Agreeing, agreeing
 from browline.skills.agreement import FEW, Agreement
-from browline.skills.explain import (
+from browline.skills.explain_scores import (
     agreement_sentences,
     coefficient_sentences,
     coefficient_words,

@@ -10,11 +10,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from browline.duties.choices import choice
 from browline.duties.instruments import cleaning, stated
 from browline.duties.instruments import register as registers
 from browline.duties.instruments.standing import standing as standing_of_instruments
 from browline.errors import Refusal
 from browline.kit import Fleet, counted, errands, told, ward_sentence
+from browline.kit.mismatch import MODE_DIFFERENCE_C
+from browline.quantities.both_units import both_units
 from browline.store.models import Instrument
 from browline.web.book import current_book
 from browline.web.instruments.forms import AddForm, BatteryForm, CleaningForm, NeedForm, RetireForm
@@ -100,7 +103,8 @@ def add(request: HttpRequest) -> HttpResponse:
 
 
 def _form(request: HttpRequest, template: str, form: forms.Form) -> HttpResponse:
-    return render(request, template, {"form": form}, status=422 if form.errors else 200)
+    apart = both_units(f"{{d {MODE_DIFFERENCE_C}}}", choice("show_unit"))
+    return render(request, template, {"form": form, "apart": apart}, status=422 if form.errors else 200)
 
 
 def _now() -> str:

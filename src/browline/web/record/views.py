@@ -16,7 +16,8 @@ from browline.duties.recording import record as record_of
 from browline.duties.recording.gaps import gaps
 from browline.paper import write_competence_file
 from browline.skills import learning
-from browline.skills.explain import learning_sentences, standing_sentence
+from browline.skills.explain import standing_sentence
+from browline.skills.explain_scores import learning_sentences
 from browline.skills.judging import MARKS
 from browline.store.models import Person
 from browline.web.book import current_book
