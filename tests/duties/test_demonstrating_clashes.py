@@ -86,6 +86,16 @@ def test_the_question_falls_away_where_an_amendment_puts_it_right():
     assert clashes() == []
 
 
+def test_an_amendment_of_words_asks_nothing_anew_and_shows_what_stands():
+    sign_off, not_yet = late_not_yet()
+    change = {"taught": "the path"}
+    worded = amend(not_yet, "What was taught.", change, actor="educator", now=LATER).demonstration
+    assert asked() == [(sign_off.pk, worded.pk)]
+    let_stand(clashes()[0].pk, "Two patients.", actor="educator")
+    amend(worded, "What was taught.", {"taught": "the lens"}, actor="educator", now=LATER)
+    assert clashes() == []
+
+
 def test_an_amendment_may_raise_the_question():
     first = kept(assessor="omar")
     second = kept(time=MONDAY + MINUTE, assessor="priya")

@@ -45,14 +45,15 @@ def breach(record: Any) -> Refusal | None:
 
 def clashes() -> list[Any]:
     """The questions that are open, latest first: events with their `record` and the `earlier` one."""
-    from browline.store.models import Demonstration, Event
+    from browline.store.models import Event
 
     answered = set(Event.objects.filter(verb=ANSWERED).values_list("subject", flat=True))
     open_ = []
     for event in Event.objects.filter(verb=ASKED):
         stands = standing_records().filter(pk=event.data["record"]).first()
-        if str(event.pk) not in answered and stands and breach(stands):
-            event.record, event.earlier = stands, Demonstration.objects.get(pk=event.data["earlier"])
+        earlier = _before(stands) if stands and str(event.pk) not in answered else None
+        if earlier and _first(earlier) == event.data["earlier"] and breach(stands):
+            event.record, event.earlier = stands, earlier
             open_.append(event)
     return open_
 
@@ -86,10 +87,15 @@ def _before(record: Any) -> Any:
     )
 
 
+def _first(record: Any) -> int:
+    """The number of the first record of its chain: an amendment of words asks nothing anew."""
+    return int(chain(record)[0].pk)
+
+
 def _asked_before(record: Any, earlier: Any) -> bool:
     from browline.store.models import Event
 
-    same = {"record": record.pk, "earlier": earlier.pk}
+    same = {"record": record.pk, "earlier": _first(earlier)}
     asked = Event.objects.filter(verb=ASKED, subject=str(record.key))
     return any({name: event.data[name] for name in same} == same for event in asked)
 
@@ -99,7 +105,7 @@ def _ask(record: Any, earlier: Any, refusal: Refusal, actor: str) -> None:
 
     came = f"{_said(record)} An earlier one came into the book after it: {_said(earlier)}"
     do = "Ask both assessors. Amend or withdraw the one that is wrong; where both are right, say why both stand."
-    data = {"record": record.pk, "earlier": earlier.pk, "came": came, "wanted": refusal.wanted, "do": do}
+    data = {"record": record.pk, "earlier": _first(earlier), "came": came, "wanted": refusal.wanted, "do": do}
     Event.objects.create(actor=actor, verb=ASKED, subject=str(record.key), data=data)
 
 

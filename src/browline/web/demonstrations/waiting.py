@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties.demonstrating import waiting as duty
 from browline.duties.demonstrating.clashes import clashes, let_stand
+from browline.duties.demonstrating.reading import OUTCOME_WORDS
 from browline.duties.demonstrating.received import marks, moment, number_of
 from browline.duties.demonstrating.rules import checklist_of
 from browline.errors import Refusal
@@ -69,9 +70,13 @@ def both_stand(request: HttpRequest, number: int) -> HttpResponse:
 
 def _page(request: HttpRequest, forms: dict[int, TakeForm] | None = None, status: int = 200) -> HttpResponse:
     records = [_row(event, (forms or {}).get(event.pk)) for event in duty.waiting()]
-    asked = [{"event": one, "reason": ReasonForm(auto_id=f"both-{one.pk}-%s")} for one in clashes()]
-    page = {"records": records, "clashes": asked}
+    page = {"records": records, "clashes": [_clash(event) for event in clashes()]}
     return render(request, "demonstrations/waiting.html", page, status=status)
+
+
+def _clash(event: Any) -> dict[str, Any]:
+    two = [(record, OUTCOME_WORDS[record.outcome]) for record in (event.earlier, event.record)]
+    return {"event": event, "two": two, "reason": ReasonForm(auto_id=f"both-{event.pk}-%s")}
 
 
 def _row(event: Any, form: TakeForm | None) -> dict[str, Any]:
