@@ -179,6 +179,10 @@ class TestStaffIdentifiers:
         assert match_person("417", ["00417", "0417"]) == ("417", None)
         assert match_person("O0417", ["00417"]) == ("O0417", None)
 
+    def test_zeros_within_an_identifier_tell_two_people_apart(self) -> None:
+        for text, other in (("KILL10", "KILL010"), ("S0417", "S417"), ("A-07", "A-7")):
+            assert match_person(text, [other]) == (text, None)
+
     def test_shared_log_ins_are_seen(self) -> None:
         assert looks_shared("Agency RN 3") and looks_shared("ward5w") and not looks_shared("00417")
 

@@ -248,3 +248,13 @@ def test_an_entry_of_a_name_that_two_have_is_shown_with_both_and_a_heading_of_it
     assert shown.count("On the list under this name: 00417 (Maple), 01300 (Oak).") == 2
     headings = re.findall(r'<h2 id="entry-\d+">(.*?)</h2>', shown)
     assert len(headings) == len(set(headings)) == 2
+
+
+def test_the_receipt_leads_on_to_the_roster_and_to_entries_on_no_list(ines, people):
+    shown = text(take(ines, bring(ines)))
+    assert 'href="/teaching/roster/"' in shown.split("<main")[1]
+    assert 'href="/teaching/roster/unmatched/"' in shown
+
+
+def test_she_is_told_how_two_codes_in_a_cell_are_read(ines, people):
+    assert "Two codes in one cell, such as E/L, are two turns of that day" in text(ines.get(bring(ines)))

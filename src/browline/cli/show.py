@@ -13,7 +13,8 @@ def show_receipt(receipt: dict[str, Any]) -> None:
             f" + {entry['set_aside']:,} set aside; {entry['repaired']:,} of those taken were repaired"
         )
         read = ", ".join(f"{column} from {heading}" for column, heading in entry["mapping"].items())
-        print(f"  read: {read}")
+        if read:
+            print(f"  read: {read}")
         for r in entry["reasons"]:
             rows = ", ".join(str(row) for row in r["example_rows"])
             print(

@@ -51,6 +51,7 @@ def take(
         raise InputRefused(
             f"Not a file: {', '.join(absent)}.", "Nothing was taken.", "Check names and folders."
         )
+    _refuse_unknown(kind)
     opened = open_book(book or default_folder())
     if show_map and kind == "roster":
         raise NotUnderstood(
@@ -79,6 +80,15 @@ def take(
 
         write_request(request)
         print(f"wrote {request}", file=sys.stderr)
+
+
+def _refuse_unknown(kind: str | None) -> None:
+    from browline.columns import KINDS
+    from browline.errors import NotUnderstood
+
+    known = (*KINDS, "roster")
+    if kind is not None and kind not in known:
+        raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(known)}.", "Mend --as.")
 
 
 def _mapping(path: Path | None) -> Any:

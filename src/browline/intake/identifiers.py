@@ -46,15 +46,19 @@ def match_instrument(text: str, register: Sequence[str]) -> tuple[str, str | Non
 
 
 def match_person(text: str, register: Sequence[str]) -> tuple[str, str | None]:
-    """The register's spelling of a staff identifier; only spaces, capitals and lost leading zeros are mended.
+    """The register's spelling of a staff identifier; only spaces and capitals, and lost leading zeros, are mended.
+
+    A spreadsheet takes zeros from numbers only: beside a letter a zero tells two people apart.
 
     >>> match_person("417", ["00417", "00938"]), match_person("417", ["00417", "0417"])
     (('00417', 'leading-zeros'), ('417', None))
+    >>> match_person("KILL10", ["KILL010"]), match_person("kill 010", ["KILL010"])
+    (('KILL10', None), ('KILL010', 'leading-zeros'))
     """
     name, repair = read_identifier(text)
     if not name or name in register:
         return name, repair
-    fits = _by_key(tuple(register), _without_zeros).get(_without_zeros(name), ())
+    fits = _by_key(tuple(register), _number).get(_number(name), ())
     return (fits[0], "leading-zeros") if len(fits) == 1 else (name, repair)
 
 
@@ -73,6 +77,11 @@ def _tidy(name: str) -> str:
 
 def _letters(name: str) -> str:
     return _tidy(name).replace("O", "0").replace("I", "1").replace("L", "1")
+
+
+def _number(name: str) -> str:
+    tidy = _tidy(name)
+    return tidy.lstrip("0") if re.fullmatch(r"\d+", tidy) else tidy
 
 
 def _without_zeros(name: str) -> str:
