@@ -117,3 +117,10 @@ def test_teaching_leads_to_every_page_of_it(ines):
 def test_with_staff_on_the_list_the_beginning_is_not_explained(ines):
     _somebody()
     assert "Begin with the staff" not in ines.get("/teaching/").content.decode()
+
+
+def test_a_late_record_that_raises_a_question_is_said(page, monkeypatch):
+    from browline.duties.demonstrating import clashes
+
+    monkeypatch.setattr(clashes, "clashes", lambda: ["one", "two"])
+    assert "2 late records raise a question" in page()

@@ -40,7 +40,15 @@ def count(number: int, one: str, many: str) -> str:
 
 
 def _waiting(now: datetime) -> Iterator[Item]:
+    from browline.duties.demonstrating.clashes import clashes
     from browline.duties.demonstrating.waiting import waiting
+
+    if asked := clashes():
+        what = (
+            count(len(asked), "late record raises", "late records raise") + " a question: which one stands?"
+        )
+        why = "A record that came in late and one that was here do not go together by the rule of tries."
+        yield Item(what, why, YOU, now.date(), "demonstrations-waiting")
 
     if records := waiting():
         what = (
