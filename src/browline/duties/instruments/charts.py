@@ -41,8 +41,10 @@ def charted_since(book: Book, since: Mapping[str, datetime]) -> dict[str, int]:
     if not since:
         return {}
     con, view = _charts(book)
-    con.execute("CREATE TEMP TABLE since (name VARCHAR, start DOUBLE)")
-    con.executemany("INSERT INTO since VALUES (?, ?)", [(name, at.timestamp()) for name, at in since.items()])
+    con.execute(
+        "CREATE TEMP TABLE since AS SELECT unnest($1::VARCHAR[]) AS name, unnest($2::DOUBLE[]) AS start",
+        [list(since), [moment.timestamp() for moment in since.values()]],
+    )
     found = con.execute(
         f"""SELECT name, count(*) FROM {view} r JOIN since ON r.instrument = name
         WHERE epoch(r.time) >= start GROUP BY name"""
