@@ -129,3 +129,12 @@ def test_an_entry_that_bore_witness_stays_who_it_is(evening, locked, monkeypatch
         SecondScore.objects.create(demonstration=seen, assessor=entry, steps={}, outcome="not-yet", actor="e")
     with pytest.raises(InputRefused, match="locked"):
         match(entry.pk, Person.objects.get(identifier="S1004").pk, actor="educator")
+
+
+def test_a_record_from_a_phone_for_one_of_them_waits_until_it_is_said_who(evening):
+    from browline.duties.demonstrating.received import _person
+    from browline.errors import InputRefused
+
+    matched(evening, NAME, "S1004")
+    with pytest.raises(InputRefused, match=r"S1004 \(Maple\), S1009 \(Oak\)"):
+        _person({"person_typed": NAME})

@@ -183,12 +183,13 @@ def test_lines_of_one_name_are_asked_about_before_anything_is_taken(ines):
     rows = [
         ["Name", "Ward", *days],
         ["Dunmore, Dev", "Night A", "N", "", ""],
-        ["Dunmore, Dev", "Early B", "E", "", ""],
+        ["Dunmore, Dev", "Early B", "QZ", "", ""],
     ]
     address = bring(ines, rows)
     shown = text(ines.get(address))
     assert "Night A (row 2); Early B (row 3)" in shown and "one person on a split post" in shown
-    take(ines, address, **{"n0-answer": "two"})
+    assert "QZ stands for" in shown, "codes of lines that may be set aside are asked for too"
+    take(ines, address, **{"n0-answer": "two", "c0-code": "QZ"})
     assert sorted(Person.objects.values_list("identifier", flat=True)) == [
         "Dunmore, Dev", "Dunmore, Dev (Early B)",
     ]  # fmt: skip

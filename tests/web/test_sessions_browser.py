@@ -175,3 +175,58 @@ def test_a_roster_is_brought_in_and_its_code_settled_on_a_narrow_window(opened, 
     tab.page.wait_for_selector("text=Roster, taken in")
     assert Shift.objects.get(code="QZ").kind == "late"
     tab.close()
+
+
+@pytest.mark.parametrize("options", [PHONE, {}], ids=["phone", "desk"])
+def test_pages_with_much_to_say_are_accessible_and_fit(opened, doors, evening, tmp_path, options):
+    """Entries of one name, lines of one name, a sheet with lines not taken, names to strike, a session held."""
+    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.duties.sessions.signing_in import sign_in
+    from browline.store.models import Person
+
+    put_on_list(unlisted("01300").pk, name="Hana Alderley", ward="Oak", actor="educator")
+    for identifier, how in (
+        ("Hana Alderley", "phone"),
+        ("A-99", "phone"),
+        ("938", "phone"),
+        ("938", "paper"),
+    ):
+        sign_in(evening, identifier, how, actor="educator")
+    Person.objects.filter(identifier="A-99").update(name="Hana Alderley")
+    path = tmp_path / "lines.csv"
+    path.write_text(
+        'Name,Ward,02/03/2026,03/03/2026,04/03/2026\n"Dunmore, D",Oak,N,,\n"Dunmore, D",Elm,E,,\n'
+    )
+    tab = Tab(opened, doors[0], **options)
+    tab.come_in()
+
+    def looks_well(name):
+        tab.page.screenshot(path=tmp_path / f"{name}.png", full_page=True)
+        assert tab.violations() == [], name
+        assert tab.overflow() <= 0, name
+
+    tab.go("/teaching/roster/unmatched/")
+    tab.page.locator("details summary").first.click()
+    looks_well("unmatched")
+    tab.go(f"/teaching/sessions/{evening.pk}/")
+    tab.page.get_by_label("Others on the sheet").fill("Hana Alderley\n<b>\n1200")
+    tab.page.get_by_role("button", name="Key it in").click()
+    tab.page.wait_for_selector("text=Not taken")
+    assert tab.page.get_by_label("Others on the sheet").input_value().split("\n") == ["Hana Alderley", "<b>"]
+    tab.page.locator("summary", has_text="Strike a name").click()
+    looks_well("sheet")
+    tab.go("/teaching/roster/")
+    tab.page.set_input_files("#files", path)
+    tab.page.get_by_role("button", name="Look at it").click()
+    tab.page.wait_for_selector("text=Lines of one name")
+    looks_well("lines")
+    tab.page.get_by_label("each line is a person of its own").check()
+    tab.page.get_by_role("button", name="Take it").click()
+    tab.page.wait_for_selector("text=Roster, taken in")
+    looks_well("receipt")
+    tab.go(f"/teaching/sessions/{evening.pk}/")
+    tab.page.get_by_role("button", name="Mark as held").click()
+    tab.page.wait_for_selector("text=It was not held")
+    looks_well("held")
+    assert [c for c in tab.complaints if "422" not in c] == []
+    tab.close()

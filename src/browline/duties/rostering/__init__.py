@@ -41,16 +41,12 @@ class RosterLook:
 
 
 def look_at_roster(
-    book: Book,
-    path: Path,
-    *,
-    today: date,
-    zone: str | None = None,
-    ward: str = "",
-    answers: Mapping[str, str] = NO_ANSWERS,
+    book: Book, path: Path, *, today: date, zone: str | None = None, ward: str = ""
 ) -> RosterLook:
-    """What would come of taking this file; nothing is written. `today` settles a year that is not written."""
-    _, layout, said, people, same = _read(path, today, zone, ward, answers)
+    """What would come of taking this file whole; nothing is written. `today` settles a year that is not written."""
+    from browline.store.importing.roster.same_names import TWO
+
+    _, layout, said, people, same = _read(path, today, zone, ward, NO_ANSWERS, TWO)
     days = [day for _, day in said.turns]
     known = Counter(t.code for _, _, turns in said.rows for t in turns)
     return RosterLook(
@@ -108,9 +104,12 @@ def is_roster(path: Path, today: date) -> bool:
 
 
 def _read(
-    path: Path, today: date, zone: str | None, ward: str, answers: Mapping[str, str]
+    path: Path, today: date, zone: str | None, ward: str, answers: Mapping[str, str], unanswered: str = ""
 ) -> tuple[Any, ...]:
-    """The file, its layout, what it says, whom it means, and the names that stand in lines apart."""
+    """The file, its layout, what it says, whom it means, and the names that stand in lines apart.
+
+    A name that `answers` say nothing of is taken as `unanswered`; as nothing, its later lines are set aside.
+    """
     from browline.intake.roster import read_roster
     from browline.intake.roster.same_names import same_names
     from browline.store.importing.roster import Clock, read_entries
@@ -129,7 +128,8 @@ def _read(
         )
     clock = Clock(zone_of(zone), dict(WardAlias.objects.values_list("alias", "ward")), ward)
     people, same = People(clock.ward), same_names(reads)
-    entries, aside = set_apart([e for read in reads for e in read.entries], same, answers, people)
+    settled = {name: answers.get(name) or unanswered for name in same}
+    entries, aside = set_apart([e for read in reads for e in read.entries], same, settled, people)
     said = read_entries(entries, people, codes(), wards, clock)
     if aside:
         said.aside[ASIDE] += aside

@@ -59,7 +59,7 @@ class SameNameForm(forms.Form):
         widget=forms.RadioSelect,
         choices=[
             ("one", "one person on a split post"),
-            ("two", "people of their own"),
+            ("two", "each line is a person of its own"),
             ("", "not known yet: take one line, set the others aside"),
         ],
     )
