@@ -73,7 +73,8 @@ def test_said_to_be_one_the_split_post_is_taken(bring):
 
 def test_the_next_roster_in_another_order_means_the_same_two(bring):
     bring([HEADING, *DEVS], dev_dunmore="two")
-    bring([HEADING, *reversed(DEVS)], "next.csv", dev_dunmore="two")
+    entry = bring([HEADING, *reversed(DEVS)], "next.csv")
+    assert (entry["already_here"], entry["set_aside"]) == (4, 0), "and it is not asked again"
     assert {(who, ward) for who, _, _, ward in turns()} == {
         ("Dunmore, Dev", "Night A"), ("Dunmore, Dev (Early B)", "Early B"),
     }  # fmt: skip

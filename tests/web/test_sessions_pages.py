@@ -209,7 +209,12 @@ def test_a_session_opened_days_before_says_until_when_and_opens_again_on_its_day
 @pytest.mark.parametrize(
     "time", ["9999-12-31T23:59", "0001-01-01T00:00", "1999-12-31T10:00", "2060-01-01T10:00"]
 )
-def test_a_session_of_another_age_is_refused_in_words(ines, tonight, time):
+@pytest.mark.parametrize("zone", ["America/New_York", "Asia/Tokyo", ""])
+def test_a_session_of_another_age_is_refused_in_words(ines, tonight, time, zone):
+    from browline.duties.choices import set_choice
+
+    if zone:
+        set_choice("zone", zone, "educator")
     planned = ines.post("/teaching/sessions/", {"time": time, "minutes": 20})
     assert planned.status_code == 422 and "The year" in planned.content.decode()
     moved = {"time": time, "minutes": 20, "read": tonight.time.isoformat()}
@@ -233,3 +238,14 @@ def test_an_hour_that_the_clocks_skip_is_refused_in_words(ines):
     shown = answer.content.decode()
     assert answer.status_code == 422 and "The clocks change at this hour" in shown
     assert "interpreted" not in shown
+
+
+def test_entitling_by_a_name_that_two_have_asks_for_the_identifier(ines, staff):
+    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.store.models import AssessorStanding
+
+    put_on_list(unlisted("01300").pk, name="Una Fenwick", ward="Oak", actor="educator")
+    said = {"person": "Una Fenwick", "start": "2026-03-01", "qualification": "ward educator"}
+    answer = ines.post("/teaching/demonstrations/assessors/", said)
+    assert answer.status_code == 422 and "01200 (Maple), 01300 (Oak)" in answer.content.decode()
+    assert not AssessorStanding.objects.exists()

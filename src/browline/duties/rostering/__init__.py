@@ -106,7 +106,7 @@ def is_roster(path: Path, today: date) -> bool:
 def _read(
     path: Path, today: date, zone: str | None, ward: str, answers: Mapping[str, str], unanswered: str = ""
 ) -> tuple[Any, ...]:
-    """The file, its layout, what it says, whom it means, and the names that stand in lines apart.
+    """The file, its layout, what it says, whom it means, and the names in lines apart that are to be asked about.
 
     A name that `answers` say nothing of is taken as `unanswered`; as nothing, its later lines are set aside.
     """
@@ -115,7 +115,7 @@ def _read(
     from browline.store.importing.roster import Clock, read_entries
     from browline.store.importing.roster.people import People
     from browline.store.importing.roster.rows import open_roster
-    from browline.store.importing.roster.same_names import ASIDE, set_apart
+    from browline.store.importing.roster.same_names import ASIDE, TWO, set_apart, told_before
     from browline.store.models import WardAlias
 
     file, wards = open_roster(path), known_wards()
@@ -128,12 +128,14 @@ def _read(
         )
     clock = Clock(zone_of(zone), dict(WardAlias.objects.values_list("alias", "ward")), ward)
     people, same = People(clock.ward), same_names(reads)
-    settled = {name: answers.get(name) or unanswered for name in same}
+    known = {name: TWO for name, posts in same.items() if told_before(posts, people)}
+    settled = {name: answers.get(name) or unanswered for name in same} | known
     entries, aside = set_apart([e for read in reads for e in read.entries], same, settled, people)
     said = read_entries(entries, people, codes(), wards, clock)
     if aside:
         said.aside[ASIDE] += aside
-    return file, reads[0].layout, said, people, same
+    asked = {name: posts for name, posts in same.items() if name not in known}
+    return file, reads[0].layout, said, people, asked
 
 
 def known_wards() -> set[str]:

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.dateparse import parse_datetime
 
 from browline.duties.sessions import LONGEST_MINUTES
 from browline.store.models import Session, SignIn
@@ -35,6 +36,8 @@ class MomentField(forms.DateTimeField):
         except forms.ValidationError as fault:
             if fault.code != "ambiguous_timezone":
                 raise
+        if meant := parse_datetime(str(value).strip()):
+            in_reach(meant)
         raise forms.ValidationError(
             "The clocks change at this hour: that day it comes twice or not at all. Choose another."
         )

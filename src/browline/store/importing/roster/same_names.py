@@ -34,6 +34,11 @@ def set_apart(
     return kept, [entry.row for entry in told if entry.cell.strip() or entry.start]
 
 
+def told_before(several: Sequence[Post], people: People) -> bool:
+    """Whether an earlier roster told these posts apart: all but the first are in the book under their names."""
+    return sum(not (post.label and people.knows(_called(several, post.label))) for post in several) <= 1
+
+
 def _names(several: Sequence[Post], people: People) -> dict[int, str]:
     """Place of an entry -> what its person is called. Where the list has several of the name, all are set apart."""
     known = people.of_name(several[0].name)
