@@ -240,3 +240,7 @@ def test_a_person_nobody_described_is_refused():
 
 def test_cells_of_nobody():
     assert cells([]) == ()
+
+
+def test_a_leaver_is_called_the_same_by_the_roster_and_by_the_register():
+    assert EXCLUDED["left"] == "has left"

@@ -15,8 +15,8 @@ from browline.skills.staff import Counted, Duty, Member
 
 AWAY = tuple(kind for kind in KINDS if kind not in ON_DUTY and kind != "off")
 EXCLUDED: dict[str, str] = {
-    **ABSENCES,
     **{kind: f"{KINDS[kind]} on the roster" for kind in AWAY},
+    **ABSENCES,
     "not-started": "has not started yet",
 }
 UNKNOWN: dict[str, str] = {

@@ -13,10 +13,7 @@ from browline.duties.planning.told import TIME_WORDS, names_in
 from browline.duties.planning.visits import ShownVisit, Stands, shown_visits
 from browline.rota import Outcome, Reason
 from browline.rota.explain import gap_sentence, reach_sentence
-from browline.shifts import ABSENCES
 from browline.skills.coverage import EXCLUDED
-
-WHY_NOT = EXCLUDED | ABSENCES
 
 
 @dataclass(frozen=True)
@@ -127,7 +124,7 @@ def _since(visits: tuple[ShownVisit, ...]) -> list[str]:
 
 def _not_counted(result: Mapping[str, Any], names: Mapping[int, str]) -> list[NotCounted]:
     return [
-        NotCounted(WHY_NOT[reason], tuple(_named(people, names)))
+        NotCounted(EXCLUDED[reason], tuple(_named(people, names)))
         for reason, people in result.get("excluded", {}).items()
     ]
 
