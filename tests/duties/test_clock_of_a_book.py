@@ -91,4 +91,4 @@ def test_the_computers_zone_has_a_name(monkeypatch):
 
 def test_the_day_is_the_hospitals(london):
     set_choice("zone", "America/New_York", "Ines")
-    assert clock.day(datetime(2026, 3, 8, 1, tzinfo=UTC)) == date(2026, 3, 7)
+    assert clock.local_day(datetime(2026, 3, 8, 1, tzinfo=UTC)) == date(2026, 3, 7)

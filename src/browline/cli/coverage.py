@@ -47,11 +47,10 @@ def coverage(
 
 
 def _moment(at: str | None) -> datetime:
-    from zoneinfo import ZoneInfo
 
     from django.utils import timezone
 
-    from browline.duties.choices import choice
+    from browline.duties.clock import ward_zone
     from browline.duties.covering import coming_night
 
     if at is None:
@@ -66,7 +65,7 @@ def _moment(at: str | None) -> datetime:
         raise NotUnderstood(
             f"--at is in the year {moment.year}.", "No roster reaches there.", "Look at the year."
         )
-    return moment.replace(tzinfo=ZoneInfo(choice("zone") or "UTC"))
+    return moment.replace(tzinfo=ward_zone())
 
 
 def _show(told: dict[str, Any]) -> None:

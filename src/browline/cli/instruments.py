@@ -4,7 +4,6 @@ import json
 import sys
 from pathlib import Path
 from typing import Annotated, Any
-from zoneinfo import ZoneInfo
 
 from cyclopts import Parameter
 
@@ -26,7 +25,7 @@ def instruments(
     from datetime import datetime
 
     from browline.cli.review import check_folder
-    from browline.duties.choices import choice
+    from browline.duties.clock import ward_zone
     from browline.duties.instruments.as_json import as_json
     from browline.duties.instruments.standing import standing
     from browline.store.book import default_folder, open_book
@@ -35,7 +34,7 @@ def instruments(
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     opened = open_book(book_in(book or default_folder()))
-    told = as_json(standing(opened, datetime.now(ZoneInfo(choice("zone") or "UTC"))))
+    told = as_json(standing(opened, datetime.now(ward_zone())))
     if json_to != "-":
         _show(told)
     if json_to:

@@ -79,11 +79,11 @@ def plan(
     open_book(standing(book or default_folder()))
     from django.utils import timezone
 
+    from browline.duties.clock import ward_zone
     from browline.duties.planning import propose
-    from browline.duties.planning.reading import zone
     from browline.duties.planning.shown import shown
 
-    given["first"] = since or timezone.now().astimezone(zone()).date().isoformat()
+    given["first"] = since or timezone.now().astimezone(ward_zone()).date().isoformat()
     options = options_of({name: value for name, value in given.items() if value is not None})
 
     with bar("planning") as tell:

@@ -7,14 +7,14 @@ from zoneinfo import ZoneInfo
 from browline.duties.choices import choice, is_zone, set_choice
 
 
-def zone() -> ZoneInfo:
+def ward_zone() -> ZoneInfo:
     """The zone chosen for this book; UTC where none is."""
     return ZoneInfo(choice("zone") or "UTC")
 
 
-def day(moment: datetime) -> date:
-    """The day of an aware moment on the hospital's clock."""
-    return moment.astimezone(zone()).date()
+def local_day(moment: datetime, zone: ZoneInfo | None = None) -> date:
+    """The day of an aware moment on the hospital's clock; `zone` saves asking for it once a row."""
+    return moment.astimezone(zone or ward_zone()).date()
 
 
 def take_computers_zone(actor: str) -> str:

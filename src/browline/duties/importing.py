@@ -40,10 +40,10 @@ class TableLook:
 
 def look_at(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLook, ...]:
     """What browline would make of a file: per table its kind, its mapping and what it has to ask."""
-    from browline.duties.clock import day
+    from browline.duties.clock import local_day
     from browline.duties.rostering import is_roster
 
-    if kind is None and is_roster(path, day(datetime.now(UTC))):
+    if kind is None and is_roster(path, local_day(datetime.now(UTC))):
         raise InputRefused(
             "This file is a roster.",
             "It has no headings to be mapped: it is read by its days, and its codes are settled once.",
@@ -77,12 +77,12 @@ def import_file(
     file with these headings, else proposed. Raises `Undecided` where only a person can say.
     """
     from browline.duties.choices import choice, is_zone
-    from browline.duties.clock import day
+    from browline.duties.clock import local_day
     from browline.duties.receipts import notes_of, receipt_of
     from browline.duties.rostering import is_roster, take_roster
     from browline.store.importing.files import import_lock
 
-    today = day(datetime.now(UTC))
+    today = local_day(datetime.now(UTC))
     if kind == "roster" or (kind is None and mapping is None and is_roster(path, today)):
         return take_roster(book, path, today=today, zone=zone, actor=actor)
     zone = zone or choice("zone") or None

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from browline.duties.clock import ward_zone
 from browline.errors import InputRefused, NotUnderstood
 from browline.store.book import Book
 
@@ -160,12 +161,10 @@ def _listed(con: Any, strata: list[str], drawn: Any) -> tuple[Listed, ...]:
 
 def _origins(numbers: set[int]) -> tuple[Origin, ...]:
     """These imports in order, each with its day as the hospital's clock had it, as the pages show it."""
-    from zoneinfo import ZoneInfo
 
-    from browline.duties.choices import choice
     from browline.store.models import Import
 
-    zone = ZoneInfo(choice("zone") or "UTC")
+    zone = ward_zone()
     return tuple(
         Origin(i.pk, i.label, i.at.astimezone(zone).date(), i.taken)
         for i in Import.objects.filter(pk__in=numbers).order_by("pk")

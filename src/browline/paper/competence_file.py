@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.choices import choice
-from browline.duties.clock import zone
+from browline.duties.clock import ward_zone
 from browline.duties.recording import OUTCOME_WORDS, Amendment, Assessor, BroughtIn, Entry, Record
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
@@ -59,7 +59,7 @@ def record_laid_out(record: Record, gaps: Sequence[str], made: datetime) -> dict
 
 def _clock(moment: datetime) -> str:
     """Every time of one sheet is told by one clock, the hospital's."""
-    return clock(moment.astimezone(zone()))
+    return clock(moment.astimezone(ward_zone()))
 
 
 def _facts(*pairs: tuple[str, str]) -> list[dict[str, str]]:

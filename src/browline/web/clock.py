@@ -15,5 +15,5 @@ class WardClockMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        with timezone.override(clock.zone()):
+        with timezone.override(clock.ward_zone()):
             return self.get_response(request)

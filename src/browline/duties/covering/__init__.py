@@ -8,9 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
-from zoneinfo import ZoneInfo
 
-from browline.duties.choices import choice
+from browline.duties.clock import local_day, ward_zone
 from browline.duties.covering import standings
 from browline.shifts import ON_DUTY
 from browline.skills import coverage, refresh
@@ -44,7 +43,7 @@ class DueNow:
 
 def tonight(at: datetime) -> Coverage:
     """Who is on duty at `at`, an aware moment."""
-    day = standings.day_of()(at)
+    day = local_day(at)
     duties = _duties(day - timedelta(days=1), day)
     return coverage.solve(coverage.at_moment(members(day), duties, at, day))
 
@@ -62,7 +61,7 @@ def four_weeks(today: date) -> tuple[date, date]:
 
 def coming_night(now: datetime) -> datetime:
     """The night under way, else the coming one at ten in the evening, on the hospital's clock."""
-    here = now.astimezone(ZoneInfo(choice("zone") or "UTC"))
+    here = now.astimezone(ward_zone())
     under_way = here.time() >= NIGHT_IS_ON or here.time() < NIGHT_ENDS
     return here if under_way else here.replace(hour=NIGHT_IS_ON.hour, minute=0, second=0, microsecond=0)
 

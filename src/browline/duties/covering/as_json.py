@@ -4,7 +4,7 @@ from datetime import datetime
 from typing import Any
 
 from browline.duties import covering
-from browline.duties.covering import standings
+from browline.duties.clock import local_day
 from browline.skills.cells import Cell
 from browline.skills.coverage import EXCLUDED, UNKNOWN, Coverage
 from browline.skills.explain import cell_sentence, line_sentences, standing_sentence
@@ -15,7 +15,7 @@ FORMAT = "browline-coverage/1"
 
 def coverage_json(at: datetime) -> dict[str, Any]:
     """Who is on duty `at`, an aware moment, and the cells of the four weeks around it, most left to see first."""
-    today = standings.day_of()(at)
+    today = local_day(at)
     first, last = covering.four_weeks(today)
     weeks = covering.cells(first, last, today)
     return {

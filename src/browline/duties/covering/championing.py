@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from browline.duties import covering
+from browline.duties.clock import local_day
 from browline.duties.covering import standings
 from browline.errors import InputRefused
 from browline.shifts import ON_DUTY
@@ -148,4 +149,4 @@ def _last_active(person: int) -> date | None:
     from browline.duties.demonstrating.reading import standing_records
 
     last = standing_records().filter(assessor=person).order_by("-time").first()
-    return None if last is None else standings.day_of()(last.time)
+    return None if last is None else local_day(last.time)

@@ -4,12 +4,11 @@ A demonstration kept here also writes a row among the sessions, for the review; 
 left out here, by its person and time. What is left there are sign-offs brought in, whose steps nobody wrote down.
 """
 
-from collections.abc import Callable, Iterable
-from datetime import date, datetime
+from collections.abc import Iterable
+from datetime import date
 from typing import Any
-from zoneinfo import ZoneInfo
 
-from browline.duties.choices import choice
+from browline.duties.clock import local_day, ward_zone
 from browline.duties.demonstrating.reading import histories
 from browline.duties.documents import in_force
 from browline.skills import checklist
@@ -46,26 +45,20 @@ def standings(today: date, people: Iterable[int] | None = None) -> dict[int, Sta
     return {p: standing(seen.get(p, ()), in_force_now, today, came.get(p, ())) for p in numbers}
 
 
-def day_of() -> Callable[[datetime], date]:
-    """What turns a moment into the day of the hospital's clock."""
-    zone = ZoneInfo(choice("zone") or "UTC")
-    return lambda moment: moment.astimezone(zone).date()
-
-
 def _brought_in(people: list[int] | None) -> list[tuple[int, date, str]]:
     from browline.store.models import Demonstration
 
-    day, kept_here = day_of(), set(_of(Demonstration, people).values_list("person", "time"))
+    zone, kept_here = ward_zone(), set(_of(Demonstration, people).values_list("person", "time"))
     rows = _of_attendance(people).filter(outcome__in=list(OUTCOMES)).values_list("person", "time", "outcome")
-    return [(p, day(time), outcome) for p, time, outcome in rows if (p, time) not in kept_here]
+    return [(p, local_day(time, zone), outcome) for p, time, outcome in rows if (p, time) not in kept_here]
 
 
 def _attended(people: list[int] | None) -> dict[int, list[date]]:
-    day, came = day_of(), dict[int, list[date]]()
+    zone, came = ward_zone(), dict[int, list[date]]()
     for person, time in (
         _of_attendance(people).exclude(outcome__in=list(OUTCOMES)).values_list("person", "time")
     ):
-        came.setdefault(person, []).append(day(time))
+        came.setdefault(person, []).append(local_day(time, zone))
     return came
 
 

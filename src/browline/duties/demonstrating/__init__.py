@@ -10,10 +10,11 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from browline.duties.clock import local_day
 from browline.duties.demonstrating import rules
 from browline.duties.demonstrating.attendance import attend
 from browline.duties.demonstrating.clashes import ask_again
-from browline.duties.demonstrating.reading import local_day, next_try_of
+from browline.duties.demonstrating.reading import next_try_of
 from browline.duties.demonstrating.rules import METHODS
 from browline.errors import InputRefused
 from browline.skills.attempts import renewed_until

@@ -3,7 +3,8 @@
 from datetime import date
 from typing import Any
 
-from browline.duties.demonstrating.reading import local_day, standing_records
+from browline.duties.clock import local_day
+from browline.duties.demonstrating.reading import standing_records
 from browline.duties.demonstrating.rules import standing_on
 from browline.errors import InputRefused, NotUnderstood
 

@@ -8,14 +8,9 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
+from browline.duties.clock import local_day, ward_zone
 from browline.duties.demonstrating import rules
-from browline.duties.demonstrating.reading import (
-    OUTCOME_WORDS,
-    chain,
-    local_day,
-    standing_records,
-    ward_zone,
-)
+from browline.duties.demonstrating.reading import OUTCOME_WORDS, chain, standing_records
 from browline.errors import InputRefused, NotUnderstood, Refusal
 
 ASKED, ANSWERED = "demonstration-clash", "demonstration-clash-answered"

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
+from browline.duties.clock import local_day, ward_zone
 from browline.skills import checklist as checklists
 from browline.skills.attempts import NextTry, Past, next_try
 from browline.skills.checklist import Checklist
@@ -36,18 +36,6 @@ def chain(demonstration: Any) -> list[Any]:
 def standing_record(demonstration: Any) -> Any:
     """The record that counts for this demonstration."""
     return chain(demonstration)[-1]
-
-
-def ward_zone() -> ZoneInfo:
-    """The zone of the hospital's clock: the one chosen for the book, UTC where none is."""
-    from browline.duties.choices import choice
-
-    return ZoneInfo(choice("zone") or "UTC")
-
-
-def local_day(moment: datetime, zone: ZoneInfo | None = None) -> date:
-    """The date of a moment on the hospital's clock; who asks for many gives its `zone`."""
-    return moment.astimezone(zone or ward_zone()).date()
 
 
 def histories(

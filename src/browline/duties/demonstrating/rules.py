@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from browline.duties.demonstrating.reading import histories, local_day
+from browline.duties.clock import local_day
+from browline.duties.demonstrating.reading import histories
 from browline.errors import InputRefused, NotUnderstood
 from browline.skills import checklist as checklists
 from browline.skills.attempts import NextTry, next_try

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
+from browline.duties.clock import local_day
 from browline.duties.demonstrating import rules
-from browline.duties.demonstrating.reading import chain, local_day
+from browline.duties.demonstrating.reading import chain
 from browline.errors import InputRefused
 from browline.skills.judging import judge, whole
 

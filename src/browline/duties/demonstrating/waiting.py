@@ -9,7 +9,8 @@ from datetime import datetime
 from typing import Any
 
 from browline.duties import demonstrating
-from browline.duties.demonstrating.reading import local_day, standing_records
+from browline.duties.clock import local_day
+from browline.duties.demonstrating.reading import standing_records
 from browline.duties.demonstrating.received import key_of, read
 from browline.duties.demonstrating.rules import marks_of
 from browline.errors import InputRefused, NotUnderstood, Refusal

@@ -12,7 +12,7 @@ WEEKS = 5
 
 def coming_roster(book: Book, hospital: Any, export: Path, now: datetime, *, seed: int) -> None:
     """Take in the roster from Monday of this week on, unless one that reaches into today is there already."""
-    from browline.duties.demonstrating.reading import local_day
+    from browline.duties.clock import local_day
     from browline.duties.importing import import_file
     from browline.hospital import csv_chunks, upcoming_roster
     from browline.store.models import Shift

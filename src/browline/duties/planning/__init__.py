@@ -8,8 +8,9 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from browline.duties.clock import ward_zone
 from browline.duties.planning.options import Kept, Options, options_of
-from browline.duties.planning.reading import read, zone
+from browline.duties.planning.reading import read
 from browline.duties.planning.told import told
 from browline.errors import InputRefused
 from browline.rota import solve
@@ -75,7 +76,7 @@ def moved(plan: Any, key: str, *, time: datetime, ward: str, minutes: int, now: 
     `time` is on the hospital's clock, without a zone. Nothing is proposed again for the ward and day it leaves.
     """
     options = options_of(plan.options)
-    if time <= now.astimezone(zone()).replace(tzinfo=None):
+    if time <= now.astimezone(ward_zone()).replace(tzinfo=None):
         raise InputRefused(
             f"The visit would be on {time:%d %b %Y} at {time:%H:%M}.",
             "That has gone by.",

@@ -3,12 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from browline.duties import covering
-from browline.duties.choices import choice
+from browline.duties.clock import ward_zone
 from browline.duties.planning.arranged import Fixed, fixed_visits, hours_given, left_slots
 from browline.duties.planning.options import Options
 from browline.duties.planning.people import excluded, known, not_reached
@@ -38,7 +37,7 @@ class Read:
 
 def read(options: Options, now: datetime) -> Read:
     """The problem that these options pose to the book at `now`."""
-    here, first, last = zone(), options.first_day, options.last_day
+    here, first, last = ward_zone(), options.first_day, options.last_day
     lines = roster(first, last)
     members = known(covering.members(now.astimezone(here).date()), lines)
     found, fixed = turns(lines, members, first, here), fixed_visits(options, now, here)
@@ -65,11 +64,6 @@ def read(options: Options, now: datetime) -> Read:
     )
     not_counted = {p: out[p] for p in people if p in wanted and p in out}
     return Read(problem, people, wards, fixed, members, not_counted, len({turn.person for turn in found}))
-
-
-def zone() -> ZoneInfo:
-    """The hospital's clock."""
-    return ZoneInfo(choice("zone") or "UTC")
 
 
 def _closed(ward: str, options: Options) -> bool:

@@ -6,9 +6,9 @@ from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
+from browline.duties.clock import ward_zone
 from browline.duties.planning.naming import names as names_of
 from browline.duties.planning.options import Options, options_of
-from browline.duties.planning.reading import zone
 from browline.duties.planning.told import TIME_WORDS, names_in
 from browline.duties.planning.visits import ShownVisit, Stands, shown_visits
 from browline.rota import Outcome, Reason
@@ -83,11 +83,11 @@ def shown(plan: Any) -> Shown:
     result, options = plan.result, options_of(plan.options)
     names = names_of(names_in(result))
     outcome = Outcome(result["outcome"])
-    visits = shown_visits(result["visits"], names, zone())
+    visits = shown_visits(result["visits"], names, ward_zone())
     return Shown(
         number=plan.pk,
         book=Setting.objects.get(key="book-id").value,
-        made=plan.made.astimezone(zone()),
+        made=plan.made.astimezone(ward_zone()),
         options=options,
         outcome=outcome,
         sentences=(*_sentences(result, options, outcome), *_since(visits)),

@@ -7,8 +7,9 @@ from typing import Any
 
 import numpy as np
 
+from browline.duties.clock import ward_zone
 from browline.duties.planning.options import Options
-from browline.duties.planning.reading import Read, zone
+from browline.duties.planning.reading import Read
 from browline.duties.planning.times import midnight
 from browline.rota import NIGHT, WEEKDAY, WEEKEND, Plan, Visit
 from browline.rota.champions import beside, champions_on
@@ -50,7 +51,7 @@ def _visit(options: Options, read: Read, visit: Visit) -> dict[str, Any]:
     stretch = None if visit.stretch is None else read.problem.stretches[visit.stretch]
     return {
         "key": f"{at:%Y-%m-%dT%H:%M}|{ward}",
-        "time": at.replace(tzinfo=zone()).isoformat(),
+        "time": at.replace(tzinfo=ward_zone()).isoformat(),
         "minutes": round(visit.hours * 60),
         "ward": ward,
         "shift": TIMES[stretch.time] if stretch else _shift_of(at),

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from browline.duties import documents
+from browline.duties.clock import local_day, ward_zone
 from browline.duties.covering import standings
 from browline.duties.demonstrating import METHODS
 from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, chain
@@ -101,7 +102,7 @@ def record(person: int, today: date) -> Record:
     from browline.duties.choices import choice
     from browline.store.models import Attendance, Person
 
-    who, day = Person.objects.get(pk=person), standings.day_of()
+    who, zone = Person.objects.get(pk=person), ward_zone()
     rule, chains = standings.rule(today), _chains(person)
     rows = list(Attendance.objects.filter(person=person).select_related("assessor").order_by("-time"))
     kept_here = {link.time for links in chains for link in links}
@@ -116,9 +117,10 @@ def record(person: int, today: date) -> Record:
         standing=standings.standings(today, [person])[person],
         entries=tuple(_entry(links, rule) for links in chains),
         brought_in=tuple(
-            BroughtIn(day(r.time), r.outcome, r.ward, _of_row(r, day(r.time), rule)) for r in told
+            BroughtIn(day, r.outcome, r.ward, _of_row(r, day, rule))
+            for r, day in ((r, local_day(r.time, zone)) for r in told)
         ),
-        attended=tuple((day(r.time), r.ward) for r in rows if r.outcome not in OUTCOMES),
+        attended=tuple((local_day(r.time, zone), r.ward) for r in rows if r.outcome not in OUTCOMES),
         entitled=tuple(who.standings.order_by("start")),
     )
 
@@ -139,7 +141,7 @@ def _chains(person: int) -> list[list[Any]]:
 
 def _entry(links: Sequence[Any], rule: Rule) -> Entry:
     last = links[-1]
-    day = standings.day_of()(last.time)
+    day = local_day(last.time)
     steps = checklists.read(last.checklist.body).steps
     return Entry(
         time=last.time,

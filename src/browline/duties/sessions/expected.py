@@ -25,10 +25,10 @@ def expected(session: Any) -> list[OnDuty]:
     """Everybody on duty when the session starts, on its ward (any, where it names none), one line a person."""
     from django.db.models import Exists, OuterRef, Q
 
-    from browline.duties.clock import day
+    from browline.duties.clock import local_day
     from browline.store.models import Absence, Attendance, Shift, SignIn
 
-    today = day(session.time)
+    today = local_day(session.time)
     away = Absence.objects.filter(
         Q(end=None) | Q(end__gte=today), person=OuterRef("person"), start__lte=today
     )

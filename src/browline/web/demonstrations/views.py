@@ -10,8 +10,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.duties import documents
+from browline.duties.clock import local_day
 from browline.duties.demonstrating.clashes import clashes
-from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, local_day, standing_record
+from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, standing_record
 from browline.duties.demonstrating.rules import METHODS, standing_on
 from browline.duties.demonstrating.waiting import waiting
 from browline.roles import ASSESSOR, EDUCATOR

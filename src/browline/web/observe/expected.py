@@ -6,7 +6,8 @@ from typing import Any
 
 from django.db.models import Q
 
-from browline.duties.demonstrating.reading import local_day, next_tries, standing_records, ward_zone
+from browline.duties.clock import local_day, ward_zone
+from browline.duties.demonstrating.reading import next_tries, standing_records
 from browline.shifts import ON_DUTY
 from browline.skills.attempts import NextTry, renewed_until
 from browline.skills.checklist import Checklist
