@@ -33,6 +33,7 @@ def served():
     """The open book's pages on a free port of loopback; yields the port."""
     from browline.web.server import make_server
 
+    point_here()
     server = make_server(0)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
@@ -43,6 +44,15 @@ def served():
         server.trigger.pull_trigger(server.close)
         thread.join(timeout=5)
         server.task_dispatcher.shutdown(timeout=1)
+
+
+def point_here():
+    """This thread's connection goes to the open book: while the driver's loop runs, Django keeps a second one here."""
+    from django.conf import settings
+    from django.db import connections
+
+    connections["default"].close()
+    connections["default"].settings_dict["NAME"] = settings.DATABASES["default"]["NAME"]
 
 
 @contextmanager

@@ -214,16 +214,6 @@ def test_a_visit_moved_beyond_the_plan_is_refused_in_words(ines, roster):
     assert answer.status_code == 422 and "Move it within these days" in answer.content.decode()
 
 
-def come_in(tab):
-    """In by a link. On a busy machine a browser may ask for an address twice, and a link works once: then another."""
-    for _ in range(3):
-        tab.come_in()
-        if "/in/" not in tab.page.url:
-            return
-        tab.complaints.clear()
-    pytest.fail("three links in turn did not let the browser in")
-
-
 @pytest.mark.browser
 def test_the_page_reads_well_wide_and_narrow(book, roster, monkeypatch):
     monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
@@ -231,7 +221,7 @@ def test_the_page_reads_well_wide_and_narrow(book, roster, monkeypatch):
         for width in (1280, 360):
             tab = Tab(opened, port, viewport={"width": width, "height": 900})
             tab.page.set_default_timeout(120_000)
-            come_in(tab)
+            tab.come_in()
             tab.go("/teaching/plan/")
             assert tab.overflow() <= 0 and tab.violations() == []
             tab.page.fill("#id_first", MONDAY.isoformat())
