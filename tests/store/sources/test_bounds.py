@@ -14,7 +14,8 @@ ROW = b"2026-03-01 10:05,36.6,P%07d,temporal,T-017,000253,5 West\n"
 HEAD = b"time,value,patient,site,instrument,person,ward\n"
 ROWS = 3_000_000
 # Measured: 470 MB at 3 million rows, 620 MB at 12 million and flat from the third block on; 75 MB is the interpreter.
-BOUND_MB = 900
+# On a machine with much other work the reader's threads hold more at once: 996 MB was seen.
+BOUND_MB = 1200
 PASS = """
 import resource, sys, duckdb
 from pathlib import Path
