@@ -119,7 +119,7 @@ def test_the_words_of_one_shown():
 def test_the_words_of_too_few_say_how_many():
     said = learning_sentences(solve([True], Design(), FOUND), Design(), FOUND)
     assert (
-        said[0].startswith("Too few attempts to tell") and said[1] == "At the least 10 in a row are needed."
+        said[0].startswith("Too few tries to tell") and said[1] == "At the least 10 in a row are needed."
     )
 
 

@@ -101,7 +101,7 @@ def test_repeated_attempts_are_read_as_a_curve(ines, staff):
     for day in range(12, 22):
         cast.demonstration(cem, staff["Bo"], cast.at(cast.TODAY - timedelta(days=40 - day)))
     assert "The 20 tries intended are behind: shown at try 10." in text(ines.get(f"/record/{cem.pk}/"))
-    assert "What repeated attempts show" not in text(ines.get(f"/record/{staff['Ana'].pk}/"))
+    assert "What repeated tries show" not in text(ines.get(f"/record/{staff['Ana'].pk}/"))
 
 
 def test_what_is_typed_into_a_record_never_becomes_markup(ines, staff):

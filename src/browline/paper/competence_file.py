@@ -71,7 +71,7 @@ def _entry(e: Entry) -> dict[str, Any]:
     return {
         "title": f"{day(e.day)}: {outcome}",
         "facts": _facts(
-            ("Attempt", str(e.attempt)),
+            ("Try", str(e.attempt)),
             ("Method", e.method),
             ("Checklist", f"version {e.checklist}, {e.version}"),
             ("Unit", e.ward),

@@ -65,7 +65,7 @@ def leaning_sentence(one: AssessorLeaning) -> str:
 def learning_sentences(curve: Curve, design: Design, found: Limit) -> tuple[str, ...]:
     """What repeated attempts show, and what the limit promises."""
     if found.h is None:
-        return (f"{design.attempts} attempts cannot show it, whatever comes of them. Intend more.",)
+        return (f"{design.attempts} tries cannot show it, whatever comes of them. Intend more.",)
     said = _how_it_went(curve, design)
     if curve.outcome is Learning.TOO_FEW:
         said.append(f"At the least {shortest(design, found.h)} in a row are needed.")

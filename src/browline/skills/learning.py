@@ -36,8 +36,8 @@ class Outcome(StrEnum):
     def sentence(self) -> str:
         """What it means and what to do."""
         return {
-            "too-few": "Too few attempts to tell: not even all of them done would have shown it. Go on as planned.",
-            "not-shown": "Not shown yet by these attempts. Practise what was missed, and observe again.",
+            "too-few": "Too few tries to tell: not even all of them done would have shown it. Go on as planned.",
+            "not-shown": "Not shown yet by these tries. Practise what was missed, and observe again.",
             "shown": "Shown: somebody who still needs practice would seldom get so far. Keep the usual rechecks.",
         }[self.value]
 
