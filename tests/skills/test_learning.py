@@ -96,7 +96,7 @@ def test_a_few_attempts_have_no_limit():
     assert found.h is None
     assert solve([True] * 5, Design(attempts=5), found).outcome is Outcome.TOO_FEW
     assert learning_sentences(solve([True], Design(attempts=5), found), Design(attempts=5), found) == (
-        "5 attempts cannot show it, whatever comes of them. Intend more.",
+        "5 tries cannot show it, whatever comes of them. Intend more.",
     )
 
 
