@@ -31,7 +31,7 @@ def chromium() -> str:
 @contextmanager
 def served():
     """The open book's pages on a free port of loopback; yields the port."""
-    from browline.web.server import make_server
+    from browline.web.server import close, make_server
 
     point_here()
     server = make_server(0)
@@ -40,10 +40,7 @@ def served():
     try:
         yield server.effective_port
     finally:
-        # Closed in its own thread, or its loop would wait on a socket that is gone.
-        server.trigger.pull_trigger(server.close)
-        thread.join(timeout=5)
-        server.task_dispatcher.shutdown(timeout=1)
+        close(server, thread)
 
 
 def point_here():

@@ -73,3 +73,24 @@ def test_serve_prints_a_link_that_works_once(book, capsys, monkeypatch):
     with pytest.raises(KeyboardInterrupt):
         server.serve(book, 8765, open_browser=False)
     assert "http://127.0.0.1:8765/in/" in capsys.readouterr().out
+
+
+def test_a_server_that_closes_while_it_is_asked_to_is_closed_all_the_same(book):
+    import threading
+    from unittest.mock import patch
+
+    from browline.web.server import close, make_server
+
+    server = make_server(0)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    pull = server.trigger.pull_trigger
+
+    def pull_twice(thunk):
+        pull(thunk)
+        thread.join(timeout=5)
+        pull()
+
+    with patch.object(server.trigger, "pull_trigger", pull_twice):
+        close(server, thread)
+    assert not thread.is_alive()

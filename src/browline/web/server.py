@@ -9,7 +9,7 @@ import socket
 import textwrap
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Any
 
 from browline.errors import InputRefused
@@ -60,10 +60,16 @@ def open_to_phones(host: str) -> Iterator[str]:
         yield phones.address()
     finally:
         phones.close_to_phones()
-        # Closed in its own thread, or its loop would wait on a socket that is gone.
+        close(server, thread)
+
+
+def close(server: Any, thread: threading.Thread) -> None:
+    """Close a server in the thread that runs it, or its loop would wait on a socket that is gone."""
+    # The loop may find the request to close while it answers an earlier pull, and be closed before this one is written.
+    with suppress(OSError):
         server.trigger.pull_trigger(server.close)
-        thread.join(timeout=5)
-        server.task_dispatcher.shutdown(timeout=1)
+    thread.join(timeout=5)
+    server.task_dispatcher.shutdown(timeout=1)
 
 
 def make_server(port: int) -> Any:
