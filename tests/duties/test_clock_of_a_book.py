@@ -1,5 +1,8 @@
 """The hospital's clock: chosen once, and plans keep their hour when it is changed."""
 
+import os
+import subprocess
+import sys
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -63,30 +66,41 @@ def test_a_session_that_is_over_stays(london):
     assert Session.objects.get().time == when
 
 
-def test_a_new_book_takes_this_computers_zone(book, monkeypatch):
-    monkeypatch.setattr(clock, "computers_zone", lambda: "America/New_York")
-    assert clock.take_computers_zone("educator") == "America/New_York" == choice("zone")
+def test_a_new_book_takes_this_computers_zone(book):
+    assert clock.take_computers_zone("America/New_York", "educator") == "America/New_York" == choice("zone")
 
 
-def test_a_zone_that_was_chosen_is_left(london, monkeypatch):
-    monkeypatch.setattr(clock, "computers_zone", lambda: "America/New_York")
-    assert clock.take_computers_zone("educator") == "" and choice("zone") == "Europe/London"
+def test_a_zone_that_was_chosen_is_left(london):
+    assert (
+        clock.take_computers_zone("America/New_York", "educator") == "" and choice("zone") == "Europe/London"
+    )
 
 
-def test_a_book_of_times_as_charted_is_left_alone(book, export, monkeypatch):
+def test_a_book_of_times_as_charted_is_left_alone(book, export):
     from browline.duties.importing import import_file
 
     import_file(book, export("stay,time,temp\nV1,2026-03-07 06:00,36.6\n"))
-    monkeypatch.setattr(clock, "computers_zone", lambda: "America/New_York")
-    assert clock.take_computers_zone("educator") == "" and choice("zone") == ""
+    assert clock.take_computers_zone("America/New_York", "educator") == "" and choice("zone") == ""
 
 
-def test_the_computers_zone_has_a_name(monkeypatch):
-    monkeypatch.setenv("TZ", "Europe/London")
-    import tzlocal
+OPEN = """
+import sys, types
+from pathlib import Path
+sys.modules["browline.web.server"] = types.SimpleNamespace(serve=lambda *given, **more: None)
+from browline.cli.pages import pages
+pages(book=Path(sys.argv[1]), browser=False)
+"""
 
-    tzlocal.reload_localzone()
-    assert clock.computers_zone() == "Europe/London"
+
+@pytest.mark.parametrize("zone", ["America/New_York", "Asia/Kolkata"])
+def test_the_pages_give_a_new_book_the_zone_of_the_computer_they_are_opened_on(tmp_path, zone):
+    around = {**os.environ, "TZ": zone, "BROWLINE_KEYS": str(tmp_path / "keys")}
+    around.pop("DJANGO_SETTINGS_MODULE", None)
+    command = [sys.executable, "-c", OPEN, str(tmp_path / "book")]
+    said = subprocess.run(command, env=around, capture_output=True, text=True, check=True)
+    assert f"Times of this book are those of {zone}" in said.stdout
+    again = subprocess.run(command, env={**around, "TZ": "UTC"}, capture_output=True, text=True, check=True)
+    assert "Times of this book" not in again.stdout
 
 
 def test_the_day_is_the_hospitals(london):

@@ -36,13 +36,15 @@ def pages(
             "An address says where phones reach the pages.",
             "Write browline open --phones ADDRESS, or leave the address out.",
         )
+    from browline.duties.clock import computers_zone, take_computers_zone
+
+    here = computers_zone()
     opened = open_book(book or default_folder())
-    from browline.duties.clock import take_computers_zone
     from browline.roles import EDUCATOR
     from browline.web.phones import checked, own_address
     from browline.web.server import serve
 
-    if zone := take_computers_zone(EDUCATOR):
+    if zone := take_computers_zone(here, EDUCATOR):
         print(f"Times of this book are those of {zone}, as on this computer. Change it under Choices.")
     host = (checked(address) if address else own_address()) if phones else ""
     serve(opened, port, open_browser=browser, phones=host)

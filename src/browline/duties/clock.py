@@ -17,8 +17,8 @@ def local_day(moment: datetime, zone: ZoneInfo | None = None) -> date:
     return moment.astimezone(zone or ward_zone()).date()
 
 
-def take_computers_zone(actor: str) -> str:
-    """Choose this computer's zone for a book that has none; returns it, or "" where nothing was chosen.
+def take_computers_zone(found: str, actor: str) -> str:
+    """Choose this computer's zone, as `found`, for a book that has none; returns it, or "" where nothing was chosen.
 
     A book whose readings were taken as charted, without a zone, is left alone: their times would move.
     """
@@ -26,14 +26,16 @@ def take_computers_zone(actor: str) -> str:
 
     if choice("zone") or Import.objects.filter(kind="readings", zone="", undone=None).exists():
         return ""
-    found = computers_zone()
     if found:
         set_choice("zone", found, actor)
     return found
 
 
 def computers_zone() -> str:
-    """The name of this computer's zone, such as Europe/London; "" where it has none of that kind."""
+    """The name of this computer's zone, such as Europe/London; "" where it has none of that kind.
+
+    To be asked before a book is opened: opening one sets this process to UTC.
+    """
     import tzlocal
 
     found = tzlocal.get_localzone_name() or ""
