@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 import invented_demonstrations as cast
+from browline.duties import documents
 from browline.duties.demonstrating import record
 from browline.duties.demonstrating.assessors import close, entitled_on
 from browline.errors import NotUnderstood, Refusal
@@ -294,3 +295,22 @@ def test_ending_an_entitlement_says_how_many_records_are_left_without_one():
     kept(person="ben", time=MONDAY + 5 * DAY)
     omar = AssessorStanding.objects.get(person=who("omar"))
     assert close(omar.pk, date(2026, 3, 4), actor="Ines") == 1
+
+
+def test_a_record_that_comes_in_while_histories_are_read_breaks_nothing(monkeypatch):
+    from browline.duties.demonstrating import reading
+
+    kept()
+    read, ask = reading._versions, []
+
+    def meanwhile(numbers):
+        versions = read(numbers)
+        if not ask:
+            ask.append(True)
+            body = documents.latest("checklist").body
+            documents.new_version("checklist", body, documents.Approval(), read=1, actor="Ines")
+            kept(person="ben")
+        return versions
+
+    monkeypatch.setattr(reading, "_versions", meanwhile)
+    assert reading.histories()

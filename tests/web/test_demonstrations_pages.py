@@ -258,7 +258,7 @@ def test_ines_enters_an_assessor_and_ends_it(ines):
     today = timezone.localdate()
     entry = {"person": "Ben Okafor", "start": str(today), "end": "", "qualification": "Ward educator, 2024"}
     page = text(ines.post("/teaching/demonstrations/assessors/", entry, follow=True))
-    assert "Ben Okafor may assess." in page and "never observed" in page
+    assert "Ben Okafor (ben) may assess in these days." in page and "never observed" in page
     standing = AssessorStanding.objects.get(person=who("ben"))
     day = {"last_day": str(today)}
     ines.post(f"/teaching/demonstrations/assessors/{standing.pk}/close/", day)

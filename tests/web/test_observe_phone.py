@@ -397,7 +397,7 @@ def test_the_last_try_asks_for_the_second_assessor(phone):
     phone.go("/observe/")
     observe(phone, "Ana Reyes")
     assert phone.page.locator("#amiss").inner_text().startswith("At the last try a second assessor")
-    phone.page.get_by_label("Second assessor").select_option(label="Priya Shah")
+    phone.page.get_by_label("Second assessor").select_option(label="Priya Shah (priya)")
     phone.page.get_by_role("button", name="Save this demonstration").tap()
     waits(phone, 0)
     assert Demonstration.objects.get(attempt=3).second.identifier == "priya"

@@ -91,7 +91,7 @@ def test_a_name_struck_with_a_reason_no_longer_counts(ines, tonight, staff):
     address = f"/teaching/sessions/{tonight.pk}/strike/"
     assert ines.post(address, {"said": said.pk, "why": ""}).status_code == 422
     answer = ines.post(address, {"said": said.pk, "why": "went home ill"}, follow=True)
-    assert "Bram Copeden was struck (phone)" in answer.content.decode()
+    assert "Bram Copeden (00938) was struck (phone)" in answer.content.decode()
     assert not Attendance.objects.filter(time=tonight.time).exists()
 
 
@@ -170,10 +170,10 @@ def test_somebody_is_struck_in_every_way_at_once(ines, tonight, staff):
 
     for how in ("phone", "paper"):
         sign_in(tonight, "00938", how, actor="educator")
-    assert "Bram Copeden (every way: phone, paper)" in page(ines, tonight)
+    assert "Bram Copeden (00938) (every way: phone, paper)" in page(ines, tonight)
     said = {"said": f"all-{staff['00938'].pk}", "why": "went home ill"}
     answer = ines.post(f"/teaching/sessions/{tonight.pk}/strike/", said, follow=True).content.decode()
-    assert "Bram Copeden was struck (phone, paper)" in answer and "Here: 0" in answer
+    assert "Bram Copeden (00938) was struck (phone, paper)" in answer and "Here: 0" in answer
     assert not Attendance.objects.filter(time=tonight.time).exists()
     assert Event.objects.filter(verb="sign-in-struck").count() == 2
 

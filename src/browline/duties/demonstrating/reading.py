@@ -47,9 +47,11 @@ def histories(
         records = records.filter(person__in=people)
     if before is not None:
         records = records.filter(time__lt=before)
-    versions, zone = _versions(records), ward_zone()
+    # Read once: a record that comes in meanwhile may be of a version that nobody has looked up.
+    found, zone = list(records), ward_zone()
+    versions = _versions({one.checklist_id for one in found})
     past: dict[int, list[Past]] = {}
-    for one in records:
+    for one in found:
         again = _left(versions[one.checklist_id], one)
         past.setdefault(one.person_id, []).append(Past(local_day(one.time, zone), one.outcome, again))
     return past
@@ -68,10 +70,10 @@ def next_try_of(person: int, today: date) -> NextTry:
     return next_try(histories([person]).get(person, []), checklist, today)
 
 
-def _versions(records: Any) -> dict[int, Checklist]:
+def _versions(numbers: Iterable[int]) -> dict[int, Checklist]:
     from browline.store.models import ControlledDocument
 
-    used = ControlledDocument.objects.filter(pk__in=records.order_by().values("checklist"))
+    used = ControlledDocument.objects.filter(pk__in=numbers)
     return {version.pk: checklists.read(version.body) for version in used}
 
 

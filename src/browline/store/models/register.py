@@ -76,6 +76,11 @@ class Person(models.Model):
         """The name on sheets: the name where one is known, else the identifier."""
         return self.name or self.identifier
 
+    @property
+    def told_apart(self) -> str:
+        """Name and identifier, for where somebody is picked: two may bear one name."""
+        return f"{self.name} ({self.identifier})" if self.name else self.identifier
+
 
 class Attendance(models.Model):
     """A person at a teaching session, and what came of it."""

@@ -27,7 +27,7 @@ def assessors(request: HttpRequest) -> HttpResponse:
         except Refusal as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, f"{person.shown} may assess.")
+            messages.success(request, f"{person.told_apart} may assess in these days.")
             return redirect("assessors")
     page = {"form": form, **_standings()}
     return render(request, "demonstrations/assessors.html", page, status=422 if form.errors else 200)

@@ -198,7 +198,7 @@ def match(request: HttpRequest, entry: int) -> HttpResponse:
         return _unmatched(request, 422, entry, form)
     person = form.cleaned_data["person"]
     matching.match(entry, person.pk, actor=_actor(request))
-    messages.success(request, f"Matched to {person.shown}. Nothing counts twice.")
+    messages.success(request, f"Matched to {person.told_apart}. Nothing counts twice.")
     return redirect("unmatched")
 
 

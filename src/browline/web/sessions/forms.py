@@ -130,7 +130,7 @@ class StrikeForm(forms.Form):
     def _told(self, key: str) -> str:
         ways = self.ways[key]
         how = ", ".join(said.how for said in ways)
-        return f"{ways[0].person.shown} ({f'every way: {how}' if len(ways) > 1 else how})"
+        return f"{ways[0].person.told_apart} ({f'every way: {how}' if len(ways) > 1 else how})"
 
     def chosen(self) -> list[SignIn]:
         """The sign-ins to be struck, all of one person."""

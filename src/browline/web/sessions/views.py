@@ -107,7 +107,7 @@ def _to_tick(found: Session, *, here_too: bool = False) -> list[tuple[str, str]]
     return [
         (
             line.person.identifier,
-            f"{line.person.shown}, {line.shift}{', reached before' if line.reached else ''}",
+            f"{line.person.told_apart}, {line.shift}{', reached before' if line.reached else ''}",
         )
         for line in expected(found)
         if here_too or not line.here
@@ -173,7 +173,7 @@ def strike(request: HttpRequest, number: int) -> HttpResponse:
     else:
         signing_in.strike(found, chosen[0].person_id, chosen[0].how, why, actor=_actor(request))
     how = ", ".join(said.how for said in chosen)
-    messages.success(request, f"{chosen[0].person.shown} was struck ({how}).")
+    messages.success(request, f"{chosen[0].person.told_apart} was struck ({how}).")
     return redirect("session", number=number)
 
 
