@@ -1,13 +1,12 @@
 """`browline coverage`: who on duty can do it, who not, and which ward, shift and role has most left to see."""
 
-import json
-import sys
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline.cli.as_json import put_json
 from browline.errors import NotUnderstood
 
 MOMENT = "%Y-%m-%d %H:%M"
@@ -43,7 +42,7 @@ def coverage(
     if json_to != "-":
         _show(told)
     if json_to:
-        _write(json_to, told)
+        put_json(json_to, told)
 
 
 def _moment(at: str | None) -> datetime:
@@ -97,11 +96,3 @@ def _show_cells(weeks: dict[str, Any]) -> None:
 
 def _day(text: str) -> str:
     return datetime.fromisoformat(text).strftime("%d %b %Y")
-
-
-def _write(target: str, document: dict[str, Any]) -> None:
-    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-    if target == "-":
-        sys.stdout.write(text)
-    else:
-        Path(target).write_text(text, encoding="utf-8")

@@ -1,11 +1,11 @@
 """`browline instruments`: where the instruments are today, and what is due."""
 
-import json
-import sys
 from pathlib import Path
 from typing import Annotated, Any
 
 from cyclopts import Parameter
+
+from browline.cli.as_json import put_json
 
 
 def instruments(
@@ -38,7 +38,7 @@ def instruments(
     if json_to != "-":
         _show(told)
     if json_to:
-        _write(json_to, told)
+        put_json(json_to, told)
 
 
 def _show(told: dict[str, Any]) -> None:
@@ -52,11 +52,3 @@ def _show(told: dict[str, Any]) -> None:
     for ward in told["wards"]:
         missing = f"; not located: {', '.join(ward['missing'])}" if ward["missing"] else ""
         print(f"  {ward['ward'] or 'Ward not said'}: {ward['sentence']}{missing}")
-
-
-def _write(target: str, document: dict[str, Any]) -> None:
-    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-    if target == "-":
-        sys.stdout.write(text)
-    else:
-        Path(target).write_text(text, encoding="utf-8")

@@ -1,11 +1,12 @@
 """`browline plan`: teaching visits that reach most people soonest."""
 
-import json
 import sys
 from pathlib import Path
 from typing import Annotated, Any
 
 from cyclopts import Parameter
+
+from browline.cli.as_json import put_json
 
 
 def plan(
@@ -114,11 +115,7 @@ def _write(made: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -
     from browline.duties.planning.shown import shown
 
     if json_to is not None:
-        text = json.dumps({"options": made.options, **made.result}, indent=2, ensure_ascii=False) + "\n"
-        if json_to == "-":
-            sys.stdout.write(text)
-        else:
-            Path(json_to).write_text(text, encoding="utf-8")
+        put_json(json_to, {"options": made.options, **made.result})
     if pdf is not None:
         from browline.paper import write_session_plan
 

@@ -1,12 +1,13 @@
 """`browline review`: audit and fit the book, print the findings, write the report."""
 
-import json
 import sys
 from datetime import date
 from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
+
+from browline.cli.as_json import put_json
 
 
 def review(
@@ -51,7 +52,7 @@ def review(
     if json_to != "-":
         show_review(made)
     if json_to:
-        _write(json_to, made.result)
+        put_json(json_to, made.result)
     _write_reports(opened, made, pdf, html)
 
 
@@ -90,11 +91,3 @@ def day(text: str | None) -> date | None:
         raise NotUnderstood(
             f"{text!r} is not a day.", "Days are written as 2026-03-01.", "Mend it."
         ) from fault
-
-
-def _write(target: str, document: object) -> None:
-    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-    if target == "-":
-        sys.stdout.write(text)
-    else:
-        Path(target).write_text(text, encoding="utf-8")

@@ -1,11 +1,12 @@
 """`browline import`: take files into the book and print what came in."""
 
-import json
 import sys
 from pathlib import Path
 from typing import Annotated, Any
 
 from cyclopts import Parameter
+
+from browline.cli.as_json import put_json
 
 
 def take(
@@ -74,7 +75,7 @@ def take(
     if json_to != "-":
         _print(receipt)
     if json_to:
-        _write(json_to, receipt)
+        put_json(json_to, receipt)
     if request is not None:
         from browline.cli.writing import write_request
 
@@ -124,11 +125,3 @@ def _print(receipt: dict[str, Any]) -> None:
     from browline.cli.show import show_receipt
 
     show_receipt(receipt)
-
-
-def _write(target: str, receipt: dict[str, Any]) -> None:
-    text = json.dumps(receipt, indent=2, ensure_ascii=False) + "\n"
-    if target == "-":
-        sys.stdout.write(text)
-    else:
-        Path(target).write_text(text, encoding="utf-8")

@@ -15,8 +15,6 @@ from browline.findings import (
     OUTCOMES,
 )
 
-NOTE_LABEL = "No patient or staff names; may be disclosed."
-
 
 def record_outcome(finding_id: int, code: str, note: str, actor: str) -> None:
     """Add an outcome to a finding; one that ends the matter closes it. All of it is one transaction."""

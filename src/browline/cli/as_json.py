@@ -1,0 +1,14 @@
+"""A document as JSON, to a file or to standard output: the same for every command."""
+
+import json
+import sys
+from pathlib import Path
+
+
+def put_json(target: str, document: object) -> None:
+    """Write `document` to the file `target`, or to standard output where that is "-"; refuses NaN."""
+    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    if target == "-":
+        sys.stdout.write(text)
+    else:
+        Path(target).write_text(text, encoding="utf-8")
