@@ -1,0 +1,1 @@
+"""Instruments, people, wards and months: solved at fixed stay spreads, integrated over their own."""

@@ -1,0 +1,1 @@
+"""Each stay as one Gaussian: level, course, site, error; and the sums over stays that merge."""
