@@ -10,7 +10,7 @@ from browline.findings import KINDS
 from browline.readings import Readings
 from browline.variation import Outcome, Problem, findings, limits, solve
 from browline.variation.causes import WEIGHTS, Signs, causes
-from browline.variation.effects import against_others, middle
+from browline.variation.effects.contrasts import against_others, middle
 from browline.variation.explain import describe
 from browline.variation.levels import levels
 from browline.variation.limits import LOG_IN, WHOLE_FLEET

@@ -9,7 +9,7 @@ import numpy as np
 
 from browline.variation.cleaning import Contrast, after_cleaning
 from browline.variation.design import Floats
-from browline.variation.effects import Contrasts, contrasts, partners
+from browline.variation.effects.contrasts import Contrasts, contrasts, partners
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
 from browline.variation.ordinary import Ordinary

@@ -13,7 +13,7 @@ import numpy as np
 from scipy import sparse
 
 from browline.variation.design import Codes, Design, Floats
-from browline.variation.effects import contrasts
+from browline.variation.effects.contrasts import contrasts
 from browline.variation.problem import Problem
 from browline.variation.residuals import Cells, Residuals, cells_by_level, residuals
 from browline.variation.result import Z95
