@@ -1,0 +1,284 @@
+"""The slopes of the criterion by the spreads within stays, and what its second-order step needs, in one pass.
+
+With A the adjoint of the gram (posterior covariance C of (u, beta), plus v v' with v = (-u, -beta, 1)), W = V^-1 B
+and r = W v, every parameter's slope is one matrix against its derivative of V,
+
+    d criterion / d theta = < V^-1 - W C W' - r r', dV/dtheta >
+
+and no m by m matrix is ever formed: V^-1 = M^-1 - T T', and K times a column is two sweeps (smooth.py). A slope of a
+site also moves the fixed columns: ``2 sum x_ij (C W' + v r')_ji`` over its readings. The step uses the columns
+``f = dV/dtheta r``, and ``g = dX/dslope beta`` for slopes: `against` = W'[f g], `each` = [f g]'V^-1[f g].
+
+Parameters stand in this order: patient^2, course^2, log hours of each group, at_site^2, reading^2 of each site,
+slope of each site; then the g columns of each site.
+"""
+
+from dataclasses import dataclass
+from functools import reduce
+from operator import add
+
+import numpy as np
+from numba import njit
+
+from browline.variation.design import Floats
+from browline.variation.stays.columns import Columns
+from browline.variation.stays.course import Course
+from browline.variation.stays.filter import grammed
+from browline.variation.stays.passes import in_runs, room_for
+from browline.variation.stays.smooth import back, log_slopes, moved, settle
+
+
+@dataclass(frozen=True)
+class Adjoint:
+    """Sums over stays for one second-order step; both sets of stays together is `+`.
+
+    - `slopes` float64[P]: d criterion / d theta, P = 3 G + 1 + 2 S.
+    - `against` float64[q + p + 1, P + S]; `each` float64[P + S, P + S]: see the head of this file.
+    """
+
+    slopes: Floats
+    against: Floats
+    each: Floats
+
+    def __add__(self, other: "Adjoint") -> "Adjoint":
+        return Adjoint(self.slopes + other.slopes, self.against + other.against, self.each + other.each)
+
+
+def adjoint(columns: Columns, at: Course, covariance: Floats, direction: Floats) -> Adjoint:
+    """One pass. `covariance` float64[q + p, q + p]: C; `direction` float64[q + p + 1]: v = (-u, -beta, 1)."""
+    return reduce(add, in_runs(columns, lambda a, b: _run(columns, at, covariance, direction, a, b)))
+
+
+def _run(columns: Columns, at: Course, c: Floats, v: Floats, start: int, stop: int) -> Adjoint:
+    sites = len(at.slope)
+    wanted = 3 * len(at.hours) + 1 + 2 * sites
+    made = Adjoint(
+        np.zeros(wanted), np.zeros((len(v), wanted + sites)), np.zeros((wanted + sites, wanted + sites))
+    )
+    w = room_for(columns, start, stop)
+    m, wide = w.white.shape
+    space = tuple(np.empty((m, wide + 1 + sites)) for _ in range(3))
+    local = np.empty((wide, wide))
+    _stays(columns.arrays, at, start, stop, w, space, local, c, v, made.slopes, made.against, made.each)
+    return made
+
+
+@njit(cache=True, nogil=True)
+def _stays(c, at, start, stop, w, space, local, cov, v, slopes, against, each):  # type: ignore[no-untyped-def]
+    """All stays of a run, added into slopes, against and each."""
+    p, q, sites = c.x.shape[1], len(cov) - c.x.shape[1], len(at.slope)
+    inverse, level, residual = np.empty(len(w.white)), np.empty(len(w.white)), np.empty(len(w.white))
+    mine, place = np.empty(sites, np.int64), np.empty(sites, np.int64)
+    bend = np.empty((len(w.white), 4 + 3 * sites))
+    for s in range(start, stop):
+        begin, first = c.begins[s], c.first[s]
+        m, k, u = c.first[s + 1] - first, c.begins[s + 1] - begin, 1 + c.cells[s]
+        wide, known = k + p + 1 + u, k + p
+        grammed(c, at, s, wide, w)
+        back(m, wide, w, inverse)
+        settle(m, wide, u, w, level)
+        gather(c, begin, k, p, q, cov, local)
+        for r in range(m):
+            total = w.white[r, known]
+            for j in range(k):
+                total += w.white[r, j] * v[c.touched[begin + j]]
+            for j in range(p):
+                total += w.white[r, k + j] * v[q + j]
+            residual[r] = total
+        here = own_sites(c, s, mine, place)
+        x, kx, dx = space[0][:m, : wide + here], space[1][:m, : wide + here], space[2][:m, : wide + here]
+        spread(c, at, s, w, known, u, residual, here, place, x)
+        moved(c, at, s, w, x, kx, dx)
+        first_order(c, at, s, w, known, u, residual, inverse, level, local, x, kx, dx, v[q:], slopes)
+        columns_of_step(c, at, s, known, u, residual, here, place, kx, dx, v[q:], bend)
+        second_order(c, at, s, w, known, u, here, mine, bend, against, each)
+
+
+@njit(cache=True, nogil=True)
+def gather(c, begin, k, p, q, cov, local):  # type: ignore[no-untyped-def]
+    """The stay's own square of C, effects first."""
+    for i in range(k + p):
+        row = c.touched[begin + i] if i < k else q + i - k
+        for j in range(k):
+            local[i, j] = cov[row, c.touched[begin + j]]
+        for j in range(p):
+            local[i, k + j] = cov[row, q + j]
+
+
+@njit(cache=True, nogil=True)
+def own_sites(c, s, mine, place):  # type: ignore[no-untyped-def]
+    """The sites of stay s into `mine`, their place among them into `place`; returns how many."""
+    here = 0
+    place[:] = -1
+    for i in range(c.first[s], c.first[s + 1]):
+        if place[c.site[i]] < 0:
+            place[c.site[i]] = here
+            mine[here] = c.site[i]
+            here += 1
+    return here
+
+
+@njit(cache=True, nogil=True)
+def spread(c, at, s, w, known, u, residual, here, place, x):  # type: ignore[no-untyped-def]
+    """Columns that the course moves: slope times [W, T, r], then r at each of the stay's sites alone."""
+    x[:] = 0.0
+    for r in range(x.shape[0]):
+        site = c.site[c.first[s] + r]
+        slope = at.slope[site]
+        for j in range(known):
+            x[r, j] = slope * w.white[r, j]
+        for j in range(u):
+            x[r, known + j] = slope * w.white[r, known + 1 + j]
+        x[r, known + u] = slope * residual[r]
+        x[r, known + u + 1 + place[site]] = residual[r]
+
+
+@njit(cache=True, nogil=True)
+def first_order(c, at, s, w, known, u, residual, inverse, level, local, x, kx, dx, beta, slopes):  # type: ignore[no-untyped-def]
+    """Add the stay's slopes. `beta`: the part of v that belongs to the fixed columns and y."""
+    m, first, group = x.shape[0], c.first[s], c.group[s]
+    groups, sites = len(at.hours), len(at.slope)
+    patient, course = at.patient[group] ** 2, at.course[group] ** 2
+    p = c.x.shape[1]
+    end = known + u + 1
+    total = np.zeros(end)
+    for r in range(m):
+        for j in range(end):
+            total[j] += x[r, j]
+    by_course, by_hours = log_slopes(c, at, s, w)
+    taken = np.empty(known)
+    for r in range(m):
+        i = first + r
+        site = c.site[i]
+        slope = at.slope[site]
+        taken[:] = 0.0
+        for a in range(known):
+            b = w.white[r, a]
+            if b != 0.0:
+                for j in range(known):
+                    taken[j] += b * local[a, j]
+        diagonal, by_level, by_change, by_sum = 0.0, 0.0, 0.0, 0.0
+        for j in range(known):
+            diagonal += taken[j] * w.white[r, j]
+            by_level += taken[j] * kx[r, j]
+            by_change += taken[j] * dx[r, j]
+            by_sum += taken[j] * total[j]
+        for j in range(u):
+            t = w.white[r, known + 1 + j]
+            diagonal += t * t
+            by_level += t * kx[r, known + j]
+            by_change += t * dx[r, known + j]
+            by_sum += t * total[known + j]
+        e = residual[r]
+        diagonal += e * e
+        by_level += e * kx[r, end - 1]
+        by_change += e * dx[r, end - 1]
+        by_sum += e * total[end - 1]
+        by_course -= slope * by_level
+        by_hours -= course * slope * by_change
+        slopes[3 * group] += slope * (level[r] - by_sum)
+        slopes[3 * groups + 1 + site] += c.doubt[i] * (inverse[r] - diagonal)
+        error = at.reading[site] ** 2 * c.doubt[i]
+        rise = (1.0 - inverse[r] * error) / slope + patient * (level[r] - by_sum) - course * by_level
+        for j in range(p):
+            if c.scaled[j]:
+                rise += c.x[i, j] * (taken[known - p + j] + e * beta[j])
+        slopes[3 * groups + 1 + sites + site] += 2.0 * rise
+    slopes[3 * group + 1] += by_course
+    slopes[3 * group + 2] += by_hours
+    slopes[3 * groups] += at_site_slope(c, s, w, known, u, residual, local)
+
+
+@njit(cache=True, nogil=True)
+def at_site_slope(c, s, w, known, u, residual, local):  # type: ignore[no-untyped-def]
+    """The slope by at_site^2: sums over the readings of each cell, against the same matrix."""
+    first, last, slope = c.first[s], c.first[s + 1], 0.0
+    sums = np.empty(known + u + 1)
+    for cell in range(u - 1):
+        sums[:] = 0.0
+        for i in range(first, last):
+            if c.cell[i] == cell:
+                for j in range(known):
+                    sums[j] += w.white[i - first, j]
+                for j in range(u):
+                    sums[known + j] += w.white[i - first, known + 1 + j]
+                sums[known + u] += residual[i - first]
+        slope += w.gram[known + 2 + cell, known + 2 + cell]
+        for j in range(known, known + u + 1):
+            slope -= sums[j] ** 2
+        for a in range(known):
+            if sums[a] != 0.0:
+                for j in range(known):
+                    slope -= sums[a] * local[a, j] * sums[j]
+    return slope
+
+
+@njit(cache=True, nogil=True)
+def columns_of_step(c, at, s, known, u, residual, here, place, kx, dx, beta, bend):  # type: ignore[no-untyped-def]
+    """The columns f and g of the stay: patient, course, hours, at_site, then reading, slope and g of its sites."""
+    m, first, group = kx.shape[0], c.first[s], c.group[s]
+    patient, course = at.patient[group] ** 2, at.course[group] ** 2
+    own = known + u
+    by_cell, by_site, level = np.zeros(u - 1), np.zeros(here), 0.0
+    for r in range(m):
+        site = c.site[first + r]
+        by_cell[c.cell[first + r]] += residual[r]
+        by_site[place[site]] += residual[r]
+        level += at.slope[site] * residual[r]
+    for r in range(m):
+        i = first + r
+        site, row = c.site[i], bend[r]
+        slope = at.slope[site]
+        row[0] = slope * level
+        row[1] = slope * kx[r, own]
+        row[2] = course * slope * dx[r, own]
+        row[3] = by_cell[c.cell[i]]
+        for j in range(here):
+            row[4 + j] = 0.0
+            row[4 + here + j] = slope * (patient * by_site[j] + course * kx[r, own + 1 + j])
+            row[4 + 2 * here + j] = 0.0
+        row[4 + place[site]] = c.doubt[i] * residual[r]
+        row[4 + here + place[site]] += patient * level + course * kx[r, own]
+        for j in range(c.x.shape[1]):
+            if c.scaled[j]:
+                row[4 + 2 * here + place[site]] -= c.x[i, j] * beta[j]
+
+
+@njit(cache=True, nogil=True)
+def second_order(c, at, s, w, known, u, here, mine, bend, against, each):  # type: ignore[no-untyped-def]
+    """Add W'[f g] and [f g]'V^-1[f g]: the columns are whitened by the filter again, T takes the constants out."""
+    m, begin, group = c.first[s + 1] - c.first[s], c.begins[s], c.group[s]
+    k, p, groups, sites = known - c.x.shape[1], c.x.shape[1], len(at.hours), len(at.slope)
+    q, wide = len(against) - p - 1, 4 + 3 * here
+    to = np.empty(wide, np.int64)
+    to[0], to[1], to[2], to[3] = 3 * group, 3 * group + 1, 3 * group + 2, 3 * groups
+    for j in range(here):
+        to[4 + j] = 3 * groups + 1 + mine[j]
+        to[4 + here + j] = 3 * groups + 1 + sites + mine[j]
+        to[4 + 2 * here + j] = 3 * groups + 1 + 2 * sites + mine[j]
+    gram, by_constant = np.zeros((wide, wide)), np.zeros((u, wide))
+    a, white = np.zeros(wide), np.empty(wide)
+    for r in range(m):
+        for i in range(known + 1):
+            b = w.white[r, i]
+            if b != 0.0:
+                row = c.touched[begin + i] if i < k else q + i - k
+                for j in range(wide):
+                    against[row, to[j]] += b * bend[r, j]
+        for i in range(u):
+            for j in range(wide):
+                by_constant[i, j] += w.white[r, known + 1 + i] * bend[r, j]
+        scale = 1.0 / np.sqrt(w.variance[r])
+        for j in range(wide):
+            e = bend[r, j] - w.rise[r] * a[j]
+            a[j] = w.keep[r] * (a[j] + w.gain[r] * e)
+            white[j] = e * scale
+        for i in range(wide):
+            for j in range(wide):
+                gram[i, j] += white[i] * white[j]
+    for i in range(wide):
+        for j in range(wide):
+            taken = 0.0
+            for b in range(u):
+                taken += by_constant[b, i] * by_constant[b, j]
+            each[to[i], to[j]] += gram[i, j] - taken
