@@ -1,4 +1,4 @@
-"""Reads the tables of the course: course_r.txt by tools/course_oracle.R, course_points.json by tools/course_points.py."""
+"""Reads the tables of the course: course_r.txt (tools/course_oracle.R), course_points.json (course_points.py)."""
 
 import json
 from pathlib import Path
