@@ -107,8 +107,10 @@ def columns(
     first = np.append(first, n).astype(np.int64)
     sites = np.zeros(n, np.int64) if site is None else np.asarray(site, np.int64)
     ends = np.cumsum([0, *(f.levels for f in factors)])
-    local, touched, begins = _touched(first, _codes(factors, ends, order))
-    own, _, cell_begins = _touched(first, np.asarray(sites if cell is None else cell, np.int64)[order, None])
+    local, touched, begins = touched_by_stay(first, _codes(factors, ends, order))
+    own, _, cell_begins = touched_by_stay(
+        first, np.asarray(sites if cell is None else cell, np.int64)[order, None]
+    )
     arrays = Arrays(
         np.asarray(y, float)[order],
         np.ascontiguousarray(np.asarray(x, float)[order]),
@@ -148,7 +150,7 @@ def _values(factors: Sequence[Factor], order: Codes) -> Floats:
     return np.column_stack([ones if f.value is None else np.asarray(f.value, float)[order] for f in factors])
 
 
-def _touched(first: Codes, codes: Codes) -> tuple[NDArray[np.int32], Codes, Codes]:
+def touched_by_stay(first: Codes, codes: Codes) -> tuple[NDArray[np.int32], Codes, Codes]:
     """The distinct codes of every stay in order of appearance, and each reading's place among its stay's."""
     codes = np.ascontiguousarray(codes)
     width = int(codes.max(initial=-1)) + 1

@@ -1,0 +1,89 @@
+"""What the readings say about any grouping of one subject's readings: the weeks of an instrument, days after a cleaning.
+
+With C the one-hot cells of a subject and e what the fit leaves,
+
+    H = C'V^-1 C,   g = C'V^-1 (e + C_own u_own)
+
+are the information and the score of the cells' means with the subject's own effect left out, the stays' baselines
+known only as well as their other readings tell them. Only cells of one subject are set against each other.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numba import njit
+
+from browline.variation.design import Codes, Floats
+from browline.variation.stays.columns import Arrays, Columns, touched_by_stay
+from browline.variation.stays.course import Course
+from browline.variation.stays.filter import grammed
+from browline.variation.stays.left import without_effects
+from browline.variation.stays.passes import in_runs, room_for
+
+
+@dataclass(frozen=True)
+class Cells:
+    """The cells of one subject: `label` int64[c] rising, readings `n`, information H float64[c, c] and score g."""
+
+    label: Codes
+    n: Codes
+    information: Floats
+    score: Floats
+
+
+def cells_by_level(
+    columns: Columns, at: Course, e: Floats, codes: Codes, label: Codes, own: Floats
+) -> Iterator[tuple[int, Cells]]:
+    """Every level's cells: one pass. `codes`, `label` int64[n] in the columns' order (-1 left out); `own` °C by level."""
+    levels, width = len(own), int(label.max(initial=0)) + 1
+    said = (codes >= 0) & (label >= 0)
+    cell = np.where(said, codes * width + label, -1)
+    h, g = _sums(columns, at, e, cell, levels, width)
+    counts = np.bincount(cell[said], minlength=levels * width).reshape(levels, width)
+    for level in range(levels):
+        here = np.flatnonzero(counts[level])
+        if len(here):
+            information = h[level][np.ix_(here, here)]
+            score = g[level][here] + information.sum(1) * own[level]
+            yield level, Cells(here.astype(np.int64), counts[level][here], information, score)
+
+
+def _sums(
+    columns: Columns, at: Course, e: Floats, cell: Codes, levels: int, width: int
+) -> tuple[Floats, Floats]:
+    alone = without_effects(columns.arrays, e)
+    local, touched, begins = touched_by_stay(alone.first, cell[:, None])
+    celled = Columns(
+        alone._replace(local=local, touched=touched, begins=begins), (("cell", slice(0, levels * width)),),
+        columns.order,
+    )  # fmt: skip
+    found = in_runs(celled, lambda start, stop: _run(celled, at, start, stop, levels, width))
+    h, g = sum(part[0] for part in found), sum(part[1] for part in found)
+    h = h + h.transpose(0, 2, 1)
+    h[:, np.arange(width), np.arange(width)] /= 2
+    return h, g
+
+
+def _run(
+    celled: Columns, at: Course, start: int, stop: int, levels: int, width: int
+) -> tuple[Floats, Floats]:
+    h, g = np.zeros((levels, width, width)), np.zeros((levels, width))
+    _merge(celled.arrays, at, start, stop, room_for(celled, start, stop), h, g)
+    return h, g
+
+
+@njit(cache=True, nogil=True)
+def _merge(c, at, start, stop, w, h, g):  # type: ignore[no-untyped-def]
+    """Add every stay's gram into h and g, cells of one level only, each pair on one side."""
+    width = h.shape[1]
+    for s in range(start, stop):
+        begin = c.begins[s]
+        k = c.begins[s + 1] - begin
+        grammed(c, at, s, k + 2 + c.cells[s], w)
+        for i in range(k):
+            level, label = c.touched[begin + i] // width, c.touched[begin + i] % width
+            g[level, label] += w.gram[i, k]
+            for j in range(i, k):
+                if c.touched[begin + j] // width == level:
+                    h[level, label, c.touched[begin + j] % width] += w.gram[i, j]
