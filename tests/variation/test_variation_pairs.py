@@ -10,8 +10,13 @@ from invented_readings import START
 
 from browline.readings import Readings
 from browline.variation import Problem, solve
-from browline.variation.pairs import Firsts, doubly_robust, firsts, logistic, pair_estimate
-from browline.variation.splines import NaturalSpline
+from browline.variation.retakes import pair_estimate
+from browline.variation.retakes.direction import direction
+from browline.variation.retakes.doubt import standard_error
+from browline.variation.retakes.firsts import Firsts, firsts
+from browline.variation.retakes.logistic import logistic
+from browline.variation.retakes.splines import NaturalSpline
+from browline.variation.retakes.standardised import standardise
 
 TRUE_OFFSET = 0.20
 
@@ -39,6 +44,12 @@ def selected_retakes(seed: int = 11, stays: int = 3000, per_stay: int = 8) -> Re
     }
     names |= {"instrument": (), "person": (), "ward": ()}
     return Readings(when, when % 24, value, codes, names)
+
+
+def without_past(value, retaken, change) -> Firsts:
+    """One first reading a stay: nothing came before it and nothing after."""
+    none = np.full(len(value), np.nan)
+    return Firsts(value, retaken, change, none, np.arange(len(value)), none, none, none, float(value.mean()))
 
 
 @pytest.fixture(scope="module")
@@ -73,9 +84,9 @@ def test_right_also_where_the_outcome_curve_is_wrong_but_the_chance_is_known_wel
     bent = 0.1 + 0.5 * np.sin(6 * value)
     retaken = rng.random(n) < 1 / (1 + np.exp(2.0 + 1.0 * (value - 37)))
     change = np.where(retaken, bent + rng.normal(0, 0.3, n), 0.0)
-    estimate, error = doubly_robust(Firsts(value, retaken, change, np.arange(n)))
-    assert estimate == pytest.approx(bent.mean(), abs=0.02)
-    assert error < 0.02
+    got = direction(standardise(without_past(value, retaken, change)), 1)
+    assert got.offset == pytest.approx(bent.mean(), abs=0.02)
+    assert standard_error([got.of_stays(got.pull)]) < 0.02
 
 
 def test_standard_error_holds_over_repeats():
@@ -98,7 +109,7 @@ def test_where_most_values_are_never_retaken_nothing_can_be_told():
     value = np.round(rng.normal(37, 0.5, 20_000), 1)
     retaken = rng.random(20_000) < np.where(value < 36.4, 0.7, 0.0005)
     change = np.where(retaken, 0.2 + rng.normal(0, 0.3, 20_000), 0.0)
-    assert doubly_robust(Firsts(value, retaken, change, np.arange(20_000))) is None
+    assert standardise(without_past(value, retaken, change)) is None
 
 
 def test_no_pairs_at_all():

@@ -7,22 +7,12 @@ from math import erf, sqrt
 from typing import TYPE_CHECKING
 
 from browline.variation.outcome import Outcome
+from browline.variation.retakes import PairEstimate
 
 if TYPE_CHECKING:
     from browline.variation.weekly import Week
 
 Z95 = 1.959963984540054
-
-
-@dataclass(frozen=True)
-class PairEstimate:
-    """A site against the reference site from quick pairs, doubly robust: `offset_c` is None where too few."""
-
-    n: int
-    offset_c: float | None
-    low_c: float | None
-    high_c: float | None
-    sentence: str
 
 
 @dataclass(frozen=True)

@@ -13,10 +13,10 @@ from browline.variation.effects.contrasts import Contrasts, contrasts, partners
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
 from browline.variation.ordinary import Ordinary
-from browline.variation.pairs import pair_estimate
 from browline.variation.problem import Problem
 from browline.variation.residuals import residuals
 from browline.variation.result import Z95, Effect, SiteEffect, Spread
+from browline.variation.retakes import pair_estimate
 from browline.variation.robust import robust_covariance
 from browline.variation.since import Change
 

@@ -1,0 +1,110 @@
+"""One order of sites turned into an offset of the site against the reference, with each stay's pull on it.
+
+Forward: first readings at the reference, retakes at the site; the mean change is the offset. Backward: first
+readings at the site, retakes at the reference; the offset is minus the mean change. Either stands at the mean
+temperature of its own first readings. Where the site rises by lambda for one degree of the reference the offset
+at 37.0 differs,
+
+    offset at 37 = offset - (lambda - 1) (level - 37)
+
+with lambda from what an earlier reading w of the stay predicts of both, free of the first reading's own error:
+``lambda = cov(retake, w) / cov(first, w)``, the retake of every first reading through its doubly robust term. A
+patient's constant difference at a site stays in w and pulls lambda to the side of the site that w was read at.
+
+Source: two-stage least squares with the past as the instrument, Fuller 1987, section 1.4 (from memory).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from browline.variation.design import Floats
+from browline.variation.retakes.doubt import Pull, standard_error
+from browline.variation.retakes.standardised import Standardised
+
+NORMAL_C = 37.0
+FEWEST_WITH_PAST = 100
+VAGUE_SLOPE = 0.25
+
+
+@dataclass(frozen=True)
+class Levelled:
+    """The offset brought to 37.0 °C: `offset` °C with its `pull` float64[n], and the `slope` used, `slope_sd`."""
+
+    offset: float
+    pull: Floats
+    slope: float
+    slope_sd: float
+
+
+@dataclass(frozen=True)
+class Direction:
+    """One order's answer: `sign` +1 forward, -1 backward; `pull` float64[n], °C, one for each first reading.
+
+    - `offset`, `level` in °C: site against reference, and the reference's mean temperature it stands at.
+    - `at_37`: None where the slope cannot be told.
+    """
+
+    source: Standardised
+    sign: int
+    offset: float
+    pull: Floats
+    level: float
+    at_37: Levelled | None
+
+    def of_stays(self, pull: Floats) -> Pull:
+        """A pull with the stays it belongs to."""
+        return self.source.given.stay, pull
+
+
+def direction(source: Standardised, sign: int) -> Direction:
+    """The offset of one order, and at 37.0 °C where the stays' earlier readings tell the slope."""
+    value = source.given.value
+    level = float(value.mean()) + (source.mean if sign < 0 else 0.0)
+    return Direction(
+        source, sign, sign * source.mean, sign * source.pull, level, _levelled(source, sign, level)
+    )
+
+
+def _levelled(source: Standardised, sign: int, level: float) -> Levelled | None:
+    """offset - (slope - 1) (level - 37), with the pulls of all three; None where the slope is vague."""
+    found = _slope(source, sign)
+    if found is None:
+        return None
+    slope, slope_pull = found
+    slope_sd = standard_error([(source.given.stay, slope_pull)])
+    if slope_sd > VAGUE_SLOPE:
+        return None
+    value = source.given.value
+    level_pull = (value - value.mean()) / len(value) + (source.pull if sign < 0 else 0.0)
+    pull = sign * source.pull - (slope - 1) * level_pull - (level - NORMAL_C) * slope_pull
+    offset = sign * source.mean - (slope - 1) * (level - NORMAL_C)
+    return Levelled(offset, np.asarray(pull), slope, slope_sd)
+
+
+def _slope(source: Standardised, sign: int) -> tuple[float, Floats] | None:
+    """The site's slope against the reference and each first reading's pull on it."""
+    found = _ratio(source)
+    if found is None or sign > 0:
+        return found
+    ratio, pull = found
+    return 1 / ratio, -pull / ratio**2
+
+
+def _ratio(source: Standardised) -> tuple[float, Floats] | None:
+    """cov(retake, w) / cov(first, w) over first readings with a past, and each one's pull; None for too few."""
+    given = source.given
+    some = np.isfinite(given.previous)
+    if some.sum() < FEWEST_WITH_PAST:
+        return None
+    past = given.history
+    w = past @ np.linalg.lstsq(past[some], given.value[some], rcond=None)[0]
+    w = np.where(some, w - w[some].mean(), 0.0)
+    first = given.value - given.value[some].mean()
+    retake = given.value + source.terms
+    retake = retake - retake[some].mean()
+    shared = float(w @ first)
+    if shared <= 0:
+        return None
+    ratio = float(w @ retake) / shared
+    return (ratio, w * (retake - ratio * first) / shared) if ratio > 0 else None

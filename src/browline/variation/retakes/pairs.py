@@ -1,0 +1,107 @@
+"""Site against site from quick pairs: both orders put together, what moves the answer and what speaks against it."""
+
+import numpy as np
+
+from browline.variation.design import Floats
+from browline.variation.problem import Problem
+from browline.variation.retakes.checks import Check, Sign, differ, tested
+from browline.variation.retakes.direction import Direction, direction
+from browline.variation.retakes.doubt import by_precision, half_interval, weighted
+from browline.variation.retakes.estimate import AtNormal, PairEstimate, Sensitivity
+from browline.variation.retakes.firsts import Firsts, firsts
+from browline.variation.retakes.sensitivity import SHARES, moved
+from browline.variation.retakes.standardised import standardise
+from browline.variation.retakes.uncharted import uncharted
+from browline.variation.retakes.unseen import unseen
+
+Z95 = 1.959963984540054
+
+
+def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:
+    """Site against the reference from quick pairs in both orders, weighted by their precision; None for no pairs."""
+    forward, backward = firsts(problem, 0, site), firsts(problem, site, 0)
+    n = forward.pairs + backward.pairs
+    if n == 0:
+        return None
+    found = ((standardise(forward), 1), (standardise(backward), -1))
+    orders = [direction(source, sign) for source, sign in found if source is not None]
+    naive, minutes = _naive(forward, backward), _minutes(forward, backward)
+    checks = _checks(orders, {1: backward, -1: forward}, n)
+    if not orders:
+        return PairEstimate(
+            n, None, None, None, "too few to tell", naive_c=naive, minutes=minutes, checks=checks
+        )
+    pulls = [d.of_stays(d.pull) for d in orders]
+    weights, stays = by_precision(pulls), _stays(orders)
+    offset = float(weights @ [d.offset for d in orders])
+    half = half_interval(weighted(pulls, weights), stays)
+    return PairEstimate(
+        n,
+        offset,
+        offset - half,
+        offset + half,
+        f"from {n} quick pairs within 30 minutes",
+        level_c=float(weights @ [d.level for d in orders]),
+        offset_at_37=_at_37(orders, stays),
+        naive_c=naive,
+        minutes=minutes,
+        sensitivity=tuple(_moved(orders, weights, share, stays) for share in SHARES),
+        checks=checks,
+    )
+
+
+def warnings_of(pairs: PairEstimate | None, model_offset_c: float) -> tuple[Check, ...]:
+    """Every check of the pairs beside the model's offset at 37.0 °C; none where there are no pairs."""
+    if pairs is None:
+        return ()
+    at = pairs.offset_at_37
+    own, high = (at.offset_c, at.high_c) if at else (pairs.offset_c, pairs.high_c)
+    sd = (high - own) / Z95 if own is not None and high is not None else 0.0
+    return (differ(own, sd, model_offset_c, pairs.n), *pairs.checks)
+
+
+def _checks(orders: list[Direction], alone: dict[int, Firsts], n: int) -> tuple[Check, ...]:
+    """The checks that need no model; `alone`: sign of an order -> first readings at its retake site."""
+    lone = [found for d in orders if (found := uncharted(d.source, alone[d.sign])) is not None]
+    later = [found for d in orders if (found := unseen(d.source)) is not None]
+    standing = sum(len(alone[d.sign].value) for d in orders)
+    return (tested(Sign.UNCHARTED, standing, lone), tested(Sign.UNSEEN, n, later))
+
+
+def _stays(orders: list[Direction]) -> int:
+    """How many stays have a pair."""
+    return len(np.unique(np.concatenate([d.source.given.stay[d.source.given.retaken] for d in orders])))
+
+
+def _at_37(orders: list[Direction], stays: int) -> AtNormal | None:
+    """The offset at 37.0 °C from the orders that tell their slope; None where none does."""
+    told = [(d.of_stays(d.at_37.pull), d.at_37) for d in orders if d.at_37 is not None]
+    if not told:
+        return None
+    pulls = [pull for pull, _ in told]
+    weights = by_precision(pulls)
+    offset = float(weights @ [at.offset for _, at in told])
+    half = half_interval(weighted(pulls, weights), stays)
+    slope = float(weights @ [at.slope for _, at in told])
+    return AtNormal(
+        offset, offset - half, offset + half, slope, float(weights @ [at.slope_sd for _, at in told])
+    )
+
+
+def _moved(orders: list[Direction], weights: Floats, share: float, stays: int) -> Sensitivity:
+    """The answer of both orders together under one share of first readings uncharted."""
+    each = [moved(d, share) for d in orders]
+    offset = float(weights @ [m.offset for m in each])
+    pulls = [d.of_stays(m.pull) for d, m in zip(orders, each, strict=True)]
+    half = half_interval(weighted(pulls, weights), stays)
+    return Sensitivity(share, offset, offset - half, offset + half)
+
+
+def _naive(forward: Firsts, backward: Firsts) -> float:
+    """Plain mean of site less reference over the pairs of both orders, °C."""
+    return float(np.concatenate([forward.change[forward.retaken], -backward.change[backward.retaken]]).mean())
+
+
+def _minutes(forward: Firsts, backward: Firsts) -> float:
+    """Median time between the readings of a pair."""
+    return float(np.nanmedian(np.concatenate([forward.gap, backward.gap])) * 60)
