@@ -1,0 +1,172 @@
+"""The primary measure: by how much readings charted after sign-off lie higher, °C, at fixed spreads within stays.
+
+theta is the coefficient of `trained`. The spreads that its interval hangs on are integrated over, not put in:
+
+    p(theta | y) = sum_k weight_k N(theta_k, variance_k)
+
+with nodes over (sd_ward-month, rho) by Gauss and Hermite about the mode and over sd_ward-response on a rising grid,
+each weighted by its REML likelihood times prior. The other spreads stay at the mode and their effects are taken out
+once, which leaves sums as small as wards by months, so that a node costs little.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg import cholesky, lapack
+
+from browline.variation.arrays import Floats
+from browline.variation.effects.solved import solved
+from browline.variation.stays.sums import Sums
+from browline.variation.training.exposure import Bools
+from browline.variation.training.spreads import Mode, Settled, mode, penalty, running, runs_root
+from browline.variation.training.terms import Term, places
+
+NODES = 4
+GRID_FROM_C, GRID_TO, GRID = 0.002, 4.0, 12
+RESPONSE = "ward-response"
+
+
+@dataclass(frozen=True)
+class Level:
+    """The change of level with sign-off, °C, positive = readings after sign-off lie higher.
+
+    - `effect_c`, `sd_c`, `low_c`, `high_c`: posterior mean, sd and 95 % interval.
+    - `ward_month_sd_c`, `rho`, `ward_response_sd_c`: posterior means of the spreads integrated over.
+    - `mode`: of all spreads; its outcome says whether the search settled.
+    """
+
+    effect_c: float
+    sd_c: float
+    low_c: float
+    high_c: float
+    ward_month_sd_c: float
+    rho: float
+    ward_response_sd_c: float
+    mode: Mode
+
+    @property
+    def usable(self) -> bool:
+        """Whether the search for the spreads settled."""
+        return self.mode.outcome is Settled.CONVERGED
+
+
+@dataclass(frozen=True)
+class Nodes:
+    """Spreads float64[m] with the log of their posterior and what theta is there: `mean`, `variance`."""
+
+    log: Floats
+    mean: Floats
+    variance: Floats
+    month_sd: Floats
+    rho: Floats
+    response_sd: Floats
+
+
+def level(sums: Sums, terms: Sequence[Term], column: int, start_c: Sequence[float] | None = None) -> Level:
+    """The level effect of fixed column `column` (-1: the last) with its interval.
+
+    `terms` as in the sums' order, one of them running by ward and month and one named ward-response.
+    Raises numpy.linalg.LinAlgError where the column is made up of others, as when nobody was left to compare with.
+    """
+    found = mode(sums, terms, start_c)
+    nodes = _nodes(sums, found, column % (sums.cc.shape[0] - 1))
+    weight = np.exp(nodes.log - nodes.log.max())
+    weight /= weight.sum()
+    mean = float(weight @ nodes.mean)
+    variance = float(weight @ (nodes.variance + (nodes.mean - mean) ** 2))
+    low, high = (mixture_quantile(weight, nodes.mean, np.sqrt(nodes.variance), p) for p in (0.025, 0.975))
+    month_sd, rho, response_sd = (float(weight @ a) for a in (nodes.month_sd, nodes.rho, nodes.response_sd))
+    return Level(mean, variance**0.5, low, high, month_sd, rho, response_sd, found)
+
+
+def eliminated(sums: Sums, gone: Bools, sd: Floats) -> Sums:
+    """The sums of what is left once the effects `gone` bool[q] of prior sds `sd` float64[gone] are integrated out.
+
+    With ``K = I + S zz_gg S``:  ``B'V^-1 B - B'V^-1 Z_g S K^-1 S Z_g'V^-1 B``,  ``log|V| + log|K|``.
+    """
+    keep = ~gone
+    k = sd[:, None] * sums.zz[np.ix_(gone, gone)] * sd
+    k[np.diag_indices(len(k))] += 1.0
+    root = cholesky(k, lower=True, overwrite_a=True, check_finite=False)
+    right = sd[:, None] * np.hstack([sums.zz[np.ix_(gone, keep)], sums.zc[gone]])
+    half = lapack.dtrtrs(root, right, lower=1)[0]
+    left, wide = half[:, : keep.sum()], half[:, keep.sum() :]
+    return Sums(
+        sums.n,
+        sums.zz[np.ix_(keep, keep)] - left.T @ left,
+        sums.zc[keep] - left.T @ wide,
+        sums.cc - wide.T @ wide,
+        sums.logdet + 2 * float(np.log(np.diag(root)).sum()),
+    )
+
+
+def mixture_quantile(weight: Floats, mean: Floats, sd: Floats, p: float) -> float:
+    """The p-quantile of ``sum_k weight_k N(mean_k, sd_k^2)``.
+
+    >>> round(mixture_quantile(np.ones(1), np.zeros(1), np.ones(1), 0.975), 4)
+    1.96
+    """
+    from scipy.optimize import brentq
+    from scipy.special import ndtr
+
+    edge = 12 * float(sd.max())
+    return float(
+        brentq(
+            lambda x: float(weight @ ndtr((x - mean) / sd)) - p,
+            float(mean.min()) - edge,
+            float(mean.max()) + edge,
+            xtol=1e-9,
+        )
+    )
+
+
+def _nodes(sums: Sums, found: Mode, column: int) -> Nodes:
+    """Every node's posterior and theta, the running term and the wards' responses integrated over."""
+    months, response = running(found.terms), [t.name for t in found.terms].index(RESPONSE)
+    assert months is not None
+    left, terms = _two_left(sums, found, months, response)
+    first, places_of_grid = np.array([found.t[months], found.t[-1]]), _grid(terms[1])
+    spread = np.linalg.cholesky(2 * np.linalg.inv(found.information[np.ix_([months, -1], [months, -1])]))
+    points, logs = _hermite(spread)
+    rows = []
+    for point, log in zip(first + points, logs, strict=True):
+        rho = 0.999 / (1 + np.exp(-point[1]))
+        turned = left.turned(places(terms)[0], runs_root(terms[0], rho))
+        month_sd = np.full(terms[0].levels, np.exp(point[0]))
+        small = eliminated(turned, np.arange(len(left.zz)) < terms[0].levels, month_sd)
+        for grid in places_of_grid:
+            at = solved(small, np.full(terms[1].levels, np.exp(grid)))
+            prior = penalty(terms, np.array([point[0], grid, point[1]]))
+            j = terms[1].levels + column
+            density = log - (at.criterion + prior) / 2
+            rows.append((density, at.beta[column], at.covariance[j, j], np.exp(point[0]), rho, np.exp(grid)))
+    return Nodes(*np.array(rows).T)
+
+
+def _two_left(sums: Sums, found: Mode, months: int, response: int) -> tuple[Sums, tuple[Term, Term]]:
+    """The sums with the running term and the wards' responses alone, in that order, the rest at the mode."""
+    parts = places(found.terms)
+    q = len(sums.zz)
+    order = np.r_[np.arange(q)[parts[months]], np.arange(q)[parts[response]]]
+    gone = np.ones(q, bool)
+    gone[order] = False
+    left = eliminated(sums, gone, found.at.sd[gone])
+    if months > response:
+        k = found.terms[response].levels
+        turn = np.r_[k : len(order), :k]
+        left = Sums(left.n, left.zz[np.ix_(turn, turn)], left.zc[turn], left.cc, left.logdet)
+    return left, (found.terms[months], found.terms[response])
+
+
+def _grid(term: Term) -> Floats:
+    """Logs of sds, evenly from nearly nothing to far beyond the prior."""
+    return np.linspace(np.log(GRID_FROM_C), np.log(GRID_TO * term.scale_c), GRID)
+
+
+def _hermite(spread: Floats) -> tuple[Floats, Floats]:
+    """Points float64[m, 2] of N(0, L L') and log weights over density, L = `spread`."""
+    x, w = np.polynomial.hermite_e.hermegauss(NODES)
+    z = np.array([(a, b) for a in x for b in x])
+    weight = np.array([a * b for a in w for b in w])
+    return z @ spread.T, np.log(weight) + (z**2).sum(1) / 2
