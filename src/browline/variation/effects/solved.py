@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import cho_solve, cholesky, lapack
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.stays.sums import Sums
 
 
@@ -43,7 +43,7 @@ def solved(sums: Sums, sd: Floats) -> Solved:
     Raises numpy.linalg.LinAlgError where the fixed columns are not independent.
     """
     p = sums.cc.shape[1] - 1
-    root, log_k = _root(sd[:, None] * sums.zz * sd)
+    root, log_k = root_of(sd[:, None] * sums.zz * sd)
     right = sd[:, None] * sums.zc
     pulled = sd[:, None] * (cho_solve((root, True), right, check_finite=False) if len(sd) else right)
     left = sums.cc - sums.zc.T @ pulled
@@ -60,7 +60,7 @@ def solved(sums: Sums, sd: Floats) -> Solved:
 def criterion(sums: Sums, sd: Floats) -> float:
     """-2 log REML alone, at a third of the cost of `solved`."""
     p = sums.cc.shape[1] - 1
-    root, log_k = _root(sd[:, None] * sums.zz * sd)
+    root, log_k = root_of(sd[:, None] * sums.zz * sd)
     right = sd[:, None] * sums.zc
     half = lapack.dtrtrs(root, right, lower=1)[0] if len(sd) else right
     left = sums.cc - half.T @ half
@@ -71,7 +71,7 @@ def criterion(sums: Sums, sd: Floats) -> float:
     return sums.logdet + log_k + log_x + squares + (sums.n - p) * float(np.log(2 * np.pi))
 
 
-def _root(k: Floats) -> tuple[Floats, float]:
+def root_of(k: Floats) -> tuple[Floats, float]:
     """Lower factor of I + k, in place of k, and its log determinant."""
     k[np.diag_indices(len(k))] += 1.0
     root = cholesky(k.T, lower=True, overwrite_a=True, check_finite=False) if len(k) else k

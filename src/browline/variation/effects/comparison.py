@@ -1,0 +1,81 @@
+"""What each level is compared with: the middle of the latest levels of the other subjects of its kind.
+
+Raw effects share the unknown mean of their kind, so every effect is read as a contrast: a level less a weighted
+mean of the others' latest levels,
+
+    c_l = u_l - sum_k w_k u_k / sum_k w_k,   k over the latest levels of other subjects than l's
+    w_k = [|u_k - median| <= OUTLYING s] / (C_kk + s^2),   s = 1.4826 median |u - median|
+
+so that a few faulty instruments, or some that are hardly known, do not move what the sound ones are compared
+with. The weights are chosen once, from the readings; given them the contrast is linear in the effects, and
+what is said of it (interval, chance beyond tolerance) is said of that very sum, the others' doubt included.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from browline.variation.arrays import Codes, Floats
+from browline.variation.levels import Levels
+
+OUTLYING, LEAST_SPREAD_C = 3.0, 0.02
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """One kind's contrasts ``c = u - a (w'u) + b u[own]``, worked out without the matrix of them.
+
+    - `weights` float64[levels]: w, 0 for segments gone by. `own` int64[levels]: the latest level of each level's
+      subject. `share` float64[levels]: a = 1 / (total weight of the other subjects); 0 where there are none.
+    """
+
+    weights: Floats
+    own: Codes
+    share: Floats
+
+    def of(self, u: Floats) -> Floats:
+        """The contrasts along the first axis of `u` float64[levels, ...].
+
+        >>> from browline.variation.levels import levels
+        >>> against(levels(np.array([0, 1, 2])), np.ones(3)).of(np.array([3.0, 0.0, 1.0])).tolist()
+        [2.5, -2.0, -0.5]
+        """
+        by = (-1,) + (1,) * (u.ndim - 1)
+        back = (self.share * self.weights[self.own]).reshape(by)
+        return np.asarray(u - self.share.reshape(by) * np.tensordot(self.weights, u, 1) + back * u[self.own])
+
+    def within(self, covariance: Floats) -> Floats:
+        """The contrasts' own covariance, from the levels' float64[levels, levels]."""
+        return self.of(self.of(covariance).T)
+
+    def variance(self, by_level: Floats) -> Floats:
+        """The contrasts' variances where the levels are independent with variances `by_level`."""
+        spread = self.weights**2 * by_level
+        others = self.share**2 * (spread.sum() - spread[self.own])
+        return np.asarray(by_level + others)
+
+    @property
+    def compared(self) -> "np.typing.NDArray[np.bool_]":
+        """Which levels have anything to be compared with."""
+        return np.asarray(self.share > 0)
+
+
+def against(kind: Levels, weights: Floats) -> Comparison:
+    """Each level against the weighted mean of the other subjects' latest levels."""
+    latest = np.flatnonzero(kind.latest)
+    place = np.full(int(kind.subject.max(initial=-1)) + 1, -1)
+    place[kind.subject[latest]] = latest
+    own = place[kind.subject].astype(np.int64)
+    weights = np.where(kind.latest, weights, 0.0)
+    total = np.maximum(weights.sum() - weights[own], 0.0)
+    known = total > 1e-9 * max(float(weights.max(initial=0.0)), 1e-300)
+    return Comparison(weights, own, np.divide(1.0, total, out=np.zeros(len(total)), where=known))
+
+
+def middle(kind: Levels, u: Floats, variance: Floats) -> Floats:
+    """Weights float64[levels] of the latest levels in the middle of their kind; 0 for segments gone by."""
+    latest = u[kind.latest]
+    centre = float(np.median(latest)) if len(latest) else 0.0
+    spread = max(1.4826 * float(np.median(np.abs(latest - centre))) if len(latest) else 0.0, LEAST_SPREAD_C)
+    inlying = np.abs(u - centre) <= OUTLYING * spread
+    return np.where(kind.latest & inlying, 1.0 / (np.maximum(variance, 0.0) + spread**2), 0.0)

@@ -1,0 +1,144 @@
+"""Effects with the doubt about their own sds integrated in, not plugged in.
+
+At fixed spreads of the stays the sums do not change with the effects' sds, so the posterior of the sds is
+worked out on small matrices, with no pass over the readings:
+
+    p(effects | y) = sum over nodes w_i p(effects | y, sds_i)
+
+With few instruments or wards the best sds are badly known and intervals that plug them in are too short. A part of
+more than MANY levels is held at its REML sd: that is then known to about 1 / sqrt(2 MANY) = 7 %, which moves
+no interval by more than a few in a hundred, and a lattice over it would cost a large factor at every node.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from browline.variation.arrays import Floats
+from browline.variation.effects.eliminated import eliminated
+from browline.variation.effects.lattice import LogDensity, Nodes, nodes
+from browline.variation.effects.mixture import Mixture
+from browline.variation.effects.solved import Solved, criterion, solved
+from browline.variation.stays.sums import Sums
+
+MANY = 100
+# Scales of the half-normal priors, °C (a day for "drift"). Laboratory limits are ±0.2 to ±0.3 °C for a clinical
+# thermometer and faults looked for lie between 0.3 and 1 °C, so sds far over 0.3 °C are not expected in any
+# part; a lens that sinks faster than 0.3 °C a month would be noticed. Our choice, argued in docs/derivations.
+SCALE_C: Mapping[str, float] = {"instrument": 0.3, "person": 0.3, "ward": 0.3, "month": 0.15, "drift": 0.01}
+SCALE_OTHERWISE_C = 0.3
+LEAST = 0.01
+RARE = 1e-3
+
+Parts = Mapping[str, slice]
+
+
+@dataclass(frozen=True)
+class Integrated:
+    """The posterior of the effects as a mixture over the sds of their parts.
+
+    - `sums`, `parts` (name -> slice of effects), as given. `weight` float64[N], summing to 1.
+    - `sds` float64[N, parts]: the sds at each node, in the order of `parts`; `varied`: the parts integrated over.
+    """
+
+    sums: Sums
+    parts: Parts
+    weight: Floats
+    sds: Floats
+    varied: tuple[str, ...]
+
+    def prior(self, node: int) -> Floats:
+        """The prior sd of every effect at a node, float64[q]."""
+        return by_effect(self.parts, dict(zip(self.parts, self.sds[node], strict=True)), len(self.sums.zz))
+
+    def at(self, node: int) -> Solved:
+        """The equations solved at a node."""
+        return solved(self.sums, self.prior(node))
+
+    def contrasts(self, take: Floats) -> Mixture:
+        """The contrasts ``take [u; beta]``, `take` float64[m, q + p], as mixtures over the nodes."""
+
+        def one(found: Solved) -> tuple[Floats, Floats]:
+            mean = take @ np.concatenate([found.u, found.beta])
+            return mean, ((take @ found.covariance) * take).sum(1)
+
+        return self.read(one)
+
+    def read(self, one: Callable[[Solved], tuple[Floats, Floats]]) -> Mixture:
+        """Means and variances read off at every node; one dense solution is held at a time."""
+        read = [one(self.at(node)) for node in range(len(self.weight))]
+        sd = np.sqrt(np.maximum([variance for _, variance in read], 0.0))
+        return Mixture(self.weight, np.array([mean for mean, _ in read]), sd)
+
+    def sd(self, name: str) -> tuple[float, float]:
+        """Posterior mean and sd of the sd of a part, °C."""
+        column = self.sds[:, list(self.parts).index(name)]
+        mean = float(self.weight @ column)
+        return mean, float(np.sqrt(max(self.weight @ (column - mean) ** 2, 0.0)))
+
+
+def integrated(
+    sums: Sums,
+    parts: Parts,
+    sds: Mapping[str, float],
+    scales: Mapping[str, float] = SCALE_C,
+    many: int = MANY,
+) -> Integrated:
+    """Integrate over the sds of the parts.
+
+    `sds`: each part's REML sd, °C (0 where it stands on the boundary). `scales`: of the half-normal priors. Parts of
+    more than `many` levels are held at their REML sd.
+    """
+    varied = tuple(name for name, part in parts.items() if 0 < part.stop - part.start <= many)
+    found = nodes_over(sums, parts, sds, varied, scales)
+    held = np.array([[sds[name] for name in parts]] * len(found.weight))
+    for column, name in enumerate(varied):
+        held[:, list(parts).index(name)] = np.exp(found.at[:, column])
+    return Integrated(sums, parts, found.weight, held, varied)
+
+
+def nodes_over(
+    sums: Sums, parts: Parts, sds: Mapping[str, float], varied: tuple[str, ...], scales: Mapping[str, float]
+) -> Nodes:
+    """Nodes in log sd over the parts `varied`, the other parts integrated out at their own sds."""
+    q = len(sums.zz)
+    away = np.ones(q, bool)
+    for name in varied:
+        away[parts[name]] = False
+    small = eliminated(sums, away, by_effect(parts, sds, q))
+    of = np.concatenate([np.full(parts[v].stop - parts[v].start, k) for k, v in enumerate(varied)] or [[]])
+    place = np.argsort(np.concatenate([np.arange(q)[parts[v]] for v in varied] or [[]]), kind="stable")
+    scale = np.array([scales.get(name, SCALE_OTHERWISE_C) for name in varied])
+    density = log_density(small, of[place].astype(np.int64), scale)
+    start = np.log(np.maximum([sds[name] for name in varied], 0.2 * scale))
+    return _common(nodes(density, start, np.log(LEAST * scale)))
+
+
+def log_density(sums: Sums, of: "np.typing.NDArray[np.int64]", scale: Floats) -> LogDensity:
+    """The log posterior of t = log sd; `of` int64[q]: which sd each effect has."""
+
+    def density(t: Floats) -> float:
+        sd = np.exp(t)
+        return -criterion(sums, sd[of]) / 2 + float((t - (sd / scale) ** 2 / 2).sum())
+
+    return density
+
+
+def by_effect(parts: Parts, sds: Mapping[str, float], q: int) -> Floats:
+    """The prior sd of every effect, float64[q].
+
+    >>> by_effect({"ward": slice(0, 2)}, {"ward": 0.1}, 3).tolist()
+    [0.1, 0.1, 0.0]
+    """
+    made = np.zeros(q)
+    for name, part in parts.items():
+        made[part] = sds[name]
+    return made
+
+
+def _common(found: Nodes) -> Nodes:
+    """The nodes without those that together hold less than RARE."""
+    order = np.argsort(-found.weight)
+    keep = order[: int(np.searchsorted(np.cumsum(found.weight[order]), 1 - RARE)) + 1]
+    return Nodes(found.at[keep], found.weight[keep] / found.weight[keep].sum())

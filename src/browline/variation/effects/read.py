@@ -1,0 +1,53 @@
+"""Every kind of subject read off at once: one solution a node, all kinds from it, never all solutions together."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from browline.variation.arrays import Floats
+from browline.variation.clusters import Clusters
+from browline.variation.effects.compared import Compared
+from browline.variation.effects.comparison import Comparison, against, middle
+from browline.variation.effects.integrate import Integrated
+from browline.variation.effects.mixture import Mixture
+from browline.variation.effects.solved import Solved
+from browline.variation.levels import Levels
+
+
+def read(over: Integrated, at: Solved, kinds: Mapping[str, Levels], doubted: Clusters) -> dict[str, Compared]:
+    """The contrasts of every kind of `kinds` that is a part of the model; comparators chosen at `at`."""
+    parts = {name: over.parts[name] for name in kinds if name in over.parts}
+    variance = np.diag(at.covariance)
+    chosen = {n: against(kinds[n], middle(kinds[n], at.u[part], variance[part])) for n, part in parts.items()}
+    means: dict[str, list[Floats]] = {name: [] for name in parts}
+    spreads: dict[str, list[Floats]] = {name: [] for name in parts}
+    for node in range(len(over.weight)):
+        found = over.at(node)
+        for name, part in parts.items():
+            means[name].append(chosen[name].of(found.u[part]))
+            spreads[name].append(np.diag(chosen[name].within(found.covariance[part, part])))
+    made = {}
+    for name, part in parts.items():
+        sd = np.sqrt(np.maximum(spreads[name], 0.0))
+        found_ = Mixture(over.weight, np.array(means[name]), sd)
+        share = _share(over, name, chosen[name], found_)
+        made[name] = Compared(chosen[name], found_, share, _widening(doubted, part, chosen[name]))
+    return made
+
+
+def _share(over: Integrated, name: str, chosen: Comparison, found: Mixture) -> Floats:
+    """The data share of every contrast: its prior variance is that of independent levels, averaged over nodes."""
+    column = list(over.parts).index(name)
+    variance = float(over.weight @ over.sds[:, column] ** 2)
+    prior = chosen.variance(np.full(len(chosen.own), variance))
+    return np.clip(1.0 - found.variance / np.maximum(prior, 1e-300), 0.0, 1.0)
+
+
+def _widening(doubted: Clusters, part: slice, chosen: Comparison) -> Floats:
+    """The widening of each contrast, contrasts being rows of the identity against the middle."""
+    size = part.stop - part.start
+    reach = chosen.of(doubted.covariance[part])
+    own = np.diag(chosen.of(reach[:, part].T))
+    spread = ((reach @ doubted.middle) * reach).sum(1) + (reach**2 * doubted.prior).sum(1)
+    ratio = np.divide(spread, own, out=np.ones(size), where=own > 0)
+    return np.sqrt(np.maximum(ratio, 1.0))
