@@ -19,7 +19,7 @@ from browline.variation.arrays import Floats
 from browline.variation.effects.solved import solved
 from browline.variation.stays.sums import Sums
 from browline.variation.training.exposure import Bools
-from browline.variation.training.spreads import Mode, Settled, mode, penalty, running, runs_root
+from browline.variation.training.spreads import Mode, Settled, correlation, mode, penalty, running, runs_root
 from browline.variation.training.terms import Term, places
 
 NODES = 4
@@ -131,7 +131,7 @@ def _nodes(sums: Sums, found: Mode, column: int) -> Nodes:
     points, logs = _hermite(spread)
     rows = []
     for point, log in zip(first + points, logs, strict=True):
-        rho = 0.999 / (1 + np.exp(-point[1]))
+        rho = correlation(point[1])
         turned = left.turned(places(terms)[0], runs_root(terms[0], rho))
         month_sd = np.full(terms[0].levels, np.exp(point[0]))
         small = eliminated(turned, np.arange(len(left.zz)) < terms[0].levels, month_sd)

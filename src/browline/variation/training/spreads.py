@@ -4,7 +4,7 @@ Every kind i of effects is u_i = sd_i L_i w with w ~ N(0, I) and R_i = L_i L_i'.
 posterior covariance of w taken off the prior's, and t_i = log sd_i, or the logit of rho,
 
     d(-2 log REML) / dt_i = tr(D_i A) - w' D_i w,    information = tr(D_i A D_j A)
-    D_i = 2 I over kind i for log sd,    D_i = rho (1 - rho) L^-1 (dR / drho) L'^-1 for rho
+    D_i = 2 I over kind i for log sd,    D_i = (drho / dt) L^-1 (dR / drho) L'^-1 for rho
 
 to which the priors add: half-normal on sd, uniform on rho, both taken in t, so that no spread ends at nought.
 Source: Harville 1977, J Am Stat Assoc 72:320 (from memory); the form in w is ours, checked in the tests.
@@ -23,7 +23,7 @@ from browline.variation.training.terms import Term, places
 
 STEPS, SMALL_STEP, LONGEST_STEP = 25, 0.03, 1.5
 FLOOR = 0.5
-RHO_START = 0.5
+HIGHEST_RHO = 0.999
 
 
 class Settled(StrEnum):
@@ -53,7 +53,7 @@ class Mode:
     @property
     def rho(self) -> float | None:
         """Correlation of a run's neighbours, None where no term runs in time."""
-        return None if len(self.t) == len(self.terms) else _expit(self.t[-1])
+        return None if len(self.t) == len(self.terms) else correlation(self.t[-1])
 
     def sd_c(self, name: str) -> float:
         """The sd of a kind of effects, °C."""
@@ -69,7 +69,7 @@ def mode(sums: Sums, terms: Sequence[Term], start_c: Sequence[float] | None = No
     sds = [term.scale_c / 2 for term in terms] if start_c is None else start_c
     t = np.log(np.maximum(sds, 1e-4))
     if running(terms) is not None:
-        t = np.append(t, np.log(RHO_START / (1 - RHO_START)))
+        t = np.append(t, 0.0)
     turned, at = solved_at(sums, terms, t)
     value = at.criterion + penalty(terms, t)
     for step in range(1, STEPS + 1):
@@ -98,17 +98,17 @@ def solved_at(sums: Sums, terms: Sequence[Term], t: Floats) -> tuple[Sums, Solve
     """The sums with the running term turned, and their equations solved, at `t`."""
     k = running(terms)
     if k is not None:
-        sums = sums.turned(places(terms)[k], runs_root(terms[k], _expit(t[-1])))
+        sums = sums.turned(places(terms)[k], runs_root(terms[k], correlation(t[-1])))
     return sums, solved(sums, np.repeat(np.exp(t[: len(terms)]), [term.levels for term in terms]))
 
 
 def penalty(terms: Sequence[Term], t: Floats) -> float:
-    """-2 log prior in t: half-normal sds, ``exp(2 t) / scale^2 - 2 t``; uniform rho, ``-2 log rho (1 - rho)``."""
+    """-2 log prior in t: half-normal sds ``exp(2 t) / scale^2 - 2 t``, uniform rho ``-2 log s (1 - s)``, s = expit t."""
     sd = t[: len(terms)]
     scale = np.array([term.scale_c for term in terms])
     made = float((np.exp(2 * sd) / scale**2 - 2 * sd).sum())
-    rho = _expit(t[-1])
-    return made if len(t) == len(terms) else made - 2 * float(np.log(rho * (1 - rho)))
+    half = _expit(t[-1])
+    return made if len(t) == len(terms) else made - 2 * float(np.log(half * (1 - half)))
 
 
 def runs_root(term: Term, rho: float) -> Floats:
@@ -149,18 +149,18 @@ def _derivatives(terms: tuple[Term, ...], t: Floats, at: Solved) -> tuple[Floats
             block = a[part, parts[j]]
             information[i, j] = information[j, i] = 4 * float(np.einsum("ij,ij->", block, block))
     if k > len(terms):
-        _add_rho(terms, _expit(t[-1]), w, a, slope, information)
+        _add_rho(terms, float(t[-1]), w, a, slope, information)
     return _with_prior(terms, t, slope, information)
 
 
 def _add_rho(
-    terms: tuple[Term, ...], rho: float, w: Floats, a: Floats, slope: Floats, information: Floats
+    terms: tuple[Term, ...], logit: float, w: Floats, a: Floats, slope: Floats, information: Floats
 ) -> None:
     """Fill the last row, of the logit of rho."""
     own = running(terms)
     assert own is not None
     parts, run = places(terms), terms[own].run
-    d = rho * (1 - rho) * _ar_change(run, rho)
+    d = HIGHEST_RHO * _expit(logit) * _expit(-logit) * _ar_change(run, correlation(logit))
     part = parts[own]
     by_run = w[part].reshape(-1, run)
     da = (d @ a[part].reshape(-1, run, a.shape[1])).reshape(-1, a.shape[1])
@@ -180,12 +180,16 @@ def _with_prior(
     slope[:k] += pull - 2
     information[np.arange(k), np.arange(k)] += 2 * pull
     if len(t) > k:
-        rho = _expit(t[-1])
-        slope[-1] -= 2 * (1 - 2 * rho)
-        information[-1, -1] += 4 * rho * (1 - rho)
+        half = _expit(t[-1])
+        slope[-1] -= 2 * (1 - 2 * half)
+        information[-1, -1] += 4 * half * (1 - half)
     return slope, information
 
 
-def _expit(logit: float) -> float:
-    """Correlation of a logit, kept off 1 by a thousandth so that the runs' covariance can be factored."""
-    return float(0.999 / (1 + np.exp(-logit)))
+def correlation(logit: float) -> float:
+    """rho of its logit, kept off 1 by a thousandth so that the runs' covariance can be factored."""
+    return HIGHEST_RHO * _expit(logit)
+
+
+def _expit(t: float) -> float:
+    return float(1 / (1 + np.exp(-t)))

@@ -185,7 +185,7 @@ def _ward_order(evidence: Evidence) -> str:
             " be called proved."
         )
     return (
-        f"Had the wards started in another order, a difference as large would have come up in {orders.p:.1%} of"
+        f"Had the wards started in another order, a difference as large would have come up in {100 * orders.p:.1f} % of"
         f" {orders.tried:,} orders; with fewer than 12 wards a change needs 5 % or less."
     )
 
