@@ -102,17 +102,28 @@ def nodes_over(
     sums: Sums, parts: Parts, sds: Mapping[str, float], varied: tuple[str, ...], scales: Mapping[str, float]
 ) -> Nodes:
     """Nodes in log sd over the parts `varied`, the other parts integrated out at their own sds."""
-    q = len(sums.zz)
-    away = np.ones(q, bool)
-    for name in varied:
-        away[parts[name]] = False
-    small = eliminated(sums, away, by_effect(parts, sds, q))
-    of = np.concatenate([np.full(parts[v].stop - parts[v].start, k) for k, v in enumerate(varied)] or [[]])
-    place = np.argsort(np.concatenate([np.arange(q)[parts[v]] for v in varied] or [[]]), kind="stable")
+    small, left = set_aside(sums, parts, sds, tuple(name for name in parts if name not in varied))
+    of = np.zeros(len(small.zz), np.int64)
+    for k, name in enumerate(varied):
+        of[left[name]] = k
     scale = np.array([scales.get(name, SCALE_OTHERWISE_C) for name in varied])
-    density = log_density(small, of[place].astype(np.int64), scale)
     start = np.log(np.maximum([sds[name] for name in varied], 0.2 * scale))
-    return _common(nodes(density, start, np.log(LEAST * scale)))
+    return _common(nodes(log_density(small, of, scale), start, np.log(LEAST * scale)))
+
+
+def set_aside(
+    sums: Sums, parts: Parts, sds: Mapping[str, float], names: tuple[str, ...]
+) -> tuple[Sums, dict[str, slice]]:
+    """The sums with the parts `names` integrated out at their sds, and where the other parts then lie.
+
+    Effects in no part are held at 0.
+    """
+    stay = np.zeros(len(sums.zz), bool)
+    for name, part in parts.items():
+        stay[part] = name not in names
+    before = np.concatenate([[0], np.cumsum(stay)])
+    left = {n: slice(int(before[s.start]), int(before[s.stop])) for n, s in parts.items() if n not in names}
+    return eliminated(sums, ~stay, by_effect(parts, sds, len(stay))), left
 
 
 def log_density(sums: Sums, of: "np.typing.NDArray[np.int64]", scale: Floats) -> LogDensity:

@@ -1,0 +1,143 @@
+"""Expectation propagation: a Gaussian likelihood in k effects, each with its own mixture-of-normals prior.
+
+    p(a) ~ exp(-a'P a / 2 + h'a) prod_i sum_j share_j N(a_i; 0, sd_j^2)
+
+Every prior factor is stood in for by exp(-tau_i a_i^2 / 2 + nu_i a_i); with C = (P + diag tau)^-1, m = C (h + nu)
+the cavity of i has precision 1 / C_ii - tau_i and score m_i / C_ii - nu_i, and tau, nu are moved until the
+normal's mean and variance agree with those of cavity times true prior, all i at once, damped. What is kept of each
+effect is cavity times true prior: a mixture of normals again, with two humps where two are likely. Everything is
+written in precisions, so a likelihood that says nothing (one instrument alone) is no special case.
+
+Source: Minka 2001, UAI 17:362-369; Rasmussen & Williams 2006, section 3.6 (evidence); both from memory.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from browline.variation.design import Floats
+from browline.variation.effects.comparison import Comparison
+
+DAMPED, ROUNDS, CLOSE, SETTLED = 0.8, 60, 1e-5, 1e-2
+
+
+@dataclass(frozen=True)
+class Priors:
+    """B mixture priors of J normals about 0: `share` float64[B, J] summing to 1 over J, `sd` float64[B, J] °C."""
+
+    share: Floats
+    sd: Floats
+
+
+@dataclass(frozen=True)
+class Normals:
+    """What k contrasts are mixtures of in each of B problems: `weight`, `mean`, `sd` float64[B, J, k]."""
+
+    weight: Floats
+    mean: Floats
+    sd: Floats
+
+
+@dataclass(frozen=True)
+class Propagated:
+    """What was found for each of B problems.
+
+    - `log_evidence` float64[B]: log of the integral of p(a). `mean` float64[B, k], `covariance` float64[B, k, k].
+    - `cavity` float64[B, k] precision and `score` float64[B, k] of all that is known of an effect but its prior.
+    - `settled`: whether the moments of every problem agree to a hundredth of the sd.
+    """
+
+    priors: Priors
+    log_evidence: Floats
+    mean: Floats
+    covariance: Floats
+    cavity: Floats
+    score: Floats
+    settled: bool
+
+    @property
+    def variance(self) -> Floats:
+        """Posterior variance of every effect, float64[B, k]."""
+        return np.diagonal(self.covariance, axis1=1, axis2=2)
+
+    def normals(self, against: Comparison) -> Normals:
+        """The normals that each contrast is a mixture of: own effect by its humps, the others given it.
+
+        c | a_l ~ N(L m + g (a_l - m_l), L C L' - g^2 C_ll),   g = cov(c, a_l) / C_ll
+        """
+        log_part, mean, variance = humps(self.cavity, self.score, self.priors)
+        part = np.exp(log_part - log_part.max(2, keepdims=True))
+        part /= part.sum(2, keepdims=True)
+        both = [against.of(c) for c in self.covariance]
+        wide = np.array([np.diagonal(against.of(b.T)) for b in both])
+        slope = np.array([np.diagonal(b) for b in both]) / self.variance
+        centre = np.array([against.of(m) for m in self.mean]) - slope * self.mean
+        rest = np.maximum(wide - slope**2 * self.variance, 0.0)
+        means = centre[:, :, None] + slope[:, :, None] * mean
+        sds = np.sqrt(rest[:, :, None] + slope[:, :, None] ** 2 * variance)
+        return Normals(part.swapaxes(1, 2), means.swapaxes(1, 2), sds.swapaxes(1, 2))
+
+
+def propagated(precision: Floats, score: Floats, priors: Priors) -> Propagated:
+    """Solve B problems of `precision` float64[B, k, k], `score` float64[B, k] side by side."""
+    variance = (priors.share * priors.sd**2).sum(1)
+    tau = np.repeat(1 / variance[:, None], score.shape[1], 1)
+    nu = np.zeros_like(tau)
+    covariance, mean = _normal(precision, score, tau, nu)
+    off = np.full(len(score), np.inf)
+    for _ in range(ROUNDS):
+        spread = np.diagonal(covariance, axis1=1, axis2=2)
+        cavity, pull = np.maximum(1 / spread - tau, 0.0), mean / spread - nu
+        _, wanted, wide = tilted(cavity, pull, priors)
+        off = (np.abs(wanted - mean) / np.sqrt(wide) + np.abs(wide - spread) / wide).max(1)
+        if (off < CLOSE).all():
+            break
+        tau, nu = tau + DAMPED * (1 / wide - cavity - tau), nu + DAMPED * (wanted / wide - pull - nu)
+        covariance, mean = _normal(precision, score, tau, nu)
+        lost = (np.diagonal(covariance, axis1=1, axis2=2) <= 0).any(1)
+        if lost.any():
+            tau[lost], nu[lost] = (
+                np.maximum(tau[lost], 1 / (priors.sd[lost].max(1) ** 2)[:, None]),
+                nu[lost] / 2,
+            )
+            covariance, mean = _normal(precision, score, tau, nu)
+    spread = np.diagonal(covariance, axis1=1, axis2=2)
+    cavity, pull = np.maximum(1 / spread - tau, 0.0), mean / spread - nu
+    log_part, _, _ = tilted(cavity, pull, priors)
+    own = log_part - 0.5 * np.log(2 * np.pi * spread) - 0.5 * mean**2 / spread
+    _, log_c = np.linalg.slogdet(2 * np.pi * covariance)
+    peak = np.einsum("bi,bij,bj->b", mean, precision, mean) + (tau * mean**2).sum(1)
+    evidence = own.sum(1) + 0.5 * log_c + 0.5 * peak
+    return Propagated(priors, evidence, mean, covariance, cavity, pull, bool((off < SETTLED).all()))
+
+
+def tilted(cavity: Floats, score: Floats, priors: Priors) -> tuple[Floats, Floats, Floats]:
+    """Cavity times true prior: the log of its integral, its mean and its variance, float64[B, k] each."""
+    log_part, mean, variance = humps(cavity, score, priors)
+    top = log_part.max(2, keepdims=True)
+    part = np.exp(log_part - top)
+    total = part.sum(2, keepdims=True)
+    part /= total
+    centre = (part * mean).sum(2)
+    wide = (part * (variance + (mean - centre[:, :, None]) ** 2)).sum(2)
+    return (top + np.log(total))[:, :, 0], centre, wide
+
+
+def humps(cavity: Floats, score: Floats, priors: Priors) -> tuple[Floats, Floats, Floats]:
+    """The normals of cavity times true prior: log weight, mean and variance, float64[B, k, J] each."""
+    narrow = 1 / priors.sd[:, None, :] ** 2
+    precision = cavity[:, :, None] + narrow
+    mean = score[:, :, None] / precision
+    log_part = np.log(priors.share)[:, None, :] + 0.5 * (
+        np.log(narrow / precision) + score[:, :, None] * mean
+    )
+    return log_part, mean, 1 / precision
+
+
+def _normal(precision: Floats, score: Floats, tau: Floats, nu: Floats) -> tuple[Floats, Floats]:
+    """Covariance and mean at those stand-ins."""
+    full = precision.copy()
+    diagonal = np.arange(tau.shape[1])
+    full[:, diagonal, diagonal] += tau
+    covariance = np.linalg.inv(full)
+    return covariance, np.einsum("bij,bj->bi", covariance, score + nu)

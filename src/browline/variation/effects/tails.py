@@ -1,0 +1,204 @@
+"""Instruments with a heavy-tailed prior: most near zero, some far, so that the faults looked for are not shrunk away.
+
+    a_i ~ (1 - share) N(0, near^2) + share N(0, near^2 + far^2)
+
+All else (people, wards, fixed columns) is integrated out at nodes of its own sds, which leaves a quadratic in a; the
+sds and the share of the prior are integrated over on a grid, each node weighed by its evidence. Fleets of up to FEW
+are solved exactly (enumeration.py), larger ones by expectation propagation.
+
+Beside it stands the interval with every instrument *fixed* (prior sd FREE_C): it takes nothing from the others
+but the comparator, so it covers alike whatever the instrument's true offset is. That is the 95 % interval to
+show; the heavy-tailed posterior says how likely the offset is beyond tolerance. See studies/
+test_instrument_intervals.py for both coverages.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from browline.variation.design import Floats
+from browline.variation.effects.comparison import Comparison, against, middle
+from browline.variation.effects.eliminated import Quadratic, quadratic
+from browline.variation.effects.enumeration import FEW, Enumerated, enumerated
+from browline.variation.effects.integrate import (
+    MANY,
+    SCALE_C,
+    SCALE_OTHERWISE_C,
+    Parts,
+    nodes_over,
+    set_aside,
+)
+from browline.variation.effects.mixture import Mixture
+from browline.variation.effects.propagation import Normals, Priors, Propagated, propagated
+from browline.variation.levels import Levels
+from browline.variation.stays.sums import Sums
+
+FREE_C = 10.0
+# Near: sound instruments lie within laboratory limits of ±0.2 to ±0.3 °C, so an sd over 0.3 °C is not expected.
+# Far: dirty lenses and other modes make 0.3 to 1 °C. Share: one in ten, give or take. Our choice.
+NEAR_SCALE_C = 0.2
+NEAR_C = tuple(float(x) for x in 0.01 * 1.7 ** np.arange(8))
+FAR_C = (0.3, 0.6)
+FAR_SHARE = (0.02, 0.08, 0.2)
+FINE = 7
+RARE, SPAN, LITTLE = 1e-3, 1e-3, 1e-3
+
+Found = Enumerated | Propagated
+
+
+@dataclass(frozen=True)
+class Tails:
+    """The instruments against what they are compared with, one entry a level (segments included).
+
+    - `posterior`: heavy-tailed. `fixed`: each instrument fixed, the interval to show. `comparison`: against what.
+    - `share` float64[levels]: data share, 1 - posterior variance / prior variance of the same contrast.
+    - `near_c`, `far_share`: posterior means of the near sd (°C) and of the share that are far.
+    - `settled`: whether every node's moments agree.
+    """
+
+    posterior: Mixture
+    fixed: Mixture
+    comparison: Comparison
+    share: Floats
+    near_c: float
+    far_share: float
+    settled: bool
+
+
+@dataclass(frozen=True)
+class Grid:
+    """H nodes of the prior: `near`, `far` °C and `share`, float64[H] each, with the log prior weight of each."""
+
+    near: Floats
+    far: Floats
+    share: Floats
+    log_weight: Floats
+
+    def priors(self) -> Priors:
+        """The mixture prior at every node."""
+        shares = np.column_stack([1 - self.share, self.share])
+        return Priors(shares, np.column_stack([self.near, np.hypot(self.near, self.far)]))
+
+    def take(self, keep: "NDArray[np.bool_]") -> "Grid":
+        """Some of the nodes."""
+        return Grid(self.near[keep], self.far[keep], self.share[keep], self.log_weight[keep])
+
+
+def tails(
+    sums: Sums,
+    parts: Parts,
+    sds: Mapping[str, float],
+    kind: Levels,
+    name: str = "instrument",
+    scales: Mapping[str, float] = SCALE_C,
+) -> Tails:
+    """The effects of the part `name` with a heavy-tailed prior and, beside it, fixed.
+
+    `sds`: each part's REML sd, °C. `kind`: the levels of the part. The sds of the other parts are integrated over
+    where they have few levels.
+    """
+    likelihoods, log_others = others_out(sums, parts, sds, name, scales)
+    grid = fine_grid(likelihoods[0])
+    found = [solve_on(grid, likelihoods[0])]
+    grid, found[0] = _likely(grid, found[0], likelihoods[0])
+    found += [solve_on(grid, one) for one in likelihoods[1:]]
+    log_weight = np.array([f.log_evidence + grid.log_weight for f in found]) + log_others[:, None]
+    weight = np.exp(log_weight - log_weight.max())
+    weight /= weight.sum()
+    flat = weight.ravel()
+    mean = np.concatenate([f.mean for f in found])
+    centre = flat @ mean
+    variance = flat @ (np.concatenate([f.variance for f in found]) + (mean - centre) ** 2)
+    comparison = against(kind, middle(kind, centre, variance))
+    posterior = _mixed([f.normals(comparison) for f in found], weight)
+    on_grid = weight.sum(0)
+    prior = comparison.variance(np.full(len(centre), float(on_grid @ _prior_variance(grid))))
+    return Tails(
+        posterior,
+        _fixed(likelihoods, weight.sum(1), comparison),
+        comparison,
+        np.clip(1 - posterior.variance / prior, 0.0, 1.0),
+        float(on_grid @ grid.near),
+        float(on_grid @ grid.share),
+        all(f.settled for f in found),
+    )
+
+
+def others_out(
+    sums: Sums, parts: Parts, sds: Mapping[str, float], name: str, scales: Mapping[str, float]
+) -> tuple[list[Quadratic], Floats]:
+    """The likelihood of the part `name` alone at each node of the others' sds, likeliest node first.
+
+    Returns also the log of each node's prior density and cell, float64[O]; the likelihoods carry the rest.
+    """
+    wide = {n: s.stop - s.start for n, s in parts.items()}
+    large = tuple(n for n in parts if n != name and not 0 < wide[n] <= MANY)
+    few = tuple(n for n in parts if n != name and n not in large)
+    small, left = set_aside(sums, parts, sds, large)
+    found = nodes_over(small, left, {**sds, name: max(sds[name], NEAR_SCALE_C / 2)}, few, scales)
+    likelihoods = []
+    for t in found.at:
+        at = {**sds, **dict(zip(few, np.exp(t).tolist(), strict=True))}
+        likelihoods.append(quadratic(set_aside(small, left, at, few)[0]))
+    scale = np.array([scales.get(n, SCALE_OTHERWISE_C) for n in few])
+    log_prior = (found.at - (np.exp(found.at) / scale) ** 2 / 2).sum(1)
+    return likelihoods, log_prior - np.array([q.base for q in likelihoods]) / 2
+
+
+def fine_grid(likelihood: Quadratic) -> Grid:
+    """The grid of the prior, fine in `near` where a coarse look at the evidence says it lies."""
+    coarse = grid_over(np.array(NEAR_C), FAR_C[-1:], FAR_SHARE[1:2])
+    height = solve_on(coarse, likelihood).log_evidence + coarse.log_weight
+    likely = np.log(coarse.near[height >= height.max() + np.log(SPAN)])
+    half = np.log(NEAR_C[1] / NEAR_C[0]) / 2
+    return grid_over(np.exp(np.linspace(likely.min() - half, likely.max() + half, FINE)), FAR_C, FAR_SHARE)
+
+
+def grid_over(near: Floats, far: tuple[float, ...], share: tuple[float, ...]) -> Grid:
+    """Every combination; `near` evenly spaced in its logarithm, half-normal by its prior, the others alike likely."""
+    near, wide, often = (g.ravel() for g in np.meshgrid(near, far, share, indexing="ij"))
+    return Grid(near, wide, often, np.log(near) - (near / NEAR_SCALE_C) ** 2 / 2)
+
+
+def solve_on(grid: Grid, likelihood: Quadratic) -> Found:
+    """The posterior at every node of the grid: by enumeration in fleets of up to FEW, else by propagation."""
+    at = len(grid.near)
+    precision, score = np.repeat(likelihood.precision[None], at, 0), np.repeat(likelihood.score[None], at, 0)
+    method = enumerated if len(likelihood.score) <= FEW else propagated
+    return method(precision, score, grid.priors())
+
+
+def _likely(grid: Grid, found: Found, likelihood: Quadratic) -> tuple[Grid, Found]:
+    """The nodes that matter, solved; to be used at the others' other nodes too."""
+    height = found.log_evidence + grid.log_weight
+    keep = height >= height.max() + np.log(RARE)
+    return grid.take(keep), solve_on(grid.take(keep), likelihood)
+
+
+def _prior_variance(grid: Grid) -> Floats:
+    return np.asarray(grid.near**2 + grid.share * grid.far**2)
+
+
+def _mixed(found: list[Normals], weight: Floats) -> Mixture:
+    """One mixture a contrast from the normals at every node; those that together hold next to nothing left out."""
+    k = found[0].mean.shape[2]
+    full = np.concatenate(
+        [(w[:, None, None] * f.weight).reshape(-1, k) for f, w in zip(found, weight, strict=True)]
+    )
+    mean = np.concatenate([f.mean.reshape(-1, k) for f in found])
+    sd = np.concatenate([f.sd.reshape(-1, k) for f in found])
+    keep = full.max(1) > LITTLE / len(full)
+    kept = full[keep]
+    return Mixture(kept / kept.sum(0), mean[keep], sd[keep])
+
+
+def _fixed(likelihoods: list[Quadratic], weight: Floats, comparison: Comparison) -> Mixture:
+    """The contrasts with a prior sd of FREE_C, over the nodes of the others' sds."""
+    means, variances = [], []
+    for one in likelihoods:
+        covariance = np.linalg.inv(one.precision + np.eye(len(one.score)) / FREE_C**2)
+        means.append(comparison.of(covariance @ one.score))
+        variances.append(np.diagonal(comparison.within(covariance)))
+    return Mixture(weight, np.array(means), np.sqrt(np.maximum(variances, 0.0)))
