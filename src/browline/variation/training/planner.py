@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 
 CHANCE, NODES = 0.05, 400
 WITHIN = 5.0
@@ -102,7 +102,7 @@ class Rollout:
 
         Source: between-cluster freedom, common practice for few clusters (from memory); months are not counted.
         """
-        return max(self.share.shape[0] - 2, 0)
+        return max(len(self.share) - 2, 0)
 
     def covariance(self, ward: int) -> Floats:
         """float64[T, T] in °C^2, ``V_w`` above; infinite on the diagonal where nothing is charted."""
