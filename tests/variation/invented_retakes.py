@@ -116,7 +116,8 @@ def _read(truth, x, site, own, spread, rng):
 def _decided(truth, first, before, x, rng):
     """Who is read again without reason, and who because of a reason, seen on the chart or not."""
     n = len(first)
-    triggered = 0.6 * (first < 36.2) + 0.4 * (first >= 37.9) + 0.4 * (np.abs(first - before) > 0.8)
+    fall = np.nan_to_num(before - first)
+    triggered = 0.7 * (first < 36.4) + 0.3 * (first >= 38.0) + 0.3 * (fall > 0.7) + 0.1 * (fall < -0.9)
     ill = (x + rng.normal(0, 0.25, n) > 0.7) & (first < 37.9)
     draw = rng.random(n)
     moved = draw < np.minimum(triggered, 0.9)

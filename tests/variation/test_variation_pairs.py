@@ -49,7 +49,9 @@ def selected_retakes(seed: int = 11, stays: int = 3000, per_stay: int = 8) -> Re
 def without_past(value, retaken, change) -> Firsts:
     """One first reading a stay: nothing came before it and nothing after."""
     none = np.full(len(value), np.nan)
-    return Firsts(value, retaken, change, none, np.arange(len(value)), none, none, none, float(value.mean()))
+    return Firsts(
+        value, retaken, change, none, np.arange(len(value)), none, none, none, none, float(value.mean())
+    )
 
 
 @pytest.fixture(scope="module")

@@ -70,7 +70,7 @@ class Check:
         return "" if self.answer is Answer.NOT_SEEN else self.sign.advice
 
 
-def tested(sign: Sign, n: int, found: list[tuple[float, float]]) -> Check:
+def concluded(sign: Sign, n: int, found: list[tuple[float, float]]) -> Check:
     """The check of this sign from (amount in °C, statistic) of everything tried; cannot be told where nothing was."""
     usable = [(amount, z) for amount, z in found if isfinite(z)]
     if not usable:

@@ -7,9 +7,12 @@ at 37.0 differs,
 
     offset at 37 = offset - (lambda - 1) (level - 37)
 
-with lambda from what an earlier reading w of the stay predicts of both, free of the first reading's own error:
-``lambda = cov(retake, w) / cov(first, w)``, the retake of every first reading through its doubly robust term. A
-patient's constant difference at a site stays in w and pulls lambda to the side of the site that w was read at.
+with lambda from a w that goes with the patient's temperature but with no error of the pair,
+``lambda = cov(retake, w) / cov(first, w)``, the retake of every first reading through its doubly robust term. w is
+the stay's first reading before at this site less the mean of those before it (`Firsts.rise`): a patient's constant
+difference at the site cancels in it, which the earlier reading alone would take for slope.
+
+The course moves a little between the two readings of a pair; over all first readings that comes to nothing.
 
 Source: two-stage least squares with the past as the instrument, Fuller 1987, section 1.4 (from memory).
 """
@@ -18,13 +21,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.retakes.doubt import Pull, standard_error
 from browline.variation.retakes.standardised import Standardised
 
 NORMAL_C = 37.0
 FEWEST_WITH_PAST = 100
-VAGUE_SLOPE = 0.25
+VAGUE_SLOPE = 0.35
 
 
 @dataclass(frozen=True)
@@ -92,19 +95,16 @@ def _slope(source: Standardised, sign: int) -> tuple[float, Floats] | None:
 
 
 def _ratio(source: Standardised) -> tuple[float, Floats] | None:
-    """cov(retake, w) / cov(first, w) over first readings with a past, and each one's pull; None for too few."""
+    """cov(retake, w) / cov(first, w) over first readings with a w, and each one's pull; None for too few."""
     given = source.given
-    some = np.isfinite(given.previous)
+    some = np.isfinite(given.rise)
     if some.sum() < FEWEST_WITH_PAST:
         return None
-    past = given.history
-    w = past @ np.linalg.lstsq(past[some], given.value[some], rcond=None)[0]
-    w = np.where(some, w - w[some].mean(), 0.0)
-    first = given.value - given.value[some].mean()
-    retake = given.value + source.terms
-    retake = retake - retake[some].mean()
+
+    def centred(values: Floats) -> Floats:
+        return np.asarray(np.where(some, values - values[some].mean(), 0.0))
+
+    w, first, retake = centred(given.rise), centred(given.value), centred(given.value + source.terms)
     shared = float(w @ first)
-    if shared <= 0:
-        return None
-    ratio = float(w @ retake) / shared
+    ratio = float(w @ retake) / shared if shared > 0 else 0.0
     return (ratio, w * (retake - ratio * first) / shared) if ratio > 0 else None

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 
 Pull = tuple[Codes, Floats]
 """The stay of each reading, int64[n], and how much the reading moves the answer, float64[n] in °C."""
@@ -15,16 +15,29 @@ def standard_error(pulls: list[Pull]) -> float:
     >>> round(standard_error([(stay, pull)]), 4)
     0.06
     """
-    stays = np.unique(np.concatenate([stay for stay, _ in pulls]), return_inverse=True)[1]
-    by_stay = np.bincount(stays, np.concatenate([pull for _, pull in pulls]))
-    return float(np.sqrt((by_stay**2).sum() * len(by_stay) / max(len(by_stay) - 1, 1)))
+    squares = _by_stay(pulls) ** 2
+    return float(np.sqrt(squares.sum() * len(squares) / max(len(squares) - 1, 1)))
 
 
-def half_interval(pulls: list[Pull], stays: int) -> float:
-    """Half the 95 % interval, °C: Student's t with one degree of freedom less than `stays`, those with a pair."""
+def half_interval(pulls: list[Pull]) -> float:
+    """Half the 95 % interval, °C: Student's t times the standard error.
+
+    The freedom is that of a sum of squares b^2 as uneven as the stays' own: ``2 (sum b^2)^2 / (sum b^4 -
+    (sum b^2)^2 / S)``, S for normal pulls and less where few stays carry the answer. Source: Satterthwaite 1946,
+    Biometrics Bulletin 2:110 (from memory).
+    """
     from scipy.special import stdtrit
 
-    return float(stdtrit(stays - 1, 0.975)) * standard_error(pulls)
+    squares = _by_stay(pulls) ** 2
+    total, spread = squares.sum() ** 2, (squares**2).sum()
+    freedom = 2 * total / max(spread - total / len(squares), total / len(squares))
+    return float(stdtrit(max(min(freedom, len(squares) - 1.0), 1.0), 0.975)) * standard_error(pulls)
+
+
+def _by_stay(pulls: list[Pull]) -> Floats:
+    """The sum of the pulls of each stay, float64[S]."""
+    stays = np.unique(np.concatenate([stay for stay, _ in pulls]), return_inverse=True)[1]
+    return np.asarray(np.bincount(stays, np.concatenate([pull for _, pull in pulls])), float)
 
 
 def by_precision(pulls: list[Pull]) -> Floats:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 from browline.variation.problem import Problem
 
 
@@ -23,6 +23,7 @@ class Firsts:
     - `stay` int64[n].
     - `previous`, `usual`: the stay's last reading before, and the mean of all before; `following`: the stay's next
       first reading at this site. All in °C from the mean of the site each was taken at; NaN where there is none.
+    - `rise`: the stay's first reading before at this site less the mean of those before it, °C; NaN for fewer than two.
     - `centre`: mean of all readings at this site, °C.
     """
 
@@ -34,6 +35,7 @@ class Firsts:
     previous: Floats
     usual: Floats
     following: Floats
+    rise: Floats
     centre: float
 
     @property
@@ -80,6 +82,7 @@ def firsts(problem: Problem, first: int, retake: int) -> Firsts:
         previous=previous,
         usual=usual,
         following=_after(deviation[opens], stay[opens]),
+        rise=_rise(deviation[opens], stay[opens]),
         centre=float(centres[first]),
     )
 
@@ -93,6 +96,17 @@ def _before(deviation: Floats, stay: Codes, opens: Codes) -> tuple[Floats, Float
     some = count > 0
     usual = np.where(some, (summed[opens] - summed[start]) / np.maximum(count, 1), np.nan)
     return np.where(some, deviation[np.maximum(opens - 1, 0)], np.nan), usual
+
+
+def _rise(deviation: Floats, stay: Codes) -> Floats:
+    """The first reading before less the mean of all before it in the stay; NaN where fewer than two came before."""
+    previous, _ = _before(deviation, stay, np.arange(len(stay)))
+    rise = np.full(len(stay), np.nan)
+    if len(stay) > 1:
+        _, earlier = _before(deviation, stay, np.arange(len(stay) - 1))
+        same = stay[1:] == stay[:-1]
+        rise[1:][same] = (previous[1:] - earlier)[same]
+    return rise
 
 
 def _after(deviation: Floats, stay: Codes) -> Floats:
@@ -111,6 +125,7 @@ def _none() -> Firsts:
         nothing,
         nothing,
         nothing.astype(np.int64),
+        nothing,
         nothing,
         nothing,
         nothing,

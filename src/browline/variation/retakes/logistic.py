@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 
 SETTLED = 1e-9
 

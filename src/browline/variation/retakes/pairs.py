@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.problem import Problem
-from browline.variation.retakes.checks import Check, Sign, differ, tested
+from browline.variation.retakes.checks import Check, Sign, concluded, differ
 from browline.variation.retakes.direction import Direction, direction
 from browline.variation.retakes.doubt import by_precision, half_interval, weighted
 from browline.variation.retakes.estimate import AtNormal, PairEstimate, Sensitivity
@@ -32,9 +32,9 @@ def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:
             n, None, None, None, "too few to tell", naive_c=naive, minutes=minutes, checks=checks
         )
     pulls = [d.of_stays(d.pull) for d in orders]
-    weights, stays = by_precision(pulls), _stays(orders)
+    weights = by_precision(pulls)
     offset = float(weights @ [d.offset for d in orders])
-    half = half_interval(weighted(pulls, weights), stays)
+    half = half_interval(weighted(pulls, weights))
     return PairEstimate(
         n,
         offset,
@@ -42,10 +42,10 @@ def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:
         offset + half,
         f"from {n} quick pairs within 30 minutes",
         level_c=float(weights @ [d.level for d in orders]),
-        offset_at_37=_at_37(orders, stays),
+        offset_at_37=_at_37(orders),
         naive_c=naive,
         minutes=minutes,
-        sensitivity=tuple(_moved(orders, weights, share, stays) for share in SHARES),
+        sensitivity=tuple(_moved(orders, weights, share) for share in SHARES),
         checks=checks,
     )
 
@@ -65,15 +65,10 @@ def _checks(orders: list[Direction], alone: dict[int, Firsts], n: int) -> tuple[
     lone = [found for d in orders if (found := uncharted(d.source, alone[d.sign])) is not None]
     later = [found for d in orders if (found := unseen(d.source)) is not None]
     standing = sum(len(alone[d.sign].value) for d in orders)
-    return (tested(Sign.UNCHARTED, standing, lone), tested(Sign.UNSEEN, n, later))
+    return (concluded(Sign.UNCHARTED, standing, lone), concluded(Sign.UNSEEN, n, later))
 
 
-def _stays(orders: list[Direction]) -> int:
-    """How many stays have a pair."""
-    return len(np.unique(np.concatenate([d.source.given.stay[d.source.given.retaken] for d in orders])))
-
-
-def _at_37(orders: list[Direction], stays: int) -> AtNormal | None:
+def _at_37(orders: list[Direction]) -> AtNormal | None:
     """The offset at 37.0 °C from the orders that tell their slope; None where none does."""
     told = [(d.of_stays(d.at_37.pull), d.at_37) for d in orders if d.at_37 is not None]
     if not told:
@@ -81,19 +76,19 @@ def _at_37(orders: list[Direction], stays: int) -> AtNormal | None:
     pulls = [pull for pull, _ in told]
     weights = by_precision(pulls)
     offset = float(weights @ [at.offset for _, at in told])
-    half = half_interval(weighted(pulls, weights), stays)
+    half = half_interval(weighted(pulls, weights))
     slope = float(weights @ [at.slope for _, at in told])
     return AtNormal(
         offset, offset - half, offset + half, slope, float(weights @ [at.slope_sd for _, at in told])
     )
 
 
-def _moved(orders: list[Direction], weights: Floats, share: float, stays: int) -> Sensitivity:
+def _moved(orders: list[Direction], weights: Floats, share: float) -> Sensitivity:
     """The answer of both orders together under one share of first readings uncharted."""
     each = [moved(d, share) for d in orders]
     offset = float(weights @ [m.offset for m in each])
     pulls = [d.of_stays(m.pull) for d, m in zip(orders, each, strict=True)]
-    half = half_interval(weighted(pulls, weights), stays)
+    half = half_interval(weighted(pulls, weights))
     return Sensitivity(share, offset, offset - half, offset + half)
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.retakes.direction import Direction
 
 SHARES = (0.0, 0.1, 0.2, 0.3, 0.4)

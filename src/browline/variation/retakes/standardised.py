@@ -19,7 +19,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.retakes.firsts import Firsts
 from browline.variation.retakes.logistic import logistic
 from browline.variation.retakes.splines import NaturalSpline

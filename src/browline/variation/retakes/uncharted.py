@@ -12,7 +12,7 @@ with long-tailed errors unsound too often. Retakes triggered from the low and th
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.retakes.doubt import standard_error
 from browline.variation.retakes.firsts import Firsts
 from browline.variation.retakes.standardised import Standardised
