@@ -6,9 +6,7 @@ from typing import Any
 FORMAT = "browline-review/1"
 
 
-def result_of(
-    readings: Any, fitted: Any, found: list[Any], limits: Any, *, people: bool, tolerance_c: float
-) -> dict[str, Any]:
+def result_of(readings: Any, fitted: Any, found: list[Any], limits: Any, *, people: bool) -> dict[str, Any]:
     """The review document. `fitted` is the variation room's result, None where nothing was fitted."""
     document = {
         "format": FORMAT,
@@ -16,16 +14,14 @@ def result_of(
         "reference_site": fitted.reference_site if fitted else None,
         "sites": [_site(s) for s in fitted.sites] if fitted else [],
         "spread": _spread(fitted),
-        "instruments": [
-            _effect(e, tolerance_c, "instrument") for e in (fitted.instruments if fitted else ())
-        ],
+        "instruments": [_effect(e, "instrument") for e in (fitted.instruments if fitted else ())],
         "wards": [_ward(e) for e in (fitted.wards if fitted else ())],
         "training": NO_VERDICT,
         "findings": [f.as_json() for f in found],
         "limits": list(limits),
     }
     if people:
-        document["people"] = [_person(e, tolerance_c) for e in (fitted.people if fitted else ())]
+        document["people"] = [_person(e) for e in (fitted.people if fitted else ())]
     return document
 
 
@@ -98,16 +94,16 @@ def _common(e: Any) -> dict[str, Any]:
     }
 
 
-def _effect(e: Any, tolerance_c: float, name: str) -> dict[str, Any]:
+def _effect(e: Any, name: str) -> dict[str, Any]:
     return {
         name: e.name,
         **_common(e),
-        "probability_beyond": e.probability_beyond(tolerance_c),
+        "probability_beyond": e.chance,
         "data_share": e.data_share,
         "confounded_with": _partners(e),
-        "drift_c_per_day": None,
-        "drift_low": None,
-        "drift_high": None,
+        "drift_c_per_day": e.drift.per_day_c if e.drift else None,
+        "drift_low": e.drift.low_c if e.drift else None,
+        "drift_high": e.drift.high_c if e.drift else None,
         "since": e.since.isoformat() if e.since else None,
     }
 
@@ -121,8 +117,8 @@ def _partners(e: Any) -> list[str]:
     return [f"{p.factor} {p.name}" if p.factor != "person" else "a person" for p in e.confounded_with]
 
 
-def _person(e: Any, tolerance_c: float) -> dict[str, Any]:
+def _person(e: Any) -> dict[str, Any]:
     from browline.store.models import Person
 
     person = Person.objects.filter(pseudonym=int(e.name)).first()
-    return {**_effect(e, tolerance_c, "person"), "person": person.identifier if person else e.name}
+    return {**_effect(e, "person"), "person": person.identifier if person else e.name}

@@ -47,11 +47,11 @@ def review(
     audited = audit.solve(problem)
     found = list(audit.findings(audited))
     progress(2, 4, "fitting the joint model")
-    fitted, more, limits = _fit(readings, chosen, people)
+    fitted, more, limits = _fit(readings, chosen, people, audited.measured)
     found = [_about_person(f) for f in (*more, *found)]
     progress(3, 4, "writing the review")
     limits = (*limits, *audit.limits(problem), *_limits_of_input(readings))
-    result = result_of(readings, fitted, found, limits, people=people, tolerance_c=chosen["tolerance_c"])
+    result = result_of(readings, fitted, found, limits, people=people)
     supplement = supplement_of(readings, fitted, found, counting, chosen, audited.measured)
     supplement["audit"] = audit_of(problem, audited)
     options = {"since": _iso(since), "until": _iso(until), "people": people}
@@ -80,7 +80,9 @@ def _problem(readings: Any, counting: Any, chosen: dict[str, Any]) -> Any:
     )
 
 
-def _fit(readings: Any, chosen: dict[str, Any], people: bool) -> tuple[Any, tuple[Any, ...], tuple[str, ...]]:
+def _fit(
+    readings: Any, chosen: dict[str, Any], people: bool, measured: Any
+) -> tuple[Any, tuple[Any, ...], tuple[str, ...]]:
     """The variation room's answer, its findings and its limits; nothing is fitted without patients or stays."""
     from browline import variation
 
@@ -91,11 +93,11 @@ def _fit(readings: Any, chosen: dict[str, Any], people: bool) -> tuple[Any, tupl
         reference_site=chosen["reference_site"] or None,
         modes=_modes(),
         cleanings=_cleanings(),
+        signed_off=_signed_off(),
+        measured=measured,
     )
-    fitted = variation.solve(problem)
-    found = variation.findings(
-        fitted, tolerance_c=chosen["tolerance_c"], false_share=chosen["false_share"], people=people
-    )
+    fitted = variation.solve(problem, tolerance_c=chosen["tolerance_c"])
+    found = variation.findings(fitted, false_share=chosen["false_share"], people=people)
     return fitted, found, variation.limits(fitted, people=people)
 
 
@@ -138,6 +140,17 @@ def _cleanings() -> dict[str, Any]:
     for name, moment in Cleaning.objects.exclude(part="case").values_list("instrument__name", "time"):
         times[name].append(moment.timestamp() / 3600)
     return {name: np.sort(np.array(hours)) for name, hours in times.items()}
+
+
+def _signed_off() -> dict[str, float]:
+    """When each person was first signed off, in hours since 1970, by the pseudonym that readings know."""
+    from django.db.models import Min
+
+    from browline.store.models import Attendance
+
+    signed = Attendance.objects.filter(outcome="signed-off")
+    rows = signed.values_list("person__pseudonym").annotate(first=Min("time"))
+    return {str(name): moment.timestamp() / 3600 for name, moment in rows}
 
 
 def _about_person(finding: Any) -> Any:

@@ -9,11 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Codes, Design, Floats
-from browline.variation.fit import Fit
-from browline.variation.levels import Levels
+from browline.variation.arrays import Codes, Floats
 from browline.variation.problem import Problem
-from browline.variation.residuals import Cells, cells_by_level, residuals
+from browline.variation.stays.cells import Cells, cells_by_level
+from browline.variation.tables import Fitted
 
 DAYS_EITHER_SIDE = 3.0
 FEWEST_EITHER_SIDE = 8
@@ -29,13 +28,14 @@ class Contrast:
     sd_c: float
 
 
-def after_cleaning(problem: Problem, design: Design, fit: Fit, kind: Levels) -> dict[int, Contrast]:
+def after_cleaning(problem: Problem, fitted: Fitted) -> dict[int, Contrast]:
     """The contrast of every instrument level whose cleanings are known well enough."""
     if not problem.cleanings:
         return {}
-    phase = phases(problem)[design.order]
-    own = fit.at.u[design.slices()["instrument"]]
-    found = cells_by_level(design, fit, residuals(design, fit), kind.codes[design.order], phase, own)
+    fit, columns = fitted.fit, fitted.fit.model.columns
+    phase = phases(problem)[columns.order]
+    own = fit.u[columns.slices()["instrument"]]
+    found = cells_by_level(columns, fit.course, fitted.left.e, fitted.codes("instrument"), phase, own)
     contrasts = ((level, _contrast(cells)) for level, cells in found)
     return {level: got for level, got in contrasts if got is not None}
 

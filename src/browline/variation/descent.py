@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 from browline.variation.outcome import Outcome
 from browline.variation.surface import Point, Surface
 
@@ -67,7 +67,9 @@ def newton(surface: Surface, point: Point, slopes: Floats, curvature: Floats) ->
 def _free(surface: Surface, point: Point, slopes: Floats) -> "np.typing.NDArray[np.bool_]":
     """Which moved numbers can move: not at a bound that the surface pushes them against."""
     moved = surface.moved
-    where, least, most = (_by_number(moved.tied, v, moved.count) for v in (point.theta, moved.least(), moved.most()))
+    where, least, most = (
+        _by_number(moved.tied, v, moved.count) for v in (point.theta, moved.least(), moved.most())
+    )
     return ~((where <= least) & (slopes >= 0)) & ~((where >= most) & (slopes <= 0))
 
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from browline.findings import Finding, expected_false_share
 from browline.variation.causes import MODE, USE, causes, signs
 from browline.variation.limits import limits
-from browline.variation.result import Z95, Effect, Partner, Result, chance_beyond
+from browline.variation.result import Z95, Drift, Effect, Partner, Result, chance_beyond
 from browline.variation.words import degrees, interval, plain_date
 
 LIKELIER_TRUE = 0.5
@@ -39,19 +39,17 @@ TELL = {
 __all__ = ["describe", "findings", "limits"]
 
 
-def findings(
-    result: Result, *, tolerance_c: float = 0.3, false_share: float = 0.10, people: bool = False
-) -> tuple[Finding, ...]:
+def findings(result: Result, *, false_share: float = 0.10, people: bool = False) -> tuple[Finding, ...]:
     """What cannot be trusted, surest first; people only when asked for; empty where the fit is not usable."""
     if not result.outcome.usable:
         return ()
-    candidates = sorted(_candidates(result, tolerance_c, people), key=lambda f: -(f.probability or 0.0))
+    candidates = sorted(_candidates(result, people), key=lambda f: -(f.probability or 0.0))
     chances = [f.probability or 0.0 for f in candidates]
     count = expected_false_share(chances, false_share)
     return tuple(f for f in candidates[:count] if (f.probability or 0.0) >= LIKELIER_TRUE)
 
 
-def _candidates(result: Result, tolerance: float, people: bool) -> Iterable[Finding]:
+def _candidates(result: Result, people: bool) -> Iterable[Finding]:
     """One candidate for each subject, or for each knot of subjects that cannot be told apart."""
     told: set[tuple[str, str]] = set()
     for factor in ("instrument", "ward", "person") if people else ("instrument", "ward"):
@@ -60,12 +58,14 @@ def _candidates(result: Result, tolerance: float, people: bool) -> Iterable[Find
                 continue
             if effect.confounded_with:
                 told.update((p.factor, p.name) for p in effect.confounded_with)
-                yield _cannot_separate(effect, tolerance, people)
+                yield _cannot_separate(effect, result.tolerance_c, people)
+            elif effect.drift is not None and effect.drift.chance > effect.chance:
+                yield _drift(result, effect, effect.drift)
             else:
-                yield _offset(result, effect, tolerance)
+                yield _offset(result, effect)
 
 
-def _offset(result: Result, effect: Effect, tolerance: float) -> Finding:
+def _offset(result: Result, effect: Effect) -> Finding:
     stays = result.counts.stays > 0
     likely = causes(effect.factor, signs(effect, stays))
     return Finding(
@@ -76,13 +76,40 @@ def _offset(result: Result, effect: Effect, tolerance: float) -> Finding:
         effect.low_c,
         effect.high_c,
         "C",
-        effect.probability_beyond(tolerance),
+        effect.chance,
         effect.n,
         effect.since,
         likely,
         ACTIONS.get(effect.factor) or ACTIONS_BY_CAUSE.get(likely[0].cause, CHECK),
         _sentence(effect, stays),
         effect.comparator,
+    )
+
+
+def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
+    """An instrument that changes by more than the tolerance between two cleanings of its lens."""
+    change, low, high = (slope * drift.days for slope in (drift.per_day_c, drift.low_c, drift.high_c))
+    verb = "sinks" if change < 0 else "rises"
+    sentence = (
+        f"Instrument {effect.name} {verb} by {abs(change):.2f} °C over the {drift.days:.0f} days that its lens usually"
+        f" goes without cleaning, {abs(drift.per_day_c):.3f} °C a day (95 % interval {interval(low, high)} over"
+        f" that time, {effect.n:,} readings)."
+    )
+    return Finding(
+        "instrument-drift",
+        "instrument",
+        effect.name,
+        change,
+        low,
+        high,
+        "C",
+        drift.chance,
+        effect.n,
+        effect.since,
+        causes("instrument", signs(effect, result.counts.stays > 0)),
+        CHECK,
+        sentence,
+        "itself on the day its lens was cleaned",
     )
 
 
@@ -150,7 +177,7 @@ def describe(effect: Effect, *, tolerance_c: float = 0.3) -> str:
     """One effect in one sentence, flagged or not, *too few to tell* where the data say little of it."""
     if effect.data_share < 0.5 and effect.high_c - effect.low_c > tolerance_c:
         return f"{effect.name}: too few readings to tell ({effect.n})."
-    chance = effect.probability_beyond(tolerance_c)
+    chance = effect.chance
     evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n:,} readings"
     if effect.low_c >= -tolerance_c and effect.high_c <= tolerance_c:
         return f"{effect.name}: within {tolerance_c:.1f} °C of {effect.comparator} ({evidence})."

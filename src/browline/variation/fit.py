@@ -1,43 +1,51 @@
-"""Fit by REML: average-information steps on the variances, kept at or above 0.
+"""The fit: spreads by REML from a warm start, and how fast a ward's months forget.
 
-Every step is one pass over the readings and one dense factor; a variance that would fall below 0 stops at
-exactly 0 and is let go again only where the criterion pulls it away.
+Large sets begin where every eighth stay ends, so that few passes read everything. The months' correlation rho is
+taken from a short list by the criterion at the spreads found, then the spreads are settled once more.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import minimize_scalar
 
-from browline.variation.criterion import Solved, average_information, factor_gradient, nest_gradient, solved
-from browline.variation.design import Codes, Design, Floats
+from browline.variation.arrays import Floats
+from browline.variation.descent import Descent, descend
+from browline.variation.effects.eliminated import eliminated
+from browline.variation.effects.solved import Solved, criterion
+from browline.variation.model import Model
 from browline.variation.outcome import Outcome
-from browline.variation.sums import Block, Sums, blocks, directions, sums
+from browline.variation.random import RHO, chain_root
+from browline.variation.stays.course import Course
+from browline.variation.stays.passes import sums
+from browline.variation.stays.sums import Sums
+from browline.variation.surface import Surface
 
-START = 0.5
-SMALL_START = 0.02
-LARGEST = 1e6
-STEPS = 100
-HALVINGS = 30
-CLOSE = 1e-9
-CLOSE_ENOUGH = 1e-4
+SETTLED, ROUGHLY = 1e-5, 1e-2
+SAMPLE_ABOVE, SAMPLE_EVERY = 100_000, 8
+RHOS = (0.0, 0.3, 0.6, 0.8, 0.9)
+MOST_MONTH_SD_C = 0.5
 
 
 @dataclass(frozen=True)
 class Fit:
     """The parameters at which the criterion is smallest, and what goes with them.
 
-    - `names`: the random terms, nest first; `tau` float64: their sds over sigma; `at`: everything solved there.
-    - `n` readings, `p` fixed columns, `passes` over the readings; `decrement`: what one more Newton step would gain.
+    - `course`: spreads within stays; `sds`: name -> sd of each factor, °C; `rho`: months' correlation.
+    - `sums`, `at`: everything at these spreads, a ward's months as independent parts ``u = L w``.
+    - `covariance` float64[places, places] of the parameters by place (0 where held); `passes` over the readings.
     """
 
-    names: tuple[str, ...]
-    tau: Floats
+    model: Model
+    theta: Floats
+    course: Course
+    sds: dict[str, float]
+    rho: float
+    sums: Sums
     at: Solved
-    n: int
-    p: int
+    covariance: Floats
     passes: int
-    decrement: float
+    left: float
     outcome: Outcome
 
     @property
@@ -46,119 +54,103 @@ class Fit:
         return self.at.criterion
 
     @property
-    def sigma(self) -> float:
-        """Residual sd."""
-        return self.at.sigma
+    def u(self) -> Floats:
+        """The effects themselves, float64[q], °C."""
+        made = self.at.u.copy()
+        for name, root in self.model.random.roots(self.rho).items():
+            part = self.model.columns.slices()[name]
+            made[part] = root @ made[part]
+        return made
 
-    def sd(self, name: str) -> float:
-        """The sd of a random term; 0 where the model has no such term."""
-        return float(self.tau[self.names.index(name)] * self.sigma) if name in self.names else 0.0
+    def sd(self, name: str) -> float | None:
+        """The sd of a factor, °C; None where the model has no such factor."""
+        return self.sds.get(name)
 
-    def theta(self, nest: int) -> Floats:
-        """Variances of the first `nest` terms over sigma^2."""
-        return np.asarray(self.tau[:nest] ** 2)
-
-
-@dataclass(frozen=True)
-class Point:
-    """One place the descent has been: `theta` (variances over sigma^2, nest first) and what holds there."""
-
-    theta: Floats
-    sums: Sums
-    at: Solved
-    gradient: Floats
+    def slope_sd(self) -> Floats:
+        """Standard error of each site's slope, float64[S]; 0 where it is held."""
+        moved = self.model.moved
+        return np.sqrt(np.diag(self.covariance)[moved.stay_places - moved.sites : moved.stay_places])
 
 
-class Surface:
-    """The criterion over the variances; counts the passes over the readings."""
+def fit(
+    model: Model, start: Floats | None = None, *, close: float = SETTLED, rho: float | None = None
+) -> Fit:
+    """Fit the model by REML from `start` (theta by place); `rho` is chosen where it is not given.
 
-    def __init__(self, design: Design, folded: Sequence[Block]) -> None:
-        self.folded, self.nest, self.factors = folded, len(design.nest), len(design.factors)
-        levels = [f.levels for f in design.factors]
-        self.of: Codes = np.repeat(np.arange(self.factors), levels).astype(np.int64)
-        self.passes = 0
-
-    def at(self, theta: Floats) -> Point:
-        """Solve at `theta`: one pass over the readings, one dense factor."""
-        self.passes += 1
-        merged = sums(self.folded, theta[: self.nest])
-        at = solved(merged, np.sqrt(theta[self.nest :])[self.of])
-        by_factor = factor_gradient(merged, at, self.of, self.factors)
-        return Point(theta, merged, at, np.concatenate([nest_gradient(merged, at), by_factor]))
-
-    def curvature(self, point: Point) -> Floats:
-        """Average information at the point."""
-        v = point.at.residual_direction()
-        nest = directions(self.folded, point.theta[: self.nest], v)
-        return average_information(point.sums, point.at, self.of, self.factors, nest)
-
-
-def fit(design: Design, start: Floats | None = None, *, close: float = CLOSE, steps: int = STEPS) -> Fit:
-    """Fit the design by REML from `start` (relative sds).
-
-    It has settled where one more step would lower the criterion by no more than `close`: the parameters are
-    then within about ``sqrt(close)`` of their standard errors.
-
-    Raises numpy.linalg.LinAlgError where fixed columns are dependent or the readings have no spread.
+    Raises numpy.linalg.LinAlgError where fixed columns are dependent.
     """
-    tau = np.full(len(design.names), START) if start is None else np.maximum(start, SMALL_START)
-    surface = Surface(design, blocks(design))
-    point, left = descend(surface, np.asarray(tau**2), close, steps)
-    return _finished(design, surface, point, left)
+    theta = model.start() if start is None else start
+    passes = 0
+    if start is None and len(model.columns) > SAMPLE_ABOVE:
+        few = Surface(model.columns.every(SAMPLE_EVERY), model.moved, model.random.roots(rho or RHO))
+        theta = descend(few, theta, ROUGHLY).point.theta
+    kept = RHO if rho is None else rho
+    surface = Surface(model.columns, model.moved, model.random.roots(kept))
+    found = descend(surface, theta, close)
+    passes += found.passes
+    if rho is None and model.random.periods:
+        kept, theta = settled_rho(model, found.point.theta, kept)
+        surface = Surface(model.columns, model.moved, model.random.roots(kept))
+        found = descend(surface, theta, close)
+        passes += found.passes
+    return _fitted(model, found, kept, passes)
 
 
-def descend(surface: Surface, theta: Floats, close: float, steps: int) -> tuple[Point, float]:
-    """Newton steps on the variances, halved until the criterion falls, kept at or above 0.
-
-    Returns the last point and the decrement ``g' H^-1 g`` left among the free variances there.
-    """
-    point, left = surface.at(theta), np.inf
-    for _ in range(steps):
-        step, left = newton_step(point, surface.curvature(point))
-        lower = None if left <= close else _lower(surface, point, step)
-        if lower is None:
-            break
-        point = lower
-    return point, left
-
-
-def newton_step(point: Point, curvature: Floats) -> tuple[Floats, float]:
-    """The step of the free variances (those not held at 0), and its decrement.
-
-    Scaled to the steepest directions' own size; a direction without curvature is left to the gradient.
-    """
-    free = (point.theta > 0) | (point.gradient < 0)
-    step = np.zeros_like(point.theta)
-    if not free.any():
-        return step, 0.0
-    gradient, h = point.gradient[free], curvature[np.ix_(free, free)]
-    scale = 1.0 / np.sqrt(np.maximum(np.diag(h), 1e-300))
-    values, vectors = np.linalg.eigh(scale[:, None] * h * scale)
-    along = vectors.T @ (scale * gradient) / np.maximum(values, 1e-8)
-    step[free] = -scale * (vectors @ along)
-    return step, float(-step @ point.gradient)
+def settled_rho(model: Model, theta: Floats, before: float) -> tuple[float, Floats]:
+    """The rho of `RHOS` with the lowest criterion, each with its own sd of months, all else as it stands."""
+    at, sds = model.moved.spreads(theta)
+    part = model.columns.slices()["month"]
+    place = model.names().index("month")
+    plain = sums(model.columns, at)
+    away = np.ones(len(plain.zz), bool)
+    away[part] = False
+    small = eliminated(plain, away, sds[_of(model)])
+    length = model.random.periods
+    wards = (part.stop - part.start) // length
+    best = (np.inf, before, sds[place])
+    for rho in RHOS:
+        turned = small.turned(slice(0, len(small.zz)), np.kron(np.eye(wards), chain_root(length, rho)))
+        got = minimize_scalar(
+            lambda sd, t=turned: criterion(t, np.full(len(t.zz), sd)),
+            bounds=(0.0, MOST_MONTH_SD_C),
+            method="bounded",
+            options={"xatol": 1e-3},
+        )
+        best = min(best, (float(got.fun), rho, float(got.x)))
+    made = theta.copy()
+    made[model.moved.stay_places + place] = best[2] ** 2
+    return best[1], made
 
 
-def _lower(surface: Surface, point: Point, step: Floats) -> Point | None:
-    """The first point along the step, halved as needed, whose criterion is lower; None where there is none."""
-    noise = 1e-11 * max(abs(point.at.criterion), 1.0)
-    for halving in range(HALVINGS):
-        theta = np.maximum(point.theta + step * 0.5**halving, 0.0)
-        theta = np.where(theta < 1e-9, 0.0, theta)
-        if np.array_equal(theta, point.theta):
-            return None
-        tried = surface.at(theta)
-        if tried.at.criterion <= point.at.criterion + noise:
-            return tried
-    return None
+def _of(model: Model) -> "np.typing.NDArray[np.int64]":
+    levels = [part.stop - part.start for part in model.columns.slices().values()]
+    return np.repeat(np.arange(len(levels)), levels).astype(np.int64)
 
 
-def _finished(design: Design, surface: Surface, point: Point, left: float) -> Fit:
-    if (point.theta >= LARGEST).any():
-        outcome = Outcome.NOT_IDENTIFIED
-    elif left > CLOSE_ENOUGH:
-        outcome = Outcome.STEPS
-    else:
-        outcome = Outcome.BOUNDARY if (point.theta == 0).any() else Outcome.CONVERGED
-    n, p = len(design.y), design.x.shape[1]
-    return Fit(design.names, np.sqrt(point.theta), point.at, n, p, surface.passes, left, outcome)
+def _fitted(model: Model, found: Descent, rho: float, passes: int) -> Fit:
+    at, sds = model.moved.spreads(found.point.theta)
+    named = {name: float(sd) for name, sd in zip(model.names(), sds, strict=True)}
+    return Fit(
+        model,
+        found.point.theta,
+        at,
+        named,
+        rho,
+        found.point.sums,
+        found.point.at,
+        _covariance(model, found),
+        passes,
+        found.left,
+        found.outcome,
+    )
+
+
+def _covariance(model: Model, found: Descent) -> Floats:
+    """``2 H^-1`` by place, H the curvature of -2 log REML; tied places move together, held ones not at all."""
+    moved = model.moved
+    values, vectors = np.linalg.eigh(found.curvature)
+    small = 2.0 * (vectors / np.maximum(values, 1e-9)) @ vectors.T
+    fold = np.zeros((len(moved.tied), moved.count))
+    here = np.flatnonzero(moved.tied >= 0)
+    fold[here, moved.tied[here]] = 1.0
+    return np.asarray(fold @ small @ fold.T)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 
 
 @dataclass(frozen=True)

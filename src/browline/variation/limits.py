@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from browline.variation.outcome import Outcome
 from browline.variation.result import Result
+from browline.variation.retakes import Answer, Sign
 from browline.variation.words import degrees
 
 SMALL_FLEET = 10
@@ -12,15 +13,18 @@ WHOLE_FLEET = (
     " and a check against a reference is needed to see it."
 )
 SLOPES = (
-    "Every site is taken to rise one for one with fever; a site that squeezes fever would look low in patients"
-    " with fever and high in cold ones."
+    "These sites were hardly read in the same stays over a range of temperatures and are taken to rise one for one"
+    " with fever; one that squeezes fever would look low in patients with fever and high in cold ones: {sites}."
 )
-STEPS = "An instrument that sinks slowly is shown here as one step, dated to a week."
-UNCHARTED = (
-    "Site comparisons take every first reading of a quick pair as charted; how they would move if some were left"
-    " out is not worked out here."
+STEPS = "A sudden change of an instrument is dated to a week."
+NO_CLEANINGS = (
+    "When lenses were cleaned is not known well enough, so an instrument that sinks between cleanings shows as a step"
+    " or as a steady offset."
 )
-CLUSTERS = "How a patient's temperature moves within a stay is seen only as readings within 30 minutes of each other."
+COURSE = (
+    "A patient's course is taken as one that wanders and forgets within {hours:.0f} hours; surges of fever are taller"
+    " than that, and intervals are widened for what stays show of it."
+)
 LOG_IN = "Who charted a reading may be a shared log-in, so a result under a name may be several people's."
 
 
@@ -36,12 +40,14 @@ def _all(result: Result, people: bool) -> Iterator[str]:
     yield from result.dropped
     yield from _counted(result)
     if result.outcome.usable and len(result.sites) > 1:
-        yield SLOPES
+        yield from _slopes(result)
         yield from _sites(result)
     if result.instruments:
         yield STEPS
-    if result.spread.course_sd_c is not None:
-        yield CLUSTERS
+        if all(effect.drift is None for effect in result.instruments):
+            yield NO_CLEANINGS
+    if result.spread.course_hours is not None:
+        yield COURSE.format(hours=result.spread.course_hours)
     if people and result.people:
         yield LOG_IN
 
@@ -69,5 +75,26 @@ def _sites(result: Result) -> Iterator[str]:
             )
     if any(site.pairs is not None and site.pairs.offset_c is None for site in result.sites):
         yield "Some sites have too few quick pairs to check the model against."
-    if any(site.pairs is not None and site.pairs.offset_c is not None for site in result.sites):
-        yield UNCHARTED
+    yield from _checks(result)
+
+
+def _slopes(result: Result) -> Iterator[str]:
+    """Which sites are taken to rise one for one because nothing tells."""
+    held = [site.site for site in result.sites[1:] if site.slope is None]
+    if held:
+        yield SLOPES.format(sites=", ".join(held))
+
+
+def _checks(result: Result) -> Iterator[str]:
+    """What the quick pairs show against their own estimate, and how it moves if first readings were not charted."""
+    for site in result.sites:
+        for check in site.checks:
+            if check.answer is Answer.SEEN and check.sign is not Sign.DISAGREE:
+                yield f"{site.site} against {result.reference_site}: {check.sentence} {check.advice}"
+        if site.pairs is not None and site.pairs.sensitivity:
+            first, last = site.pairs.sensitivity[0], site.pairs.sensitivity[-1]
+            yield (
+                f"If {last.share:.0%} of the first readings that led to a retake were never charted, the quick pairs"
+                f" would put {site.site} {degrees(last.offset_c)} instead of {degrees(first.offset_c)} against"
+                f" {result.reference_site}."
+            )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 from browline.variation.stays.course import Course
 
 HELD = -1
@@ -105,6 +105,7 @@ def parameters(
     sites: int,
     factors: int,
     *,
+    patient: bool = True,
     course: bool = True,
     at_site: bool = True,
     reading: Codes | None = None,
@@ -122,7 +123,11 @@ def parameters(
     reading = np.arange(sites) if reading is None else reading
     keys: list[tuple[str, int] | None] = []
     for g in alike.tolist():
-        keys += [("patient", g), ("course", g) if course else None, ("hours", g) if course else None]
+        keys += [
+            ("patient", g) if patient else None,
+            ("course", g) if course else None,
+            ("hours", g) if course else None,
+        ]
     keys.append(("at_site", 0) if at_site else None)
     keys += [("reading", k) for k in reading.tolist()]
     free = set(() if slopes is None else slopes.tolist())

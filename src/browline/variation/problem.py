@@ -8,12 +8,13 @@ from numpy.typing import NDArray
 
 from browline.quantities.sites import CORE_SITES, UNKNOWN
 from browline.readings import Readings
-from browline.variation.design import Codes, Floats, alone_where_missing
+from browline.variation.arrays import Codes, Floats, alone_where_missing
 
 EPISODE_HOURS = 0.5
 PLAUSIBLE = (30.0, 44.0)
 FACTORS = ("instrument", "person", "ward")
 MOSTLY_SAID = 0.5
+LEAST_CHANCE = 0.02
 ENOUGH_CORE_READINGS, ENOUGH_CORE_STAYS = 50, 10
 
 
@@ -28,6 +29,8 @@ class Problem:
     - `stay`, `episode` int64[n], or None where the chart has no stays; an episode is a run of readings of one
       stay, each within 30 minutes of the one before.
     - `modes`: instrument -> mode or build in the register. `cleanings`: instrument -> hours since 1970.
+    - `doubt` float64[n]: error variance as a multiple, 1 / the chance that the reading was measured.
+    - `signed_off`: person -> hours since 1970 of their sign-off, for those who have one.
     - `stay_of_patient`: the chart has patients but no stays, and each patient counts as one stay.
     """
 
@@ -40,6 +43,8 @@ class Problem:
     episode: Codes | None
     modes: Mapping[str, str]
     cleanings: Mapping[str, Floats]
+    signed_off: Mapping[str, float]
+    doubt: Floats
     stay_of_patient: bool
 
     @classmethod
@@ -50,14 +55,19 @@ class Problem:
         reference_site: str | None = None,
         modes: Mapping[str, str] | None = None,
         cleanings: Mapping[str, Sequence[float]] | None = None,
+        signed_off: Mapping[str, float] | None = None,
+        measured: NDArray[np.floating] | None = None,
     ) -> "Problem":
         """The problem of these readings; the reference site is chosen where none is named.
+
+        `measured` float[n]: the chance that each reading was measured, 1 where not given.
 
         Raises ValueError where the reference site named is not among the readings.
         """
         plausible = (readings.value >= PLAUSIBLE[0]) & (readings.value <= PLAUSIBLE[1])
         said = _site_said(readings)
         used = readings.take(plausible & said)
+        chance = np.ones(len(readings)) if measured is None else np.asarray(measured, float)
         grouping = next((f for f in ("stay", "patient") if used.has(f)), None)
         stay = alone_where_missing(used.codes[grouping].astype(np.int64)) if grouping else None
         sites, site = _sites(used, stay, reference_site)
@@ -71,6 +81,8 @@ class Problem:
             None if stay is None else episodes(stay, used.time),
             dict(modes or {}),
             {name: np.sort(np.asarray(hours, float)) for name, hours in (cleanings or {}).items()},
+            dict(signed_off or {}),
+            1.0 / np.maximum(chance[plausible & said], LEAST_CHANCE),
             grouping == "patient",
         )
 

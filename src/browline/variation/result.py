@@ -7,7 +7,7 @@ from math import erf, sqrt
 from typing import TYPE_CHECKING
 
 from browline.variation.outcome import Outcome
-from browline.variation.retakes import PairEstimate
+from browline.variation.retakes import Check, PairEstimate
 
 if TYPE_CHECKING:
     from browline.variation.weekly import Week
@@ -19,8 +19,10 @@ Z95 = 1.959963984540054
 class SiteEffect:
     """A site against the reference site at 37.0 °C, positive = reads high; `sd_c`: its own measuring spread.
 
-    `slope` and its interval are None in this form: every site is taken to rise with fever one for one.
-    `disagrees`: model and pairs differ by more than 0.05 °C, and the interval shown is the wider one.
+    - `slope`, `slope_low`, `slope_high`: how far it rises where the reference rises by 1 °C; None where the readings
+      cannot tell and it is taken to rise one for one.
+    - `disagrees`: model and pairs differ by more than 0.05 °C, and the interval shown is the wider one.
+    - `typical_c`: the offset of a typical reading, long tails let pass. `checks`: what the pairs show.
     """
 
     site: str
@@ -34,13 +36,18 @@ class SiteEffect:
     slope: float | None = None
     slope_low: float | None = None
     slope_high: float | None = None
+    typical_c: float | None = None
+    checks: tuple[Check, ...] = ()
 
 
 @dataclass(frozen=True)
 class Spread:
     """Where the spread comes from, as standard deviations in °C; None where the chart cannot say.
 
-    `course_sd_c` is the episode's in this form, so `course_hours` is None.
+    - `patient_sd_c` of patients' levels, `course_sd_c` of the course around them, `course_hours` its time
+      constant, of the largest care group; `groups`: (name, the three) of every group where there are several.
+    - `at_site_sd_c`: of a patient's own difference at a site. `month_sd_c`: of a ward's months. `reading_sd_c`: of one
+      reading's error, over all sites.
     """
 
     patient_sd_c: float | None
@@ -50,6 +57,9 @@ class Spread:
     person_sd_c: float | None
     ward_sd_c: float | None
     reading_sd_c: float | None
+    at_site_sd_c: float | None = None
+    month_sd_c: float | None = None
+    groups: tuple[tuple[str, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -64,11 +74,29 @@ class Partner:
 
 
 @dataclass(frozen=True)
+class Drift:
+    """How an instrument changes from day to day since its lens was cleaned, against nothing: negative = it sinks.
+
+    - `per_day_c`, `low_c`, `high_c`: °C a day with 95 % interval. `days`: its usual time between cleanings.
+    - `chance`: that it changes by more than the tolerance over that time.
+    """
+
+    per_day_c: float
+    low_c: float
+    high_c: float
+    days: float
+    chance: float
+
+
+@dataclass(frozen=True)
 class Effect:
     """One instrument, person or ward against the others of its kind, positive = reads high.
 
     - `offset_c`, `low_c`, `high_c`, `sd_c`: posterior mean, 95 % interval and sd of the contrast in °C.
-    - `data_share` in [0, 1]: 1 - posterior variance / prior variance. `confounded_with`: see `Partner`.
+    - `chance`: that the contrast is beyond the tolerance in force on either side. `typical_c`: the contrast of a
+      typical reading, long tails let pass. `data_share` in [0, 1]: 1 - posterior variance / prior variance.
+    - `confounded_with`: see `Partner`. `level`: its number in the fit.
+    - `drift`: how an instrument changes between lens cleanings, None where cleanings are not known.
     - `n` readings (of the latest segment where `changed`); `since`: first day of the offset, None where the
       readings are too few to say. `changed`: the offset began part-way; `earlier_c` is the offset before.
     - `after_cleaning_c`, `after_cleaning_sd_c`: how much higher it reads in the three days after a lens cleaning
@@ -85,7 +113,10 @@ class Effect:
     high_c: float
     sd_c: float
     data_share: float
+    chance: float
+    typical_c: float
     comparator: str
+    level: int = 0
     confounded_with: tuple[Partner, ...] = ()
     since: date | None = None
     changed: bool = False
@@ -95,10 +126,7 @@ class Effect:
     cleanings_since: int = 0
     mode: str | None = None
     mode_differs: bool | None = None
-
-    def probability_beyond(self, tolerance_c: float) -> float:
-        """Posterior probability that the offset is beyond the tolerance on either side."""
-        return chance_beyond(self.offset_c, self.sd_c, tolerance_c)
+    drift: Drift | None = None
 
 
 def chance_beyond(mean: float, sd: float, tolerance: float) -> float:
@@ -133,7 +161,7 @@ class Result:
 
     - `fixed`: name -> estimate of the other fixed columns. `criterion`: -2 log REML, None where not fitted.
     - `dropped`: sentences on what the readings could not hold. `passes` over the readings.
-    - `weeks`: factor -> subject -> its weeks against the rest, for instruments and wards.
+    - `weeks`: factor -> subject -> its weeks against the rest, for instruments and wards. `tolerance_c`: in force.
     """
 
     outcome: Outcome
@@ -150,6 +178,7 @@ class Result:
     dropped: tuple[str, ...]
     stay_of_patient: bool = False
     weeks: Mapping[str, Mapping[str, tuple["Week", ...]]] = field(default_factory=dict)
+    tolerance_c: float = 0.3
 
     def effects(self, factor: str) -> tuple[Effect, ...]:
         """The effects of `instrument`, `person` or `ward`."""

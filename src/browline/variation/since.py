@@ -1,6 +1,6 @@
 """Since when? One change in one subject's level, by exact Gaussian evidence over its weeks.
 
-The subject's weekly means m have information H and score g (see residuals.py). Under *no change* every mean
+The subject's weekly means m have information H and score g (see stays/cells.py). Under *no change* every mean
 is a; under *change in week k* it is a before and a + J from then on, a ~ N(0, LEVEL_SD^2), J ~ N(0, STEP_SD^2):
 
     log evidence = -1/2 log|I + Q G'HG| + 1/2 (G'g)' (Q^-1 + G'HG)^-1 G'g
@@ -15,8 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Floats
-from browline.variation.residuals import Cells
+from browline.variation.arrays import Floats
+from browline.variation.stays.cells import Cells
 
 LEVEL_SD, STEP_SD, PRIOR_CHANGE = 0.3, 0.3, 0.05
 SURE, MATTERS_C = 0.98, 0.2

@@ -1,36 +1,39 @@
 """From problem to result: fit, look for instruments that changed part-way, fit again, read off the tables."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 import numpy as np
 
-from browline.variation.design import Design
+from browline.variation.arrays import Floats
+from browline.variation.cleaning import after_cleaning
+from browline.variation.drift import with_drift
+from browline.variation.effects.partners import partners
 from browline.variation.fit import Fit, fit
 from browline.variation.levels import Levels, levels
-from browline.variation.ordinary import Ordinary, ordinary
+from browline.variation.model import Model, model
 from browline.variation.outcome import Outcome
 from browline.variation.problem import FACTORS, Problem
-from browline.variation.residuals import cells_by_level, residuals
-from browline.variation.result import Counts, Result, Spread
+from browline.variation.register import with_register
+from browline.variation.result import Counts, Effect, Result, Spread
 from browline.variation.since import Change, change
-from browline.variation.tables import Fitted, effect_tables, site_table, spread
+from browline.variation.sites import site_table
+from browline.variation.stays.cells import cells_by_level
+from browline.variation.tables import Fitted, effect_tables, spread, with_partners
 from browline.variation.weekly import weekly
 from browline.weeks import WEEK_HOURS, weeks
 
 FEWEST = 20
 ROUNDS = 2
-SETTLED = 1e-6
-SAMPLE_ABOVE, SAMPLE_EVERY = 200_000, 8
+TOLERANCE_C = 0.3
 
 Progress = Callable[[str, float], None]
 
 
-def solve(problem: Problem, *, progress: Progress | None = None) -> Result:
-    """Fit the ordinary crossed model by REML and read off sites, spread, instruments, wards and people.
+def solve(problem: Problem, *, tolerance_c: float = TOLERANCE_C, progress: Progress | None = None) -> Result:
+    """Fit the joint model by REML and read off sites, spread, instruments, wards and people.
 
-    `progress` is told a sentence and the share done. Never raises for what the readings cannot hold: the
-    result's outcome says so.
+    `tolerance_c`: how far off is too far. `progress` is told a sentence and the share done. Never raises for what the
+    readings cannot hold: the result's outcome says so.
     """
     tell = progress or _silent
     if len(problem) < FEWEST:
@@ -45,8 +48,10 @@ def solve(problem: Problem, *, progress: Progress | None = None) -> Result:
             if split is fitted.kinds["instrument"]:
                 break
             fitted = _fitted(problem, {**fitted.kinds, "instrument": split}, fitted.fit)
+        if not fitted.fit.outcome.usable:
+            return _without_answer(problem, fitted.fit.outcome)
         tell("Comparing sites", 0.9)
-        return _read_off(problem, fitted)
+        return _read_off(problem, fitted, tolerance_c)
     except np.linalg.LinAlgError:
         return _without_answer(problem, Outcome.NOT_IDENTIFIED)
 
@@ -56,44 +61,26 @@ def _silent(sentence: str, share: float) -> None:
 
 
 def _fitted(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None) -> Fitted:
-    model = ordinary(problem, {name: kind.codes for name, kind in kinds.items()})
-    start = before.tau if before is not None and before.names == model.design.names else _sampled(model)
-    # A trial step may run far out where readings hardly vary; the criterion judges it, not a warning.
-    with np.errstate(over="ignore"):
-        return Fitted(model, fit(model.design, start, close=SETTLED), kinds)
+    made = model(problem, {name: kind.codes for name, kind in kinds.items()})
+    start, rho = _begin(made, before)
+    return Fitted(fit(made, start, rho=rho), kinds)
 
 
-def _sampled(model: Ordinary) -> "np.typing.NDArray[np.float64] | None":
-    """Where to start: the answer of a share of the stays, where there are very many readings."""
-    design = model.design
-    if len(design.y) < SAMPLE_ABOVE or not design.nest:
-        return None
-    try:
-        return fit(every_so_many_stays(design, SAMPLE_EVERY), close=SETTLED).tau
-    except np.linalg.LinAlgError:
-        return None
-
-
-def every_so_many_stays(design: Design, step: int) -> Design:
-    """The design of every `step`-th stay only."""
-    keep = design.nest[0].codes % step == 0
-
-    def kept(factors: tuple) -> tuple:  # type: ignore[type-arg]
-        return tuple(replace(f, codes=f.codes[keep]) for f in factors)
-
-    return Design(design.y[keep], design.x[keep], kept(design.factors), kept(design.nest), design.order[keep])
+def _begin(made: Model, before: Fit | None) -> tuple[Floats | None, float | None]:
+    """Where to start: where the fit before ended, if it had the same parts."""
+    if before is None or before.model.names() != made.names():
+        return None, None
+    return before.theta, before.rho
 
 
 def scan(problem: Problem, fitted: Fitted, name: str) -> dict[int, Change]:
     """The likeliest change of every level of a factor that has readings enough to tell."""
-    design = fitted.model.design
-    if name not in design.slices():
+    fit_, columns = fitted.fit, fitted.fit.model.columns
+    if name not in columns.slices():
         return {}
-    week, _ = weeks(problem.readings.time)
-    left = residuals(design, fitted.fit)
-    codes = fitted.kinds[name].codes[design.order]
-    own = fitted.fit.at.u[design.slices()[name]]
-    found = cells_by_level(design, fitted.fit, left, codes, week[design.order], own)
+    week = weeks(problem.readings.time)[0][columns.order]
+    own = fit_.u[columns.slices()[name]]
+    found = cells_by_level(columns, fit_.course, fitted.left.e, fitted.codes(name), week, own)
     changes = ((level, change(cells)) for level, cells in found)
     return {level: got for level, got in changes if got is not None}
 
@@ -108,28 +95,43 @@ def _split(problem: Problem, fitted: Fitted) -> Levels:
     return kind
 
 
-def _read_off(problem: Problem, fitted: Fitted) -> Result:
-    changes = {name: scan(problem, fitted, name) for name in FACTORS if name != "person"}
-    made = effect_tables(problem, fitted, changes)
+def _read_off(problem: Problem, fitted: Fitted, tolerance_c: float) -> Result:
+    made = effects_of(problem, fitted, tolerance_c)
+    beta = fitted.fit.at.beta
     return Result(
         fitted.fit.outcome,
         _counts(problem),
         problem.sites[0],
         site_table(problem, fitted),
-        spread(fitted.fit),
+        spread(fitted),
         made["instrument"],
         made["ward"],
         made["person"],
         {
-            name or what: float(b)
-            for (what, name), b in zip(fitted.model.columns, fitted.fit.at.beta, strict=True)
+            name or kind: float(b)
+            for (kind, name), b in zip(fitted.fit.model.fixed.meaning, beta, strict=True)
         },
         fitted.fit.criterion,
         fitted.fit.passes,
-        fitted.model.dropped,
+        fitted.fit.model.dropped,
         problem.stay_of_patient,
-        {name: weekly(problem, fitted, name) for name in ("instrument", "ward")},
+        {
+            n: weekly(problem, fitted, n, fitted.compared[n])
+            for n in ("instrument", "ward")
+            if n in fitted.compared
+        },
+        tolerance_c,
     )
+
+
+def effects_of(problem: Problem, fitted: Fitted, tolerance_c: float) -> dict[str, tuple[Effect, ...]]:
+    """Every subject's effect, with its change, drift, register entries and what it cannot be told from."""
+    changes = {name: scan(problem, fitted, name) for name in FACTORS if name != "person"}
+    made = effect_tables(problem, fitted, changes, tolerance_c)
+    made["instrument"] = with_drift(problem, fitted, made["instrument"], tolerance_c)
+    cleaned = after_cleaning(problem, fitted) if "instrument" in fitted.compared else {}
+    made["instrument"] = with_register(problem, made["instrument"], cleaned)
+    return with_partners(made, partners(fitted.fit, fitted.compared, fitted.kinds, problem.readings.names))
 
 
 def _counts(problem: Problem) -> Counts:

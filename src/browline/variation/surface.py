@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 from browline.variation.effects.solved import Solved, solved
 from browline.variation.parameters import Parameters
 from browline.variation.stays.adjoint import Adjoint, adjoint
@@ -33,7 +33,9 @@ class Point:
 class Surface:
     """The criterion of these columns. `roots`: factor -> L, for factors whose effects are correlated a priori."""
 
-    def __init__(self, columns: Columns, moved: Parameters, roots: Mapping[str, Floats] | None = None) -> None:
+    def __init__(
+        self, columns: Columns, moved: Parameters, roots: Mapping[str, Floats] | None = None
+    ) -> None:
         self.columns, self.moved, self.passes = columns, moved, 0
         slices = columns.slices()
         self.roots = tuple((slices[name], root) for name, root in (roots or {}).items())

@@ -7,20 +7,20 @@ from functools import cached_property
 
 import numpy as np
 
-from browline.variation.cleaning import Contrast, after_cleaning
-from browline.variation.design import Floats
-from browline.variation.effects.contrasts import Contrasts, contrasts, partners
+from browline.variation.arrays import Codes, Floats
+from browline.variation.clusters import Clusters, clusters
+from browline.variation.effects.compared import Compared
+from browline.variation.effects.integrate import Integrated, integrated
+from browline.variation.effects.read import read
+from browline.variation.effects.solved import Solved
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
-from browline.variation.ordinary import Ordinary
 from browline.variation.problem import Problem
-from browline.variation.residuals import residuals
-from browline.variation.result import Z95, Effect, SiteEffect, Spread
-from browline.variation.retakes import pair_estimate
-from browline.variation.robust import robust_covariance
+from browline.variation.result import Effect, Spread
 from browline.variation.since import Change
+from browline.variation.stays.left import Left, left
+from browline.variation.typical import typical
 
-DISAGREE_C = 0.05
 COMPARATOR = {
     "instrument": "the middle of this fleet's other instruments",
     "ward": "the middle of the other wards",
@@ -30,112 +30,114 @@ COMPARATOR = {
 
 @dataclass(frozen=True)
 class Fitted:
-    """The model, its fit, and the levels it was fitted with."""
+    """The fit, and the levels it was fitted with; what more is read from it is worked out once."""
 
-    model: Ordinary
     fit: Fit
     kinds: Mapping[str, Levels]
 
     @cached_property
-    def robust(self) -> Floats:
-        """The robust covariance of effects and fixed columns over sigma^2, worked out once."""
-        return robust_covariance(self.model.design, self.fit, residuals(self.model.design, self.fit))
+    def left(self) -> Left:
+        """What the fit leaves of every reading."""
+        columns = self.fit.model.columns
+        return left(columns, self.fit.course, self.fit.u, self.fit.at.beta)
+
+    @cached_property
+    def clusters(self) -> Clusters:
+        """The stays' scores."""
+        return clusters(self.fit, self.left)
+
+    @cached_property
+    def over(self) -> Integrated:
+        """The effects with the doubt about their sds."""
+        return integrated(self.fit.sums, self.fit.model.columns.slices(), self.fit.sds)
+
+    @cached_property
+    def compared(self) -> dict[str, Compared]:
+        """Every kind of subject against the middle of its kind."""
+        return read(self.over, self.fit.at, self.kinds, self.clusters)
+
+    @cached_property
+    def typical(self) -> Solved:
+        """The equations with long tails let pass."""
+        return typical(self.fit, self.left)
+
+    def codes(self, name: str) -> Codes:
+        """The levels of a kind in the order of the columns, int64[n]."""
+        return self.kinds[name].codes[self.fit.model.columns.order]
 
 
-def spread(fit: Fit) -> Spread:
-    """Standard deviations in °C; None for a term the model does not have."""
-
-    def sd(name: str) -> float | None:
-        return fit.sd(name) if name in fit.names else None
-
-    return Spread(sd("stay"), sd("episode"), None, sd("instrument"), sd("person"), sd("ward"), fit.sigma)
-
-
-def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
-    """The reference site first, with offset 0, then every other site with model and pairs side by side."""
-    fit, columns = fitted.fit, fitted.model.columns
-    sd = np.maximum(fit.at.beta_sd(), np.sqrt(np.diag(fitted.robust)[len(fit.at.u) :]) * fit.sigma)
-    counts = np.bincount(problem.site, minlength=len(problem.sites))
-    spreads = _own_spread(problem, fitted)
-    made = [SiteEffect(problem.sites[0], int(counts[0]), 0.0, 0.0, 0.0, spreads[0], None)]
-    for k, name in enumerate(problem.sites[1:], start=1):
-        if ("site", name) in columns:
-            j = columns.index(("site", name))
-            made.append(_site(problem, k, int(counts[k]), float(fit.at.beta[j]), float(sd[j]), spreads[k]))
-    return tuple(made)
+def spread(fitted: Fitted) -> Spread:
+    """Standard deviations in °C; None for what the model does not have. Stays: those of the largest care group."""
+    fit, told = fitted.fit, fitted.fit.model.held
+    counts = np.bincount(fit.model.columns.arrays.site, minlength=len(fit.course.reading))
+    reading = float(np.sqrt(counts @ fit.course.reading**2 / counts.sum()))
+    return Spread(
+        float(fit.course.patient[0]) if told.patient else None,
+        float(fit.course.course[0]) if told.course else None,
+        float(fit.course.hours[0]) if told.course else None,
+        fit.sd("instrument"),
+        fit.sd("person"),
+        fit.sd("ward"),
+        reading,
+        at_site_sd_c=fit.course.at_site if told.at_site else None,
+        month_sd_c=fit.sd("month"),
+        groups=_groups(fit) if told.course and len(told.groups) > 1 else (),
+    )
 
 
-def _site(problem: Problem, k: int, n: int, offset: float, sd: float, own: float | None) -> SiteEffect:
-    """One site; where model and pairs differ by more than 0.05 °C it takes the wider interval."""
-    low, high = offset - Z95 * sd, offset + Z95 * sd
-    pairs = pair_estimate(problem, k)
-    made = SiteEffect(problem.sites[k], n, offset, low, high, own, pairs)
-    if pairs is None or pairs.offset_c is None or pairs.low_c is None or pairs.high_c is None:
-        return made
-    if abs(pairs.offset_c - offset) <= DISAGREE_C:
-        return made
-    if pairs.high_c - pairs.low_c > high - low:
-        low, high = offset + pairs.low_c - pairs.offset_c, offset + pairs.high_c - pairs.offset_c
-    return replace(made, low_c=low, high_c=high, disagrees=True)
-
-
-def _own_spread(problem: Problem, fitted: Fitted) -> list[float | None]:
-    """Each site's own measuring spread: ``sqrt(sum r_i^2 / sum diag(D^-1)_i)`` over its readings, r = D^-1 e."""
-    left = residuals(fitted.model.design, fitted.fit)
-    site = problem.site[fitted.model.design.order]
-    squares, shares = np.bincount(site, left.left**2), np.bincount(site, left.share)
-    counts = np.bincount(site)
-    return [
-        float(np.sqrt(q / w)) if n > 1 and w > 0 else None
-        for q, w, n in zip(squares, shares, counts, strict=True)
-    ]
+def _groups(fit: Fit) -> tuple[tuple[str, float, float, float], ...]:
+    at = fit.course
+    rows = zip(fit.model.held.groups, at.patient, at.course, at.hours, strict=True)
+    return tuple((name, float(p), float(c), float(h)) for name, p, c, h in rows)
 
 
 def effect_tables(
-    problem: Problem, fitted: Fitted, changes: Mapping[str, Mapping[int, Change]]
+    problem: Problem, fitted: Fitted, changes: Mapping[str, Mapping[int, Change]], tolerance_c: float
 ) -> dict[str, tuple[Effect, ...]]:
     """Every subject's latest effect of each kind, by name; no rows for a kind the model does not have."""
-    design, kinds = fitted.model.design, fitted.kinds
-    found = contrasts(design, fitted.fit, kinds, fitted.robust)
-    confounded = partners(design, kinds, problem.readings.names, found)
-    made: dict[str, tuple[Effect, ...]] = dict.fromkeys(kinds, ())
-    for name, part in design.slices().items():
-        kind, by_level = kinds[name], changes.get(name, {})
-        cleaned = after_cleaning(problem, design, fitted.fit, kind) if name == "instrument" else {}
-        own = Contrasts(found.offset[part], found.covariance[part, part], found.share[part], found.wide[part])
-        rows = []
-        for level in map(int, np.flatnonzero(kind.latest)):
-            row = _effect(problem, name, kind, own, level, by_level.get(level))
-            row = replace(row, confounded_with=confounded.get((name, level), ()))
-            rows.append(_with_register(problem, row, cleaned.get(level)))
-        made[name] = tuple(sorted(rows, key=_name))
+    made: dict[str, tuple[Effect, ...]] = dict.fromkeys(fitted.kinds, ())
+    for name, compared in fitted.compared.items():
+        kind, by_level = fitted.kinds[name], changes.get(name, {})
+        rows = rows_of(fitted, name, compared, tolerance_c)
+        effects = [
+            _effect(problem, name, kind, rows, level, by_level.get(level))
+            for level in map(int, np.flatnonzero(kind.latest))
+        ]
+        made[name] = tuple(sorted(effects, key=lambda effect: effect.name))
     return made
 
 
-def _name(effect: Effect) -> str:
-    return effect.name
+def rows_of(fitted: Fitted, name: str, compared: Compared, tolerance_c: float) -> dict[str, Floats]:
+    """The numbers of every level of a kind as columns."""
+    part = fitted.fit.model.columns.slices()[name]
+    low, high = compared.interval()
+    return {
+        "offset_c": compared.offset,
+        "low_c": low,
+        "high_c": high,
+        "sd_c": compared.sd(),
+        "data_share": compared.share,
+        "chance": compared.beyond(tolerance_c),
+        "typical_c": compared.against.of(fitted.typical.u[part]),
+    }
 
 
 def _effect(
-    problem: Problem, name: str, kind: Levels, found: Contrasts, level: int, change: Change | None
+    problem: Problem, name: str, kind: Levels, rows: Mapping[str, Floats], level: int, change: Change | None
 ) -> Effect:
     """One subject's latest effect."""
     code, earlier = int(kind.subject[level]), kind.earlier(level)
-    offset, sd = float(found.offset[level]), float(found.wide[level])
     return Effect(
         factor=name,
         code=code,
         name=problem.readings.names[name][code],
         n=int((kind.codes == level).sum()),
-        offset_c=offset,
-        low_c=offset - Z95 * sd,
-        high_c=offset + Z95 * sd,
-        sd_c=sd,
-        data_share=float(found.share[level]),
         comparator=COMPARATOR[name],
         since=_since(problem, kind, level, change),
         changed=earlier is not None,
-        earlier_c=None if earlier is None else float(found.offset[earlier]),
+        earlier_c=None if earlier is None else float(rows["offset_c"][earlier]),
+        level=level,
+        **{column: float(values[level]) for column, values in rows.items()},
     )
 
 
@@ -155,29 +157,11 @@ def day(hours: float) -> date:
     return datetime.fromtimestamp(hours * 3600.0, UTC).date()
 
 
-def _with_register(problem: Problem, effect: Effect, cleaned: Contrast | None) -> Effect:
-    """The effect with what the register and the cleaning log know of the instrument."""
-    if effect.factor != "instrument":
-        return effect
-    mode = problem.modes.get(effect.name)
-    usual = _commonest(list(problem.modes.values()))
-    return replace(
-        effect,
-        cleanings_since=_cleanings_since(problem, effect),
-        mode=mode,
-        mode_differs=None if mode is None else mode != usual,
-        after_cleaning_c=None if cleaned is None else cleaned.rise_c,
-        after_cleaning_sd_c=None if cleaned is None else cleaned.sd_c,
-    )
-
-
-def _cleanings_since(problem: Problem, effect: Effect) -> int:
-    times = problem.cleanings.get(effect.name)
-    if times is None or effect.since is None:
-        return 0
-    first = datetime.combine(effect.since, datetime.min.time(), UTC).timestamp() / 3600.0
-    return int((times >= first).sum())
-
-
-def _commonest(words: list[str]) -> str | None:
-    return max(sorted(set(words)), key=words.count) if words else None
+def with_partners(
+    effects: dict[str, tuple[Effect, ...]], confounded: Mapping[tuple[str, int], tuple[object, ...]]
+) -> dict[str, tuple[Effect, ...]]:
+    """The effects with what they cannot be told from, by (kind, level)."""
+    return {
+        name: tuple(replace(e, confounded_with=confounded.get((name, e.level), ())) for e in made)
+        for name, made in effects.items()
+    }

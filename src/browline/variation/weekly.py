@@ -12,11 +12,12 @@ from datetime import date
 import numpy as np
 from scipy import sparse
 
-from browline.variation.design import Codes, Design, Floats
-from browline.variation.effects.contrasts import contrasts
+from browline.variation.arrays import Codes, Floats
+from browline.variation.effects.compared import Compared
 from browline.variation.problem import Problem
-from browline.variation.residuals import Cells, Residuals, cells_by_level, residuals
 from browline.variation.result import Z95
+from browline.variation.stays.cells import Cells, cells_by_level
+from browline.variation.stays.left import Left
 from browline.variation.tables import Fitted
 from browline.weeks import monday, weeks
 
@@ -34,34 +35,30 @@ class Week:
     high_c: float
 
 
-def weekly(problem: Problem, fitted: Fitted, name: str) -> dict[str, tuple[Week, ...]]:
+def weekly(problem: Problem, fitted: Fitted, name: str, compared: Compared) -> dict[str, tuple[Week, ...]]:
     """The weeks of every subject of factor `name` ("instrument", "ward"), by the subject's name."""
-    design = fitted.model.design
-    if name not in design.slices():
-        return {}
+    fit, columns = fitted.fit, fitted.fit.model.columns
     week, first = weeks(problem.readings.time)
     kind = fitted.kinds[name]
-    left = residuals(design, fitted.fit)
-    part = design.slices()[name]
-    own = fitted.fit.at.u[part]
-    middle = own - contrasts(design, fitted.fit, fitted.kinds).offset[part]
-    codes, label = kind.codes[design.order], week[design.order]
-    scores, width = _stay_scores(design, left, codes, label), int(label.max()) + 1
+    own = fit.u[columns.slices()[name]]
+    middle = own - compared.against.of(own)
+    codes, label = fitted.codes(name), week[columns.order]
+    scores, width = _stay_scores(fitted.left, columns.arrays.first, codes, label), int(label.max()) + 1
     found: dict[str, list[Week]] = {}
-    for level, cells in cells_by_level(design, fitted.fit, left, codes, label, own):
-        doubt = scores[:, level * width + cells.label] / fitted.fit.sigma**2
+    for level, cells in cells_by_level(columns, fit.course, fitted.left.e, codes, label, own):
+        doubt = scores[:, level * width + cells.label]
         subject = problem.readings.names[name][int(kind.subject[level])]
         found.setdefault(subject, []).extend(_weeks(cells, first, float(middle[level]), doubt))
     return {subject: tuple(sorted(made, key=lambda w: w.week)) for subject, made in found.items()}
 
 
-def _stay_scores(design: Design, left: Residuals, codes: Codes, label: Codes) -> sparse.csc_array:
-    """One row a stay (a reading where there are none), one column a level's week: sums of ``D^-1 e``."""
-    stay = design.nest[0].codes if design.nest else np.arange(len(codes))
-    said, width = codes >= 0, int(label.max()) + 1
+def _stay_scores(left: Left, first: Codes, codes: Codes, label: Codes) -> sparse.csc_array:
+    """One row a stay, one column a level's week: sums of ``V^-1 e``."""
+    stay = np.repeat(np.arange(len(first) - 1), np.diff(first))
+    said, width = codes >= 0, int(label.max(initial=0)) + 1
     places = (stay[said], codes[said] * width + label[said])
-    shape = (int(stay.max()) + 1, (int(codes.max()) + 1) * width)
-    return sparse.csc_array((left.left[said], places), shape=shape)
+    shape = (len(first) - 1, (int(codes.max(initial=-1)) + 1) * width)
+    return sparse.csc_array((left.pressed[said], places), shape=shape)
 
 
 def _weeks(cells: Cells, first: float, middle: float, doubt: sparse.csc_array) -> list[Week]:

@@ -106,7 +106,7 @@ def _write_export(hospital: Any, folder: Path) -> dict[str, Path]:
 
 
 def _flags(result: dict[str, Any]) -> list[dict[str, Any]]:
-    kinds = ("instrument-offset", "cannot-separate", "instrument-unit")
+    kinds = ("instrument-offset", "instrument-drift", "cannot-separate", "instrument-unit")
     return [f for f in result["findings"] if f["kind"] in kinds and f["subject"]["type"] == "instrument"]
 
 
@@ -118,6 +118,7 @@ def _faulty(export: Path) -> set[str]:
 def _planted(truth: dict[str, Any], result: dict[str, Any]) -> tuple[Planted, ...]:
     """Instrument faults big enough and used enough that the review ought to find them."""
     flags = {f["subject"]["id"]: f for f in _flags(result)}
+    offsets = {i["instrument"]: i["offset_c"] for i in result["instruments"]}
     rows = []
     for i in truth["instruments"]:
         if (
@@ -127,7 +128,7 @@ def _planted(truth: dict[str, Any], result: dict[str, Any]) -> tuple[Planted, ..
         ):
             continue
         flag = flags.get(i["instrument"])
-        effect = flag["effect"] if flag and flag["unit"] == "C" else None
+        effect = offsets.get(i["instrument"]) if flag and flag["unit"] == "C" else None
         since = flag["since"] if flag else None
         kind, name = i["kind"], i["instrument"]
         rows.append(

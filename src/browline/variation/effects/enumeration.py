@@ -13,9 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import logsumexp
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.effects.comparison import Comparison
-from browline.variation.effects.propagation import Normals, Priors
+from browline.variation.effects.propagation import Kept, Normals, Priors
 
 FEW = 6
 
@@ -33,6 +33,11 @@ class Enumerated:
     means: Floats
     covariances: Floats
     settled: bool = True
+
+    def take(self, keep: Kept) -> "Enumerated":
+        """Some of the problems."""
+        parts = (self.log_evidence, self.weight, self.means, self.covariances)
+        return Enumerated(*(part[keep] for part in parts))
 
     @property
     def mean(self) -> Floats:
@@ -62,9 +67,11 @@ def enumerated(precision: Floats, score: Floats, priors: Priors) -> Enumerated:
     full = np.repeat(precision[:, None], len(ways), 1)
     on = np.arange(k)
     full[:, :, on, on] += 1 / sd**2
-    covariance = np.linalg.inv(full)
-    mean = np.einsum("bwij,bj->bwi", covariance, score)
+    covariance: Floats = np.linalg.inv(full)
+    mean: Floats = np.einsum("bwij,bj->bwi", covariance, score)
     log_c = -np.linalg.slogdet(full)[1]
     log_weight = (np.log(share) - np.log(sd)).sum(2) + 0.5 * log_c + 0.5 * (mean @ score[:, :, None])[:, :, 0]
     evidence = logsumexp(log_weight, axis=1)
-    return Enumerated(evidence, np.exp(log_weight - evidence[:, None]), mean, covariance)
+    return Enumerated(
+        np.asarray(evidence), np.exp(log_weight - evidence[:, None]), mean, np.asarray(covariance)
+    )

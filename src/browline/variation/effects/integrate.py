@@ -60,7 +60,7 @@ class Integrated:
         """The contrasts ``take [u; beta]``, `take` float64[m, q + p], as mixtures over the nodes."""
 
         def one(found: Solved) -> tuple[Floats, Floats]:
-            mean = take @ np.concatenate([found.u, found.beta])
+            mean: Floats = take @ np.concatenate([found.u, found.beta])
             return mean, ((take @ found.covariance) * take).sum(1)
 
         return self.read(one)

@@ -14,11 +14,13 @@ Source: Minka 2001, UAI 17:362-369; Rasmussen & Williams 2006, section 3.6 (evid
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.effects.comparison import Comparison
 
-DAMPED, ROUNDS, CLOSE, SETTLED = 0.8, 60, 1e-5, 1e-2
+Kept = NDArray[np.bool_]
+DAMPED, ROUNDS, CLOSE, SETTLED = 0.9, 60, 1e-3, 2e-2
 
 
 @dataclass(frozen=True)
@@ -44,7 +46,7 @@ class Propagated:
 
     - `log_evidence` float64[B]: log of the integral of p(a). `mean` float64[B, k], `covariance` float64[B, k, k].
     - `cavity` float64[B, k] precision and `score` float64[B, k] of all that is known of an effect but its prior.
-    - `settled`: whether the moments of every problem agree to a hundredth of the sd.
+    - `settled`: whether the moments of every problem agree to SETTLED of the sd.
     """
 
     priors: Priors
@@ -54,6 +56,12 @@ class Propagated:
     cavity: Floats
     score: Floats
     settled: bool
+
+    def take(self, keep: Kept) -> "Propagated":
+        """Some of the problems."""
+        priors = Priors(self.priors.share[keep], self.priors.sd[keep])
+        parts = (self.log_evidence, self.mean, self.covariance, self.cavity, self.score)
+        return Propagated(priors, *(part[keep] for part in parts), self.settled)
 
     @property
     def variance(self) -> Floats:

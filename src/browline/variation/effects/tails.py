@@ -16,9 +16,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.effects.comparison import Comparison, against, middle
 from browline.variation.effects.eliminated import Quadratic, quadratic
 from browline.variation.effects.enumeration import FEW, Enumerated, enumerated
@@ -31,7 +30,7 @@ from browline.variation.effects.integrate import (
     set_aside,
 )
 from browline.variation.effects.mixture import Mixture
-from browline.variation.effects.propagation import Normals, Priors, Propagated, propagated
+from browline.variation.effects.propagation import Kept, Normals, Priors, Propagated, propagated
 from browline.variation.levels import Levels
 from browline.variation.stays.sums import Sums
 
@@ -81,7 +80,7 @@ class Grid:
         shares = np.column_stack([1 - self.share, self.share])
         return Priors(shares, np.column_stack([self.near, np.hypot(self.near, self.far)]))
 
-    def take(self, keep: "NDArray[np.bool_]") -> "Grid":
+    def take(self, keep: Kept) -> "Grid":
         """Some of the nodes."""
         return Grid(self.near[keep], self.far[keep], self.share[keep], self.log_weight[keep])
 
@@ -101,9 +100,11 @@ def tails(
     """
     likelihoods, log_others = others_out(sums, parts, sds, name, scales)
     grid = fine_grid(likelihoods[0])
-    found = [solve_on(grid, likelihoods[0])]
-    grid, found[0] = _likely(grid, found[0], likelihoods[0])
-    found += [solve_on(grid, one) for one in likelihoods[1:]]
+    first = solve_on(grid, likelihoods[0])
+    height = first.log_evidence + grid.log_weight
+    keep = height >= height.max() + np.log(RARE)
+    grid = grid.take(keep)
+    found = [first.take(keep), *(solve_on(grid, one) for one in likelihoods[1:])]
     log_weight = np.array([f.log_evidence + grid.log_weight for f in found]) + log_others[:, None]
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
@@ -170,13 +171,6 @@ def solve_on(grid: Grid, likelihood: Quadratic) -> Found:
     return method(precision, score, grid.priors())
 
 
-def _likely(grid: Grid, found: Found, likelihood: Quadratic) -> tuple[Grid, Found]:
-    """The nodes that matter, solved; to be used at the others' other nodes too."""
-    height = found.log_evidence + grid.log_weight
-    keep = height >= height.max() + np.log(RARE)
-    return grid.take(keep), solve_on(grid.take(keep), likelihood)
-
-
 def _prior_variance(grid: Grid) -> Floats:
     return np.asarray(grid.near**2 + grid.share * grid.far**2)
 
@@ -198,7 +192,7 @@ def _fixed(likelihoods: list[Quadratic], weight: Floats, comparison: Comparison)
     """The contrasts with a prior sd of FREE_C, over the nodes of the others' sds."""
     means, variances = [], []
     for one in likelihoods:
-        covariance = np.linalg.inv(one.precision + np.eye(len(one.score)) / FREE_C**2)
+        covariance: Floats = np.linalg.inv(one.precision + np.eye(len(one.score)) / FREE_C**2)
         means.append(comparison.of(covariance @ one.score))
         variances.append(np.diagonal(comparison.within(covariance)))
     return Mixture(weight, np.array(means), np.sqrt(np.maximum(variances, 0.0)))

@@ -20,7 +20,7 @@ from operator import add
 import numpy as np
 from numba import njit
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.stays.columns import Columns
 from browline.variation.stays.course import Course
 from browline.variation.stays.filter import grammed

@@ -1,4 +1,4 @@
-"""What the readings say about any grouping of one subject's readings: the weeks of an instrument, days after a cleaning.
+"""What the readings say of any grouping of one subject's readings: an instrument's weeks, days after a cleaning.
 
 With C the one-hot cells of a subject and e what the fit leaves,
 
@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numba import njit
 
-from browline.variation.design import Codes, Floats
-from browline.variation.stays.columns import Arrays, Columns, touched_by_stay
+from browline.variation.arrays import Codes, Floats
+from browline.variation.stays.columns import Columns, touched_by_stay
 from browline.variation.stays.course import Course
 from browline.variation.stays.filter import grammed
 from browline.variation.stays.left import without_effects
@@ -35,7 +35,7 @@ class Cells:
 def cells_by_level(
     columns: Columns, at: Course, e: Floats, codes: Codes, label: Codes, own: Floats
 ) -> Iterator[tuple[int, Cells]]:
-    """Every level's cells: one pass. `codes`, `label` int64[n] in the columns' order (-1 left out); `own` °C by level."""
+    """Every level's cells: one pass. `codes`, `label` int64[n] in the columns' order, -1 left out; `own` °C."""
     levels, width = len(own), int(label.max(initial=0)) + 1
     said = (codes >= 0) & (label >= 0)
     cell = np.where(said, codes * width + label, -1)

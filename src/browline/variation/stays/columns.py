@@ -12,7 +12,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 
 Bools = NDArray[np.bool_]
 
@@ -81,6 +81,32 @@ class Columns:
     def slices(self) -> dict[str, slice]:
         """Where each factor's effects lie among all of them."""
         return dict(self.factors)
+
+    def every(self, step: int) -> "Columns":
+        """The columns of every `step`-th stay only."""
+        c, stays = self.arrays, np.arange(0, self.stays, step)
+        rows, touched = _ranges(c.first, stays), _ranges(c.begins, stays)
+        by_reading = ("y", "x", "time", "site", "doubt", "local", "value", "cell")
+        made = c._replace(
+            **{name: np.ascontiguousarray(getattr(c, name)[rows]) for name in by_reading},
+            first=_begins(c.first, stays),
+            begins=_begins(c.begins, stays),
+            touched=c.touched[touched],
+            group=c.group[stays],
+            cells=c.cells[stays],
+        )
+        return Columns(made, self.factors, self.order[rows])
+
+
+def _ranges(edges: Codes, chosen: Codes) -> Codes:
+    """All places between the chosen edges and their next ones, one range after the other."""
+    lengths = edges[chosen + 1] - edges[chosen]
+    begins = np.cumsum(lengths) - lengths
+    return np.repeat(edges[chosen] - begins, lengths) + np.arange(int(lengths.sum()))
+
+
+def _begins(edges: Codes, chosen: Codes) -> Codes:
+    return np.concatenate([[0], np.cumsum(edges[chosen + 1] - edges[chosen])]).astype(np.int64)
 
 
 def columns(

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.stays.columns import Arrays
 
 

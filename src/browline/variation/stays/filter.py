@@ -20,7 +20,7 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 
 
 class Work(NamedTuple):

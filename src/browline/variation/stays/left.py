@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numba import njit
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 from browline.variation.stays.columns import Arrays, Columns
 from browline.variation.stays.course import Course
 from browline.variation.stays.filter import grammed, work

@@ -13,7 +13,7 @@ from typing import TypeVar
 import numpy as np
 from numba import njit
 
-from browline.variation.design import Codes, Floats
+from browline.variation.arrays import Codes, Floats
 from browline.variation.stays.columns import Columns
 from browline.variation.stays.course import Course
 from browline.variation.stays.filter import Work, grammed, work

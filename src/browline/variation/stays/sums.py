@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.design import Floats
+from browline.variation.arrays import Floats
 
 
 @dataclass(frozen=True)

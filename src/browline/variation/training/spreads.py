@@ -103,7 +103,7 @@ def solved_at(sums: Sums, terms: Sequence[Term], t: Floats) -> tuple[Sums, Solve
 
 
 def penalty(terms: Sequence[Term], t: Floats) -> float:
-    """-2 log prior in t: half-normal sds ``exp(2 t) / scale^2 - 2 t``, uniform rho ``-2 log s (1 - s)``, s = expit t."""
+    """-2 log prior in t: half-normal sds ``exp(2t) / scale^2 - 2t``, uniform rho ``-2 log s (1 - s)``, s = expit t."""
     sd = t[: len(terms)]
     scale = np.array([term.scale_c for term in terms])
     made = float((np.exp(2 * sd) / scale**2 - 2 * sd).sum())

@@ -9,9 +9,9 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol
 
 from browline.variation.training.level import Level
+from browline.variation.training.measures import Measure
 from browline.variation.training.permutation import Orders
 
 FEW_WARDS, CHANCE, MATTERS_C = 12, 0.05, 0.1
@@ -52,13 +52,6 @@ class Hoped(StrEnum):
     def sentence(self) -> str:
         """The direction hoped for, as it is printed."""
         return f"Hoped for, and said beforehand: readings charted after sign-off lie {_MOVED[self.sign]}."
-
-
-class Measure(Protocol):
-    """A secondary measure, made elsewhere: a line of the table beside the verdict."""
-
-    @property
-    def measure(self) -> str: ...
 
 
 BESIDE = (

@@ -1,0 +1,84 @@
+"""Every site against the reference site at 37.0 °C: the model's offset and slope, the quick pairs' beside them.
+
+Most sites have instruments of their own kind, so a site's constant and the mean of its instruments are hardly told
+apart; what a ward sees is their sum. A site is therefore compared as it is read here,
+
+    offset_s = alpha_s + sum_d share_{d|s} a_d - sum_d share_{d|ref} a_d
+
+with the shares of its readings by instrument.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from browline.variation.arrays import Floats
+from browline.variation.problem import Problem
+from browline.variation.result import Z95, SiteEffect
+from browline.variation.retakes import Answer, Sign, pair_estimate, warnings_of
+from browline.variation.tables import Fitted
+
+
+def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
+    """The reference site first, with offset 0, then every other site with model and pairs side by side."""
+    reading = fitted.fit.course.reading
+    counts = np.bincount(problem.site, minlength=len(problem.sites))
+    made = [SiteEffect(problem.sites[0], int(counts[0]), 0.0, 0.0, 0.0, float(reading[0]), None)]
+    offset, typical_, sd = as_read(problem, fitted)
+    for k, name in enumerate(problem.sites[1:], start=1):
+        if ("site", name) in fitted.fit.model.fixed.meaning:
+            site = _site(problem, k, int(counts[k]), float(offset[k]), float(sd[k]), float(reading[k]))
+            made.append(_sloped(fitted, k, replace(site, typical_c=float(typical_[k]))))
+    return tuple(made)
+
+
+def as_read(problem: Problem, fitted: Fitted) -> tuple[Floats, Floats, Floats]:
+    """Every site's offset, that of a typical reading, and its standard error, float64[S]; 0 for the reference."""
+    take = contrasts(problem, fitted)
+    at, usual = fitted.fit.at, fitted.typical
+    sd = np.sqrt(np.maximum(((take @ at.covariance) * take).sum(1), 0.0)) * fitted.clusters.widening(take)
+    return take @ np.concatenate([at.u, at.beta]), take @ np.concatenate([usual.u, usual.beta]), sd
+
+
+def contrasts(problem: Problem, fitted: Fitted) -> Floats:
+    """Rows that take each site's constant and its instruments, less the reference's, float64[S, q + p]."""
+    fit, sites = fitted.fit, len(problem.sites)
+    take = np.zeros((sites, len(fit.at.covariance)))
+    for k, name in enumerate(problem.sites):
+        if ("site", name) in fit.model.fixed.meaning:
+            take[k, len(fit.at.u) + fit.model.fixed.meaning.index(("site", name))] = 1.0
+    part = fit.model.columns.slices().get("instrument")
+    if part is not None:
+        codes = fitted.kinds["instrument"].codes
+        width = part.stop - part.start
+        said = codes >= 0
+        counts = np.bincount(problem.site[said] * width + codes[said], minlength=sites * width)
+        shares = (
+            counts.reshape(sites, width) / np.maximum(np.bincount(problem.site, minlength=sites), 1)[:, None]
+        )
+        take[:, part] = shares - shares[0]
+    return take
+
+
+def _sloped(fitted: Fitted, k: int, site: SiteEffect) -> SiteEffect:
+    """The site with its slope, where the readings can tell it."""
+    if k not in fitted.fit.model.held.slopes:
+        return site
+    slope, sd = float(fitted.fit.course.slope[k]), float(fitted.fit.slope_sd()[k])
+    return replace(site, slope=slope, slope_low=slope - Z95 * sd, slope_high=slope + Z95 * sd)
+
+
+def _site(problem: Problem, k: int, n: int, offset: float, sd: float, own: float) -> SiteEffect:
+    """One site; where model and pairs differ by more than 0.05 °C it takes the wider interval."""
+    low, high = offset - Z95 * sd, offset + Z95 * sd
+    pairs = pair_estimate(problem, k)
+    checks = warnings_of(pairs, offset)
+    made = SiteEffect(problem.sites[k], n, offset, low, high, own, pairs, checks=checks)
+    if not any(c.sign is Sign.DISAGREE and c.answer is Answer.SEEN for c in checks):
+        return made
+    at = pairs.offset_at_37 if pairs and pairs.offset_at_37 else pairs
+    if at is None or at.low_c is None or at.high_c is None or at.offset_c is None:
+        return made
+    if at.high_c - at.low_c > high - low:
+        low, high = offset + at.low_c - at.offset_c, offset + at.high_c - at.offset_c
+    return replace(made, low_c=low, high_c=high, disagrees=True)
