@@ -1,11 +1,16 @@
-"""How long does the fit take, against a general mixed-model package on the same readings in the same run?
+"""How long does the joint model take, against general mixed-model packages on the same readings in the same run?
 
-Asked by whoever wonders why the crossed model is written out here. The peer is R's lme4 where R is present,
-else statsmodels on a smaller set (it holds dense matrices). Both fit the same REML criterion; the difference
-of the two criteria is printed, so that a fast wrong answer would show.
+Whose question: whoever wonders why the model is written out here, and whoever has a million readings.
 
-    python benchmarks/variation.py            100,000 readings
-    python benchmarks/variation.py 1000000    only ours where the peer would take minutes: add --peer to run it
+    python benchmarks/variation.py            10,000 and 100,000 readings against R's lme4 and glmmTMB; growth to 10^6
+    python benchmarks/variation.py --large    also lme4 at 1,000,000 (minutes) and growth to 10^7
+    python benchmarks/variation.py --part peers|growth|cold      one part alone
+
+Pinned: readings by seed (crossed/readings.py), n / 8 stays, 200 instruments, 1,500 people, 30 wards; REML; optimisers
+and tolerances as printed. Each program is timed inside its fit, columns already in memory; ours includes sorting
+them. The criteria and the sds apart are printed, so that a fast wrong answer would show. R's sparse factors run as
+fast as the BLAS it has: where the system's is the reference one, `--blas LIBRARY` loads a better one for R
+(e.g. OpenBLAS's libblas.so.3); which one it had is printed.
 """
 
 import os
@@ -13,128 +18,139 @@ import os
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import argparse
-import csv
+import json
+import platform
 import shutil
-import subprocess
-import tempfile
-import time
 from pathlib import Path
+from typing import Any
 
-import numpy as np
+from crossed import alone, cold
+from crossed.peers import SETTINGS, Peer, peer
 
-from browline.variation.design import Design, design
-from browline.variation.fit import Fit, fit
-
-INSTRUMENTS, PEOPLE, WARDS = 200, 1500, 30
-TOOL = Path(__file__).parents[1] / "tools" / "lme4_timing.R"
-Columns = dict[str, np.ndarray]
-
-
-def readings(n: int, people: int = PEOPLE, seed: int = 1) -> Columns:
-    """n readings in n / 5 stays; instruments and people mostly keep to their ward."""
-    rng = np.random.default_rng(seed)
-    stays = n // 5
-    stay = rng.integers(0, stays, n)
-    episode = stay * 4 + rng.integers(0, 4, n)
-    ward = rng.integers(0, WARDS, stays)[stay]
-    away = rng.random(n) < 0.1
-    place = np.where(away, rng.integers(0, WARDS, n), ward)
-    instrument = place * (INSTRUMENTS // WARDS) + rng.integers(0, INSTRUMENTS // WARDS, n)
-    person = place * (people // WARDS) + rng.integers(0, people // WARDS, n)
-    site, angle = rng.choice(4, n, p=[0.6, 0.2, 0.1, 0.1]), rng.uniform(0, 2 * np.pi, n)
-    value = (
-        np.array([0.0, 0.2, -0.3, 0.4])[site] + 0.25 * np.cos(angle) + rng.normal(0, 0.45, stays)[stay]
-        + rng.normal(0, 0.2, stays * 4)[episode] + rng.normal(0, 0.12, INSTRUMENTS)[instrument]
-        + rng.normal(0, 0.08, people)[person] + rng.normal(0, 0.06, WARDS)[ward] + rng.normal(0, 0.25, n)
-    )  # fmt: skip
-    waves = {"c1": np.cos(angle), "s1": np.sin(angle), "c2": np.cos(2 * angle), "s2": np.sin(2 * angle)}
-    codes = {"stay": stay, "episode": episode, "instrument": instrument, "person": person, "ward": ward}
-    return {"value": value, "site": site, **waves, **codes}
-
-
-def designed(c: Columns) -> Design:
-    """The columns as the crossed model."""
-    sites = c["site"][:, None] == np.arange(1, 4)
-    x = np.column_stack([np.ones(len(sites)), sites, c["c1"], c["s1"], c["c2"], c["s2"]])
-    crossed = {name: c[name] for name in ("instrument", "person", "ward")}
-    return design(c["value"], x, crossed, {name: c[name] for name in ("stay", "episode")})
-
-
-def timed(c: Columns) -> tuple[Fit, float]:
-    """Our fit from plain columns, and its seconds."""
-    start = time.perf_counter()
-    got = fit(designed(c))
-    return got, time.perf_counter() - start
-
-
-def lme4(c: Columns) -> dict[str, float]:
-    """Seconds, criterion and sds by R's lme4."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "readings.csv"
-        with path.open("w", newline="") as file:
-            writer = csv.writer(file)
-            writer.writerow(c)
-            writer.writerows(zip(*(column.tolist() for column in c.values()), strict=True))
-        said = subprocess.run(["Rscript", str(TOOL), str(path)], capture_output=True, text=True, check=True)
-    return {" ".join(w[:-1]): float(w[-1]) for w in (line.split() for line in said.stdout.splitlines()) if w}
-
-
-def statsmodels_seconds(c: Columns) -> tuple[float, float]:
-    """Seconds and criterion by statsmodels with every factor a variance component of one group."""
-    import pandas
-    from statsmodels.formula.api import mixedlm
-
-    table = pandas.DataFrame(dict(c))
-    names = ("stay", "episode", "instrument", "person", "ward")
-    parts = {name: f"0 + C({name})" for name in names}
-    start = time.perf_counter()
-    formula = "value ~ C(site) + c1 + s1 + c2 + s2"
-    theirs = mixedlm(formula, table, groups=np.ones(len(table)), vc_formula=parts, use_sparse=True).fit(
-        reml=True
-    )
-    return time.perf_counter() - start, -2 * float(theirs.llf)
+COMPARED, GROWTH, MILLION, LARGEST = (10_000, 100_000), (10_000, 100_000, 1_000_000), 1_000_000, 10_000_000
 
 
 def main() -> None:
-    """Print both times and their ratio."""
-    asked = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    asked.add_argument("readings", nargs="?", type=int, default=100_000)
-    asked.add_argument("--peer", action="store_true", help="run the peer also above 200,000 readings")
-    args = asked.parse_args()
-    c = readings(args.readings)
-    got, seconds = timed(c)
-    effects = {name: len(np.unique(c[name])) for name in ("stay", "episode", "instrument", "person", "ward")}
-    print(
-        f"{args.readings:,} readings; effects: " + ", ".join(f"{n:,} {name}s" for name, n in effects.items())
-    )
-    print(f"ours         {seconds:8.2f} s  criterion {got.criterion:.4f}  {got.outcome}, {got.passes} passes")
-    if args.readings > 200_000 and not args.peer:
-        return
-    if shutil.which("Rscript"):
-        compare_with_lme4(got, seconds, lme4(c))
+    """Print what is asked for."""
+    args = asked().parse_args()
+    if args.write:
+        kind, n, place = args.write
+        alone.write(kind, int(n), Path(place))
+    elif args.alone:
+        print(json.dumps(alone.alone(args.alone[0], Path(args.alone[1]))))
+    elif args.review:
+        print(json.dumps(cold.review()))
     else:
-        compare_with_statsmodels()
+        report(args)
 
 
-def compare_with_lme4(got: Fit, seconds: float, peer: dict[str, float]) -> None:
-    """Ratio, and how far the two answers are apart."""
-    apart = max(abs(got.sd(name) / peer[f"sd {name}"] - 1) for name in got.names)
-    print(f"lme4         {peer['seconds']:8.2f} s  criterion {peer['criterion']:.4f}")
-    print(f"ratio        {peer['seconds'] / seconds:8.1f} times as fast as lme4")
+def asked() -> argparse.ArgumentParser:
+    """The command line; the last three are what this script asks of itself."""
+    made = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    made.add_argument("--large", action="store_true", help="lme4 at 10^6, ours at 10^7")
+    made.add_argument("--part", choices=("peers", "growth", "cold"))
+    made.add_argument("--blas", default="", help="libraries R is to load first, by LD_PRELOAD")
+    made.add_argument("--write", nargs=3, help=argparse.SUPPRESS)
+    made.add_argument("--alone", nargs=2, help=argparse.SUPPRESS)
+    made.add_argument("--review", action="store_true", help=argparse.SUPPRESS)
+    return made
+
+
+def report(args: argparse.Namespace) -> None:
+    """The parts in turn."""
+    print(f"{os.cpu_count()} processors, {platform.machine()}, Python {platform.python_version()}")
+    with alone.folder() as name:
+        folder = Path(name)
+        if args.part in (None, "peers"):
+            compare(folder, args.large, args.blas)
+        if args.part in (None, "growth"):
+            grow(folder, args.large)
+    if args.part in (None, "cold"):
+        start()
+
+
+def compare(folder: Path, large: bool, blas: str) -> None:
+    """The ordinary model by each program, and the full model at a million against lme4's ordinary one."""
+    from crossed.ours import TOLERANCE
+
+    print("\nOrdinary crossed model, REML: y ~ site + 4 rhythm columns + stay + instrument + person + ward")
+    print(f"  ours: average-information steps, {TOLERANCE}")
+    for package, how in SETTINGS.items():
+        print(f"  {package}: {how}")
+    for n in COMPARED:
+        beside(folder, n, ("lme4", "glmmTMB"), blas)
+    if large:
+        theirs = beside(folder, MILLION, ("lme4",), blas)
+        full_against(folder, theirs)
+
+
+def beside(folder: Path, n: int, packages: tuple[str, ...], blas: str) -> dict[str, float]:
+    """Ours and the packages' on the same n readings; the packages' seconds."""
+    place = alone.written("ordinary", n, folder)
+    mine = alone.measured("ordinary", place)
+    print(f"\n{n:>11,}      seconds     cpu   ratio   of cpu       -2 log REML   less ours  sds apart")
+    how = f"{mine['outcome']}, {mine['passes']} passes"
     print(
-        f"tolerance    criterion ours - lme4 = {got.criterion - peer['criterion']:+.2e}; sds apart {apart:.1e}"
+        f"  ours        {mine['seconds']:9.2f}  {mine['cpu']:6.1f}  {'':15}  {mine['criterion']:16.6f}   {how}"
+    )
+    seconds = {}
+    for package in packages if shutil.which("Rscript") else ():
+        theirs = peer(package, place, blas)
+        seconds[package] = theirs.seconds
+        print(beside_ours(mine, package, theirs))
+    return seconds
+
+
+def beside_ours(mine: dict[str, Any], package: str, theirs: Peer) -> str:
+    """One line: how long it took, how many times ours that is, and how far the answers are apart."""
+    apart = max(abs(sd / mine["sds"][name] - 1) for name, sd in theirs.sds.items())
+    return (
+        f"  {package:<10}  {theirs.seconds:9.2f}  {theirs.cpu:6.1f}  {theirs.seconds / mine['seconds']:6.1f}  "
+        f"{theirs.cpu / mine['cpu']:7.1f}  {theirs.criterion:16.6f}  {theirs.criterion - mine['criterion']:+10.1e}"
+        f"  {apart:9.0e}  {package} {theirs.version}, BLAS {theirs.blas}"
     )
 
 
-def compare_with_statsmodels() -> None:
-    """On 400 readings, since statsmodels is dense in the effects."""
-    c = readings(400, people=60)
-    got, seconds = timed(c)
-    theirs, criterion = statsmodels_seconds(c)
-    print(f"R is absent; on 400 readings: ours {seconds:.3f} s, statsmodels {theirs:.2f} s")
+def full_against(folder: Path, theirs: dict[str, float]) -> None:
+    """Our full model at a million readings beside lme4's ordinary one."""
+    mine = alone.measured("full", alone.written("full", MILLION, folder))
     print(
-        f"ratio        {theirs / seconds:8.1f} times as fast; criterion apart {got.criterion - criterion:+.2e}"
+        "\nFull model: courses and spreads by care group, patient x site, error by site, a site's slope, drift"
     )
+    print(
+        f"  ours, {MILLION:,} readings: {mine['seconds']:.1f} s, {mine['outcome']}, {mine['passes']} passes"
+    )
+    if "lme4" in theirs:
+        print(f"  {theirs['lme4'] / mine['seconds']:.1f} times as fast as lme4's ordinary model")
+
+
+def grow(folder: Path, large: bool) -> None:
+    """Time and peak memory by size, each size in a fresh process, and the distance to one pass over the data."""
+    print(
+        "\nGrowth; `pass` is NumPy reading every column once, `memory` the peak, of which `held` before the fit"
+    )
+    print("  model       readings   seconds     cpu  passes  ms each  pass ms  fit/pass  held MB  memory MB")
+    for kind in ("ordinary", "full"):
+        for n in (*GROWTH, LARGEST) if large else GROWTH:
+            print(row(kind, alone.measured(kind, alone.written(kind, n, folder))), flush=True)
+
+
+def row(kind: str, m: dict[str, Any]) -> str:
+    """One line of the growth table."""
+    return (
+        f"  {kind:<9} {m['n']:>10,}  {m['seconds']:8.2f}  {m['cpu']:6.1f}  {m['passes']:6}  "
+        f"{m['seconds'] / m['passes'] * 1e3:7.0f}  {m['floor'] * 1e3:7.1f}  {m['seconds'] / m['floor']:8.0f}  "
+        f"{m['before_mb']:7.0f}  {m['peak_mb']:9.0f}"
+    )
+
+
+def start() -> None:
+    """The first review after installing, and the next ones."""
+    print(f"\nA small review ({cold.SMALL:,} readings) through solve(Problem.of(readings)), seconds")
+    print("  process                     whole   import    solve  solve again")
+    names = ("no compiled kernels", "second process", "third process")
+    for name, m in zip(names, cold.cold_and_warm(), strict=True):
+        print(f"  {name:<25} {m['whole']:7.2f}  {m['import']:7.2f}  {m['solve']:7.2f}  {m['again']:11.2f}")
 
 
 if __name__ == "__main__":
