@@ -1,9 +1,10 @@
-"""What each level is compared with: the middle of the latest levels of the other subjects of its kind.
+"""What each level is compared with: the middle of the latest levels of the other subjects of its group.
 
 Raw effects share the unknown mean of their kind, so every effect is read as a contrast: a level less a weighted
-mean of the others' latest levels,
+mean of the others' latest levels (of instruments, those used at the same site: what a site reads and what its
+instruments have in common cannot be told apart),
 
-    c_l = u_l - sum_k w_k u_k / sum_k w_k,   k over the latest levels of other subjects than l's
+    c_l = u_l - sum_k w_k u_k / sum_k w_k,   k over the latest levels of other subjects of l's group
     w_k = [|u_k - median| <= OUTLYING s] / (C_kk + s^2),   s = 1.4826 median |u - median|
 
 so that a few faulty instruments, or some that are hardly known, do not move what the sound ones are compared
@@ -26,12 +27,14 @@ class Comparison:
     """One kind's contrasts ``c = u - a (w'u) + b u[own]``, worked out without the matrix of them.
 
     - `weights` float64[levels]: w, 0 for segments gone by. `own` int64[levels]: the latest level of each level's
-      subject. `share` float64[levels]: a = 1 / (total weight of the other subjects); 0 where there are none.
+      subject. `share` float64[levels]: a = 1 / (total weight of the others of the group); 0 where there are none.
+    - `group` int64[levels]: only levels of one group are compared.
     """
 
     weights: Floats
     own: Codes
     share: Floats
+    group: Codes
 
     def of(self, u: Floats) -> Floats:
         """The contrasts along the first axis of `u` float64[levels, ...].
@@ -42,7 +45,17 @@ class Comparison:
         """
         by = (-1,) + (1,) * (u.ndim - 1)
         back = (self.share * self.weights[self.own]).reshape(by)
-        return np.asarray(u - self.share.reshape(by) * np.tensordot(self.weights, u, 1) + back * u[self.own])
+        return np.asarray(
+            u - self.share.reshape(by) * self._summed(self.weights.reshape(by) * u) + back * u[self.own]
+        )
+
+    def _summed(self, parts: Floats) -> Floats:
+        """The sum of each level's group, along the first axis."""
+        if not self.group.any():
+            return np.broadcast_to(parts.sum(0), parts.shape)
+        total = np.zeros((int(self.group.max()) + 1, *parts.shape[1:]))
+        np.add.at(total, self.group, parts)
+        return np.asarray(total[self.group])
 
     def within(self, covariance: Floats) -> Floats:
         """The contrasts' own covariance, from the levels' float64[levels, levels]."""
@@ -51,7 +64,7 @@ class Comparison:
     def variance(self, by_level: Floats) -> Floats:
         """The contrasts' variances where the levels are independent with variances `by_level`."""
         spread = self.weights**2 * by_level
-        others = self.share**2 * (spread.sum() - spread[self.own])
+        others = self.share**2 * (self._summed(spread) - spread[self.own])
         return np.asarray(by_level + others)
 
     @property
@@ -67,15 +80,24 @@ def against(kind: Levels, weights: Floats) -> Comparison:
     place[kind.subject[latest]] = latest
     own = place[kind.subject].astype(np.int64)
     weights = np.where(kind.latest, weights, 0.0)
-    total = np.maximum(weights.sum() - weights[own], 0.0)
+    groups = np.bincount(kind.group, weights, int(kind.group.max(initial=0)) + 1)
+    total = np.maximum(groups[kind.group] - weights[own], 0.0)
     known = total > 1e-9 * max(float(weights.max(initial=0.0)), 1e-300)
-    return Comparison(weights, own, np.divide(1.0, total, out=np.zeros(len(total)), where=known))
+    return Comparison(weights, own, np.divide(1.0, total, out=np.zeros(len(total)), where=known), kind.group)
 
 
 def middle(kind: Levels, u: Floats, variance: Floats) -> Floats:
     """Weights float64[levels] of the latest levels in the middle of their kind; 0 for segments gone by."""
-    latest = u[kind.latest]
+    made = np.zeros(len(u))
+    for group in np.unique(kind.group):
+        own = kind.group == group
+        made[own] = _middle(kind.latest[own], u[own], variance[own])
+    return made
+
+
+def _middle(is_latest: "np.typing.NDArray[np.bool_]", u: Floats, variance: Floats) -> Floats:
+    latest = u[is_latest]
     centre = float(np.median(latest)) if len(latest) else 0.0
     spread = max(1.4826 * float(np.median(np.abs(latest - centre))) if len(latest) else 0.0, LEAST_SPREAD_C)
     inlying = np.abs(u - centre) <= OUTLYING * spread
-    return np.where(kind.latest & inlying, 1.0 / (np.maximum(variance, 0.0) + spread**2), 0.0)
+    return np.where(is_latest & inlying, 1.0 / (np.maximum(variance, 0.0) + spread**2), 0.0)

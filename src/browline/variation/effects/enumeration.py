@@ -17,7 +17,7 @@ from browline.variation.arrays import Floats
 from browline.variation.effects.comparison import Comparison
 from browline.variation.effects.propagation import Kept, Normals, Priors
 
-FEW = 6
+FEW = 5
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,8 @@ from browline.variation.arrays import Floats
 from browline.variation.effects.comparison import Comparison
 
 Kept = NDArray[np.bool_]
-DAMPED, ROUNDS, CLOSE, SETTLED = 0.9, 60, 1e-3, 2e-2
+DAMPED, LEAST_STEP, ROUNDS = 0.9, 0.1, 60
+CLOSE, SETTLED = 1e-3, 2e-2
 
 
 @dataclass(frozen=True)
@@ -65,8 +66,8 @@ class Propagated:
 
     @property
     def variance(self) -> Floats:
-        """Posterior variance of every effect, float64[B, k]."""
-        return np.diagonal(self.covariance, axis1=1, axis2=2)
+        """Posterior variance of every effect, by cavity times true prior, float64[B, k]."""
+        return tilted(self.cavity, self.score, self.priors)[2]
 
     def normals(self, against: Comparison) -> Normals:
         """The normals that each contrast is a mixture of: own effect by its humps, the others given it.
@@ -78,45 +79,52 @@ class Propagated:
         part /= part.sum(2, keepdims=True)
         both = [against.of(c) for c in self.covariance]
         wide = np.array([np.diagonal(against.of(b.T)) for b in both])
-        slope = np.array([np.diagonal(b) for b in both]) / self.variance
+        spread = np.diagonal(self.covariance, axis1=1, axis2=2)
+        slope = np.array([np.diagonal(b) for b in both]) / spread
         centre = np.array([against.of(m) for m in self.mean]) - slope * self.mean
-        rest = np.maximum(wide - slope**2 * self.variance, 0.0)
+        rest = np.maximum(wide - slope**2 * spread, 0.0)
         means = centre[:, :, None] + slope[:, :, None] * mean
         sds = np.sqrt(rest[:, :, None] + slope[:, :, None] ** 2 * variance)
         return Normals(part.swapaxes(1, 2), means.swapaxes(1, 2), sds.swapaxes(1, 2))
 
 
 def propagated(precision: Floats, score: Floats, priors: Priors) -> Propagated:
-    """Solve B problems of `precision` float64[B, k, k], `score` float64[B, k] side by side."""
-    variance = (priors.share * priors.sd**2).sum(1)
-    tau = np.repeat(1 / variance[:, None], score.shape[1], 1)
+    """Solve B problems of `precision` float64[B, k, k] 1/°C^2, `score` float64[B, k] 1/°C side by side."""
+    widest = (1 / priors.sd.max(1) ** 2)[:, None]
+    tau = np.repeat((1 / (priors.share * priors.sd**2).sum(1))[:, None], score.shape[1], 1)
     nu = np.zeros_like(tau)
-    covariance, mean = _normal(precision, score, tau, nu)
-    off = np.full(len(score), np.inf)
+    step, off = np.full((len(score), 1), DAMPED), np.full(len(score), np.inf)
     for _ in range(ROUNDS):
+        covariance, mean = _normal(precision, score, tau, nu)
         spread = np.diagonal(covariance, axis1=1, axis2=2)
         cavity, pull = np.maximum(1 / spread - tau, 0.0), mean / spread - nu
-        _, wanted, wide = tilted(cavity, pull, priors)
-        off = (np.abs(wanted - mean) / np.sqrt(wide) + np.abs(wide - spread) / wide).max(1)
+        log_part, wanted, wide = tilted(cavity, pull, priors)
+        # A stand-in no wider than the widest normal of the prior keeps the whole a proper normal.
+        aim = np.maximum(1 / wide - cavity, widest)
+        to = wanted * (cavity + aim) - pull
+        before, off = off, np.abs(wanted - mean).max(1) / np.sqrt(wide.max(1)) + _moved(tau, aim, spread)
         if (off < CLOSE).all():
             break
-        tau, nu = tau + DAMPED * (1 / wide - cavity - tau), nu + DAMPED * (wanted / wide - pull - nu)
-        covariance, mean = _normal(precision, score, tau, nu)
-        lost = (np.diagonal(covariance, axis1=1, axis2=2) <= 0).any(1)
-        if lost.any():
-            tau[lost], nu[lost] = (
-                np.maximum(tau[lost], 1 / (priors.sd[lost].max(1) ** 2)[:, None]),
-                nu[lost] / 2,
-            )
-            covariance, mean = _normal(precision, score, tau, nu)
+        step = np.where((off > before)[:, None], np.maximum(step / 2, LEAST_STEP), step)
+        tau, nu = tau + step * (aim - tau), nu + step * (to - nu)
+    evidence = _log_evidence(precision, covariance, mean, tau, log_part)
+    return Propagated(priors, evidence, mean, covariance, cavity, pull, bool((off < SETTLED).all()))
+
+
+def _moved(tau: Floats, aim: Floats, spread: Floats) -> Floats:
+    """How far the stand-ins are from their aim, as a share of each effect's precision; the largest a problem."""
+    return np.asarray((np.abs(aim - tau) * spread).max(1))
+
+
+def _log_evidence(
+    precision: Floats, covariance: Floats, mean: Floats, tau: Floats, log_part: Floats
+) -> Floats:
+    """``sum log J_i - sum log integral of q_i + log integral of q``, J_i the integral of cavity times prior."""
     spread = np.diagonal(covariance, axis1=1, axis2=2)
-    cavity, pull = np.maximum(1 / spread - tau, 0.0), mean / spread - nu
-    log_part, _, _ = tilted(cavity, pull, priors)
     own = log_part - 0.5 * np.log(2 * np.pi * spread) - 0.5 * mean**2 / spread
     _, log_c = np.linalg.slogdet(2 * np.pi * covariance)
     peak = np.einsum("bi,bij,bj->b", mean, precision, mean) + (tau * mean**2).sum(1)
-    evidence = own.sum(1) + 0.5 * log_c + 0.5 * peak
-    return Propagated(priors, evidence, mean, covariance, cavity, pull, bool((off < SETTLED).all()))
+    return np.asarray(own.sum(1) + 0.5 * log_c + 0.5 * peak)
 
 
 def tilted(cavity: Floats, score: Floats, priors: Priors) -> tuple[Floats, Floats, Floats]:
