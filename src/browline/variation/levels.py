@@ -14,12 +14,14 @@ class Levels:
 
     - `codes` int64[n] in 0..levels-1, -1 missing. `subject` int64[levels]: the code in the readings' dictionary;
       several levels of one subject are its segments in time.
+    - `group` int64[levels]: what a level is compared within (of an instrument, the site it is mostly used at).
     - `began` float64[levels]: hours since 1970 at which the segment began; -inf for a first segment.
     """
 
     codes: Codes
     subject: Codes
     began: Floats
+    group: Codes
 
     @property
     def latest(self) -> NDArray[np.bool_]:
@@ -34,7 +36,8 @@ class Levels:
         codes = self.codes.copy()
         codes[(codes == level) & after] = len(self.subject)
         subject = np.append(self.subject, self.subject[level])
-        return replace(self, codes=codes, subject=subject, began=np.append(self.began, began))
+        group = np.append(self.group, self.group[level])
+        return replace(self, codes=codes, subject=subject, began=np.append(self.began, began), group=group)
 
     def earlier(self, level: int) -> int | None:
         """The segment just before this one of the same subject."""
@@ -42,8 +45,8 @@ class Levels:
         return int(own[self.began[own].argmax()]) if len(own) else None
 
 
-def levels(codes: Codes) -> Levels:
-    """The levels of plain dictionary codes, unused ones left out.
+def levels(codes: Codes, site: Codes | None = None) -> Levels:
+    """The levels of plain dictionary codes, unused ones left out; grouped by the site most of their readings are at.
 
     >>> levels(np.array([5, -1, 2, 5])).codes.tolist()
     [1, -1, 0, 1]
@@ -52,4 +55,12 @@ def levels(codes: Codes) -> Levels:
     made = (
         np.searchsorted(subject, codes).astype(np.int64) if len(subject) else np.zeros(len(codes), np.int64)
     )
-    return Levels(np.where(codes >= 0, made, -1), subject, np.full(len(subject), -np.inf))
+    made = np.where(codes >= 0, made, -1)
+    group = np.zeros(len(subject), np.int64) if site is None else _groups(made, site, len(subject))
+    return Levels(made, subject, np.full(len(subject), -np.inf), group)
+
+
+def _groups(codes: Codes, site: Codes, levels: int) -> Codes:
+    said, sites = codes >= 0, int(site.max(initial=0)) + 1
+    counts = np.bincount(codes[said] * sites + site[said], minlength=levels * sites).reshape(levels, sites)
+    return np.unique(counts.argmax(1), return_inverse=True)[1].astype(np.int64)

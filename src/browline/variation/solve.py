@@ -38,7 +38,7 @@ def solve(problem: Problem, *, tolerance_c: float = TOLERANCE_C, progress: Progr
     tell = progress or _silent
     if len(problem) < FEWEST:
         return _without_answer(problem, Outcome.TOO_FEW)
-    kinds = {name: levels(problem.readings.codes[name].astype(np.int64)) for name in FACTORS}
+    kinds = kinds_of(problem)
     try:
         tell("Fitting where the spread comes from", 0.1)
         fitted = _fitted(problem, kinds, None)
@@ -54,6 +54,12 @@ def solve(problem: Problem, *, tolerance_c: float = TOLERANCE_C, progress: Progr
         return _read_off(problem, fitted, tolerance_c)
     except np.linalg.LinAlgError:
         return _without_answer(problem, Outcome.NOT_IDENTIFIED)
+
+
+def kinds_of(problem: Problem) -> dict[str, Levels]:
+    """The levels of instruments, people and wards; instruments are compared with others used at the same site."""
+    codes = {name: problem.readings.codes[name].astype(np.int64) for name in FACTORS}
+    return {name: levels(c, problem.site if name == "instrument" else None) for name, c in codes.items()}
 
 
 def _silent(sentence: str, share: float) -> None:

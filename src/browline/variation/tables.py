@@ -11,7 +11,7 @@ from browline.variation.arrays import Codes, Floats
 from browline.variation.clusters import Clusters, clusters
 from browline.variation.effects.compared import Compared
 from browline.variation.effects.integrate import Integrated, integrated
-from browline.variation.effects.read import read
+from browline.variation.effects.read import read, with_tails
 from browline.variation.effects.solved import Solved
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
@@ -22,7 +22,7 @@ from browline.variation.stays.left import Left, left
 from browline.variation.typical import typical
 
 COMPARATOR = {
-    "instrument": "the middle of this fleet's other instruments",
+    "instrument": "the middle of this fleet's other instruments at the same site",
     "ward": "the middle of the other wards",
     "person": "the middle of the other people who charted",
 }
@@ -54,7 +54,10 @@ class Fitted:
     @cached_property
     def compared(self) -> dict[str, Compared]:
         """Every kind of subject against the middle of its kind."""
-        return read(self.over, self.fit.at, self.kinds, self.clusters)
+        found = read(self.over, self.fit.at, self.kinds, self.clusters)
+        if "instrument" not in found:
+            return found
+        return with_tails(found, self.over, self.fit.sds, self.kinds["instrument"], self.clusters)
 
     @cached_property
     def typical(self) -> Solved:

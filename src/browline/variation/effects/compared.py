@@ -1,6 +1,7 @@
 """Every level of one kind against the middle of the others: offset, interval, chance, and how much the data say.
 
-The interval is the posterior's, with the doubt about the effects' own spreads integrated in, widened by what the
+The interval is the posterior's, with the doubt about the effects' own spreads integrated in, or, for instruments, that
+with each instrument fixed, which covers alike however far off an instrument is (tails.py); both widened by what the
 stays' scores add (clusters.py). The data share is ``1 - variance / prior variance`` of the same contrast.
 """
 
@@ -18,13 +19,14 @@ class Compared:
     """The contrasts of one kind's levels.
 
     - `against`: what each is compared with. `found`: their posterior. `share` float64[levels] in [0, 1].
-    - `widening` float64[levels] >= 1.
+    - `widening` float64[levels] >= 1. `shown`: what the interval is taken from.
     """
 
     against: Comparison
     found: Mixture
     share: Floats
     widening: Floats
+    shown: Mixture
 
     @property
     def offset(self) -> Floats:
@@ -32,9 +34,9 @@ class Compared:
         return self.found.centre
 
     def interval(self) -> tuple[Floats, Floats]:
-        """The 95 % interval, widened about the offset."""
-        low, high = self.found.interval()
-        centre = self.offset
+        """The 95 % interval, widened about its centre."""
+        low, high = self.shown.interval()
+        centre = self.shown.centre
         return centre - self.widening * (centre - low), centre + self.widening * (high - centre)
 
     def sd(self) -> Floats:

@@ -11,7 +11,11 @@ from browline.variation.effects.comparison import Comparison, against, middle
 from browline.variation.effects.integrate import Integrated
 from browline.variation.effects.mixture import Mixture
 from browline.variation.effects.solved import Solved
+from browline.variation.effects.tails import Tails, tails
 from browline.variation.levels import Levels
+from browline.variation.stays.sums import Sums
+
+PIN_C = 0.05
 
 
 def read(over: Integrated, at: Solved, kinds: Mapping[str, Levels], doubted: Clusters) -> dict[str, Compared]:
@@ -31,8 +35,44 @@ def read(over: Integrated, at: Solved, kinds: Mapping[str, Levels], doubted: Clu
         sd = np.sqrt(np.maximum(spreads[name], 0.0))
         found_ = Mixture(over.weight, np.array(means[name]), sd)
         share = _share(over, name, chosen[name], found_)
-        made[name] = Compared(chosen[name], found_, share, _widening(doubted, part, chosen[name]))
+        made[name] = Compared(chosen[name], found_, share, _widening(doubted, part, chosen[name]), found_)
     return made
+
+
+def with_tails(
+    compared: dict[str, Compared], over: Integrated, sds: Mapping[str, float], kind: Levels, doubted: Clusters
+) -> dict[str, Compared]:
+    """The same with instruments under a heavy-tailed prior, their intervals with each instrument fixed.
+
+    An instrument with none to compare it with keeps its plain posterior: fixed, nothing would be known of it.
+    """
+    part = over.parts["instrument"]
+    found = tails(pinned(over.sums, part, kind), over.parts, sds, kind)
+    widening = _widening(doubted, part, found.comparison)
+    shown = found.fixed if found.comparison.compared.all() else _either(found)
+    own = Compared(found.comparison, found.posterior, found.share, widening, shown)
+    return {**compared, "instrument": own}
+
+
+def pinned(sums: Sums, part: slice, kind: Levels) -> Sums:
+    """The sums with the mean of each group of instruments held near 0, °C.
+
+    What a site reads and what its instruments have in common cannot be told apart, so without this that direction
+    is free; contrasts within a group do not change.
+    """
+    zz = sums.zz.copy()
+    for group in np.unique(kind.group):
+        mean = (kind.group == group) / (kind.group == group).sum()
+        zz[part, part] += np.outer(mean, mean) / PIN_C**2
+    return Sums(sums.n, zz, sums.zc, sums.cc, sums.logdet)
+
+
+def _either(found: Tails) -> Mixture:
+    """The fixed posterior where there is something to compare with, the plain one elsewhere, as one normal each."""
+    fixed, alone, there = found.fixed, found.posterior, found.comparison.compared
+    mean = np.where(there, fixed.centre, alone.centre)[None, :]
+    sd = np.sqrt(np.where(there, fixed.variance, alone.variance))[None, :]
+    return Mixture(np.ones(1), mean, sd)
 
 
 def _share(over: Integrated, name: str, chosen: Comparison, found: Mixture) -> Floats:

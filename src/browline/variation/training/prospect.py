@@ -1,0 +1,89 @@
+"""What a way of rolling out would let be seen, told as one of a closed list, and several ways in words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from browline.variation.training.orders import Way, distinct_orders
+from browline.variation.training.permutation import FEWEST_ORDERS
+from browline.variation.training.planner import Rollout, design_se, detectable_in_se
+
+FEW_WARDS = 12
+"""With fewer wards the verdict rests on the order drawn (permutation.py)."""
+
+
+class ProspectOutcome(StrEnum):
+    """Whether a roll-out could show anything."""
+
+    COULD = "could-tell"
+    NO_CONTEMPORARIES = "no-wards-still-to-start"
+    FEW_WARDS = "too-few-wards"
+    FEW_ORDERS = "too-few-orders"
+
+    @property
+    def sentence(self) -> str:
+        """What it means, and what to do about it."""
+        return _SENTENCES[self]
+
+
+_SENTENCES = {
+    ProspectOutcome.COULD: "A change of this size would be seen; a smaller one may be there and stay unseen.",
+    ProspectOutcome.NO_CONTEMPORARIES: (
+        "No ward is still to start while another has begun, so nothing can be told from the season or from anything"
+        " else that began that month. Let some wards start later."
+    ),
+    ProspectOutcome.FEW_WARDS: "Fewer than three wards: what one of them does says nothing. Take in more wards.",
+    ProspectOutcome.FEW_ORDERS: (
+        "The wards could start in so few orders that chance alone would often do as well, however large the change."
+        " Take in more wards, or start them in more steps."
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Prospect:
+    """What could be seen: `se_c` of the level; `seen_80_c`, `seen_90_c` the smallest changes seen 8 or 9 times in 10,
+    °C, all None where nothing could. `orders`: how many orders of the wards differ."""
+
+    outcome: ProspectOutcome
+    se_c: float | None
+    seen_80_c: float | None
+    seen_90_c: float | None
+    orders: int
+
+
+def prospect(rollout: Rollout, starts: Sequence[int | None]) -> Prospect:
+    """What this roll-out, its wards starting in months `starts`, would let be seen."""
+    orders, wards = distinct_orders(starts), len(starts)
+    if wards < 3:
+        return Prospect(ProspectOutcome.FEW_WARDS, None, None, None, orders)
+    se = design_se(rollout)
+    if np.isinf(se):
+        return Prospect(ProspectOutcome.NO_CONTEMPORARIES, None, None, None, orders)
+    if wards < FEW_WARDS and orders < FEWEST_ORDERS:
+        return Prospect(ProspectOutcome.FEW_ORDERS, None, None, None, orders)
+    seen_80, seen_90 = (se * detectable_in_se(rollout.freedom, wanted) for wanted in (0.8, 0.9))
+    return Prospect(ProspectOutcome.COULD, se, seen_80, seen_90, orders)
+
+
+def compared(prospects: Sequence[tuple[Way, Prospect]]) -> tuple[str, ...]:
+    """Which way detects more, and how the order is best chosen; sizes are marked for both units ({d 0.10})."""
+    told = sorted(
+        ((p.seen_80_c, way) for way, p in prospects if p.seen_80_c is not None), key=lambda pair: pair[0]
+    )
+    out = []
+    if told:
+        size, best = told[0]
+        out.append(
+            f"{best.words} detects most: a change of {{d {size:.2f}}} on average would be seen 8 times in 10."
+        )
+        out += [f"{way.words} needs {{d {other:.2f}}} for the same." for other, way in told[1:]]
+    out += [f"{way.words}: {p.outcome.sentence}" for way, p in prospects if p.seen_80_c is None]
+    if told:
+        out.append(
+            "Draw lots for which ward comes when. It costs nothing in what can be seen, and wards picked because they"
+            " were keen, or already getting better, would pass for an effect of teaching."
+        )
+    return tuple(out)
