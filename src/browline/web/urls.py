@@ -11,6 +11,7 @@ urlpatterns = [
     path("teaching/roster/", include("browline.web.roster.urls")),
     path("teaching/staff/", include("browline.web.staff.urls")),
     path("teaching/plan/", include("browline.web.plan.urls")),
+    path("teaching/roll-out/", include("browline.web.rollout.urls")),
     path("teaching/demonstrations/", include("browline.web.demonstrations.urls")),
     path("teaching/who-can-do-it/", include("browline.web.coverage.urls")),
     path("teaching/agreement/", include("browline.web.agreement.urls")),

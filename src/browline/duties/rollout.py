@@ -1,0 +1,182 @@
+"""What could my roll-out detect? Asked of the planner, with the book's own spreads where the last review has them."""
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from browline.errors import NotUnderstood
+
+# name -> (least, most, value until the book says better, whole number, in words); common practice, no source,
+# where the book says nothing. Spreads between months and responses are never known beforehand: assumptions.
+ASKED: dict[str, tuple[float, float, float, bool, str]] = {
+    "wards": (2, 200, 8, True, "wards"),
+    "months": (4, 60, 12, True, "months altogether"),
+    "before": (1, 24, 3, True, "months before the first ward starts"),
+    "readings": (5, 100_000, 300, False, "forehead readings a ward charts in a month"),
+    "uptake": (1, 12, 3, True, "months until nearly everybody of a ward is signed off"),
+    "month_c": (0, 0.5, 0.05, False, "how much a ward’s months wander"),
+    "decay": (0, 0.99, 0.7, False, "how alike two months in a row are, 0 to 0.99"),
+    "response_c": (0, 0.5, 0.03, False, "how much wards differ in what teaching does"),
+    "per_stay": (1, 300, 10, False, "readings a stay"),
+    "hours": (0.5, 48, 6, False, "hours between a stay’s readings"),
+    "patient_c": (0, 2, 0.3, False, "spread between patients"),
+    "course_c": (0, 2, 0.35, False, "spread within a stay"),
+    "course_hours": (0.5, 500, 24, False, "hours over which a stay’s course is alike"),
+    "reading_c": (0.05, 2, 0.3, False, "spread between readings at one moment"),
+    "person_c": (0, 1, 0.1, False, "spread between people"),
+}
+SIGNED_OFF_IN_THE_END = 0.9
+PEOPLE, PEOPLE_STAY = 20.0, 0.95
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is asked; sizes in °C. `of_the_book`: names of those taken from the last review."""
+
+    wards: float
+    months: float
+    before: float
+    readings: float
+    uptake: float
+    month_c: float
+    decay: float
+    response_c: float
+    per_stay: float
+    hours: float
+    patient_c: float
+    course_c: float
+    course_hours: float
+    reading_c: float
+    person_c: float
+    of_the_book: tuple[str, ...] = field(default=(), compare=False)
+
+    def __post_init__(self) -> None:
+        for name, (least, most, _, _, what) in ASKED.items():
+            if not least <= getattr(self, name) <= most:
+                raise NotUnderstood(
+                    f"{what[:1].upper()}{what[1:]}: {getattr(self, name):g} was asked for.",
+                    f"From {least:g} to {most:g} can be planned for.",
+                    "Change that number.",
+                )
+        if self.before > self.months - 2:
+            raise NotUnderstood(
+                f"{self.before:g} months before the first start, of {self.months:g}, leave no time to teach.",
+                "Two months are wanted after them at least.",
+                "Plan for more months, or begin sooner.",
+            )
+
+
+@dataclass(frozen=True)
+class Row:
+    """One way: in words, when wards start, and what would be seen, in both units; None where nothing could.
+
+    `half`, `twice`: seen 8 times in 10 if wards' months wander half or twice as much as assumed.
+    """
+
+    way: str
+    starting: str
+    seen_80: str | None
+    seen_90: str | None
+    half: str | None
+    twice: str | None
+
+
+@dataclass(frozen=True)
+class Told:
+    """The answer: rows, what they mean, and how many patients read once a ward's month is worth."""
+
+    rows: tuple[Row, ...]
+    sentences: tuple[str, ...]
+    effective: float
+
+
+def first_asked() -> Asked:
+    """What the form shows at first: the book's own figures where the last review has them, else assumptions."""
+    from browline.store.models.reviews import last_whole_review
+
+    review = last_whole_review()
+    known = {} if review is None else _of_the_book(review.result)
+    usual = {name: value for name, (_, _, value, _, _) in ASKED.items()}
+    held = {name: min(max(value, ASKED[name][0]), ASKED[name][1]) for name, value in known.items()}
+    asked = Asked(**{**usual, **held}, of_the_book=tuple(held))
+    return replace(asked, before=min(asked.before, asked.months - 2))
+
+
+def _of_the_book(result: dict[str, Any]) -> dict[str, float]:
+    """What a review's JSON says of wards, readings and spreads."""
+    from datetime import datetime
+
+    told, spread = result.get("readings") or {}, result.get("spread") or {}
+    found = {
+        "wards": told.get("wards"),
+        "patient_c": spread.get("patient_sd_c"),
+        "course_c": spread.get("course_sd_c"),
+        "course_hours": spread.get("course_hours"),
+        "reading_c": spread.get("reading_sd_c"),
+        "person_c": spread.get("person_sd_c"),
+    }
+    if told.get("stays"):
+        found["per_stay"] = round(told["used"] / told["stays"], 1)
+    scanned = next((s["n"] for s in result.get("sites") or () if s["site"] == "temporal"), None)
+    if scanned and told.get("wards") and told.get("from") and told.get("until"):
+        days = datetime.fromisoformat(told["until"]) - datetime.fromisoformat(told["from"])
+        found["readings"] = round(scanned / told["wards"] / max(days.days / 30.44, 1))
+    return {name: round(float(value), 3) for name, value in found.items() if value}
+
+
+def detectable(asked: Asked, first_unit: str = "C") -> Told:
+    """What three ways of rolling out could detect."""
+    from browline.quantities.both_units import both_units
+    from browline.variation.training.orders import Way, starts
+    from browline.variation.training.prospect import compared, prospect
+    from browline.variation.training.readings_worth import effective_share
+
+    worth = effective_share(
+        asked.per_stay, asked.hours, asked.patient_c, asked.course_c, asked.course_hours, asked.reading_c
+    )
+    whole = (int(asked.wards), int(asked.months), int(asked.before))
+    rows, found = [], []
+    for way in Way:
+        begun = starts(way, *whole)
+        usual, half, twice = (prospect(_rollout(asked, begun, worth, f), begun) for f in (1.0, 0.5, 2.0))
+        found.append((way, usual))
+        seen = (usual.seen_80_c, usual.seen_90_c, half.seen_80_c, twice.seen_80_c)
+        shown = (None if size is None else both_units(f"{{d {size:.2f}}}", first_unit) for size in seen)
+        rows.append(Row(way.words, _starting(begun), *shown))
+    sentences = tuple(both_units(sentence, first_unit) for sentence in compared(found))
+    return Told(tuple(rows), sentences, asked.readings * worth)
+
+
+def _rollout(asked: Asked, begun: tuple[int, ...], worth: float, times: float) -> Any:
+    """The planner's problem; wards are compared with themselves, as the analysis does."""
+    from browline.variation.training.planner import WITHIN, Rollout, Spreads
+    from browline.variation.training.readings_worth import one_reading_sd
+
+    spreads = Spreads(
+        ward=WITHIN,
+        ward_month=times * asked.month_c,
+        decay=asked.decay,
+        reading=one_reading_sd(asked.patient_c, asked.course_c, asked.reading_c),
+        response=asked.response_c,
+        person=asked.person_c,
+        people=PEOPLE,
+        people_stay=PEOPLE_STAY,
+    )
+    steps = int(asked.uptake)
+    uptake = [SIGNED_OFF_IN_THE_END * (k + 1) / steps for k in range(steps)]
+    return Rollout.starting(begun, int(asked.months), asked.readings * worth, spreads, uptake)
+
+
+def _starting(begun: tuple[int, ...]) -> str:
+    """When wards start, months counted from 1.
+
+    >>> _starting((2, 2, 2)), _starting((2, 2, 5)), _starting((2, 3, 5, 6))
+    ('all 3 in month 3', '2 in month 3, 1 in month 6', 'one by one from month 3 to month 7')
+    """
+    months = sorted(set(begun))
+    if len(months) == 1:
+        return f"all {len(begun)} in month {months[0] + 1}"
+    if len(months) <= 2:
+        return ", ".join(f"{begun.count(m)} in month {m + 1}" for m in months)
+    most = max(begun.count(m) for m in months)
+    pace = "one by one" if most == 1 else f"at most {most} a month"
+    return f"{pace} from month {months[0] + 1} to month {months[-1] + 1}"

@@ -1,0 +1,1 @@
+"""What a roll-out could detect, before it begins."""
