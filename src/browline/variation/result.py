@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from browline.variation.outcome import Outcome
 from browline.variation.retakes import Check, PairEstimate
+from browline.variation.training.event_time import EventTime
+from browline.variation.training.verdict import Training
 
 if TYPE_CHECKING:
     from browline.variation.weekly import Week
@@ -162,6 +164,7 @@ class Result:
     - `fixed`: name -> estimate of the other fixed columns. `criterion`: -2 log REML, None where not fitted.
     - `dropped`: sentences on what the readings could not hold. `passes` over the readings.
     - `weeks`: factor -> subject -> its weeks against the rest, for instruments and wards. `tolerance_c`: in force.
+    - `training`: the verdict with the months around sign-off; None where the charts cannot be asked.
     """
 
     outcome: Outcome
@@ -179,6 +182,7 @@ class Result:
     stay_of_patient: bool = False
     weeks: Mapping[str, Mapping[str, tuple["Week", ...]]] = field(default_factory=dict)
     tolerance_c: float = 0.3
+    training: tuple[Training, EventTime] | None = None
 
     def effects(self, factor: str) -> tuple[Effect, ...]:
         """The effects of `instrument`, `person` or `ward`."""

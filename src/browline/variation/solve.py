@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 import numpy as np
+from numpy.random import Generator
 
 from browline.variation.arrays import Floats
 from browline.variation.cleaning import after_cleaning
@@ -19,20 +20,29 @@ from browline.variation.since import Change, change
 from browline.variation.sites import site_table
 from browline.variation.stays.cells import cells_by_level
 from browline.variation.tables import Fitted, effect_tables, spread, with_partners
+from browline.variation.training_table import training_table
 from browline.variation.weekly import weekly
 from browline.weeks import WEEK_HOURS, weeks
 
 FEWEST = 20
 ROUNDS = 2
 TOLERANCE_C = 0.3
+SEED = 20260401
 
 Progress = Callable[[str, float], None]
 
 
-def solve(problem: Problem, *, tolerance_c: float = TOLERANCE_C, progress: Progress | None = None) -> Result:
+def solve(
+    problem: Problem,
+    *,
+    tolerance_c: float = TOLERANCE_C,
+    rng: Generator | None = None,
+    progress: Progress | None = None,
+) -> Result:
     """Fit the joint model by REML and read off sites, spread, instruments, wards and people.
 
-    `tolerance_c`: how far off is too far. `progress` is told a sentence and the share done. Never raises for what the
+    `tolerance_c`: how far off is too far. `rng` draws orders of wards where there are too many to try all; without it
+    the same ones are drawn every time. `progress` is told a sentence and the share done. Never raises for what the
     readings cannot hold: the result's outcome says so.
     """
     tell = progress or _silent
@@ -51,7 +61,7 @@ def solve(problem: Problem, *, tolerance_c: float = TOLERANCE_C, progress: Progr
         if not fitted.fit.outcome.usable:
             return _without_answer(problem, fitted.fit.outcome)
         tell("Comparing sites", 0.9)
-        return _read_off(problem, fitted, tolerance_c)
+        return _read_off(problem, fitted, tolerance_c, rng or np.random.default_rng(SEED))
     except np.linalg.LinAlgError:
         return _without_answer(problem, Outcome.NOT_IDENTIFIED)
 
@@ -101,7 +111,7 @@ def _split(problem: Problem, fitted: Fitted) -> Levels:
     return kind
 
 
-def _read_off(problem: Problem, fitted: Fitted, tolerance_c: float) -> Result:
+def _read_off(problem: Problem, fitted: Fitted, tolerance_c: float, rng: Generator) -> Result:
     made = effects_of(problem, fitted, tolerance_c)
     beta = fitted.fit.at.beta
     return Result(
@@ -127,6 +137,7 @@ def _read_off(problem: Problem, fitted: Fitted, tolerance_c: float) -> Result:
             if n in fitted.compared
         },
         tolerance_c,
+        training_table(problem, fitted, rng),
     )
 
 

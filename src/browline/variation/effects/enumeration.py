@@ -36,8 +36,9 @@ class Enumerated:
 
     def take(self, keep: Kept) -> "Enumerated":
         """Some of the problems."""
-        parts = (self.log_evidence, self.weight, self.means, self.covariances)
-        return Enumerated(*(part[keep] for part in parts))
+        return Enumerated(
+            self.log_evidence[keep], self.weight[keep], self.means[keep], self.covariances[keep]
+        )
 
     @property
     def mean(self) -> Floats:
@@ -67,7 +68,7 @@ def enumerated(precision: Floats, score: Floats, priors: Priors) -> Enumerated:
     full = np.repeat(precision[:, None], len(ways), 1)
     on = np.arange(k)
     full[:, :, on, on] += 1 / sd**2
-    covariance: Floats = np.linalg.inv(full)
+    covariance = np.asarray(np.linalg.inv(full), np.float64)
     mean: Floats = np.einsum("bwij,bj->bwi", covariance, score)
     log_c = -np.linalg.slogdet(full)[1]
     log_weight = (np.log(share) - np.log(sd)).sum(2) + 0.5 * log_c + 0.5 * (mean @ score[:, :, None])[:, :, 0]

@@ -68,8 +68,8 @@ class Integrated:
     def read(self, one: Callable[[Solved], tuple[Floats, Floats]]) -> Mixture:
         """Means and variances read off at every node; one dense solution is held at a time."""
         read = [one(self.at(node)) for node in range(len(self.weight))]
-        sd = np.sqrt(np.maximum([variance for _, variance in read], 0.0))
-        return Mixture(self.weight, np.array([mean for mean, _ in read]), sd)
+        variance = np.array([variance for _, variance in read], np.float64)
+        return Mixture(self.weight, np.array([mean for mean, _ in read]), np.sqrt(np.maximum(variance, 0.0)))
 
     def sd(self, name: str) -> tuple[float, float]:
         """Posterior mean and sd of the sd of a part, °C."""

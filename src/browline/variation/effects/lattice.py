@@ -18,7 +18,7 @@ from scipy.optimize import minimize
 
 from browline.variation.arrays import Floats
 
-STEP, DROP = 1.5, 5.0
+STEP, DROP = 1.5, 6.5
 SLOPE_STEP = 0.05
 WIDEST, NARROWEST = 1.2, 0.03
 MOST = 200

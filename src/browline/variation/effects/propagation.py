@@ -61,8 +61,15 @@ class Propagated:
     def take(self, keep: Kept) -> "Propagated":
         """Some of the problems."""
         priors = Priors(self.priors.share[keep], self.priors.sd[keep])
-        parts = (self.log_evidence, self.mean, self.covariance, self.cavity, self.score)
-        return Propagated(priors, *(part[keep] for part in parts), self.settled)
+        return Propagated(
+            priors,
+            self.log_evidence[keep],
+            self.mean[keep],
+            self.covariance[keep],
+            self.cavity[keep],
+            self.score[keep],
+            self.settled,
+        )
 
     @property
     def variance(self) -> Floats:
@@ -155,5 +162,5 @@ def _normal(precision: Floats, score: Floats, tau: Floats, nu: Floats) -> tuple[
     full = precision.copy()
     diagonal = np.arange(tau.shape[1])
     full[:, diagonal, diagonal] += tau
-    covariance = np.linalg.inv(full)
+    covariance: Floats = np.asarray(np.linalg.inv(full), np.float64)
     return covariance, np.einsum("bij,bj->bi", covariance, score + nu)

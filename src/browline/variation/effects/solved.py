@@ -68,7 +68,7 @@ def criterion(sums: Sums, sd: Floats) -> float:
     shift = np.linalg.solve(xx, left[:p, p])
     log_x = 2 * float(np.log(np.diag(xx)).sum())
     squares = float(left[p, p] - shift @ shift)
-    return sums.logdet + log_k + log_x + squares + (sums.n - p) * float(np.log(2 * np.pi))
+    return float(sums.logdet + log_k + log_x + squares + (sums.n - p) * np.log(2 * np.pi))
 
 
 def root_of(k: Floats) -> tuple[Floats, float]:

@@ -192,7 +192,8 @@ def _fixed(likelihoods: list[Quadratic], weight: Floats, comparison: Comparison)
     """The contrasts with a prior sd of FREE_C, over the nodes of the others' sds."""
     means, variances = [], []
     for one in likelihoods:
-        covariance: Floats = np.linalg.inv(one.precision + np.eye(len(one.score)) / FREE_C**2)
+        full = one.precision + np.eye(len(one.score)) / FREE_C**2
+        covariance = np.asarray(np.linalg.inv(full), np.float64)
         means.append(comparison.of(covariance @ one.score))
         variances.append(np.diagonal(comparison.within(covariance)))
     return Mixture(weight, np.array(means), np.sqrt(np.maximum(variances, 0.0)))

@@ -12,6 +12,10 @@ from browline.variation.training.planner import Rollout, design_se, detectable_i
 
 FEW_WARDS = 12
 """With fewer wards the verdict rests on the order drawn (permutation.py)."""
+LOTS = (
+    "Draw lots for which ward comes when. It costs nothing in what can be seen, and wards picked because they were"
+    " keen, or already getting better, would pass for an effect of teaching."
+)
 
 
 class ProspectOutcome(StrEnum):
@@ -71,19 +75,19 @@ def prospect(rollout: Rollout, starts: Sequence[int | None]) -> Prospect:
 def compared(prospects: Sequence[tuple[Way, Prospect]]) -> tuple[str, ...]:
     """Which way detects more, and how the order is best chosen; sizes are marked for both units ({d 0.10})."""
     told = sorted(
-        ((p.seen_80_c, way) for way, p in prospects if p.seen_80_c is not None), key=lambda pair: pair[0]
+        ((f"{p.seen_80_c:.2f}", way.words) for way, p in prospects if p.seen_80_c is not None),
+        key=lambda pair: float(pair[0]),
     )
     out = []
     if told:
-        size, best = told[0]
-        out.append(
-            f"{best.words} detects most: a change of {{d {size:.2f}}} on average would be seen 8 times in 10."
-        )
-        out += [f"{way.words} needs {{d {other:.2f}}} for the same." for other, way in told[1:]]
-    out += [f"{way.words}: {p.outcome.sentence}" for way, p in prospects if p.seen_80_c is None]
-    if told:
-        out.append(
-            "Draw lots for which ward comes when. It costs nothing in what can be seen, and wards picked because they"
-            " were keen, or already getting better, would pass for an effect of teaching."
-        )
-    return tuple(out)
+        least = told[0][0]
+        best = " and ".join([told[0][1], *(_lower(way) for size, way in told[1:] if size == least)])
+        detects = f"{best} detect{'s most' if ' and ' not in best else ' about the same'}"
+        out.append(f"{detects}: a change of {{d {least}}} on average would be seen 8 times in 10.")
+        out += [f"{way} needs {{d {size}}} for the same." for size, way in told[1:] if size != least]
+    out += [f"{way.words}: {_lower(p.outcome.sentence)}" for way, p in prospects if p.seen_80_c is None]
+    return (*out, LOTS) if told else tuple(out)
+
+
+def _lower(sentence: str) -> str:
+    return sentence[0].lower() + sentence[1:]
