@@ -6,9 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.variation.descent import CLOSE, Descent, descend
+from browline.variation.descent import Descent, descend
+from browline.variation.fit import ROUGHLY, SAMPLE_ABOVE, SAMPLE_EVERY, SETTLED
 from browline.variation.parameters import Parameters, parameters
-from browline.variation.stays.columns import Factor, columns
+from browline.variation.stays.columns import Columns, Factor, columns
 from browline.variation.stays.course import course
 from browline.variation.surface import Surface
 
@@ -16,14 +17,20 @@ from .readings import FLEET
 
 Floats = NDArray[np.float64]
 LEVELS = {"instrument": FLEET.instruments, "person": FLEET.people, "ward": FLEET.wards}
-TOLERANCE = f"stops where one more second-order step would lower the criterion by at most {CLOSE:g}"
+TOLERANCE = (
+    f"stops where one more step would lower the criterion by at most {SETTLED:g};"
+    f" over {SAMPLE_ABOVE:,} readings it begins where every {SAMPLE_EVERY}th stay ends"
+)
 START_SD = 0.1
 WAVES = ("c1", "s1", "c2", "s2")
 
 
 @dataclass(frozen=True)
 class Answer:
-    """`criterion` -2 log REML; `sds` by name, °C; `hours` the course's time constants; how it ended."""
+    """`criterion` -2 log REML; `sds` by name, °C; `hours` the course's time constants; how it ended.
+
+    `passes` are those over all readings, two to a step.
+    """
 
     criterion: float
     sds: Mapping[str, float]
@@ -37,7 +44,7 @@ def ordinary(c: Mapping[str, NDArray]) -> Answer:
     made = columns(c["value"], fixed(c), factors(c), c["stay"], c["hour"])
     moved = parameters(1, 1, len(LEVELS), course=False, at_site=False)
     start = moved.places(course(course=0.0, at_site=0.0), np.full(len(LEVELS), START_SD))
-    return answer(moved, descend(Surface(made, moved), start))
+    return answer(moved, descent(made, moved, start))
 
 
 def full(c: Mapping[str, NDArray]) -> Answer:
@@ -51,10 +58,17 @@ def full(c: Mapping[str, NDArray]) -> Answer:
     )  # fmt: skip
     moved = parameters(2, 4, len(LEVELS) + 1, slopes=np.array([1]))
     start = moved.places(course(2, 4), np.array([*[START_SD] * len(LEVELS), START_SD / 100]))
-    return answer(moved, descend(Surface(made, moved), start))
+    return answer(moved, descent(made, moved, start))
 
 
 MODELS: Mapping[str, Callable[[Mapping[str, NDArray]], Answer]] = {"ordinary": ordinary, "full": full}
+
+
+def descent(made: Columns, moved: Parameters, theta: Floats) -> Descent:
+    """Down from `theta` as the room's own fit goes; it takes a `Model` of charted readings, this plain columns."""
+    if len(made) > SAMPLE_ABOVE:
+        theta = descend(Surface(made.every(SAMPLE_EVERY), moved), theta, ROUGHLY).point.theta
+    return descend(Surface(made, moved), theta, SETTLED)
 
 
 def fixed(c: Mapping[str, NDArray]) -> Floats:
