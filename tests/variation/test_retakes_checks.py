@@ -3,6 +3,8 @@
 Oracles: scipy's normal and t distributions; shuffled decisions, where nothing is to be seen.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from invented_retakes import TRUTHS, retakes
@@ -11,6 +13,9 @@ from browline.variation.problem import Problem
 from browline.variation.retakes import Answer, Check, PairEstimate, Sign, pair_estimate, warnings_of
 from browline.variation.retakes.checks import ALARM, concluded, differ
 from browline.variation.retakes.doubt import half_interval, standard_error
+from browline.variation.retakes.firsts import Firsts
+from browline.variation.retakes.standardised import standardise
+from browline.variation.retakes.unseen import unseen
 
 
 def pairs(name: str, seed: int, stays: int) -> PairEstimate:
@@ -41,6 +46,21 @@ def test_sound_readings_are_called_unsound_about_as_often_as_stated():
     assert sum(check.answer is Answer.SEEN for check in checks) < 8
     assert np.std([check.statistic for check in checks]) < 1.6
     assert ALARM == 0.01
+
+
+def test_a_curve_that_cannot_follow_is_no_unseen_reason():
+    """What comes next bends where the splines cannot follow; who is read again hangs on the value only."""
+    rng = np.random.default_rng(5)
+    value = rng.normal(37, 0.5, 40_000)
+    retaken = rng.random(40_000) < 1 / (1 + np.exp(1.0 - 3.0 * (value - 37)))
+    following = 0.3 * (value - 37) + 0.5 * np.sin(12 * value) + rng.normal(0, 0.1, 40_000)
+    none = np.full(40_000, np.nan)
+    change = np.where(retaken, 0.2, 0.0)
+    given = Firsts(value, retaken, change, none, np.arange(40_000), none, none, following, none, 37.0)
+    _, z = unseen(standardise(given))
+    assert abs(z) < 3.3
+    _, ill = unseen(standardise(replace(given, following=following + 0.02 * retaken)))
+    assert ill > 5
 
 
 def test_too_few_cannot_be_told():
