@@ -41,11 +41,18 @@ def test_ward_by_ward_detects_more_than_two_halves_and_all_at_once_nothing():
 
 
 def test_the_words_say_which_and_why():
-    said = compared([(way, asked(way)) for way in Way])
+    said = compared([(way, asked(way, wards=8, months=24)) for way in Way])
     assert said[0].startswith("Ward by ward detects most: a change of {d 0.")
     assert said[1].startswith("In two halves needs {d 0.")
-    assert said[2].startswith("All at once: No ward is still to start")
+    assert said[2].startswith("All at once: no ward is still to start")
     assert said[3].startswith("Draw lots")
+
+
+def test_ways_that_print_alike_are_said_to_be_alike():
+    both = prospect(Rollout.starting([1, 2, 3, 4, 5], 8, 100.0, SPREADS), [1, 2, 3, 4, 5])
+    said = compared([(Way.ONE_BY_ONE, both), (Way.HALVES, both)])
+    assert said[0].startswith("Ward by ward and in two halves detect about the same: a change of")
+    assert len(said) == 2
 
 
 def test_drawing_lots_changes_nothing_where_wards_chart_alike_and_little_elsewhere():

@@ -46,6 +46,6 @@ def test_the_page_in_a_browser_wide_and_narrow(book, monkeypatch):
             tab.page.get_by_label("Wards", exact=True).fill("14")
             tab.page.get_by_role("button", name="Show what would be seen").click()
             tab.page.wait_for_url("**wards=14**")
-            assert "Ward by ward detects most" in tab.page.inner_text("main")
+            assert "would be seen 8 times in 10" in tab.page.inner_text("main")
             assert tab.overflow() <= 0 and tab.violations() == [] and tab.complaints == []
             tab.close()
