@@ -8,6 +8,7 @@ contrast reported: the instrument less the weighted mean of the others it is com
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -23,13 +24,17 @@ from browline.variation.stays.sums import Sums
 
 SIGMA, PERSON, WARD = 0.35, 0.06, 0.06
 TOLERANCE, SHARE = 0.3, 0.10
-FLEETS = {3: 20, 4: 10, 5: 10, 8: 5, 20: 2, 60: 1, 200: 1}
+FACTORS = ("instrument", "person", "ward")
+HEAD = "| fleet | truth | fixed | fixed, off 0.25 or more | heavy | heavy, off |\n|---|---|---|---|---|---|"
+FLEETS = {3: 80, 4: 60, 5: 50, 8: 30, 20: 12, 60: 4, 200: 1}
 SHAPES = {
     "Gaussian 0.05": lambda rng, k: rng.normal(0, 0.05, k),
     "Gaussian 0.10": lambda rng, k: rng.normal(0, 0.10, k),
     "Gaussian 0.20": lambda rng, k: rng.normal(0, 0.20, k),
     "t3 x 0.10": lambda rng, k: 0.10 * rng.standard_t(3, k),
-    "bimodal 0.4": lambda rng, k: rng.normal(0, 0.05, k) + np.where(rng.random(k) < 0.15, rng.choice([-0.4, 0.4], k), 0),
+    "bimodal 0.4": lambda rng, k: (
+        rng.normal(0, 0.05, k) + np.where(rng.random(k) < 0.15, rng.choice([-0.4, 0.4], k), 0)
+    ),
 }
 BANDS = ((5, 20), (20, 60), (60, 200), (200, 1001))
 SIZES = ((0.0, 0.2), (0.2, 0.3), (0.3, 0.4), (0.4, 0.5), (0.5, 9.0))
@@ -72,18 +77,22 @@ def crossed(rng, offsets):
     z = sparse.csr_array((np.ones(len(at)), (rows, at)), shape=(len(y), q))
     c, v = np.column_stack([np.ones(len(y)), y - 37.0]), SIGMA**2
     sums = Sums(len(y), (z.T @ z).toarray() / v, z.T @ c / v, c.T @ c / v, len(y) * np.log(v))
-    ends = np.cumsum([0, fleet, people, wards])
-    return sums, {f: slice(*map(int, e)) for f, e in zip(("instrument", "person", "ward"), zip(ends, ends[1:]))}, n
+    ends = np.cumsum([0, fleet, people, wards]).tolist()
+    return (
+        sums,
+        {f: slice(*e) for f, e in zip(FACTORS, pairwise(ends), strict=True)},
+        n,
+    )
 
 
 def reml(sums, parts):
     """The sds at which the criterion is smallest, as the fit hands them over."""
 
     def density(t):
-        return -criterion(sums, by_effect(parts, dict(zip(parts, np.exp(t))), len(sums.zz))) / 2
+        return -criterion(sums, by_effect(parts, dict(zip(parts, np.exp(t), strict=True)), len(sums.zz))) / 2
 
     found = np.exp(top(density, np.log(np.full(len(parts), 0.1)), np.log(np.full(len(parts), 1e-4))))
-    return dict(zip(parts, found.tolist()))
+    return dict(zip(parts, found.tolist(), strict=True))
 
 
 def reviewed(shape, fleet, rng):
@@ -115,7 +124,7 @@ def fleets():
 def held(fleets, which, keep=lambda f: np.ones(f.size, bool)):
     """(held, asked) of the intervals `which` over the instruments `keep` chooses."""
     inside = [(getattr(f, which)[0] <= f.truth) & (f.truth <= getattr(f, which)[1]) for f in fleets]
-    got = np.concatenate([i[keep(f)] for i, f in zip(inside, fleets)] or [[]])
+    got = np.concatenate([i[keep(f)] for i, f in zip(inside, fleets, strict=True)] or [[]])
     return int(got.sum()), len(got)
 
 
@@ -129,11 +138,15 @@ def truly_off(f):
 
 def test_intervals_cover(fleets, capsys):
     with capsys.disabled():
-        print(f"\n{len(fleets)} hospitals\n| fleet | truth | fixed | fixed, off 0.25 or more | heavy | heavy, off |\n|---|---|---|---|---|---|")
+        print(f"\n{len(fleets)} hospitals\n{HEAD}")
         for size in (*FLEETS, 0):
             for shape in (*SHAPES, "all"):
                 some = [f for f in fleets if f.size == (size or f.size) and shape in (f.shape, "all")]
-                cells = [percent(held(some, w, k)) for w in ("fixed", "heavy") for k in (lambda f: np.ones(f.size, bool), truly_off)]
+                cells = [
+                    percent(held(some, w, k))
+                    for w in ("fixed", "heavy")
+                    for k in (lambda f: np.ones(f.size, bool), truly_off)
+                ]
                 print(f"| {size or 'all'} | {shape} | " + " | ".join(cells) + " |")
     small, large = [f for f in fleets if f.size < 5], [f for f in fleets if f.size >= 5]
     for some, most in ((small, 1.0), (large, 0.97)):
@@ -150,7 +163,9 @@ def test_flags_keep_their_share(fleets, capsys):
         flags = sum(int(f.flagged.sum()) for f in some)
         false = sum(int((np.abs(f.truth)[f.flagged] <= TOLERANCE).sum()) for f in some)
         expected = sum(float((1 - f.beyond[f.flagged]).sum()) for f in some)
-        lines.append(f"| {shape} | {flags} | {false} ({100 * false / max(flags, 1):.1f} %) | {expected:.1f} |")
+        lines.append(
+            f"| {shape} | {flags} | {false} ({100 * false / max(flags, 1):.1f} %) | {expected:.1f} |"
+        )
         worst.append((flags, false))
     with capsys.disabled():
         print("\n".join(lines))
@@ -165,7 +180,11 @@ def test_power(fleets, capsys):
     for low, high in SIZES:
         size = (np.abs(truth) >= low) & (np.abs(truth) < high)
         cells = [flagged[size & (n >= a) & (n < b)] for a, b in BANDS]
-        lines.append(f"| {low} to {high} | " + " | ".join(f"{100 * c.mean():.0f} of {len(c)}" if len(c) else "-" for c in cells) + " |")
+        lines.append(
+            f"| {low} to {high} | "
+            + " | ".join(f"{100 * c.mean():.0f} of {len(c)}" if len(c) else "-" for c in cells)
+            + " |"
+        )
     with capsys.disabled():
         print("\n".join(lines))
     sure = (np.abs(truth) >= 0.5) & (n >= 200)

@@ -75,7 +75,8 @@ class Integrated:
         """Posterior mean and sd of the sd of a part, °C."""
         column = self.sds[:, list(self.parts).index(name)]
         mean = float(self.weight @ column)
-        return mean, float(np.sqrt(max(self.weight @ (column - mean) ** 2, 0.0)))
+        spread = float(self.weight @ (column - mean) ** 2)
+        return mean, float(np.sqrt(spread))
 
 
 def integrated(
