@@ -52,7 +52,7 @@ def plain(columns_: Columns, at: Course) -> tuple[np.ndarray, np.ndarray]:
 
 
 def theta_of(at: Course) -> np.ndarray:
-    """The parameters in the order of the adjoint: patient^2, course^2, log hours by group, at_site^2, reading^2, slope."""
+    """The parameters as the adjoint orders them: those of each group, at_site^2, reading^2 and slope of each site."""
     by_group = np.column_stack([at.patient**2, at.course**2, np.log(at.hours)]).ravel()
     return np.concatenate([by_group, [at.at_site**2], at.reading**2, at.slope])
 

@@ -73,7 +73,7 @@ def test_slopes_of_any_shape(seed, n, count):
 
 @pytest.mark.parametrize("which", [*SPREADS, *AT_ZERO])
 def test_the_columns_of_the_step_equal_the_dense_twin(which):
-    """``f_k = dV/dtheta_k V^-1 (y - B u)``, ``g_s = dX/dslope_s beta``; `against` = W'[f g], `each` = [f g]'V^-1[f g]."""
+    """``f_k = dV/dtheta_k r``, ``g_s = dX/dslope_s beta``; `against` = W'[f g], `each` = [f g]'V^-1[f g]."""
     made, at = stays(3), course(GROUPS, SITES, **(SPREADS | AT_ZERO)[which])
     found, got = adjoint_of(made, at)
     b, v = plain(made, at)

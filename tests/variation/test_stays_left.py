@@ -65,7 +65,7 @@ def test_a_course_that_never_forgets_predicts_the_shrunken_mean_of_the_others():
 
 
 def test_a_course_that_forgets_at_once_predicts_nothing():
-    y, said = wave(1e-3, patient=0.0, course=0.5, reading=0.3)
+    _, said = wave(1e-3, patient=0.0, course=0.5, reading=0.3)
     assert said == pytest.approx(np.zeros(9), abs=1e-9)
 
 

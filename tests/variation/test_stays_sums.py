@@ -75,7 +75,7 @@ def test_the_sums_of_two_halves_add_to_the_whole():
 
 
 def test_nothing_adds_nothing():
-    made, at, one, _ = halves()
+    made, _, one, _ = halves()
     close(one + nothing(made.effects, 3), one, 1e-15)
 
 
