@@ -20,7 +20,10 @@ from browline.variation.training.terms import (
 
 @dataclass(frozen=True)
 class Shape:
-    """The size of a hospital and its true spreads in °C."""
+    """The size of a hospital and its true spreads in °C.
+
+    People follow their ward within `uptake` months; the last ward starts `last` months before the end, if at all.
+    """
 
     wards: int
     months: int
@@ -36,6 +39,8 @@ class Shape:
     reading: float = 0.45
     selection: float = 0.5
     never: float = 0.1
+    uptake: float = 3.0
+    last: float = 2.0
 
 
 @dataclass(frozen=True)
@@ -92,18 +97,21 @@ def hospital(shape, effect, rng):
 
 
 def sign_offs(s, home, base, rng):
-    """Wards start in random order, evenly; people follow within three months, low readers sooner; some never."""
-    began = rng.permutation(np.linspace(1.0, s.months - 2.0, s.wards)) + rng.uniform(-0.2, 0.2, s.wards)
+    """Wards start in random order, evenly; people follow, low readers sooner, some never.
+
+    What is yet to come is not known.
+    """
+    began = rng.permutation(np.linspace(1.0, s.months - s.last, s.wards)) + rng.uniform(-0.2, 0.2, s.wards)
     made = np.full(len(home), np.inf)
     for w in range(s.wards):
         own = np.flatnonzero(home == w)
         keen = s.selection * base[own] / max(s.person, 1e-9) + rng.standard_normal(len(own))
-        after = np.sort(rng.uniform(0, 3, len(own)))
+        after = np.sort(rng.uniform(0, s.uptake, len(own)))
         after[0] = 0
         made[own[np.argsort(keen)]] = began[w] + after
         late = (rng.random(len(own)) < s.never) & (made[own] > began[w])
         made[own[late]] = np.inf
-    return made
+    return np.where(made < s.months, made, np.inf)
 
 
 def drifts(s, rng):
@@ -136,15 +144,13 @@ def sums_of(h, terms, x):
 
 def null_residual(h):
     """r = P y by cell, of the fit that does not know who was signed off: V_total^-1 (y - X beta)."""
-    from browline.variation.training.spreads import mode
+    from browline.variation.training.spreads import mode, running, runs_root
 
     terms, x = standing_terms(h.charted), null_columns(h.charted, h.exposed)
     sums = sums_of(h, terms, x)
     found = mode(sums, terms)
     e = h.y - x @ found.at.beta
     at = 0
-    from browline.variation.training.spreads import running, runs_root
-
     for k, t in enumerate(terms):
         u = found.at.u[at : at + t.levels]
         if k == running(terms):

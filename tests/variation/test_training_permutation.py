@@ -54,6 +54,13 @@ def test_p_is_the_share_of_orders_as_far_from_the_middle():
     assert (found.p, found.orders, found.tried) == (pytest.approx(1 / 24), 24, 24)
 
 
+def test_wards_nobody_of_which_charts_take_no_part():
+    a = np.zeros((6, 6))
+    a[:4, :4] = np.diag([1.0, 2.0, 3.0, 4.0])
+    found = permutation_test(a, np.append(np.arange(4.0), [np.inf, np.inf]), np.random.default_rng(0))
+    assert (found.p, found.orders) == (pytest.approx(1 / 24), 24)
+
+
 def test_too_few_orders_give_no_p():
     assert different_orders(np.array([1.0, 1.0, 2.0, 3.0])) == 12
     assert different_orders(np.array([1.0, np.inf, np.inf])) == 3

@@ -90,7 +90,12 @@ def delays(signed_off: Floats, home: Codes, starts: Floats) -> Floats:
 
 
 def permutation_test(a: Floats, starts: Floats, rng: Generator) -> Orders:
-    """The test of all orders up to 5,040 of them, else of 9,999 drawn by `rng` and the one seen."""
+    """The test of all orders up to 5,040 of them, else of 9,999 drawn by `rng` and the one seen.
+
+    A ward nobody of which charts (a row of nought) takes no part.
+    """
+    part = np.abs(a).sum(1) > 0
+    a, starts = a[np.ix_(part, part)], starts[part]
     wards, orders = len(starts), different_orders(starts)
     if orders < FEWEST_ORDERS:
         return Orders(None, orders, 0)
