@@ -90,9 +90,9 @@ def slope(d: Set, at: Mapping[str, complex]) -> Array:
     return np.array([at.get(f"slope:{site}", 1.0) for site in d.site])
 
 
-def by_group(d: Set, at: Mapping[str, complex], key: str) -> Array:
-    """A parameter of each reading's care group, or the one that all groups share; 0 where there is none."""
-    return np.array([at.get(f"{key}:{group}", at.get(key, 0.0)) for group in d.group])
+def by_group(d: Set, at: Mapping[str, complex], key: str, otherwise: float = 0.0) -> Array:
+    """A parameter of each reading's care group, or the one that all groups share, or `otherwise`."""
+    return np.array([at.get(f"{key}:{group}", at.get(key, otherwise)) for group in d.group])
 
 
 def fixed(d: Set, at: Mapping[str, complex]) -> Array:
@@ -113,7 +113,7 @@ def stay_covariance(d: Set, at: Mapping[str, complex], weight: Array) -> Array:
     """V without instruments and people: complex[n, n], a block for each stay."""
     lam, stay = slope(d, at), same(d.stay)
     gap = np.abs(d.hour[:, None] - d.hour[None, :])
-    tau = by_group(d, at, "tau")[:, None] if "variance:course" in at or "tau:ward" in at else np.ones((1, 1))
+    tau = by_group(d, at, "tau", otherwise=1.0)[:, None]
     course = by_group(d, at, "variance:course")[:, None] * np.exp(-gap / tau)
     error = np.array([at.get(f"variance:error:{site}", 0.0) for site in d.site])
     patient = by_group(d, at, "variance:patient")[:, None]

@@ -91,3 +91,10 @@ def test_complex_steps_are_the_derivatives(point):
         above, below = (solved(d, at | {key: at[key] + sign * step}, weight) for sign in (1, -1))
         assert (above.reml - below.reml).real / (2 * step) == pytest.approx(by[0], rel=1e-5, abs=1e-4)
         assert (above.ml - below.ml).real / (2 * step) == pytest.approx(by[1], rel=1e-5, abs=1e-4)
+
+
+def test_a_spread_shared_by_the_groups_is_the_same_for_each():
+    point = next(point for point in POINTS if point["name"] == "groups, one tau")
+    each = {key: value for key, value in point["spreads"].items() if key != "tau"}
+    each |= {f"tau:{group}": point["spreads"]["tau"] for group in ("ward", "intensive")}
+    assert solved(course_set("course_b"), variances(each)).reml.real == pytest.approx(point["reml"], abs=1e-9)
