@@ -26,7 +26,7 @@ SIGMA, PERSON, WARD = 0.35, 0.06, 0.06
 TOLERANCE, SHARE = 0.3, 0.10
 FACTORS = ("instrument", "person", "ward")
 HEAD = "| fleet | truth | fixed | fixed, off 0.25 or more | heavy | heavy, off |\n|---|---|---|---|---|---|"
-FLEETS = {3: 80, 4: 60, 5: 50, 8: 30, 20: 12, 60: 4, 200: 1}
+FLEETS = {3: 40, 4: 30, 5: 25, 8: 20, 20: 8, 60: 3, 200: 1}
 SHAPES = {
     "Gaussian 0.05": lambda rng, k: rng.normal(0, 0.05, k),
     "Gaussian 0.10": lambda rng, k: rng.normal(0, 0.10, k),

@@ -141,7 +141,7 @@ def test_one_instrument_alone_is_told_nothing_of():
 def test_intervals_of_small_fleets_cover():
     """Oracle: the truths the readings were made from; a small share of studies/test_instrument_intervals.py."""
     rng, held, heavy, flags, false = np.random.default_rng(11), [], [], 0, 0
-    for k, seed in product((3, 4, 8), range(16)):
+    for k, seed in product((3, 4, 8), range(10)):
         truth = rng.choice([0.0, 0.4], k, p=[0.85, 0.15]) + rng.normal(0, 0.06, k)
         _, found = reviewed(truth, 60 * k, seed, people=6, wards=2)
         own = found.comparison.of(truth)
@@ -151,9 +151,9 @@ def test_intervals_of_small_fleets_cover():
         chance = found.posterior.beyond(0.3)
         flagged = np.argsort(-chance)[: expected_false_share(chance.tolist(), 0.1)]
         flags, false = flags + len(flagged), false + int((np.abs(own[flagged]) <= 0.3).sum())
-    assert 0.91 <= np.mean(held) <= 0.985
-    assert 0.91 <= np.mean(heavy) <= 0.99
-    assert flags >= 10
+    assert 0.90 <= np.mean(held) <= 0.99
+    assert 0.90 <= np.mean(heavy) <= 0.99
+    assert flags >= 6
     assert false <= 0.25 * flags
 
 

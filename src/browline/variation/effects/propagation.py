@@ -71,6 +71,11 @@ class Propagated:
             self.settled,
         )
 
+    def stand_ins(self) -> tuple[Floats, Floats]:
+        """tau and nu, float64[B, k] each."""
+        spread = np.diagonal(self.covariance, axis1=1, axis2=2)
+        return 1 / spread - self.cavity, self.mean / spread - self.score
+
     @property
     def variance(self) -> Floats:
         """Posterior variance of every effect, by cavity times true prior, float64[B, k]."""
@@ -95,11 +100,15 @@ class Propagated:
         return Normals(part.swapaxes(1, 2), means.swapaxes(1, 2), sds.swapaxes(1, 2))
 
 
-def propagated(precision: Floats, score: Floats, priors: Priors) -> Propagated:
-    """Solve B problems of `precision` float64[B, k, k] 1/°C^2, `score` float64[B, k] 1/°C side by side."""
+def propagated(
+    precision: Floats, score: Floats, priors: Priors, near: Propagated | None = None
+) -> Propagated:
+    """Solve B problems of `precision` float64[B, k, k] 1/°C^2, `score` float64[B, k] 1/°C side by side.
+
+    `near`: what was found for B problems much like these, to begin with.
+    """
     widest = (1 / priors.sd.max(1) ** 2)[:, None]
-    tau = np.repeat((1 / (priors.share * priors.sd**2).sum(1))[:, None], score.shape[1], 1)
-    nu = np.zeros_like(tau)
+    tau, nu = near.stand_ins() if near is not None else _as_normal(priors, score.shape[1])
     step, off = np.full((len(score), 1), DAMPED), np.full(len(score), np.inf)
     for _ in range(ROUNDS):
         covariance, mean = _normal(precision, score, tau, nu)
@@ -116,6 +125,12 @@ def propagated(precision: Floats, score: Floats, priors: Priors) -> Propagated:
         tau, nu = tau + step * (aim - tau), nu + step * (to - nu)
     evidence = _log_evidence(precision, covariance, mean, tau, log_part)
     return Propagated(priors, evidence, mean, covariance, cavity, pull, bool((off < SETTLED).all()))
+
+
+def _as_normal(priors: Priors, k: int) -> tuple[Floats, Floats]:
+    """The stand-ins with the prior's own variance."""
+    tau = np.repeat((1 / (priors.share * priors.sd**2).sum(1))[:, None], k, 1)
+    return tau, np.zeros_like(tau)
 
 
 def _moved(tau: Floats, aim: Floats, spread: Floats) -> Floats:

@@ -104,7 +104,8 @@ def tails(
     height = first.log_evidence + grid.log_weight
     keep = height >= height.max() + np.log(RARE)
     grid = grid.take(keep)
-    found = [first.take(keep), *(solve_on(grid, one) for one in likelihoods[1:])]
+    likely = first.take(keep)
+    found = [likely, *(solve_on(grid, one, likely) for one in likelihoods[1:])]
     log_weight = np.array([f.log_evidence + grid.log_weight for f in found]) + log_others[:, None]
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
@@ -163,12 +164,13 @@ def grid_over(near: Floats, far: tuple[float, ...], share: tuple[float, ...]) ->
     return Grid(near, wide, often, np.log(near) - (near / NEAR_SCALE_C) ** 2 / 2)
 
 
-def solve_on(grid: Grid, likelihood: Quadratic) -> Found:
+def solve_on(grid: Grid, likelihood: Quadratic, near: Found | None = None) -> Found:
     """The posterior at every node of the grid: by enumeration in fleets of up to FEW, else by propagation."""
     at = len(grid.near)
     precision, score = np.repeat(likelihood.precision[None], at, 0), np.repeat(likelihood.score[None], at, 0)
-    method = enumerated if len(likelihood.score) <= FEW else propagated
-    return method(precision, score, grid.priors())
+    if len(likelihood.score) <= FEW:
+        return enumerated(precision, score, grid.priors())
+    return propagated(precision, score, grid.priors(), near if isinstance(near, Propagated) else None)
 
 
 def _prior_variance(grid: Grid) -> Floats:
