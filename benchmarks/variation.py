@@ -20,12 +20,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import argparse
 import json
 import platform
-import shutil
 from pathlib import Path
 from typing import Any
 
 from crossed import alone, cold
-from crossed.peers import SETTINGS, Peer, peer
+from crossed.peers import SETTINGS, Peer, installed, peer
+from crossed.picture import picture
 
 COMPARED, GROWTH, MILLION, LARGEST = (10_000, 100_000), (10_000, 100_000, 1_000_000), 1_000_000, 10_000_000
 
@@ -50,6 +50,7 @@ def asked() -> argparse.ArgumentParser:
     made.add_argument("--large", action="store_true", help="lme4 at 10^6, ours at 10^7")
     made.add_argument("--part", choices=("peers", "growth", "cold"))
     made.add_argument("--blas", default="", help="libraries R is to load first, by LD_PRELOAD")
+    made.add_argument("--picture", help="where the growth is drawn, .svg or .png")
     made.add_argument("--write", nargs=3, help=argparse.SUPPRESS)
     made.add_argument("--alone", nargs=2, help=argparse.SUPPRESS)
     made.add_argument("--review", action="store_true", help=argparse.SUPPRESS)
@@ -58,13 +59,18 @@ def asked() -> argparse.ArgumentParser:
 
 def report(args: argparse.Namespace) -> None:
     """The parts in turn."""
-    print(f"{os.cpu_count()} processors, {platform.machine()}, Python {platform.python_version()}")
+    print(
+        f"{os.cpu_count()} processors, {platform.machine()}, Python {platform.python_version()};"
+        f" {os.getloadavg()[0]:.1f} other tasks running: compare `cpu` where that is not near 0"
+    )
     with alone.folder() as name:
         folder = Path(name)
         if args.part in (None, "peers"):
             compare(folder, args.large, args.blas)
         if args.part in (None, "growth"):
-            grow(folder, args.large)
+            rows = grow(folder, args.large)
+            if args.picture:
+                picture(rows, Path(args.picture))
     if args.part in (None, "cold"):
         start()
 
@@ -94,7 +100,10 @@ def beside(folder: Path, n: int, packages: tuple[str, ...], blas: str) -> dict[s
         f"  ours        {mine['seconds']:9.2f}  {mine['cpu']:6.1f}  {'':15}  {mine['criterion']:16.6f}   {how}"
     )
     seconds = {}
-    for package in packages if shutil.which("Rscript") else ():
+    for package in packages:
+        if not installed(package):
+            print(f"  {package:<10}  not installed in R here")
+            continue
         theirs = peer(package, place, blas)
         seconds[package] = theirs.seconds
         print(beside_ours(mine, package, theirs))
@@ -124,15 +133,18 @@ def full_against(folder: Path, theirs: dict[str, float]) -> None:
         print(f"  {theirs['lme4'] / mine['seconds']:.1f} times as fast as lme4's ordinary model")
 
 
-def grow(folder: Path, large: bool) -> None:
+def grow(folder: Path, large: bool) -> list[dict[str, Any]]:
     """Time and peak memory by size, each size in a fresh process, and the distance to one pass over the data."""
     print(
         "\nGrowth; `pass` is NumPy reading every column once, `memory` the peak, of which `held` before the fit"
     )
     print("  model       readings   seconds     cpu  passes  ms each  pass ms  fit/pass  held MB  memory MB")
+    rows = []
     for kind in ("ordinary", "full"):
         for n in (*GROWTH, LARGEST) if large else GROWTH:
-            print(row(kind, alone.measured(kind, alone.written(kind, n, folder))), flush=True)
+            rows.append({"model": kind} | alone.measured(kind, alone.written(kind, n, folder)))
+            print(row(kind, rows[-1]), flush=True)
+    return rows
 
 
 def row(kind: str, m: dict[str, Any]) -> str:

@@ -1,6 +1,7 @@
 """R's lme4 and glmmTMB on the ordinary crossed model, as tools/crossed_timing.R fits and times it."""
 
 import os
+import shutil
 import subprocess
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +23,12 @@ class Peer:
     cpu: float
     criterion: float
     sds: dict[str, float]
+
+
+def installed(package: str) -> bool:
+    """Whether R and the package are here."""
+    ask = f'quit(status = !requireNamespace("{package}", quietly = TRUE))'
+    return shutil.which("Rscript") is not None and subprocess.run(["Rscript", "-e", ask]).returncode == 0
 
 
 def peer(package: str, folder: Path, blas: str) -> Peer:
