@@ -72,6 +72,14 @@ def test_doubt_over_wards_is_the_jackknife_of_whole_fits_and_the_larger_of_both(
     assert told == Told.of(fit.beta[0], max(fit.covariance[0, 0], fit.plain[0, 0]) ** 0.5, 7)
 
 
+def test_wards_alike_by_luck_are_not_taken_for_certainty():
+    rng = np.random.default_rng(9)
+    x = rng.standard_normal((40, 1))
+    fit = clustered(0.3 * x[:, 0], x, np.full(40, 4.0), np.zeros(40, int), np.repeat(np.arange(5), 8))
+    told = fit.contrast(np.ones(1))
+    assert fit.covariance[0, 0] < 1e-20 and told == Told.of(fit.beta[0], fit.plain[0, 0] ** 0.5, 4)
+
+
 def test_a_step_is_seen_with_nothing_before_it():
     found = event_time(invented(np.random.default_rng(3)))
     after = [m for m in found.months if m.month >= 0 and m.mean_c is not None]
@@ -87,6 +95,12 @@ def test_a_trend_before_sign_off_is_found_and_told():
     trend = event_time(invented(np.random.default_rng(4), trend=0.04)).trend
     assert trend.low_c <= 0.04 <= trend.high_c and trend.p < 0.01
     assert "rising already before sign-off" in trend.sentence
+
+
+def test_the_slope_is_the_planted_one_and_pooling_far_months_understates_it():
+    cells = invented(np.random.default_rng(10), wards=60, trend=0.04, wander=0.0)
+    assert event_time(cells, far=12).trend.slope_c == pytest.approx(0.04, abs=0.004)
+    assert 0.02 < event_time(cells, far=4).trend.slope_c < 0.045
 
 
 @pytest.mark.slow
@@ -118,6 +132,13 @@ def test_without_people_never_signed_off_it_is_not_drawn():
     found = event_time(invented(np.random.default_rng(6), never=0.0))
     assert found.outcome is EventOutcome.NO_COMPARISON and found.months == () and found.trend is None
     assert "keep some people or wards for later" in found.outcome.sentence
+
+
+def test_people_never_signed_off_who_hardly_chart_are_no_comparison():
+    cells = invented(np.random.default_rng(11))
+    n = np.where(cells.event == NEVER, 0, cells.n)
+    found = event_time(EventCells(cells.person, cells.ward, cells.month, cells.event, n, *_sums(cells)))
+    assert found.outcome is EventOutcome.NO_COMPARISON
 
 
 def test_two_wards_are_too_few():

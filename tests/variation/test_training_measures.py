@@ -109,6 +109,15 @@ def test_people_coming_closer_are_found():
     assert found.low < -0.12 < found.high < 0 and found.unit == "°C"
 
 
+def test_more_readings_a_person_do_not_pass_for_people_alike():
+    """Equal spreads of 0.10, means known to 0.3 °C before and to 0.02 after."""
+    rng, ward = np.random.default_rng(12), np.repeat(np.arange(40), 10)
+    own = 0.10 * rng.standard_normal(400)
+    before, after = (own + sd * rng.standard_normal(400) for sd in (0.3, 0.02))
+    found = spread_between_people(before, after, np.full(400, 0.09), np.full(400, 0.0004), ward)
+    assert found.low < 0 < found.high and abs(found.effect) < 0.08
+
+
 @pytest.mark.slow
 def test_intervals_hold_the_planted_changes():
     """Recovery from simulation: 400 hospitals each; 95 % intervals, with room for 4 standard errors."""

@@ -163,7 +163,8 @@ def _month(cells: EventCells, own: Bools, k: int, far: int, told: list[int], fit
 def _trend(cells: EventCells, label: Codes, told: list[int], fit: Clustered) -> Trend | None:
     """``slope = z'C^-1 delta / z'C^-1 z`` over the months before the reference, C the plain variance.
 
-    z: months from the reference, for pooled months where their information lies on average.
+    z: months from the reference, for pooled months where their information lies on average; what a slope does
+    within pooled months leans on people and calendar, so that a long one is understated.
     """
     before = [i for i, k in enumerate(told) if k < REFERENCE]
     if len(before) < 2:
