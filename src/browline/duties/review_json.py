@@ -1,4 +1,7 @@
-"""The review as the contract writes it: numbers as they came out, null where the data cannot fill them."""
+"""The review as the contract writes it: numbers as they came out, null where the data cannot fill them.
+
+Quick pairs stand at 37.0 °C where they can be moved there; the supplement says where they cannot.
+"""
 
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -16,7 +19,7 @@ def result_of(readings: Any, fitted: Any, found: list[Any], limits: Any, *, peop
         "spread": _spread(fitted),
         "instruments": [_effect(e, "instrument") for e in (fitted.instruments if fitted else ())],
         "wards": [_ward(e) for e in (fitted.wards if fitted else ())],
-        "training": NO_VERDICT,
+        "training": _training(fitted.training if fitted else None),
         "findings": [f.as_json() for f in found],
         "limits": list(limits),
     }
@@ -31,8 +34,22 @@ NO_VERDICT = {
     "low_c": None,
     "high_c": None,
     "measures": [],
-    "sentence": "Whether training changed practice was not examined by this version of the review.",
+    "sentence": "The charts do not say who was signed off when, or who charted which reading, so whether training"
+    " changed practice cannot be asked.",
 }
+
+
+def _training(answer: Any) -> dict[str, Any]:
+    if answer is None:
+        return NO_VERDICT
+    training, _ = answer
+    names = ("measure", "effect", "low", "high", "unit")
+    return {
+        "verdict": training.verdict.value,
+        **{name: getattr(training, name) for name in ("effect_c", "low_c", "high_c")},
+        "measures": [{name: getattr(m, name) for name in names} for m in training.measures],
+        "sentence": training.sentence,
+    }
 
 
 def _readings(readings: Any, fitted: Any) -> dict[str, Any]:
@@ -60,6 +77,7 @@ def _moment(hours: float) -> str:
 
 def _site(s: Any) -> dict[str, Any]:
     pairs = s.pairs
+    at = _at_37(pairs)
     return {
         "site": s.site,
         "n": s.n,
@@ -72,11 +90,16 @@ def _site(s: Any) -> dict[str, Any]:
         "sd_c": s.sd_c,
         "pairs": {
             "n": pairs.n if pairs else 0,
-            "offset_c": pairs.offset_c if pairs else None,
-            "low_c": pairs.low_c if pairs else None,
-            "high_c": pairs.high_c if pairs else None,
+            "offset_c": at.offset_c if at else None,
+            "low_c": at.low_c if at else None,
+            "high_c": at.high_c if at else None,
         },
     }
+
+
+def _at_37(pairs: Any) -> Any:
+    """The quick pairs' answer where the reference reads 37.0 °C, else where its first readings lie."""
+    return (pairs.offset_at_37 or pairs) if pairs else None
 
 
 def _spread(fitted: Any) -> dict[str, Any]:

@@ -13,6 +13,8 @@ def supplement_of(
     """
     from django.utils import timezone
 
+    from browline.duties.modelled import model_of
+
     return {
         "hospital": chosen["hospital"],
         "tolerance_c": chosen["tolerance_c"],
@@ -22,6 +24,7 @@ def supplement_of(
         "fit_outcome": fitted.outcome.value if fitted else "not-fitted",
         "months": _months(found, counting, _unlikely_by_month(readings, found, measured)),
         "weeks": _weeks(fitted),
+        "model": model_of(fitted),
         "exclusions": _exclusions(counting),
         "imports": _imports(),
         **_answers(),

@@ -11,8 +11,10 @@ they stand inline under a strict content security policy.
     share_chart(points, events)                      a share by week or month with its usual range
     funnel_chart(units, limits, centre)              wards against what is usual for their number of readings
     instruments_chart(rows)                          instruments at hand beside readings unlikely to be measured
+    around_chart(months)                             months before and after sign-off, against the month before it
 """
 
+from browline.figures.around import around_chart
 from browline.figures.coverage import SUBSTITUTE, printable
 from browline.figures.figure import Figure, Table
 from browline.figures.funnel import funnel_chart
@@ -29,6 +31,7 @@ __all__ = [
     "SUBSTITUTE",
     "Figure",
     "Table",
+    "around_chart",
     "font_folder",
     "funnel_chart",
     "instruments_chart",

@@ -16,7 +16,7 @@ from browline.duties.report.document import (
     Request,
     Section,
 )
-from browline.figures import Figure, interval_chart, run_chart, weekly_chart
+from browline.figures import Figure, around_chart, interval_chart, run_chart, weekly_chart
 
 OPENING = (
     "We review charted temperatures to find instruments, wards and ways of charting that cannot be relied on. "
@@ -163,4 +163,6 @@ def drawn(chart: Chart, unit: str) -> Figure:
         return weekly_chart(**arguments, unit=unit)
     if chart.drawing == "interval":
         return interval_chart(**arguments, what=chart.title, unit=unit)
-    raise ValueError(f"{chart.drawing!r} is not a drawing; the drawings are run, weekly, interval")
+    if chart.drawing == "around":
+        return around_chart(**arguments, unit=unit)
+    raise ValueError(f"{chart.drawing!r} is not a drawing; the drawings are run, weekly, interval, around")

@@ -15,9 +15,11 @@ from browline.duties.report.document import Report, Request
 from browline.duties.report.first_page import first_page
 from browline.duties.report.instruments import instrument_sections
 from browline.duties.report.measured import measured_sections
-from browline.duties.report.method import answered_sections, closing_sections, training_sections
+from browline.duties.report.method import answered_sections, closing_sections
 from browline.duties.report.people import people_sections
-from browline.duties.report.places import practice_sections, site_sections, ward_sections
+from browline.duties.report.places import practice_sections, ward_sections
+from browline.duties.report.sites import site_sections
+from browline.duties.report.training import training_sections
 
 __all__ = ["Report", "Request", "report_of", "request_of"]
 
@@ -42,8 +44,8 @@ def report_of(
         *ward_sections(result, supplement, findings, unit),
         *measured_sections(supplement),
         *practice_sections(findings),
-        *site_sections(result, unit),
-        *training_sections(result),
+        *site_sections(result, supplement, unit),
+        *training_sections(result, supplement, unit),
         *answered_sections(findings),
         *people_sections(result, findings, unit),
         *closing_sections(result, supplement, unit),

@@ -42,7 +42,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Chart:
-    """A drawing by name (`run`, `weekly`, `interval`) with its arguments; `small` where several share a row."""
+    """A drawing by name (`run`, `weekly`, `interval`, `around`) with its rows; `small` where several share a row."""
 
     drawing: str
     title: str

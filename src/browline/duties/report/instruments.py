@@ -5,6 +5,7 @@ from datetime import timedelta
 from typing import Any
 
 from browline.duties.report import words
+from browline.duties.report.cleaning import cleaning_sections
 from browline.duties.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.duties.report.standing import Found, by_instrument, is_open
 from browline.findings import OUTCOMES
@@ -35,7 +36,8 @@ def instrument_sections(
         for name, group in flagged.items()
     ]
     opening = [Section("Instruments to check", (intro,), new_page=True)] if pages else []
-    return [*opening, *pages, _fleet(rows, set(flagged), tolerance, unit)]
+    fleet = _fleet(rows, set(flagged), tolerance, unit)
+    return [*opening, *pages, fleet, *cleaning_sections(rows, supplement, unit)]
 
 
 def _page(
@@ -52,11 +54,21 @@ def _page(
         since = next((f["since"] for f in group if f.get("since")), None)
         arguments = {"points": weeks, "subject": name, "since": since, "tolerance": tolerance, "height": 130}
         blocks.append(Chart("weekly", f"{name} by week", arguments))
-    blocks += [_facts(f, row, weeks, unit) for f in group]
+    blocks += [_facts(f, row, weeks, supplement, unit) for f in group]
     return Section(f"Instrument {name}", tuple(blocks), level=3, together=True)
 
 
-def _facts(finding: Found, row: Mapping[str, Any], weeks: Sequence[Mapping[str, Any]], unit: str) -> Grid:
+def _facts(
+    finding: Found,
+    row: Mapping[str, Any],
+    weeks: Sequence[Mapping[str, Any]],
+    supplement: Mapping[str, Any],
+    unit: str,
+) -> Grid:
+    # The model's own words are written with the report's, so they are met here and not above.
+    from browline.duties.modelled import why
+
+    because = why(finding, {"instruments": [row]}, supplement, unit)
     since = finding.get("since")
     comparator = finding.get("comparator") or row.get("comparator") or "a comparator not stated"
     alike = row.get("confounded_with") or ""
@@ -65,7 +77,9 @@ def _facts(finding: Found, row: Mapping[str, Any], weeks: Sequence[Mapping[str, 
         "Rests on": f"{_readings(finding['n'])}, {f'since {words.day(since)}' if since else 'since when is not known'}",
         "Chance that it is truly off": words.chance(finding.get("probability")),
         "Cannot be told apart from": alike if isinstance(alike, str) else words.listed(list(alike)),
+        "Typical reading": because.typical if because else "",
         "Likely causes": _causes(finding),
+        "What charts cannot tell": " ".join(because.apart) if because else "",
         "Next step": finding["action"],
         "Readings to look back at": _look_back(finding, weeks),
         "Checked so far": _outcomes(finding),
@@ -87,7 +101,13 @@ def _effect(finding: Found, unit: str) -> str:
             return words.share(effect)
         return f"{words.share(effect)}, 95 % interval {words.share_span(low, high, finding['n'])}"
     size = words.both(abs(effect), unit).replace("+", "")
-    return f"reads {'high' if effect > 0 else 'low'} by {size}, 95 % interval {words.span(low, high, unit)}"
+    return f"{_verb(finding, effect)} by {size}, 95 % interval {words.span(low, high, unit)}"
+
+
+def _verb(finding: Found, effect: float) -> str:
+    if finding["kind"] == "instrument-drift":
+        return "rises between cleanings" if effect > 0 else "sinks between cleanings"
+    return "reads high" if effect > 0 else "reads low"
 
 
 def _causes(finding: Found) -> str:

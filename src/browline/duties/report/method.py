@@ -10,13 +10,6 @@ from browline.duties.report.months import in_numbers, scattered
 from browline.duties.report.standing import Found, subject
 from browline.findings import OUTCOMES
 
-VERDICTS = {
-    "changed-as-hoped": "Practice changed as hoped.",
-    "no-change-seen": "No change was seen.",
-    "changed-the-wrong-way": "Practice changed the wrong way.",
-    "cannot-tell": "The charts cannot tell.",
-}
-
 WHY = {
     "flagged": "taken with an instrument or on a ward flagged for a check, since the fault began",
     "flagged-instrument": "taken with an instrument flagged for a check, since its fault began",
@@ -27,27 +20,6 @@ WHY = {
     "no-number": "no number charted",
     "site-missing": "no clear site charted",
 }
-
-
-def training_sections(result: Mapping[str, Any]) -> list[Section]:
-    """Whether charting changed after teaching; "no" is an answer."""
-    training = result.get("training")
-    if not training:
-        return []
-    blocks: list[Block] = [Paragraph(VERDICTS.get(training.get("verdict"), ""), strong=True)]
-    blocks.append(Paragraph(training.get("sentence") or ""))
-    measures = training.get("measures") or []
-    if measures:
-        rows = tuple(
-            (m["measure"], *(_plain(m.get(k)) for k in ("effect", "low", "high")), str(m.get("unit") or ""))
-            for m in measures
-        )
-        blocks.append(Grid("Measures", ("measure", "change", "95 % from", "to", "unit"), rows, (1, 2, 3)))
-    return [Section("After teaching", tuple(b for b in blocks if not isinstance(b, Paragraph) or b.text))]
-
-
-def _plain(value: float | None) -> str:
-    return "not known" if value is None else words.signed(value)
 
 
 def answered_sections(findings: Sequence[Found]) -> list[Section]:
@@ -86,7 +58,7 @@ def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], u
                 Bullets(_method(result, supplement)),
                 *in_numbers(supplement),
                 *_reasons(supplement),
-                *_spread(result, unit),
+                *_spread(result, supplement, unit),
             ),
             new_page=True,
         ),
@@ -131,36 +103,55 @@ def _reasons(supplement: Mapping[str, Any]) -> list[Grid]:
     return [Grid("Why readings cannot be relied on", ("reason", "readings"), rows, (1,))] if rows else []
 
 
-def _spread(result: Mapping[str, Any], unit: str) -> list[Grid]:
-    names = {
-        "patient_sd_c": "between patients",
-        "course_sd_c": "within a stay, over time",
-        "instrument_sd_c": "between instruments",
-        "person_sd_c": "between those who chart",
-        "reading_sd_c": "between repeated readings",
-    }
-    spread = result.get("spread") or {}
-    rows = tuple(
-        (
-            name,
-            f"{words.in_unit_difference(spread[key], unit):.2f}"
-            if spread.get(key) is not None
-            else "not known",
+SOURCES = {
+    "patient_sd_c": "between patients",
+    "course_sd_c": "within a stay, over time",
+    "at_site_sd_c": "between sites of one patient, beyond what sites differ by on the whole",
+    "ward_sd_c": "between wards",
+    "month_sd_c": "between a ward’s months",
+    "instrument_sd_c": "between instruments",
+    "person_sd_c": "between those who chart",
+    "reading_sd_c": "between repeated readings",
+}
+
+
+def _spread(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Block]:
+    """Where the differences come from, in the largest group of stays; then each group's own where there are several."""
+    model = supplement.get("model") or {}
+    spread = {**(result.get("spread") or {}), **(model.get("spread") or {})}
+    if not spread:
+        return []
+    rows = tuple((name, _size(spread[key], unit)) for key, name in SOURCES.items() if key in spread)
+    if spread.get("course_hours") is not None:
+        rows += (
+            ("hours after which a stay’s course is half forgotten", f"{spread['course_hours'] * LN2:.0f}"),
         )
-        for key, name in names.items()
-    )
-    return (
-        [
-            Grid(
-                "Where the differences come from",
-                ("source", f"typical size (standard deviation), °{unit}"),
-                rows,
-                (1,),
-            )
-        ]
-        if spread
-        else []
-    )
+    heading = ("source", f"typical size (standard deviation), °{unit}")
+    blocks: list[Block] = [Grid("Where the differences come from", heading, rows, (1,)), Paragraph(SINGLE)]
+    groups = model.get("groups") or []
+    if len(groups) > 1:
+        headings = (
+            "stays in",
+            f"between patients, °{unit}",
+            f"within a stay, °{unit}",
+            "half forgotten after, hours",
+        )
+        lines = tuple(_group(g, unit) for g in groups)
+        blocks.append(Grid("The same by care of the stay", headings, lines, (1, 2, 3)))
+    return blocks
+
+
+LN2 = 0.6931471805599453
+SINGLE = "These are best single figures, given without an interval; nothing is flagged by them alone."
+
+
+def _size(value: float | None, unit: str) -> str:
+    return "not known" if value is None else f"{words.in_unit_difference(value, unit):.2f}"
+
+
+def _group(g: Mapping[str, Any], unit: str) -> tuple[str, ...]:
+    sizes = (_size(g[k], unit) for k in ("patient_sd_c", "course_sd_c"))
+    return (str(g["group"]), *sizes, f"{g['course_hours'] * LN2:.0f}")
 
 
 def _limits(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:

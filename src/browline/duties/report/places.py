@@ -1,4 +1,4 @@
-"""The pages about wards, about practice, and about sites of measurement."""
+"""The pages about wards and about practice."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -6,8 +6,6 @@ from typing import Any
 from browline.duties.report import words
 from browline.duties.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.duties.report.standing import Found, flags_instrument, impersonal, is_open, subject
-
-APART = 0.05
 
 
 def ward_sections(
@@ -86,65 +84,3 @@ def _where(finding: Found) -> str:
 
 def _reasons(finding: Found) -> str:
     return "; ".join(c["cause"] for c in finding.get("causes") or []) or "not known"
-
-
-def site_sections(result: Mapping[str, Any], unit: str) -> list[Section]:
-    """How sites read against the reference site: two ways of working it out, side by side."""
-    sites = result.get("sites") or []
-    if not sites:
-        return []
-    reference = result.get("reference_site") or "the reference site"
-    headings = (
-        "site",
-        "readings",
-        f"all readings, °{unit}",
-        "95 % interval",
-        "pairs",
-        f"pairs, °{unit}",
-        "95 % interval",
-    )
-    rows = tuple(_site(s, result.get("reference_site"), unit) for s in sites)
-    table = Grid(f"Sites against {reference}, at 37 °C", headings, rows, numeric=(1, 2, 3, 4, 5, 6))
-    told: list[Block] = [
-        Paragraph("Worked out from all readings, and from pairs of readings of one patient within minutes."),
-        table,
-    ]
-    told += [Paragraph(text) for text in filter(None, (_disagreement(s, unit) for s in sites))]
-    return [Section("Sites of measurement", tuple(told))]
-
-
-def _site(s: Mapping[str, Any], reference: str | None, unit: str) -> tuple[str, ...]:
-    name, n = str(s["site"]), s["n"]
-    if name == reference:
-        return (f"{name} (reference)", words.count(n), "–", "–", "–", "–", "–")
-    pairs = s.get("pairs") or {}
-    return (
-        name,
-        words.count(n),
-        *_two(s, n, unit),
-        words.count(pairs.get("n") or 0),
-        *_two(pairs, pairs.get("n") or 0, unit),
-    )
-
-
-def _two(part: Mapping[str, Any], n: int, unit: str) -> tuple[str, str]:
-    if n < words.FEWEST or part.get("offset_c") is None:
-        return "–", "too few to tell"
-    size = words.signed(words.in_unit_difference(part["offset_c"], unit))
-    return size, words.span(part.get("low_c"), part.get("high_c"), unit)
-
-
-def _disagreement(s: Mapping[str, Any], unit: str) -> str:
-    pairs = s.get("pairs") or {}
-    if (
-        (pairs.get("n") or 0) < words.FEWEST
-        or s.get("offset_c") is None
-        or pairs.get("offset_c") is None
-        or abs(s["offset_c"] - pairs["offset_c"]) <= APART
-    ):
-        return ""
-    gap = words.difference(abs(s["offset_c"] - pairs["offset_c"]), unit).lstrip("+")
-    return (
-        f"The two ways differ for {s['site']} by {gap}: "
-        "use the wider interval. Readings repeated because something looked wrong are not a fair sample."
-    )

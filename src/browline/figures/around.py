@@ -1,0 +1,114 @@
+"""Months before and after sign-off: did readings move when training came, or were they moving already?"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline.duties.report import words
+from browline.figures.drawing import draw
+from browline.figures.figure import Figure, Table
+from browline.figures.ink import ACCENT, INK, QUIET, WARNING
+
+TITLE = "Readings by month from sign-off"
+AGAINST = "against the month before sign-off and people not signed off"
+MARGIN = 0.5
+
+
+def around_chart(
+    months: Sequence[Mapping[str, Any]], *, unit: str = "C", width: int = 560, height: int = 200
+) -> Figure:
+    """Differences by month from sign-off with 95 % intervals; the month before sign-off stands at 0.
+
+    - `months`: rows with `month` (-1 the month before sign-off, 0 the first after), `pooled` where months beyond are
+      in it, `n`, `people`, `mean_c`, `low_c`, `high_c` (°C, None where too few to tell).
+    - `unit`: C or F, what the reader sees.
+
+    Months before are open marks, months after filled ones; the month compared with is a square.
+    """
+    shown = [m for m in months if m["mean_c"] is not None]
+    sentence = _sentence(shown, unit)
+    return Figure(draw(_chart(shown, unit, width, height), TITLE, sentence), sentence, _table(months, unit))
+
+
+def _sentence(shown: Sequence[Mapping[str, Any]], unit: str) -> str:
+    before, after = _range(shown, unit, before=True), _range(shown, unit, before=False)
+    ends = " The months at the ends hold all beyond them." if any(m.get("pooled") for m in shown) else ""
+    return (
+        f"{TITLE}, {AGAINST}: {before}, {after}. Upright bars are 95 % intervals; the month compared with stands at"
+        f" nought.{ends}"
+    )
+
+
+def _range(shown: Sequence[Mapping[str, Any]], unit: str, *, before: bool) -> str:
+    side = "before sign-off" if before else "after it"
+    means = [m["mean_c"] for m in shown if (m["month"] < -1 if before else m["month"] >= 0)]
+    if not means:
+        return f"{side} too few to tell"
+    low, high = (words.difference(v, unit) for v in (min(means), max(means)))
+    return f"{side} {low}" if low == high else f"{side} {low} to {high}"
+
+
+def month_name(month: Mapping[str, Any]) -> str:
+    """A month from sign-off in words.
+
+    >>> month_name({"month": -6, "pooled": True}), month_name({"month": 0, "pooled": False})
+    ('6 or more before', 'first month after')
+    """
+    k, more = int(month["month"]), " or more" if month.get("pooled") else ""
+    if k == -1:
+        return "month before (compared with)"
+    return "first month after" if k == 0 else f"{-k}{more} before" if k < 0 else f"{k + 1}{more} after"
+
+
+def _table(months: Sequence[Mapping[str, Any]], unit: str) -> Table:
+    rows = []
+    for m in months:
+        told = [
+            words.difference(m[k], unit) if m[k] is not None else "–" for k in ("mean_c", "low_c", "high_c")
+        ]
+        rows.append((month_name(m), words.count(m["n"]), words.count(m["people"]), *told))
+    return Table(("month from sign-off", "readings", "people", "difference", "95 % from", "to"), tuple(rows))
+
+
+def _chart(shown: Sequence[Mapping[str, Any]], unit: str, width: int, height: int) -> Any:
+    import altair as alt
+
+    rows = [_row(m, unit) for m in shown]
+    first, last = min(r["at"] for r in rows) - MARGIN, max(r["at"] for r in rows) + MARGIN
+    every = 2 if width < 400 else 1
+    names = alt.Axis(
+        values=[r["at"] for r in rows if (r["at"] + 1) % every == 0],
+        labelExpr="datum.value < 0 ? replace(datum.value, '-', '−') : '+' + (datum.value + 1)",
+        title="months before (−) and after (+) sign-off",
+    )
+    x = alt.X("at:Q", scale=alt.Scale(domain=[first, last], nice=False), axis=names)
+    y = alt.Y("mean:Q", title=f"lower   ·   °{unit}   ·   higher")
+    base = alt.Chart(alt.Data(values=rows))
+    marks = base.mark_point(size=55, color=ACCENT, opacity=1, strokeWidth=1.5)
+    return alt.layer(
+        alt.Chart(alt.Data(values=[{"y": 0}])).mark_rule(color=INK, strokeWidth=1).encode(alt.Y("y:Q")),
+        *_sign_off(alt),
+        base.mark_rule(color=ACCENT, strokeWidth=1.4).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
+        marks.encode(x, y, alt.Shape("shape:N", scale=None), alt.Fill("ink:N", scale=None)),
+    ).properties(width=width, height=height)
+
+
+def _row(m: Mapping[str, Any], unit: str) -> dict[str, Any]:
+    mean, low, high = (words.in_unit_difference(m[k], unit) for k in ("mean_c", "low_c", "high_c"))
+    return {
+        "at": int(m["month"]),
+        "mean": mean,
+        "low": low,
+        "high": high,
+        "shape": "square" if m["month"] == -1 else "circle",
+        "ink": ACCENT if m["month"] >= 0 else "white",
+    }
+
+
+def _sign_off(alt: Any) -> list[Any]:
+    """The upright line of sign-off with its word, between the month before and the first after."""
+    base = alt.Chart(alt.Data(values=[{"at": -0.5, "text": "sign-off"}]))
+    word = base.mark_text(align="center", dy=-4, baseline="bottom", color=QUIET)
+    return [
+        base.mark_rule(color=WARNING, strokeWidth=1.4, strokeDash=[6, 3]).encode(alt.X("at:Q")),
+        word.encode(alt.X("at:Q"), alt.YValue(0), alt.Text("text:N")),
+    ]
