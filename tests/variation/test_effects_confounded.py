@@ -5,10 +5,10 @@ import pytest
 from effects_sums import of
 
 from browline.variation.effects.comparison import against, middle
-from browline.variation.effects.confounded import confounded
+from browline.variation.effects.confounded import confounded, strong
 from browline.variation.effects.integrate import integrated
 from browline.variation.effects.solved import solved
-from browline.variation.effects.together import together
+from browline.variation.effects.together import Together, together
 from browline.variation.levels import levels
 
 SIZES = {"instrument": 6, "person": 10, "ward": 5}
@@ -106,3 +106,12 @@ def test_together_against_every_node_written_out():
     assert found.across["instrument", "ward"] == pytest.approx(
         whole[over.parts["instrument"], over.parts["ward"]]
     )
+
+
+@pytest.mark.parametrize(("share", "pairs"), [(0.9, 0), (0.4, 1)])
+def test_two_that_are_both_known_are_no_finding(share, pairs):
+    kinds = {name: levels(np.array([0])) for name in ("ward", "instrument")}
+    one = {name: np.ones(1) for name in kinds}
+    shares = {"ward": np.array([0.9]), "instrument": np.array([share])}
+    found = Together(one, one, shares, {("ward", "instrument"): np.array([[-0.8]])})
+    assert len(strong(found, "ward", "instrument", kinds)) == pairs

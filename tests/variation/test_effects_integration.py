@@ -166,6 +166,7 @@ def test_comparisons_against_their_matrix():
         others = (kind.subject != kind.subject[i]) * weights
         rows[i] -= others / others.sum()
     assert weights[1] == 0
+    assert against(kind, np.ones(6)).of(u)[0] == pytest.approx(u[0] - u[[5, 2, 3, 4]].mean())
     assert found.of(u) == pytest.approx(rows @ u)
     assert found.within(cov) == pytest.approx(rows @ cov @ rows.T)
     assert found.variance(np.full(6, 0.04)) == pytest.approx(0.04 * (rows**2).sum(1))

@@ -12,8 +12,10 @@ from browline.findings import expected_false_share
 from browline.variation.effects.comparison import against
 from browline.variation.effects.eliminated import quadratic
 from browline.variation.effects.enumeration import enumerated
+from browline.variation.effects.integrate import SCALE_C
 from browline.variation.effects.propagation import Priors, propagated
-from browline.variation.effects.tails import FREE_C, tails
+from browline.variation.effects.solved import solved
+from browline.variation.effects.tails import FAR_C, FAR_SHARE, FREE_C, NEAR_SCALE_C, tails
 from browline.variation.levels import levels
 
 SDS = {"instrument": 0.1, "person": 0.06, "ward": 0.06}
@@ -94,6 +96,23 @@ def test_propagation_takes_some_of_its_problems():
 def reviewed(offsets, n, seed, people=12, wards=3):
     h = crossed(np.random.default_rng(seed), offsets, people=people, wards=wards, n=n)
     return h, tails(h.sums, h.parts, {k: SDS[k] for k in h.parts}, levels(np.arange(len(offsets))))
+
+
+def test_the_whole_against_every_way_at_every_node():
+    """Oracle: the mixed-model equations at each of 2^3 ways x near x far x share x ward sd, on a brute-force grid."""
+    h = crossed(np.random.default_rng(13), [0.0, -0.1, 0.35], people=0, wards=3, n=45)
+    found = tails(h.sums, h.parts, {"instrument": 0.1, "ward": 0.06}, levels(np.arange(3)))
+    take, height, mean = found.comparison.of(np.eye(3)), [], []
+    for near, ward in product(np.geomspace(0.005, 0.8, 18), np.geomspace(0.003, 0.9, 14)):
+        prior = np.log(near * ward) - (near / NEAR_SCALE_C) ** 2 / 2 - (ward / SCALE_C["ward"]) ** 2 / 2
+        for far, way in product(FAR_C, product((0, 1), repeat=3)):
+            own = np.where(way, np.hypot(near, far), near)
+            at = solved(h.sums, np.append(own, np.full(3, ward)))
+            shares = sum(np.prod(np.where(way, s, 1 - s)) for s in FAR_SHARE)
+            height.append(prior - at.criterion / 2 + np.log(shares))
+            mean.append(take @ at.u[:3])
+    weight = np.exp(np.array(height) - max(height))
+    assert found.posterior.centre == pytest.approx(weight @ np.array(mean) / weight.sum(), abs=0.006)
 
 
 def test_a_fault_is_not_shrunk_away():

@@ -31,7 +31,7 @@ def confounded(
     made: Partners = {}
     found = together(over, against)
     for a, b in found.across:
-        for i, j, correlation in _strong(found, a, b, kinds):
+        for i, j, correlation in strong(found, a, b, kinds):
             total = float(found.mean[a][i] + found.mean[b][j])
             square = found.variance[a][i] + 2 * found.across[a, b][i, j] + found.variance[b][j]
             sd = float(np.sqrt(max(square, 0.0)))
@@ -42,7 +42,7 @@ def confounded(
     return made
 
 
-def _strong(found: Together, a: str, b: str, kinds: Mapping[str, Levels]) -> list[tuple[int, int, float]]:
+def strong(found: Together, a: str, b: str, kinds: Mapping[str, Levels]) -> list[tuple[int, int, float]]:
     """The confounded pairs of levels of two kinds, with their correlation."""
     sd: list[Floats] = [np.sqrt(np.maximum(found.variance[n], 1e-300)) for n in (a, b)]
     correlation = found.across[a, b] / np.outer(*sd)
