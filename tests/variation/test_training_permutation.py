@@ -52,6 +52,8 @@ def test_p_is_the_share_of_orders_as_far_from_the_middle():
     a = np.diag([1.0, 2.0, 3.0, 4.0])
     found = permutation_test(a, np.arange(4.0), np.random.default_rng(0))
     assert (found.p, found.orders, found.tried) == (pytest.approx(1 / 24), 24, 24)
+    shifted = permutation_test(a - 10, np.arange(4.0), np.random.default_rng(0))
+    assert shifted.p == found.p
 
 
 def test_wards_nobody_of_which_charts_take_no_part():
