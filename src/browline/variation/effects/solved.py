@@ -12,6 +12,7 @@ Source: Henderson 1950 (mixed-model equations); Harville 1977, J Am Stat Assoc 7
 from dataclasses import dataclass
 
 import numpy as np
+from numba import njit
 from scipy.linalg import cho_solve, cholesky, lapack
 
 from browline.variation.arrays import Floats
@@ -82,10 +83,18 @@ def _covariance(root: Floats, sd: Floats, shift: Floats, fixed: Floats) -> Float
     """``[[S K^-1 S, 0], [0, 0]] + F N_xx^-1 F'``, F = [shift; I], shift = d u / d beta."""
     both = np.vstack([shift, np.eye(len(fixed))])
     made = both @ fixed @ both.T
-    q = len(sd)
-    if q:
+    if len(sd):
         lower, _ = lapack.dpotri(root, lower=1, overwrite_c=1)
-        lower = np.tril(lower)
-        lower[np.diag_indices(q)] /= 2
-        made[:q, :q] += sd[:, None] * (lower + lower.T) * sd
+        _add_scaled(made, lower, sd)
     return np.asarray(made)
+
+
+@njit(cache=True, nogil=True)
+def _add_scaled(made, lower, sd):  # type: ignore[no-untyped-def]
+    """Add S M S to the head of `made`, of M only the `lower` half being filled."""
+    for j in range(len(sd)):
+        for i in range(j, len(sd)):
+            v = sd[i] * sd[j] * lower[i, j]
+            made[i, j] += v
+            if i != j:
+                made[j, i] += v
