@@ -142,6 +142,15 @@ def test_the_mode_is_a_mode(small):
         assert solved_at(sums, terms, found.t + step)[1].criterion + penalty(terms, found.t + step) > value
 
 
+def test_integrating_over_the_spreads_widens_the_answer_at_the_mode_and_hardly_moves_it(small):
+    _, terms, sums = small
+    found = level(sums, terms, -1)
+    at = found.mode.at
+    assert found.effect_c == pytest.approx(at.beta[-1], abs=0.2 * found.sd_c)
+    assert 0.9 < found.sd_c / at.covariance[-1, -1] ** 0.5 < 1.5
+    assert found.low_c < found.effect_c < found.high_c
+
+
 def test_mixture_quantiles_against_a_large_sample():
     rng = np.random.default_rng(3)
     weight, mean, sd = np.array([0.3, 0.7]), np.array([-1.0, 0.5]), np.array([0.5, 2.0])
