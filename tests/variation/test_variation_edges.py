@@ -90,7 +90,7 @@ def test_every_reading_its_own_stay():
     result = solve(Problem.of(recoded(r, stay=own)))
     assert result.outcome.usable
     assert result.spread.patient_sd_c is None
-    assert "Every stay has one reading only" in said(result)
+    assert "Hardly any stay has two readings" in said(result)
 
 
 def test_every_reading_its_own_instrument():
@@ -101,14 +101,14 @@ def test_every_reading_its_own_instrument():
     assert result.instruments == ()
 
 
-def test_stays_that_are_one_episode_each():
+def test_stays_read_at_one_moment_only():
     r = given()
     begun = np.zeros(int(r.codes["stay"].max()) + 1)
     begun[:] = r.time.min() + 40.0 * np.arange(len(begun))
     time = begun[r.codes["stay"]]
     result = solve(Problem.of(Readings(time, time % 24, r.value, r.codes, r.names, r.row)))
     assert result.spread.course_sd_c is None and result.spread.patient_sd_c is not None
-    assert "lie within 30 minutes of each other" in said(result)
+    assert "Too few stays were read at three moments or more" in said(result)
 
 
 def test_missing_codes_for_some_readings():

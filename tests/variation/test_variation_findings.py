@@ -10,7 +10,7 @@ from browline.findings import KINDS
 from browline.readings import Readings
 from browline.variation import Outcome, Problem, findings, limits, solve
 from browline.variation.causes import WEIGHTS, Signs, causes
-from browline.variation.effects.contrasts import against_others, middle
+from browline.variation.effects.comparison import against, middle
 from browline.variation.explain import describe
 from browline.variation.levels import levels
 from browline.variation.limits import LOG_IN, WHOLE_FLEET
@@ -21,7 +21,7 @@ from browline.variation.tables import COMPARATOR
 PLANTED = Truth(offsets={3: -0.45, 7: 0.5}, ward_offsets={2: 0.5})
 
 
-def cast(n=16_000, seed=13, truth=PLANTED, **changes):
+def cast(n=10_000, seed=13, truth=PLANTED, **changes):
     return readings(
         n, **{"instruments": 24, "people": 40, "wards": 8, "seed": seed, "truth": truth, **changes}
     )
@@ -51,7 +51,7 @@ def test_estimates_hold_the_truth(result):
     low = result.instruments[3]
     others = np.mean([e.offset_c for e in result.instruments if e.code != 3])
     assert low.offset_c == pytest.approx(-0.45 - others, abs=0.1)
-    assert [s.offset_c for s in result.sites] == pytest.approx([0.0, 0.2, -0.4], abs=0.02)
+    assert [s.offset_c for s in result.sites] == pytest.approx([0.0, 0.2, -0.4], abs=0.03)
     assert result.spread.patient_sd_c == pytest.approx(0.45, abs=0.03)
     assert result.spread.course_sd_c == pytest.approx(0.20, abs=0.02)
     assert result.spread.reading_sd_c == pytest.approx(0.20, abs=0.02)
@@ -211,14 +211,19 @@ def test_a_small_fleet_is_told():
     assert any("The fleet has 5 instruments" in s for s in limits(result))
 
 
-def test_tolerance_and_share_are_arguments(result):
-    assert findings(result, tolerance_c=1.0) == ()
-    assert len(findings(result, tolerance_c=0.05)) > len(findings(result))
-    assert len(findings(result, tolerance_c=0.1, false_share=0.3)) >= len(findings(result, tolerance_c=0.1))
+def at_tolerance(tolerance_c):
+    return solve(Problem.of(cast(6000)), tolerance_c=tolerance_c)
 
 
-def test_a_flag_is_never_likelier_false_than_true(result):
-    assert all(f.probability >= 0.5 for f in findings(result, tolerance_c=0.1, false_share=0.9))
+def test_the_tolerance_is_asked_of_the_solution_and_the_share_of_the_findings():
+    """The same readings: more are beyond a narrow tolerance, none beyond a wide one, and offsets stay as they are."""
+    narrow, usual, wide = at_tolerance(0.1), at_tolerance(0.3), at_tolerance(1.0)
+    assert findings(wide) == ()
+    assert len(findings(narrow)) > len(findings(usual))
+    assert len(findings(narrow, false_share=0.3)) >= len(findings(narrow, false_share=0.1))
+    for a, b in zip(narrow.instruments, wide.instruments, strict=True):
+        assert a.offset_c == b.offset_c and a.chance >= b.chance
+    assert all(f.probability >= 0.5 for f in findings(narrow, false_share=0.9))
 
 
 def test_few_readings_of_one_instrument_are_too_few_to_tell():
@@ -240,16 +245,16 @@ def test_chance_beyond_agrees_with_scipy(mean, sd, tolerance):
 
 
 def test_intervals_hold_the_truth_as_often_as_they_say():
-    """Recovery: 12 invented hospitals of 20 instruments; 240 intervals, 95 % of them hold the true contrast."""
+    """Recovery: 8 invented hospitals of 15 instruments; 120 intervals, 95 % of them (114, sd 2.4) hold the truth."""
     hits = 0
-    for seed in range(12):
+    for seed in range(8):
         rng = np.random.default_rng(seed)
-        fixed = rng.normal(0, 0.1, 20)
+        fixed = rng.normal(0, 0.1, 15)
         truth = Truth(offsets=dict(enumerate(fixed)))
-        got = solve(Problem.of(readings(3000, instruments=20, people=30, wards=5, seed=seed, truth=truth)))
-        contrast = (fixed - fixed.mean()) * 20 / 19
+        got = solve(Problem.of(readings(2000, instruments=15, people=20, wards=4, seed=seed, truth=truth)))
+        contrast = (fixed - fixed.mean()) * 15 / 14
         hits += sum(e.low_c < contrast[e.code] < e.high_c for e in got.instruments)
-    assert 215 <= hits <= 238
+    assert 107 <= hits <= 119
 
 
 def test_faulty_instruments_do_not_move_what_the_sound_ones_are_compared_with():
@@ -257,9 +262,9 @@ def test_faulty_instruments_do_not_move_what_the_sound_ones_are_compared_with():
     u = np.array([0.02, -0.03, 0.01, 0.04, -0.02, 0.03, 0.0, -0.6, -0.5, -0.7])
     weights = middle(kind, u, np.full(10, 1e-4))
     assert (weights[7:] == 0).all() and (weights[:7] > 0).all()
-    against = against_others(kind, weights) @ u
-    assert against[:7] == pytest.approx(u[:7], abs=0.03)
-    assert against[9] == pytest.approx(-0.7 - u[:7].mean(), abs=1e-9)
+    offset = against(kind, weights).of(u)
+    assert offset[:7] == pytest.approx(u[:7], abs=0.03)
+    assert offset[9] == pytest.approx(-0.7 - u[:7].mean(), abs=1e-9)
 
 
 def test_a_segment_gone_by_is_compared_but_is_no_yardstick():
@@ -267,4 +272,4 @@ def test_a_segment_gone_by_is_compared_but_is_no_yardstick():
     weights = middle(kind, np.array([0.05, 0.0, 0.1, -0.1]), np.full(4, 1e-4))
     assert weights[0] == 0.0
     assert kind.latest.tolist() == [False, True, True, True]
-    assert (against_others(kind, np.ones(4)) @ np.array([0.9, 0.0, 0.1, -0.1]))[0] == pytest.approx(0.85)
+    assert against(kind, np.ones(4)).of(np.array([0.9, 0.0, 0.1, -0.1]))[0] == pytest.approx(0.85)

@@ -5,11 +5,12 @@ of a cleaning. Readings of one instrument within three days before a cleaning ar
 three days after it, the stays' baselines known only as well as the other readings tell them.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
+from browline.variation.drift import sunk
 from browline.variation.problem import Problem
 from browline.variation.stays.cells import Cells, cells_by_level
 from browline.variation.tables import Fitted
@@ -36,8 +37,14 @@ def after_cleaning(problem: Problem, fitted: Fitted) -> dict[int, Contrast]:
     phase = phases(problem)[columns.order]
     own = fit.u[columns.slices()["instrument"]]
     found = cells_by_level(columns, fit.course, fitted.left.e, fitted.codes("instrument"), phase, own)
-    contrasts = ((level, _contrast(cells)) for level, cells in found)
+    drift = sunk(fitted, phase, OTHER + 1)
+    contrasts = ((level, _contrast(_sinking(cells, drift[level]))) for level, cells in found)
     return {level: got for level, got in contrasts if got is not None}
+
+
+def _sinking(cells: Cells, drift: Floats) -> Cells:
+    """The cells with the drift that the model took out of the readings put back, as its mean in each cell."""
+    return replace(cells, score=cells.score + cells.information @ drift[cells.label])
 
 
 def phases(problem: Problem) -> Codes:

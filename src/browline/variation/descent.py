@@ -111,5 +111,8 @@ def _outcome(surface: Surface, point: Point, left: float) -> Outcome:
     variances = np.ones(len(point.theta), bool)
     variances[2 : 3 * moved.groups : 3] = False
     variances[moved.stay_places - moved.sites : moved.stay_places] = False
-    at_zero = (point.theta <= NOTHING) & variances & (moved.tied >= 0)
+    variances &= moved.tied >= 0
+    if variances.any() and (point.theta <= np.maximum(moved.least(), NOTHING))[variances].all():
+        return Outcome.NOT_IDENTIFIED  # Nothing varies.
+    at_zero = (point.theta <= NOTHING) & variances
     return Outcome.BOUNDARY if at_zero.any() else Outcome.CONVERGED

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from browline.variation.arrays import Codes, Floats
 from browline.variation.effects.mixture import Mixture
 from browline.variation.effects.solved import Solved
 from browline.variation.problem import Problem
@@ -40,6 +41,26 @@ def with_drift(
         centre = float(found.centre[k])
         made.append(replace(effect, drift=Drift(centre, float(low[k]), float(high[k]), between, chance)))
     return tuple(made)
+
+
+def sunk(fitted: Fitted, label: Codes, width: int) -> Floats:
+    """The mean of the drift's part in each instrument level's cells, °C, float64[levels, width].
+
+    `label` int64[n], in the columns' order, in 0..width-1. All 0 where the model has no drift.
+    """
+    fit, soil = fitted.fit, fitted.fit.model.dirt
+    codes, levels = fitted.codes("instrument"), len(fitted.kinds["instrument"].subject)
+    if soil is None or "drift" not in fit.sds:
+        return np.zeros((levels, width))
+    said = codes >= 0
+    slope = (
+        fit.u[fit.model.columns.slices()["drift"]] + fit.at.beta[fit.model.fixed.meaning.index(("drift", ""))]
+    )
+    days = soil.days[fit.model.columns.order][said]
+    cell = codes[said] * width + label[said]
+    total = np.bincount(cell, slope[codes[said]] * days, levels * width)
+    counts = np.maximum(np.bincount(cell, minlength=levels * width), 1)
+    return np.asarray((total / counts).reshape(levels, width))
 
 
 def slopes(fitted: Fitted) -> Mixture:

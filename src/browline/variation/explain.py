@@ -175,11 +175,13 @@ def _named(factor: str, name: str, people: bool) -> str:
 
 def describe(effect: Effect, *, tolerance_c: float = 0.3) -> str:
     """One effect in one sentence, flagged or not, *too few to tell* where the data say little of it."""
-    if effect.data_share < 0.5 and effect.high_c - effect.low_c > tolerance_c:
+    wide, inside = effect.high_c - effect.low_c, effect.low_c >= -tolerance_c and effect.high_c <= tolerance_c
+    open_ = effect.low_c < 0 < effect.high_c and not inside
+    if wide > tolerance_c and (effect.data_share < 0.5 or open_):
         return f"{effect.name}: too few readings to tell ({effect.n})."
     chance = effect.chance
     evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n:,} readings"
-    if effect.low_c >= -tolerance_c and effect.high_c <= tolerance_c:
+    if inside:
         return f"{effect.name}: within {tolerance_c:.1f} °C of {effect.comparator} ({evidence})."
     return (
         f"{effect.name}: {degrees(effect.offset_c)} against {effect.comparator} ({evidence});"
