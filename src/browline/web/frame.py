@@ -64,7 +64,7 @@ def first_page(request: HttpRequest) -> str:
 # Addresses that stand elsewhere and belong to a page all the same.
 BELONG = {
     "today": ("/findings/",),
-    "readings": ("/wards/",),
+    "readings": ("/wards/", "/sites/"),
     "teaching": ("/observe/", "/record/", "/hand-outs/", "/questions/", "/documents/"),
     "instruments": ("/round/",),
 }

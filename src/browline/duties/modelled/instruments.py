@@ -7,7 +7,6 @@ from typing import Any
 from browline.duties.modelled.sites import typical
 from browline.duties.report import words
 
-NO_DRIFT = "cannot be told: too few readings with a known cleaning of the lens before them"
 ON_CLEAN_DAY = "itself on the day its lens was cleaned"
 
 

@@ -76,17 +76,23 @@ def _rests_on(kept: Mapping[str, Any]) -> str:
     return f"{people} signed off, {words.many(kept['wards'], 'ward')}"
 
 
+NAMED = {
+    "spread-between-people": "how far people read apart",
+    "spread-between-readings": "how far readings of one stay scatter",
+    "readings-unlikely-measured": "share of readings unlikely to have been measured",
+}
 PLACES = {"%": 0, "percentage points": 1}
 
 
 def _measure(m: Mapping[str, Any], unit: str) -> tuple[str, str, str, str, str]:
     """One secondary measure: its change, interval, and how often luck among all of them would do as much."""
+    name = NAMED.get(m["measure"], str(m["measure"]).replace("-", " "))
     if m.get("effect") is None:
-        return str(m["measure"]), "–", "too few to tell", "", str(m.get("sentence") or "")
+        return name, "–", "too few to tell", "", str(m.get("sentence") or "")
     change, low, high = (_signed(m[k], m["unit"], unit) for k in ("effect", "low", "high"))
     named = f"°{unit}" if m["unit"] == "°C" else str(m["unit"])
     shown = f"{change} {named}", f"{low} to {high} {named}"
-    return str(m["measure"]), *shown, by_luck(m.get("p_holm")), str(m.get("sentence") or "")
+    return name, *shown, by_luck(m.get("p_holm")), str(m.get("sentence") or "")
 
 
 def _signed(value: float, kept_in: str, unit: str) -> str:

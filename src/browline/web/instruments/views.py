@@ -9,9 +9,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
+from browline.duties.choices import choice
 from browline.duties.instruments import register as registers
+from browline.duties.modelled import Reads, reads
 from browline.kit import Fleet, errands, forecast, place_sentence, told
-from browline.store.models import Finding, Instrument
+from browline.store.models import Finding, Instrument, last_whole_review
 from browline.web.book import current_book
 from browline.web.charts import chart_of
 from browline.web.instruments.daily import daily, standing
@@ -33,7 +35,19 @@ def _overview() -> list[dict[str, Any]]:
     about = Finding.objects.filter(subject_type="instrument", state__in=open_states)
     flagged = set(about.values_list("subject_id", flat=True))
     rows = registers.instruments_overview(current_book())
-    return [row if row["name"] in flagged else {**row, "since": None} for row in rows]
+    told = _reads([row["name"] for row in rows])
+    return [
+        {**row, "since": row["since"] if row["name"] in flagged else None, "reads": told[row["name"]]}
+        for row in rows
+    ]
+
+
+def _reads(names: list[str]) -> dict[str, Reads | None]:
+    """How each instrument reads and changes between cleanings, as the last review has it."""
+    review, unit = last_whole_review(), choice("show_unit")
+    if review is None:
+        return dict.fromkeys(names)
+    return {name: reads(review.result, review.supplement, name, unit) for name in names}
 
 
 @require_GET

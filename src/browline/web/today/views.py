@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -12,6 +12,9 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.duties import jobs, lookback, outcomes, wards
 from browline.duties.agenda import agenda
+from browline.duties.behind import PAGE, opens_to_readings, readings_behind
+from browline.duties.choices import choice
+from browline.duties.modelled import why
 from browline.paper import look_back_sheet
 from browline.store.book import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
@@ -88,12 +91,14 @@ def _finding_page(request: HttpRequest, found: Finding, form: OutcomeForm, statu
 
 
 def _evidence(task: Errand) -> dict[str, Any]:
-    found = task.finding
+    found, review = task.finding, task.finding.last_review
     book = current_book()
     return {
         "errand": task,
         "finding": found,
         "data": found.data,
+        "why": why(found.data, review.result, review.supplement, choice("show_unit")),
+        "opens": opens_to_readings(found),
         "chart": _chart(book, found),
         "behind": lookback.look_back(book, found),
         "rows_shown": ROWS_SHOWN,
@@ -110,6 +115,29 @@ def _chart(book: Book, found: Finding) -> Chart | None:
     if found.data.get("unit") != "C":
         return None
     return chart_of(book, found.subject_type, found.subject_id, found.data.get("since"))
+
+
+@require_GET
+def behind(request: HttpRequest, number: int) -> HttpResponse:
+    """The readings behind one finding, newest first, a page at a time."""
+    found = people.fetch_shown(_findings(), request, number)
+    if not opens_to_readings(found):
+        raise Http404
+    asked = request.GET.get("page", "1")
+    at = max(1, int(asked)) if asked.isdecimal() and len(asked) < 6 else 1
+    count, rows = readings_behind(current_book(), found, at)
+    page = {
+        "errand": errand(found, timezone.localdate()),
+        "finding": found,
+        "count": count,
+        "rows": rows,
+        "first": PAGE * (at - 1) + 1,
+        "last": PAGE * (at - 1) + len(rows),
+        "newer": at - 1,
+        "older": at + 1 if PAGE * at < count else None,
+        "by_lens": found.subject_type == "instrument" and any(r.clean_days is not None for r in rows),
+    }
+    return render(request, "today/behind.html", page)
 
 
 @require_POST

@@ -1,0 +1,1 @@
+"""Sites of measurement: how each reads against the reference site."""

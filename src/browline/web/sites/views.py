@@ -1,0 +1,28 @@
+"""Every site of measurement as the last review has it."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from browline.duties.choices import choice
+from browline.duties.modelled import site_rows
+from browline.duties.modelled.sites import SLOPE, UNCHARTED, WAYS
+from browline.store.models import last_whole_review
+
+
+@require_GET
+def sites(request: HttpRequest) -> HttpResponse:
+    """Offset, slope, quick pairs, what moves them, and what speaks against them."""
+    review = last_whole_review()
+    rows = site_rows(review.result, review.supplement, choice("show_unit")) if review else ()
+    page = {
+        "review": review,
+        "rows": rows,
+        "reference": review.result.get("reference_site") if review else None,
+        "moved": [row for row in rows if row.uncharted],
+        "checked": [row for row in rows if row.checks],
+        "ways": WAYS,
+        "slope": SLOPE,
+        "uncharted": UNCHARTED,
+    }
+    return render(request, "sites/sites.html", page)
