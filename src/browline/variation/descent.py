@@ -57,7 +57,7 @@ def newton(surface: Surface, point: Point, slopes: Floats, curvature: Floats) ->
     if not free.any():
         return move, 0.0
     gradient, h = slopes[free], curvature[np.ix_(free, free)]
-    scale = 1.0 / np.sqrt(np.maximum(np.diag(h), 1e-300))
+    scale = 1.0 / np.sqrt(np.maximum(np.diag(h), 1e-100))
     values, vectors = np.linalg.eigh(scale[:, None] * h * scale)
     move[free] = -scale * (vectors @ (vectors.T @ (scale * gradient) / np.maximum(values, 1e-6)))
     left = float(-move @ slopes)

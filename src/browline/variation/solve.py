@@ -48,6 +48,8 @@ def solve(
     tell = progress or _silent
     if len(problem) < FEWEST:
         return _without_answer(problem, Outcome.TOO_FEW)
+    if np.ptp(problem.readings.value) == 0:
+        return _without_answer(problem, Outcome.NOT_IDENTIFIED)
     kinds = kinds_of(problem)
     try:
         tell("Fitting where the spread comes from", 0.1)
