@@ -8,7 +8,7 @@ from typing import Any
 from browline.store.book import Book
 
 COLUMN_OF = {"instrument": "instrument", "ward": "ward"}
-PAGE = 100
+PAGE = 50
 DAY_SECONDS = 86400.0
 
 

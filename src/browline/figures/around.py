@@ -10,7 +10,7 @@ from browline.figures.ink import ACCENT, INK, QUIET, WARNING
 
 TITLE = "Readings by month from sign-off"
 AGAINST = "against the month before sign-off and people not signed off"
-MARGIN = 0.5
+MARGIN, WIDER, LEAST_C = 0.5, 3.0, 0.1
 
 
 def around_chart(
@@ -30,12 +30,27 @@ def around_chart(
 
 
 def _sentence(shown: Sequence[Mapping[str, Any]], unit: str) -> str:
-    before, after = _range(shown, unit, before=True), _range(shown, unit, before=False)
+    known = _reaching(shown)
+    before, after = _range(known, unit, before=True), _range(known, unit, before=False)
+    off = "".join(_off(m, unit) for m in shown if m not in known)
     ends = " The months at the ends hold all beyond them." if any(m.get("pooled") for m in shown) else ""
     return (
         f"{TITLE}, {AGAINST}: {before}, {after}. Upright bars are 95 % intervals; the month compared with stands at"
-        f" nought.{ends}"
+        f" nought.{ends}{off}"
     )
+
+
+def _off(m: Mapping[str, Any], unit: str) -> str:
+    """A month too little known for the scale, in words."""
+    said = f"{words.difference(m['mean_c'], unit)} ({words.span(m['low_c'], m['high_c'], unit)})"
+    return f" Hardly known and off the scale: {month_name(m)}, {said}."
+
+
+def _reaching(shown: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """The months that set the scale: those hardly known would press all others flat."""
+    widths = sorted(m["high_c"] - m["low_c"] for m in shown)
+    usual = widths[len(widths) // 2]
+    return [m for m in shown if m["high_c"] - m["low_c"] <= WIDER * usual] or list(shown)
 
 
 def _range(shown: Sequence[Mapping[str, Any]], unit: str, *, before: bool) -> str:
@@ -81,13 +96,16 @@ def _chart(shown: Sequence[Mapping[str, Any]], unit: str, width: int, height: in
         title="months before (−) and after (+) sign-off",
     )
     x = alt.X("at:Q", scale=alt.Scale(domain=[first, last], nice=False), axis=names)
-    y = alt.Y("mean:Q", title=f"lower   ·   °{unit}   ·   higher")
+    ends = [v for m in _reaching(shown) for v in (m["low_c"], m["high_c"])]
+    reach = [words.in_unit_difference(v, unit) for v in (min(-LEAST_C, *ends), max(LEAST_C, *ends))]
+    scale = alt.Scale(domain=reach)
+    y = alt.Y("mean:Q", scale=scale, title=f"lower   ·   °{unit}   ·   higher")
     base = alt.Chart(alt.Data(values=rows))
-    marks = base.mark_point(size=55, color=ACCENT, opacity=1, strokeWidth=1.5)
+    marks = base.mark_point(clip=True, size=55, color=ACCENT, opacity=1, strokeWidth=1.5)
     return alt.layer(
         alt.Chart(alt.Data(values=[{"y": 0}])).mark_rule(color=INK, strokeWidth=1).encode(alt.Y("y:Q")),
         *_sign_off(alt),
-        base.mark_rule(color=ACCENT, strokeWidth=1.4).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
+        base.mark_rule(color=ACCENT, strokeWidth=1.4, clip=True).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
         marks.encode(x, y, alt.Shape("shape:N", scale=None), alt.Fill("ink:N", scale=None)),
     ).properties(width=width, height=height)
 

@@ -22,6 +22,7 @@ def weekly_chart(
     *,
     unit: str = "C",
     reach: float | None = None,
+    comparator: str = "its comparator",
     width: int = 560,
     height: int = 190,
 ) -> Figure:
@@ -32,12 +33,13 @@ def weekly_chart(
     - `tolerance`: in °C; given, the means are differences from the comparator and the band is drawn;
       None, they are temperatures.
     - `unit`: C or F, what the reader sees.
+    - `comparator`: against what the differences stand, in words.
     - `reach`: in °C; the scale runs from -reach to +reach, so that several charts can be compared.
 
     Weeks with fewer than ten readings are not drawn and are withheld in the table.
     """
     shown = [p for p in points if p["n"] >= words.FEWEST and p["mean_c"] is not None]
-    sentence = _sentence(points, shown, subject, since, tolerance, unit)
+    sentence = _sentence(points, shown, subject, since, tolerance, unit, comparator)
     table = _table(points, tolerance, unit)
     if not shown:
         return Figure(_empty(subject, sentence, width), sentence, table)
@@ -50,16 +52,19 @@ def _scale(tolerance: float | None, unit: str) -> Any:
     return lambda value: convert(value, unit)
 
 
-def _sentence(points: Any, shown: Any, subject: str, since: Any, tolerance: float | None, unit: str) -> str:
+def _sentence(
+    points: Any, shown: Any, subject: str, since: Any, tolerance: float | None, unit: str, comparator: str
+) -> str:
     if not shown:
         return f"{subject}: too few readings in any week to draw."
     say = words.temperature if tolerance is None else words.difference
-    what = "mean temperature" if tolerance is None else "difference from its comparator"
+    what = "mean temperature" if tolerance is None else f"difference from {comparator}"
     total = sum(p["n"] for p in points)
     lowest, highest = min(p["mean_c"] for p in shown), max(p["mean_c"] for p in shown)
     text = (
         f"{subject}: {what} by week, {words.day(shown[0]['week'])} to {words.day(shown[-1]['week'])}, "
-        f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({total:,} readings)."
+        f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({total:,} readings); "
+        "upright bars are 95 % intervals."
     )
     return text + (f" Marked: since {words.day(since)}." if since else "")
 

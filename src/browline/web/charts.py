@@ -9,6 +9,7 @@ from browline.figures import Figure, stay_chart, weekly_chart
 from browline.intake.identifiers import read_identifier
 from browline.store.book import Book
 from browline.store.keys import pseudonym, read_key
+from browline.store.models import last_whole_review
 
 WIDE = 900
 NARROW = 250
@@ -58,4 +59,13 @@ def _drawn(found: Series, title: str, since: date | str | None, width: int) -> F
     if found.what == "stay":
         return stay_chart(found.points, unit=unit, width=width)
     tolerance = choices.choice("tolerance_c") if found.compared else None
-    return weekly_chart(found.points, title, since, tolerance, unit=unit, width=width)
+    against = comparator_of(found.what, found.name)
+    return weekly_chart(found.points, title, since, tolerance, unit=unit, comparator=against, width=width)
+
+
+def comparator_of(what: str, name: str) -> str:
+    """Against what the last review compared this instrument or ward, in words."""
+    last = last_whole_review()
+    rows = last.result.get(f"{what}s") or [] if last else []
+    row = next((r for r in rows if r.get(what) == name), {})
+    return row.get("comparator") or "its comparator"

@@ -16,7 +16,8 @@ WAYS = (
 )
 UNCHARTED = (
     "If a surprising first reading is not charted and only its repeat is, quick pairs mislead. This is how the answer"
-    " of the pairs would move if so many of the first readings that led to a repeat were never charted."
+    " of the pairs would move if so many of the first readings that led to a repeat were never charted; it stands at"
+    " the mean temperature of the first readings, not at 37.0 °C."
 )
 SLOPE = (
     "How far the site rises where the reference rises by one degree; below 1 it makes a fever look smaller."
@@ -31,7 +32,8 @@ class SiteRow:
       `pairs_n` of them, `pairs_note`: where they stand, if not at 37.0.
     - `differ`: how far the two ways are apart where that is more than 0.05 °C. `typical`: where a typical reading
       differs from the average one by more than 0.1 °C.
-    - `uncharted`: (share, offset, interval). `checks`: (sentence, advice) of what was seen or cannot be told.
+    - `uncharted`: (share, offset, interval), which stand at `uncharted_at`.
+    - `checks`: (sentence, advice) of what was seen or cannot be told.
     """
 
     site: str
@@ -48,6 +50,7 @@ class SiteRow:
     differ: str = ""
     typical: str = ""
     uncharted: tuple[tuple[str, str, str], ...] = ()
+    uncharted_at: str = ""
     checks: tuple[tuple[str, str], ...] = ()
 
 
@@ -80,6 +83,7 @@ def _row(s: Mapping[str, Any], kept: Mapping[str, Any], reference: str | None, u
         _differ(s, pairs, unit),
         typical(s.get("offset_c"), kept.get("typical_c"), unit),
         tuple(_moved(m, unit) for m in kept.get("uncharted") or []),
+        _level(kept, unit),
         tuple((c["sentence"], c["advice"]) for c in kept.get("checks") or [] if c["answer"] == "seen"),
     )
 
@@ -112,10 +116,13 @@ def typical(average_c: float | None, typical_c: float | None, unit: str, least_c
 
 
 def _stands(pairs: Mapping[str, Any], kept: Mapping[str, Any], unit: str) -> str:
+    """Where the pairs stand if they could not be moved to 37.0 °C."""
+    return "" if pairs.get("offset_c") is None or kept.get("pairs_at_37") else _level(kept, unit)
+
+
+def _level(kept: Mapping[str, Any], unit: str) -> str:
     level = kept.get("pairs_level_c")
-    if pairs.get("offset_c") is None or level is None or kept.get("pairs_at_37"):
-        return ""
-    return f"at {words.temperature(level, unit)}, the mean of their first readings"
+    return "" if level is None else f"at {words.temperature(level, unit)}"
 
 
 def _differ(site: Mapping[str, Any], pairs: Mapping[str, Any], unit: str) -> str:

@@ -55,8 +55,9 @@ def _because(finding: Mapping[str, Any], kept: Mapping[str, Any], unit: str) -> 
         days = kept.get("drift_days")
         over = f" over {words.many(round(days), 'day')}" if days else " between two cleanings"
         return (
-            f"{words.count(finding['n'])} readings taken with it were set against {against}: they change by {size}"
-            f"{over} (95 % interval {span}), patients, sites, wards and hours of day allowed for."
+            f"{words.count(finding['n'])} readings taken with it were compared by the days since its lens was cleaned,"
+            f" with {against}: they change by {size}{over} (95 % interval {span}), patients, sites, wards and"
+            " hours of day allowed for."
         )
     since = finding.get("since")
     when = f" since {words.day(since)}" if since else ""

@@ -52,7 +52,14 @@ def _page(
     blocks: list[Block] = [Paragraph(f["sentence"], strong=True) for f in group]
     if weeks:
         since = next((f["since"] for f in group if f.get("since")), None)
-        arguments = {"points": weeks, "subject": name, "since": since, "tolerance": tolerance, "height": 130}
+        arguments = {
+            "points": weeks,
+            "subject": name,
+            "since": since,
+            "tolerance": tolerance,
+            "comparator": row.get("comparator") or "its comparator",
+            "height": 130,
+        }
         blocks.append(Chart("weekly", f"{name} by week", arguments))
     blocks += [_facts(f, row, weeks, supplement, unit) for f in group]
     return Section(f"Instrument {name}", tuple(blocks), level=3, together=True)

@@ -122,12 +122,10 @@ def _spread(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str)
     if not spread:
         return []
     rows = tuple((name, _size(spread[key], unit)) for key, name in SOURCES.items() if key in spread)
-    if spread.get("course_hours") is not None:
-        rows += (
-            ("hours after which a stay’s course is half forgotten", f"{spread['course_hours'] * LN2:.0f}"),
-        )
     heading = ("source", f"typical size (standard deviation), °{unit}")
     blocks: list[Block] = [Grid("Where the differences come from", heading, rows, (1,)), Paragraph(SINGLE)]
+    if spread.get("course_hours") is not None:
+        blocks.append(Paragraph(FORGOTTEN.format(hours=spread["course_hours"] * LN2)))
     groups = model.get("groups") or []
     if len(groups) > 1:
         headings = (
@@ -141,6 +139,7 @@ def _spread(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str)
     return blocks
 
 
+FORGOTTEN = "The course of a stay is half forgotten after {hours:.0f} hours."
 LN2 = 0.6931471805599453
 SINGLE = "These are best single figures, given without an interval; nothing is flagged by them alone."
 

@@ -20,7 +20,9 @@ def site_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit
         return []
     against = result.get("reference_site") or "the reference site"
     blocks: list[Block] = [Paragraph(WAYS), _model(rows, against), Paragraph(SLOPE), _pairs(rows, against)]
-    blocks += [Paragraph(text, strong=True) for r in rows for text in (r.differ, r.typical) if text]
+    # Where a check says that the two ways differ, it says so with its advice.
+    said = [text for r in rows for text in ("" if r.checks else r.differ, r.typical)]
+    blocks += [Paragraph(text, strong=True) for text in said if text]
     blocks += _uncharted(rows, against)
     blocks += [Paragraph(f"{r.site}: {said} {advice}") for r in rows for said, advice in r.checks]
     return [Section("Sites of measurement", tuple(blocks))]
@@ -54,7 +56,13 @@ def _uncharted(rows: "Sequence[SiteRow]", against: str) -> list[Block]:
     if not moved:
         return []
     headings = ("site", *(f"{share} uncharted" for share, _, _ in moved[0].uncharted))
-    lines = tuple((r.site, *(f"{offset} ({interval})" for _, offset, interval in r.uncharted)) for r in moved)
+    lines = tuple(
+        (
+            f"{r.site}{', ' + r.uncharted_at if r.uncharted_at else ''}",
+            *(f"{offset} ({interval})" for _, offset, interval in r.uncharted),
+        )
+        for r in moved
+    )
     columns = tuple(range(1, len(headings)))
     return [
         Paragraph(UNCHARTED),

@@ -30,7 +30,7 @@ def training_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], 
         blocks.append(_measures(told))
     if told.why or told.effect:
         blocks.append(Bullets(told.beside))
-    return [Section(TITLE, tuple(blocks))]
+    return [Section(TITLE, tuple(blocks), together=True)]
 
 
 def _facts(told: "TrainingTold") -> Grid:
