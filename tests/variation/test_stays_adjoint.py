@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stays_of import course_of, covariances, plain, reml, stays, theta_of
+from stays_of import course_of, covariances, cut, plain, reml, stays, theta_of
 
 from browline.variation.effects.solved import solved
 from browline.variation.parameters import parameters
@@ -88,8 +88,7 @@ def test_the_columns_of_the_step_equal_the_dense_twin(which):
 def test_the_passes_of_two_halves_add_to_the_whole(monkeypatch):
     made, at = stays(4, 300, 30), course(GROUPS, SITES, **SPREADS["squeezed"])
     _, alone = adjoint_of(made, at)
-    monkeypatch.setattr(passes, "SMALL", 10)
-    monkeypatch.setattr(passes.os, "cpu_count", lambda: 2)
+    monkeypatch.setattr(passes, "runs", cut(2))
     _, two = adjoint_of(made, at)
     for part in ("slopes", "against", "each"):
         assert getattr(two, part) == pytest.approx(getattr(alone, part), rel=1e-9, abs=1e-9)

@@ -22,8 +22,7 @@ from browline.variation.stays.passes import sums
 from browline.variation.surface import Surface
 
 FITS = r_fits()
-# The point "groups, one tau" is left out: the twin reads a time constant shared by groups as 1 hour there.
-POINTS = [point for point in points() if point["name"] != "groups, one tau"]
+POINTS = points()
 
 
 def codes(words):

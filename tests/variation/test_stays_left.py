@@ -5,9 +5,9 @@ Oracle kind: dense twin (stays_of.py), and predictions of simpler models in the 
 
 import numpy as np
 import pytest
-from stays_of import plain, stays
+from stays_of import cut, plain, stays
 
-from browline.variation.stays import left as left_
+from browline.variation.stays import passes
 from browline.variation.stays.cells import cells_by_level
 from browline.variation.stays.columns import columns
 from browline.variation.stays.course import course, dense
@@ -98,8 +98,7 @@ def test_the_cells_of_every_level_equal_the_dense_inverse():
 def test_one_thread_or_two_leave_the_same(monkeypatch):
     made, u, beta = some(6)
     alone = left(made, AT, u, beta)
-    monkeypatch.setattr("browline.variation.stays.passes.SMALL", 5)
-    monkeypatch.setattr("browline.variation.stays.passes.os.cpu_count", lambda: 2)
-    two = left_.left(made, AT, u, beta)
+    monkeypatch.setattr(passes, "runs", cut(2))
+    two = left(made, AT, u, beta)
     assert two.pressed == pytest.approx(alone.pressed, rel=1e-12)
     assert two.inverse == pytest.approx(alone.inverse, rel=1e-12)

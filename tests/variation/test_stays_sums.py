@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stays_of import plain, stays
+from stays_of import cut, plain, stays
 
 from browline.variation.stays import passes
 from browline.variation.stays.columns import Factor, columns
@@ -89,10 +89,20 @@ def test_stays_one_by_one_in_any_order_are_the_whole():
 def test_one_thread_or_several_is_the_same(cores, monkeypatch):
     made, at = stays(5, 400, 40), course(2, 3)
     alone = passes.sums(made, at)
-    monkeypatch.setattr(passes, "SMALL", 10)
-    monkeypatch.setattr(passes.os, "cpu_count", lambda: cores)
-    assert len(passes.runs(made)) == cores + 1
+    monkeypatch.setattr(passes, "runs", cut(cores))
+    assert len(passes.in_runs(made, lambda start, stop: stop - start)) == cores
     close(passes.sums(made, at), alone, 1e-12)
+
+
+@pytest.mark.parametrize("small", [10, 10_000])
+def test_runs_cover_every_stay_once_and_are_about_as_long(small, monkeypatch):
+    monkeypatch.setattr(passes, "SMALL", small)
+    made = stays(5, 400, 40)
+    edges = passes.runs(made)
+    assert edges[0] == 0 and edges[-1] == made.stays and (np.diff(edges) > 0).all()
+    readings = np.diff(made.arrays.first[edges])
+    assert readings.sum() == 400 and readings.max() < 400 / len(readings) + 30
+    assert small == 10 or len(readings) == 1
 
 
 def test_the_order_of_the_rows_does_not_matter():

@@ -35,7 +35,7 @@ class Clusters:
         own = (reach * take).sum(1)
         doubted = ((reach @ self.middle) * reach).sum(1) + (reach**2 * self.prior).sum(1)
         ratio = np.divide(doubted, own, out=np.ones(len(own)), where=own > 0)
-        return np.sqrt(np.maximum(ratio, 1.0))
+        return np.asarray(np.sqrt(np.maximum(ratio, 1.0)))
 
 
 def clusters(fit: Fit, left: Left) -> Clusters:

@@ -72,7 +72,7 @@ def _said(patient: bool, course: bool) -> tuple[str, ...]:
 
 def _moments(problem: Problem) -> Codes:
     """How many different moments each stay was read at."""
-    stay = np.unique(problem.stay, return_inverse=True)[1].astype(np.int64)
+    stay = _numbered(problem)
     order = np.lexsort((problem.readings.time, stay))
     new = (np.diff(stay[order], prepend=-1) != 0) | (
         np.diff(problem.readings.time[order], prepend=-np.inf) > 0
@@ -96,8 +96,14 @@ def _shared_stays(problem: Problem) -> int:
     return int(((both > 0).sum(1) >= 2)[both.max(1) >= 2].sum())
 
 
+def _numbered(problem: Problem) -> Codes:
+    """The stays numbered from 0 without gaps, int64[n]."""
+    stay = np.zeros(len(problem), np.int64) if problem.stay is None else problem.stay
+    return np.unique(stay, return_inverse=True)[1].astype(np.int64)
+
+
 def _by_stay_and_site(problem: Problem) -> Codes:
-    stay = np.unique(problem.stay, return_inverse=True)[1].astype(np.int64)
+    stay = _numbered(problem)
     width = len(problem.sites)
     return np.bincount(stay * width + problem.site, minlength=(int(stay.max()) + 1) * width).reshape(
         -1, width
@@ -107,7 +113,7 @@ def _by_stay_and_site(problem: Problem) -> Codes:
 def _slopes(problem: Problem) -> Codes:
     """The sites read together with the reference site, in the same stays, over at least `SLOPE_SPAN_C`."""
     both = _by_stay_and_site(problem)
-    stay = np.unique(problem.stay, return_inverse=True)[1]
+    stay = _numbered(problem)
     found = []
     for site in range(1, len(problem.sites)):
         shared = (both[:, 0] > 0) & (both[:, site] > 0)
@@ -127,7 +133,7 @@ def _groups(problem: Problem) -> tuple[Codes, tuple[str, ...]]:
     if charted is None:
         return np.zeros(len(problem), np.int64), ("",)
     label = np.where(charted.age < CHILD, len(CARES), charted.care.astype(np.int64))
-    stay = np.unique(problem.stay, return_inverse=True)[1]
+    stay = _numbered(problem)
     order = np.lexsort((problem.readings.time, stay))
     opens = order[np.flatnonzero(np.diff(stay[order], prepend=-1) != 0)]
     by_stay = label[opens]

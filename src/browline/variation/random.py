@@ -34,7 +34,12 @@ class Random:
         if not self.periods:
             return {}
         month = next(f for f in self.factors if f.name == "month")
-        return {"month": np.kron(np.eye(month.levels // self.periods), chain_root(self.periods, rho))}
+        return {"month": months_root(month.levels // self.periods, self.periods, rho)}
+
+
+def months_root(wards: int, periods: int, rho: float) -> Floats:
+    """The root of all wards' months, a block `chain_root` each."""
+    return np.asarray(np.kron(np.eye(wards), chain_root(periods, rho)), float)
 
 
 def chain_root(length: int, rho: float) -> Floats:

@@ -16,7 +16,7 @@ from browline.variation.effects.solved import Solved
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
 from browline.variation.problem import Problem
-from browline.variation.result import Effect, Spread
+from browline.variation.result import Effect, Partner, Spread
 from browline.variation.since import Change
 from browline.variation.stays.left import Left, left
 from browline.variation.typical import typical
@@ -130,6 +130,7 @@ def _effect(
 ) -> Effect:
     """One subject's latest effect."""
     code, earlier = int(kind.subject[level]), kind.earlier(level)
+    row = {column: float(values[level]) for column, values in rows.items()}
     return Effect(
         factor=name,
         code=code,
@@ -140,7 +141,13 @@ def _effect(
         changed=earlier is not None,
         earlier_c=None if earlier is None else float(rows["offset_c"][earlier]),
         level=level,
-        **{column: float(values[level]) for column, values in rows.items()},
+        offset_c=row["offset_c"],
+        low_c=row["low_c"],
+        high_c=row["high_c"],
+        sd_c=row["sd_c"],
+        data_share=row["data_share"],
+        chance=row["chance"],
+        typical_c=row["typical_c"],
     )
 
 
@@ -161,7 +168,7 @@ def day(hours: float) -> date:
 
 
 def with_partners(
-    effects: dict[str, tuple[Effect, ...]], confounded: Mapping[tuple[str, int], tuple[object, ...]]
+    effects: dict[str, tuple[Effect, ...]], confounded: Mapping[tuple[str, int], tuple[Partner, ...]]
 ) -> dict[str, tuple[Effect, ...]]:
     """The effects with what they cannot be told from, by (kind, level)."""
     return {

@@ -65,7 +65,7 @@ def _sums(
         columns.order,
     )  # fmt: skip
     found = in_runs(celled, lambda start, stop: _run(celled, at, start, stop, levels, width))
-    h, g = sum(part[0] for part in found), sum(part[1] for part in found)
+    h, g = (np.sum([part[k] for part in found], axis=0) for k in (0, 1))
     h = h + h.transpose(0, 2, 1)
     h[:, np.arange(width), np.arange(width)] /= 2
     return h, g

@@ -33,19 +33,21 @@ class Course(NamedTuple):
 
 def course(groups: int = 1, sites: int = 1, **given: Floats | float) -> Course:
     """A course with plain starting values, those `given` put in place (numbers are spread over groups or sites)."""
-    made = {
-        "patient": np.full(groups, 0.4),
-        "course": np.full(groups, 0.3),
-        "hours": np.full(groups, 12.0),
-        "at_site": 0.1,
-        "reading": np.full(sites, 0.25),
-        "slope": np.ones(sites),
+    start: dict[str, tuple[int, float]] = {
+        "patient": (groups, 0.4),
+        "course": (groups, 0.3),
+        "hours": (groups, 12.0),
+        "reading": (sites, 0.25),
+        "slope": (sites, 1.0),
     }
-    for name, value in given.items():
-        made[name] = (
-            float(value) if name == "at_site" else np.broadcast_to(value, made[name].shape).astype(float)
-        )
-    return Course(**made)
+    at_site = float(given.pop("at_site", 0.1))
+    made = {
+        name: np.broadcast_to(given.pop(name, usual), (size,)).astype(float)
+        for name, (size, usual) in start.items()
+    }
+    if given:
+        raise ValueError(f"a course has no {', '.join(given)}")
+    return Course(at_site=at_site, **made)
 
 
 def dense(arrays: Arrays, at: Course, stay: int) -> Floats:

@@ -44,11 +44,9 @@ class Work(NamedTuple):
 
 def work(rows: int, wide: int, constant: int) -> Work:
     """Empty space for stays of at most `rows` readings, `wide` columns, `constant` of them in U."""
-    lines = [np.empty(rows) for _ in range(4)]
-    square = np.empty((constant, constant))
-    return Work(
-        np.empty((rows, wide)), np.empty(wide), np.empty((wide, wide)), *lines, square, np.empty(constant)
-    )
+    variance, rise, gain, keep = (np.empty(rows) for _ in range(4))
+    white, gram, small = np.empty((rows, wide)), np.empty((wide, wide)), np.empty((constant, constant))
+    return Work(white, np.empty(wide), gram, variance, rise, gain, keep, small, np.empty(constant))
 
 
 @njit(cache=True, nogil=True)

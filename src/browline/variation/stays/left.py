@@ -34,7 +34,7 @@ def estimated(columns: Columns, at: Course, u: Floats, beta: Floats) -> Floats:
     c = columns.arrays
     rise = np.where(c.scaled, at.slope[c.site][:, None], 1.0)
     made = ((c.x * rise) @ beta).astype(float)
-    return _with_effects(c, u, made)
+    return np.asarray(_with_effects(c, u, made))
 
 
 @njit(cache=True, nogil=True)
