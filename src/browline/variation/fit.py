@@ -15,14 +15,14 @@ from browline.variation.effects.eliminated import eliminated
 from browline.variation.effects.solved import Solved, criterion
 from browline.variation.model import Model
 from browline.variation.outcome import Outcome
-from browline.variation.random import RHO, chain_root
+from browline.variation.random import RHO, months_root
 from browline.variation.stays.course import Course
 from browline.variation.stays.passes import sums
 from browline.variation.stays.sums import Sums
 from browline.variation.surface import Surface
 
 SETTLED, ROUGHLY = 1e-5, 1e-2
-SAMPLE_ABOVE, SAMPLE_EVERY = 100_000, 8
+SAMPLE_ABOVE, SAMPLE_EVERY = 30_000, 8
 RHOS = (0.0, 0.3, 0.6, 0.8, 0.9)
 MOST_MONTH_SD_C = 0.5
 
@@ -109,7 +109,7 @@ def settled_rho(model: Model, theta: Floats, before: float) -> tuple[float, Floa
     wards = (part.stop - part.start) // length
     best = (np.inf, before, sds[place])
     for rho in RHOS:
-        turned = small.turned(slice(0, len(small.zz)), np.kron(np.eye(wards), chain_root(length, rho)))
+        turned = small.turned(slice(0, len(small.zz)), months_root(wards, length, rho))
         got = minimize_scalar(
             lambda sd, t=turned: criterion(t, np.full(len(t.zz), sd)),
             bounds=(0.0, MOST_MONTH_SD_C),

@@ -1,7 +1,7 @@
 """What is asked: charted readings made ready for the crossed model, checked once when made."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -88,6 +88,20 @@ class Problem:
 
     def __len__(self) -> int:
         return len(self.readings)
+
+    def every(self, step: int) -> "Problem":
+        """The problem of every `step`-th stay only, sites numbered as before."""
+        if self.stay is None or self.episode is None:
+            return self
+        keep = self.stay % step == 0
+        return replace(
+            self,
+            readings=self.readings.take(keep),
+            site=self.site[keep],
+            stay=self.stay[keep],
+            episode=self.episode[keep],
+            doubt=self.doubt[keep],
+        )
 
 
 def _site_said(readings: Readings) -> "NDArray[np.bool_]":

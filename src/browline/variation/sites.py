@@ -18,6 +18,9 @@ from browline.variation.result import Z95, SiteEffect
 from browline.variation.retakes import Answer, Sign, pair_estimate, warnings_of
 from browline.variation.tables import Fitted
 
+# Quick pairs of so many readings tell enough: more are taken from every second, third ... stay.
+PAIRS_FROM = 200_000
+
 
 def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
     """The reference site first, with offset 0, then every other site with model and pairs side by side."""
@@ -25,9 +28,10 @@ def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
     counts = np.bincount(problem.site, minlength=len(problem.sites))
     made = [SiteEffect(problem.sites[0], int(counts[0]), 0.0, 0.0, 0.0, float(reading[0]), None)]
     offset, typical_, sd = as_read(problem, fitted)
+    some = problem.every(1 + len(problem) // PAIRS_FROM)
     for k, name in enumerate(problem.sites[1:], start=1):
         if ("site", name) in fitted.fit.model.fixed.meaning:
-            site = _site(problem, k, int(counts[k]), float(offset[k]), float(sd[k]), float(reading[k]))
+            site = _site(some, k, int(counts[k]), float(offset[k]), float(sd[k]), float(reading[k]))
             made.append(_sloped(fitted, k, replace(site, typical_c=float(typical_[k]))))
     return tuple(made)
 

@@ -8,7 +8,7 @@ from numpy.random import Generator
 from browline.variation.arrays import Floats
 from browline.variation.cleaning import after_cleaning
 from browline.variation.drift import with_drift
-from browline.variation.effects.partners import partners
+from browline.variation.effects.confounded import confounded
 from browline.variation.fit import Fit, fit
 from browline.variation.levels import Levels, levels
 from browline.variation.model import Model, model
@@ -150,7 +150,9 @@ def effects_of(problem: Problem, fitted: Fitted, tolerance_c: float) -> dict[str
     made["instrument"] = with_drift(problem, fitted, made["instrument"], tolerance_c)
     cleaned = after_cleaning(problem, fitted) if "instrument" in fitted.compared else {}
     made["instrument"] = with_register(problem, made["instrument"], cleaned)
-    return with_partners(made, partners(fitted.fit, fitted.compared, fitted.kinds, problem.readings.names))
+    against = {name: compared.against for name, compared in fitted.compared.items()}
+    found = confounded(fitted.over, against, fitted.kinds, problem.readings.names)
+    return with_partners(made, found)
 
 
 def _counts(problem: Problem) -> Counts:

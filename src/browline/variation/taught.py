@@ -87,13 +87,12 @@ def evidence(problem: Problem, fitted: Fitted, who: Taught, rng: Generator) -> t
     """What the verdict rests on, and the null fit that the picture and the measures are taken from."""
     standing = standing_terms(who.charted)
     null = asked(problem, fitted, who, standing, null_columns(who.charted, who.exposed))
-    orders = _orders(problem, who, null) if who.charted.wards < FEW_WARDS else None
     found = _level(problem, fitted, who, standing)
     compared = compared_months(who.exposed, who.acted_on, who.charted.month, who.charted.months)
     signed = np.unique(who.charted.person[who.exposed.trained])
     here = who.charted.ward[who.acted_on]
     wards = len(np.unique(here[here >= 0]))
-    tested = None if orders is None else permutation_test(*orders, rng)
+    tested = permutation_test(*_orders(problem, who, null), rng) if wards < FEW_WARDS else None
     return Evidence(found, tested, int(compared.sum()), len(compared), wards, len(signed)), null
 
 

@@ -15,7 +15,7 @@ from browline.variation.effects.tails import Tails, tails
 from browline.variation.levels import Levels
 from browline.variation.stays.sums import Sums
 
-PIN_C = 0.05
+PIN_C = 0.3
 
 
 def read(over: Integrated, at: Solved, kinds: Mapping[str, Levels], doubted: Clusters) -> dict[str, Compared]:
@@ -90,4 +90,4 @@ def _widening(doubted: Clusters, part: slice, chosen: Comparison) -> Floats:
     own = np.diag(chosen.of(reach[:, part].T))
     spread = ((reach @ doubted.middle) * reach).sum(1) + (reach**2 * doubted.prior).sum(1)
     ratio = np.divide(spread, own, out=np.ones(size), where=own > 0)
-    return np.sqrt(np.maximum(ratio, 1.0))
+    return np.asarray(np.sqrt(np.maximum(ratio, 1.0)))

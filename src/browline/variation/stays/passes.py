@@ -3,7 +3,6 @@
 Runs of whole stays go to as many threads as there are cores; each thread has its own sums, merged at the end.
 """
 
-import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from functools import reduce
@@ -11,7 +10,7 @@ from operator import add
 from typing import TypeVar
 
 import numpy as np
-from numba import njit
+from numba import config, njit
 
 from browline.variation.arrays import Codes, Floats
 from browline.variation.stays.columns import Columns
@@ -39,7 +38,7 @@ def in_runs(columns: Columns, one: Callable[[int, int], T]) -> list[T]:
 
 def runs(columns: Columns) -> Codes:
     """Edges of runs of stays with about as many readings each, one run where there are few."""
-    cores = 1 if len(columns) < SMALL else (os.cpu_count() or 1)
+    cores = 1 if len(columns) < SMALL else config.NUMBA_NUM_THREADS
     wanted = np.linspace(0, len(columns), cores + 1)[1:-1]
     inner = np.searchsorted(columns.arrays.first, wanted)
     return np.unique(np.concatenate([[0], inner, [columns.stays]])).astype(np.int64)
