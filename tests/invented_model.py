@@ -47,7 +47,12 @@ def around() -> dict:
          "high_c": mean if mean is None or k == -1 else mean + 0.06}
         for k, mean in MEANS.items()
     ]  # fmt: skip
-    trend = {"slope_c": 0.002, "low_c": -0.01, "high_c": 0.014, "sentence": "No trend before sign-off was seen."}
+    trend = {
+        "slope_c": 0.002,
+        "low_c": -0.01,
+        "high_c": 0.014,
+        "sentence": "No trend before sign-off was seen.",
+    }
     return {"sentence": "How readings stood in the months around sign-off.", "months": months, "trend": trend}
 
 
@@ -58,24 +63,34 @@ def model() -> dict:
          "advice": "Plan pairs taken in every patient of a round."},
         {"sign": "first-readings-not-charted", "answer": "not-seen", "sentence": "No sign of it.", "advice": ""},
     ]  # fmt: skip
-    plain = {"typical_c": None, "pairs_level_c": 37.1, "pairs_at_37": True, "uncharted": [], "checks": []}
+    plain = {
+        "typical_c": None,
+        "pairs_level_c": 37.1,
+        "pairs_at_37": True,
+        "naive_c": None,
+        "minutes": None,
+        "uncharted": [],
+        "checks": [],
+    }
     return {
-        "spread": {"patient_sd_c": 0.27, "course_sd_c": 0.43, "course_hours": 28.0, "at_site_sd_c": 0.1, "ward_sd_c": 0.03,
-                   "month_sd_c": 0.02, "instrument_sd_c": 0.16, "person_sd_c": 0.04, "reading_sd_c": 0.25},
+        "spread": {"patient_sd_c": 0.27, "course_sd_c": 0.43, "course_hours": 28.0, "at_site_sd_c": 0.1,
+                   "ward_sd_c": 0.03, "month_sd_c": 0.02, "instrument_sd_c": 0.16, "person_sd_c": 0.04,
+                   "reading_sd_c": 0.25},
         "groups": [
             {"group": "ward", "patient_sd_c": 0.27, "course_sd_c": 0.43, "course_hours": 28.0},
             {"group": "intensive", "patient_sd_c": 0.4, "course_sd_c": 0.6, "course_hours": 20.0},
         ],
         "sites": [
             {**plain, "site": "bladder", "disagrees": False},
-            {**plain, "site": "temporal", "disagrees": True, "typical_c": -0.15, "uncharted": uncharted(), "checks": checks},
+            {**plain, "site": "temporal", "disagrees": True, "typical_c": -0.15, "uncharted": uncharted(),
+             "checks": checks},
             {**plain, "site": "rectal", "disagrees": False},
         ],
         "instruments": {
-            "TA-07": {"typical_c": -0.2, "chance": 0.97, "drift_days": LENS_DAYS, "drift_chance": 0.9, **BEFORE_CLEANING,
-                      "earlier_c": None, "partners": [{"factor": "ward", "name": "Larch"}]},
-            "TA-08": {"typical_c": 0.03, "chance": 0.01, "drift_days": None, "drift_chance": None, "after_cleaning_c": None,
-                      "after_cleaning_sd_c": None, "earlier_c": None, "partners": []},
+            "TA-07": {"typical_c": -0.2, "chance": 0.97, "drift_days": LENS_DAYS, "drift_chance": 0.9,
+                      **BEFORE_CLEANING, "earlier_c": None, "partners": [{"factor": "ward", "name": "Larch"}]},
+            "TA-08": {"typical_c": 0.03, "chance": 0.01, "drift_days": None, "drift_chance": None,
+                      "after_cleaning_c": None, "after_cleaning_sd_c": None, "earlier_c": None, "partners": []},
         },
         "wards": {},
         "training": {
