@@ -21,7 +21,7 @@ from browline.variation.stays.passes import sums
 from browline.variation.stays.sums import Sums
 from browline.variation.surface import Surface
 
-SETTLED, ROUGHLY = 1e-5, 1e-2
+SETTLED, ROUGHLY = 1e-4, 1e-2
 SAMPLE_ABOVE, SAMPLE_EVERY = 30_000, 8
 RHOS = (0.0, 0.3, 0.6, 0.8, 0.9)
 MOST_MONTH_SD_C = 0.5
@@ -89,10 +89,11 @@ def fit(
     found = descend(surface, theta, close)
     passes += found.passes
     if rho is None and model.random.periods:
-        kept, theta = settled_rho(model, found.point.theta, kept)
-        surface = Surface(model.columns, model.moved, model.random.roots(kept))
-        found = descend(surface, theta, close)
-        passes += found.passes
+        chosen, theta = settled_rho(model, found.point.theta, kept)
+        if chosen != kept:
+            kept = chosen
+            found = descend(Surface(model.columns, model.moved, model.random.roots(kept)), theta, close)
+            passes += found.passes
     return _fitted(model, found, kept, passes)
 
 

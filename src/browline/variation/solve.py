@@ -9,7 +9,7 @@ from browline.variation.arrays import Floats
 from browline.variation.cleaning import after_cleaning
 from browline.variation.drift import with_drift
 from browline.variation.effects.confounded import confounded
-from browline.variation.fit import Fit, fit
+from browline.variation.fit import ROUGHLY, SETTLED, Fit, fit
 from browline.variation.levels import Levels, levels
 from browline.variation.model import Model, model
 from browline.variation.outcome import Outcome
@@ -53,13 +53,14 @@ def solve(
     kinds = kinds_of(problem)
     try:
         tell("Fitting where the spread comes from", 0.1)
-        fitted = _fitted(problem, kinds, None)
+        fitted = _fitted(problem, kinds, None, ROUGHLY)
         for left in range(ROUNDS, 0, -1):
             tell("Looking for instruments that changed part-way", 0.8 - 0.2 * left)
             split = _split(problem, fitted)
             if split is fitted.kinds["instrument"]:
                 break
-            fitted = _fitted(problem, {**fitted.kinds, "instrument": split}, fitted.fit)
+            fitted = _fitted(problem, {**fitted.kinds, "instrument": split}, fitted.fit, ROUGHLY)
+        fitted = _fitted(problem, fitted.kinds, fitted.fit, SETTLED)
         if not fitted.fit.outcome.usable:
             return _without_answer(problem, fitted.fit.outcome)
         tell("Comparing sites", 0.9)
@@ -78,10 +79,11 @@ def _silent(sentence: str, share: float) -> None:
     pass
 
 
-def _fitted(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None) -> Fitted:
+def _fitted(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None, close: float) -> Fitted:
+    """The fit of these levels, from where the one before ended; rough is enough to look for changes."""
     made = model(problem, {name: kind.codes for name, kind in kinds.items()})
     start, rho = _begin(made, before)
-    return Fitted(fit(made, start, rho=rho), kinds)
+    return Fitted(fit(made, start, close=close, rho=rho), kinds)
 
 
 def _begin(made: Model, before: Fit | None) -> tuple[Floats | None, float | None]:
