@@ -21,7 +21,7 @@ def test_planted_faults_are_found_with_few_false_flags(tmp_path):
         shown = demonstrate(
             open_book(tmp_path / f"book{seed}"), size="small", seed=seed, now=now, progress=lambda *_: None
         )
-        kinds = ("instrument-offset", "cannot-separate", "instrument-unit")
+        kinds = ("instrument-offset", "instrument-drift", "cannot-separate", "instrument-unit")
         made = [
             f
             for f in shown.review.result["findings"]

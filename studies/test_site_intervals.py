@@ -10,7 +10,6 @@ Hospitals are fitted as `solve` fits them, without the search for instruments th
 import os
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
-from functools import partial
 from itertools import product
 from multiprocessing import get_context
 
