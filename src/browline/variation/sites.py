@@ -16,7 +16,10 @@ from browline.variation.arrays import Floats
 from browline.variation.problem import Problem
 from browline.variation.result import Z95, SiteEffect
 from browline.variation.retakes import Answer, Sign, pair_estimate, warnings_of
+from browline.variation.surface import Surface
 from browline.variation.tables import Fitted
+
+SLOPE_STEP = 0.01
 
 # Quick pairs of so many readings tell enough: more are taken from every second, third ... stay.
 PAIRS_FROM = 200_000
@@ -40,8 +43,28 @@ def as_read(problem: Problem, fitted: Fitted) -> tuple[Floats, Floats, Floats]:
     """Every site's offset, that of a typical reading, and its standard error, float64[S]; 0 for the reference."""
     take = contrasts(problem, fitted)
     at, usual = fitted.fit.at, fitted.typical
-    sd = np.sqrt(np.maximum(((take @ at.covariance) * take).sum(1), 0.0)) * fitted.clusters.widening(take)
+    known = np.maximum(((take @ at.covariance) * take).sum(1), 0.0) * fitted.clusters.widening(take) ** 2
+    sd = np.sqrt(known + by_slope(fitted, take))
     return take @ np.concatenate([at.u, at.beta]), take @ np.concatenate([usual.u, usual.beta]), sd
+
+
+def by_slope(fitted: Fitted, take: Floats) -> Floats:
+    """What the doubt about the slopes adds to the variance of each contrast, float64[m]: ``J cov(slopes) J'``.
+
+    J, how the contrasts move with each slope, is read off one pass at a slope a little higher.
+    """
+    fit = fitted.fit
+    moved, told = fit.model.moved, fit.model.held.slopes
+    place = moved.stay_places - moved.sites + told
+    surface = Surface(fit.model.columns, moved, fit.model.random.roots(fit.rho))
+    here = take @ np.concatenate([fit.at.u, fit.at.beta])
+    moves = np.zeros((len(take), len(told)))
+    for k, at in enumerate(place):
+        theta = fit.theta.copy()
+        theta[at] += SLOPE_STEP
+        tried = surface.at(theta).at
+        moves[:, k] = (take @ np.concatenate([tried.u, tried.beta]) - here) / SLOPE_STEP
+    return np.asarray(((moves @ fit.covariance[np.ix_(place, place)]) * moves).sum(1))
 
 
 def contrasts(problem: Problem, fitted: Fitted) -> Floats:
