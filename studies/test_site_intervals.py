@@ -1,6 +1,6 @@
 """Do the intervals of sites hold? The joint model and its quick pairs in invented hospitals of many shapes and truths.
 
-Run: make study, or pytest studies/test_site_intervals.py -s (about 4 minutes on two quiet cores). HOSPITALS is the
+Run: make study, or pytest studies/test_site_intervals.py -s (about 5 minutes on two quiet cores). HOSPITALS is the
 number of hospitals; the environment variable BROWLINE_HOSPITALS shrinks it for a trial.
 What an interval must hold: the difference of two sites in a patient at 37.0 °C as this hospital's own instruments read
 them (the estimand of variation/sites.py), on the average of all readings, low faults included; and the slope.

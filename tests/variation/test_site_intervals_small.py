@@ -49,3 +49,24 @@ def test_the_same_seed_is_the_same_hospital():
     one, same, other = (hospital(SHAPES[1], TRUTHS[1], seed) for seed in (3, 3, 4))
     assert np.array_equal(one.readings.value, same.readings.value) and one.offset_c == same.offset_c
     assert not np.array_equal(one.readings.value[:50], other.readings.value[:50])
+
+
+def test_far_from_37_the_doubt_about_the_slope_is_in_the_offset():
+    """A line known at x = 1 and read at 0: the variance gains x^2 var(slope), as in any straight-line regression."""
+    from hospitals import SHAPES, TRUTHS, hospital, without
+
+    from browline.variation import Problem
+    from browline.variation.fit import fit
+    from browline.variation.model import model
+    from browline.variation.sites import by_slope, contrasts
+    from browline.variation.solve import kinds_of
+    from browline.variation.tables import Fitted
+
+    made = hospital(SHAPES[0], without(TRUTHS[0], mean_c=1.0), 5)
+    problem = Problem.of(made.readings, reference_site="oral")
+    kinds = kinds_of(problem)
+    fitted = Fitted(fit(model(problem, {name: kind.codes for name, kind in kinds.items()})), kinds)
+    gained = np.sqrt(by_slope(fitted, contrasts(problem, fitted)))
+    k = problem.sites.index("temporal")
+    assert gained[0] == pytest.approx(0.0, abs=1e-9)
+    assert gained[k] == pytest.approx(1.0 * fitted.fit.slope_sd()[k], rel=0.15)
