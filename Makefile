@@ -4,6 +4,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 ARGS ?=
+export OPENBLAS_NUM_THREADS ?= 1
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
 .PHONY: demo test check study bench lock clean help

@@ -6,6 +6,8 @@ import shutil
 import django
 import pytest
 
+# Small matrices in threads of their own hinder each other; the commands set the same.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
 django.setup()
 

@@ -1,8 +1,10 @@
 """Where does the spread come from? Charted readings split into sites, patients, instruments, people and wards.
 
-    y = 37 + site + daily rhythm + stay + episode + instrument + person + ward + error
+    y = 37 + site + slope (patient + course + rhythm + calendar) + patient at site
+           + instrument + drift + person + ward + ward's month + error
 
-the ordinary crossed mixed model, fitted by REML exactly; beside it the doubly robust pair estimate for sites.
+the joint model, fitted by REML (docs/derivations/variation.md). Beside it stand the doubly robust
+comparison of sites from quick pairs (`retakes`) and the question whether training worked (`training`).
 One gesture: ``solve(Problem.of(readings))``, then ``findings(result)`` and ``limits(result)`` in words.
 """
 

@@ -34,6 +34,7 @@ PLACE = Cause(
 LOGIN = Cause("a log-in used by several people", None, "ask who charts under it")
 
 
+LIKELY = 0.5  # chance from which an instrument counts as sinking between cleanings
 CURED_BY = 2  # lens cleanings after which a step that stays is hardly dirt
 
 
@@ -56,10 +57,19 @@ WEIGHTS: dict[str, tuple[tuple[Cause, float, dict[str, float]], ...]] = {
                 "rose": 6.0,
                 "did not rise": 0.2,
                 "cleaned since": 0.15,
+                "sinks": 8.0,
             },
         ),
-        (FAULT, 2.0, {"high": 0.8, "start": 0.8, "later": 1.5, "rose": 0.3, "did not rise": 1.3}),
-        (MODE, 2.0, {"high": 1.3, "start": 1.5, "later": 0.5, "other mode": 6.0, "usual mode": 0.3}),
+        (
+            FAULT,
+            2.0,
+            {"high": 0.8, "start": 0.8, "later": 1.5, "rose": 0.3, "did not rise": 1.3, "sinks": 0.5},
+        ),
+        (
+            MODE,
+            2.0,
+            {"high": 1.3, "start": 1.5, "later": 0.5, "other mode": 6.0, "usual mode": 0.3, "sinks": 0.1},
+        ),
         (USE, 1.0, {"no stays": 2.0}),
     ),
     "ward": (
@@ -83,6 +93,8 @@ def signs(effect: Effect, stays: bool) -> Signs:
         seen.add("later" if effect.changed else "start")
     if effect.after_cleaning_c is not None and effect.after_cleaning_sd_c is not None:
         seen.add("rose" if effect.after_cleaning_c > 2 * effect.after_cleaning_sd_c else "did not rise")
+    if effect.drift is not None and effect.drift.per_day_c < 0 and effect.drift.chance >= LIKELY:
+        seen.add("sinks")
     if effect.changed and effect.cleanings_since >= CURED_BY:
         seen.add("cleaned since")
     if effect.mode_differs is not None:

@@ -68,10 +68,11 @@ def _counted(result: Result) -> Iterator[str]:
 
 def _sites(result: Result) -> Iterator[str]:
     for site in result.sites:
-        if site.disagrees and site.pairs is not None and site.pairs.offset_c is not None:
+        at = site.pairs.offset_at_37 or site.pairs if site.pairs is not None else None
+        if site.disagrees and at is not None and at.offset_c is not None:
             yield (
                 f"For {site.site} against {result.reference_site} the model says {degrees(site.offset_c)} and"
-                f" quick pairs say {degrees(site.pairs.offset_c)}; the wider interval is shown."
+                f" quick pairs say {degrees(at.offset_c)}; the wider interval is shown."
             )
     if any(site.pairs is not None and site.pairs.offset_c is None for site in result.sites):
         yield "Some sites have too few quick pairs to check the model against."

@@ -17,7 +17,7 @@ from browline.variation.problem import FACTORS, Problem
 from browline.variation.stays.columns import Factor
 
 MONTH_HOURS = 730.5
-FEWEST_PERIODS, MOST_MONTH_EFFECTS = 3, 1200
+FEWEST_PERIODS, MOST_MONTH_EFFECTS, READINGS_A_PERIOD = 3, 1200, 10
 RHO = 0.6
 
 
@@ -86,7 +86,8 @@ def _months(problem: Problem, ward: Factor) -> tuple[Factor | None, int]:
     """The factor ward by month, in longer periods where there would be too many; None for a short export."""
     hours = problem.readings.time - problem.readings.time.min()
     length = MONTH_HOURS
-    while ward.levels * (int(hours.max() / length) + 1) > MOST_MONTH_EFFECTS:
+    most = min(MOST_MONTH_EFFECTS, len(problem) // READINGS_A_PERIOD)
+    while ward.levels * (int(hours.max() / length) + 1) > max(most, ward.levels):
         length *= 1.5
     period = (hours / length).astype(np.int64)
     periods = int(period.max()) + 1

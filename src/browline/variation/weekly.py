@@ -1,9 +1,10 @@
 """Week by week: how an instrument or a ward read against the rest, for the picture behind a finding.
 
-With H and g the information and score of a subject's weekly means (residuals.py), the means under a flat-ish
+With H and g the information and score of a subject's weekly means (stays/cells.py), the means under a flat-ish
 prior N(0, PRIOR_SD^2) are ``m = (H + I / PRIOR_SD^2)^-1 g`` with variances on the inverse's diagonal. Intervals
-take the larger of that and the robust variance (robust.py), stays being the clusters. Means are shown against
-the same middle of the others as the subject's effect (effects.py).
+take the larger of that and the robust variance (clusters.py), stays being the clusters. Means are shown against
+the same middle of the others as the subject's effect (effects/comparison.py), and an instrument's with what it sank
+between cleanings in them.
 """
 
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ import numpy as np
 from scipy import sparse
 
 from browline.variation.arrays import Codes, Floats
+from browline.variation.drift import sunk
 from browline.variation.effects.compared import Compared
 from browline.variation.problem import Problem
 from browline.variation.result import Z95
@@ -43,12 +45,14 @@ def weekly(problem: Problem, fitted: Fitted, name: str, compared: Compared) -> d
     own = fit.u[columns.slices()[name]]
     middle = own - compared.against.of(own)
     codes, label = fitted.codes(name), week[columns.order]
+    sinks = sunk(fitted, label, int(label.max(initial=0)) + 1) if name == "instrument" else None
     scores, width = _stay_scores(fitted.left, columns.arrays.first, codes, label), int(label.max()) + 1
     found: dict[str, list[Week]] = {}
     for level, cells in cells_by_level(columns, fit.course, fitted.left.e, codes, label, own):
         doubt = scores[:, level * width + cells.label]
         subject = problem.readings.names[name][int(kind.subject[level])]
-        found.setdefault(subject, []).extend(_weeks(cells, first, float(middle[level]), doubt))
+        shift = middle[level] - (0.0 if sinks is None else sinks[level, cells.label])
+        found.setdefault(subject, []).extend(_weeks(cells, first, shift, doubt))
     return {subject: tuple(sorted(made, key=lambda w: w.week)) for subject, made in found.items()}
 
 
@@ -61,7 +65,7 @@ def _stay_scores(left: Left, first: Codes, codes: Codes, label: Codes) -> sparse
     return sparse.csc_array((left.pressed[said], places), shape=shape)
 
 
-def _weeks(cells: Cells, first: float, middle: float, doubt: sparse.csc_array) -> list[Week]:
+def _weeks(cells: Cells, first: float, middle: Floats | float, doubt: sparse.csc_array) -> list[Week]:
     covariance = np.linalg.inv(cells.information + np.eye(len(cells.label)) / PRIOR_SD**2)
     mean: Floats = covariance @ cells.score - middle
     spread = (doubt.T @ doubt).toarray() + np.eye(len(cells.label)) / PRIOR_SD**2

@@ -177,8 +177,9 @@ def _ward_order(evidence: Evidence) -> str:
             f"Only {orders.orders} orders of these wards differ, too few for any test of the order, so no change can"
             " be called proved."
         )
+    share = f"{100 * orders.p:.1f} %" if orders.p >= 0.001 else "fewer than 1 in 1,000"
     return (
-        f"Had the wards started in another order, a difference as large would have come up in {100 * orders.p:.1f} % of"
+        f"Had the wards started in another order, a difference as large would have come up in {share} of"
         f" {orders.tried:,} orders; with fewer than 12 wards a change needs 5 % or less."
     )
 
