@@ -11,6 +11,7 @@ from stays_of import course_of, covariances, cut, plain, reml, stays, theta_of
 
 from browline.variation.effects.solved import solved
 from browline.variation.parameters import parameters
+from browline.variation.stays import adjoint as adjoint_module
 from browline.variation.stays import passes
 from browline.variation.stays.adjoint import adjoint
 from browline.variation.stays.course import course
@@ -143,3 +144,15 @@ def test_the_curvature_is_the_average_information():
     first = moved.stay_places - SITES
     information[first : first + SITES, first : first + SITES] += 2 * g.T @ p @ g
     assert got == pytest.approx(moved.folded(information), rel=1e-7, abs=1e-7)
+
+
+def test_scores_are_the_stays_own_slopes_squared():
+    """The sum over stays of the outer product of what each adds to the slopes, stay by stay alone."""
+    made, at = stays(3), course(GROUPS, SITES, **SPREADS["all"])
+    found, whole = adjoint_of(made, at)
+    alone = []
+    for start in range(made.stays):
+        one = adjoint_module._run(made, at, found.covariance, found.direction(), start, start + 1)
+        alone.append(one.slopes)
+    agree(whole.slopes, np.sum(alone, axis=0))
+    agree(whole.scores, np.array(alone).T @ np.array(alone))

@@ -92,9 +92,11 @@ def fit(
         chosen, theta = settled_rho(model, found.point.theta, kept)
         if chosen != kept:
             kept = chosen
-            found = descend(Surface(model.columns, model.moved, model.random.roots(kept)), theta, close)
+            surface = Surface(model.columns, model.moved, model.random.roots(kept))
+            found = descend(surface, theta, close)
             passes += found.passes
-    return _fitted(model, found, kept, passes)
+    doubted = surface if close <= SETTLED and len(model.held.slopes) else None
+    return _fitted(model, found, doubted, kept, passes)
 
 
 def settled_rho(model: Model, theta: Floats, before: float) -> tuple[float, Floats]:
@@ -128,7 +130,7 @@ def _of(model: Model) -> "np.typing.NDArray[np.int64]":
     return np.repeat(np.arange(len(levels)), levels).astype(np.int64)
 
 
-def _fitted(model: Model, found: Descent, rho: float, passes: int) -> Fit:
+def _fitted(model: Model, found: Descent, surface: Surface | None, rho: float, passes: int) -> Fit:
     at, sds = model.moved.spreads(found.point.theta)
     named = {name: float(sd) for name, sd in zip(model.names(), sds, strict=True)}
     return Fit(
@@ -139,18 +141,31 @@ def _fitted(model: Model, found: Descent, rho: float, passes: int) -> Fit:
         rho,
         found.point.sums,
         found.point.at,
-        _covariance(model, found),
+        _covariance(model, found, surface),
         passes,
         found.left,
         found.outcome,
     )
 
 
-def _covariance(model: Model, found: Descent) -> Floats:
-    """``2 H^-1`` by place, H the curvature of -2 log REML; tied places move together, held ones not at all."""
+def _covariance(model: Model, found: Descent, surface: Surface | None) -> Floats:
+    """``H^-1 M H^-1`` by place; tied places move together, held ones not at all.
+
+    H is the curvature of -2 log REML and M = 2 H where the model is right. Between parameters of the stays M is
+    ``sum_e s_e s_e'`` of the stays' own slopes instead: a fever is not a Gaussian course, and a course that comes and
+    goes tells less of a site's slope than its curvature says (Liang & Zeger 1986, as in clusters.py). Without `surface`
+    M stays 2 H: enough where no slope is estimated, or while looking for changes.
+    """
     moved = model.moved
     values, vectors = np.linalg.eigh(found.curvature)
-    small = 2.0 * (vectors / np.maximum(values, 1e-9)) @ vectors.T
+    inverse = (vectors / np.maximum(values, 1e-9)) @ vectors.T
+    middle = 2.0 * found.curvature
+    of_stays = np.zeros(moved.count, bool)
+    of_stays[moved.tied[: moved.stay_places][moved.tied[: moved.stay_places] >= 0]] = True
+    if surface is not None:
+        both = np.ix_(of_stays, of_stays)
+        middle[both] = surface.doubted(found.point)[both]
+    small = inverse @ middle @ inverse
     fold = np.zeros((len(moved.tied), moved.count))
     here = np.flatnonzero(moved.tied >= 0)
     fold[here, moved.tied[here]] = 1.0

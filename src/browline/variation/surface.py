@@ -62,6 +62,14 @@ class Surface:
         slopes = np.concatenate([of_stays, of_factors])
         return self.moved.gathered(slopes), self.moved.folded(self._information(point, plain, stays))
 
+    def doubted(self, point: Point) -> Floats:
+        """How much the stays' own slopes scatter, float64[count, count]: ``sum_e s_e s_e'``, one pass more."""
+        self.passes += 1
+        course, _ = self.moved.spreads(point.theta)
+        plain = self._turned_back(point.at)
+        scores = adjoint(self.columns, course, plain.covariance, plain.direction()).scores
+        return self.moved.folded(np.pad(scores, (0, self.moved.factors)))
+
     def _turned_back(self, at: Solved) -> Solved:
         """The solution with the effects themselves in place of the independent parts of chained ones."""
         if not self.roots:

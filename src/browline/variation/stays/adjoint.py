@@ -32,16 +32,24 @@ from browline.variation.stays.smooth import back, log_slopes, moved, settle
 class Adjoint:
     """Sums over stays for one second-order step; both sets of stays together is `+`.
 
-    - `slopes` float64[P]: d criterion / d theta, P = 3 G + 1 + 2 S.
+    - `slopes` float64[P]: d criterion / d theta, P = 3 G + 1 + 2 S. `scores` float64[P, P]: sum over stays of the
+      outer product of a stay's own slopes.
     - `against` float64[q + p + 1, P + S]; `each` float64[P + S, P + S]: see the head of this file.
     """
 
     slopes: Floats
+    scores: Floats
     against: Floats
     each: Floats
 
     def __add__(self, other: "Adjoint") -> "Adjoint":
-        return Adjoint(self.slopes + other.slopes, self.against + other.against, self.each + other.each)
+        pairs = zip(fields_of(self), fields_of(other), strict=True)
+        return Adjoint(*(mine + its for mine, its in pairs))
+
+
+def fields_of(made: Adjoint) -> tuple[Floats, ...]:
+    """The sums in order."""
+    return made.slopes, made.scores, made.against, made.each
 
 
 def adjoint(columns: Columns, at: Course, covariance: Floats, direction: Floats) -> Adjoint:
@@ -53,23 +61,27 @@ def _run(columns: Columns, at: Course, c: Floats, v: Floats, start: int, stop: i
     sites = len(at.slope)
     wanted = 3 * len(at.hours) + 1 + 2 * sites
     made = Adjoint(
-        np.zeros(wanted), np.zeros((len(v), wanted + sites)), np.zeros((wanted + sites, wanted + sites))
+        np.zeros(wanted),
+        np.zeros((wanted, wanted)),
+        np.zeros((len(v), wanted + sites)),
+        np.zeros((wanted + sites, wanted + sites)),
     )
     w = room_for(columns, start, stop)
     m, wide = w.white.shape
     space = tuple(np.empty((m, wide + 1 + sites)) for _ in range(3))
     local = np.empty((wide, wide))
-    _stays(columns.arrays, at, start, stop, w, space, local, c, v, made.slopes, made.against, made.each)
+    _stays(columns.arrays, at, start, stop, w, space, local, c, v, *fields_of(made))
     return made
 
 
 @njit(cache=True, nogil=True)
-def _stays(c, at, start, stop, w, space, local, cov, v, slopes, against, each):  # type: ignore[no-untyped-def]
+def _stays(c, at, start, stop, w, space, local, cov, v, slopes, scores, against, each):  # type: ignore[no-untyped-def]
     """All stays of a run, added into slopes, against and each."""
     p, q, sites = c.x.shape[1], len(cov) - c.x.shape[1], len(at.slope)
     inverse, level, residual = np.empty(len(w.white)), np.empty(len(w.white)), np.empty(len(w.white))
     mine, place = np.empty(sites, np.int64), np.empty(sites, np.int64)
     bend = np.empty((len(w.white), 4 + 3 * sites))
+    own = np.zeros(len(slopes))
     for s in range(start, stop):
         begin, first = c.begins[s], c.first[s]
         m, k, u = c.first[s + 1] - first, c.begins[s + 1] - begin, 1 + c.cells[s]
@@ -89,9 +101,20 @@ def _stays(c, at, start, stop, w, space, local, cov, v, slopes, against, each): 
         x, kx, dx = space[0][:m, : wide + here], space[1][:m, : wide + here], space[2][:m, : wide + here]
         spread(c, at, s, w, known, u, residual, here, place, x)
         moved(c, at, s, w, x, kx, dx)
-        first_order(c, at, s, w, known, u, residual, inverse, level, local, x, kx, dx, v[q:], slopes)
+        first_order(c, at, s, w, known, u, residual, inverse, level, local, x, kx, dx, v[q:], own)
+        tally(own, slopes, scores)
         columns_of_step(c, at, s, known, u, residual, here, place, kx, dx, v[q:], bend)
         second_order(c, at, s, w, known, u, here, mine, bend, against, each)
+
+
+@njit(cache=True, nogil=True)
+def tally(own, slopes, scores):  # type: ignore[no-untyped-def]
+    """Add a stay's own slopes and their outer product, and clear them for the next stay."""
+    for i in range(len(own)):
+        slopes[i] += own[i]
+        for j in range(len(own)):
+            scores[i, j] += own[i] * own[j]
+    own[:] = 0.0
 
 
 @njit(cache=True, nogil=True)
