@@ -13,12 +13,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import cholesky, lapack
 
 from browline.variation.arrays import Floats
+from browline.variation.effects.eliminated import eliminated
+from browline.variation.effects.mixture import Mixture
 from browline.variation.effects.solved import solved
 from browline.variation.stays.sums import Sums
-from browline.variation.training.exposure import Bools
 from browline.variation.training.spreads import Mode, Settled, correlation, mode, penalty, running, runs_root
 from browline.variation.training.terms import Term, places
 
@@ -75,50 +75,10 @@ def level(sums: Sums, terms: Sequence[Term], column: int, start_c: Sequence[floa
     weight /= weight.sum()
     mean = float(weight @ nodes.mean)
     variance = float(weight @ (nodes.variance + (nodes.mean - mean) ** 2))
-    low, high = (mixture_quantile(weight, nodes.mean, np.sqrt(nodes.variance), p) for p in (0.025, 0.975))
+    interval = Mixture(weight, nodes.mean[:, None], np.sqrt(nodes.variance)[:, None]).interval()
+    low, high = (float(end[0]) for end in interval)
     month_sd, rho, response_sd = (float(weight @ a) for a in (nodes.month_sd, nodes.rho, nodes.response_sd))
     return Level(mean, variance**0.5, low, high, month_sd, rho, response_sd, found)
-
-
-def eliminated(sums: Sums, gone: Bools, sd: Floats) -> Sums:
-    """The sums of what is left once the effects `gone` bool[q] of prior sds `sd` float64[gone] are integrated out.
-
-    With ``K = I + S zz_gg S``:  ``B'V^-1 B - B'V^-1 Z_g S K^-1 S Z_g'V^-1 B``,  ``log|V| + log|K|``.
-    """
-    keep = ~gone
-    k = sd[:, None] * sums.zz[np.ix_(gone, gone)] * sd
-    k[np.diag_indices(len(k))] += 1.0
-    root = cholesky(k, lower=True, overwrite_a=True, check_finite=False)
-    right = sd[:, None] * np.hstack([sums.zz[np.ix_(gone, keep)], sums.zc[gone]])
-    half = lapack.dtrtrs(root, right, lower=1)[0]
-    left, wide = half[:, : keep.sum()], half[:, keep.sum() :]
-    return Sums(
-        sums.n,
-        sums.zz[np.ix_(keep, keep)] - left.T @ left,
-        sums.zc[keep] - left.T @ wide,
-        sums.cc - wide.T @ wide,
-        sums.logdet + 2 * float(np.log(np.diag(root)).sum()),
-    )
-
-
-def mixture_quantile(weight: Floats, mean: Floats, sd: Floats, p: float) -> float:
-    """The p-quantile of ``sum_k weight_k N(mean_k, sd_k^2)``.
-
-    >>> round(mixture_quantile(np.ones(1), np.zeros(1), np.ones(1), 0.975), 4)
-    1.96
-    """
-    from scipy.optimize import brentq
-    from scipy.special import ndtr
-
-    edge = 12 * float(sd.max())
-    return float(
-        brentq(
-            lambda x: float(weight @ ndtr((x - mean) / sd)) - p,
-            float(mean.min()) - edge,
-            float(mean.max()) + edge,
-            xtol=1e-9,
-        )
-    )
 
 
 def _nodes(sums: Sums, found: Mode, column: int) -> Nodes:
@@ -133,7 +93,7 @@ def _nodes(sums: Sums, found: Mode, column: int) -> Nodes:
     for point, log in zip(first + points, logs, strict=True):
         rho = correlation(point[1])
         turned = left.turned(places(terms)[0], runs_root(terms[0], rho))
-        month_sd = np.full(terms[0].levels, np.exp(point[0]))
+        month_sd = np.full(len(left.zz), np.exp(point[0]))
         small = eliminated(turned, np.arange(len(left.zz)) < terms[0].levels, month_sd)
         for grid in places_of_grid:
             at = solved(small, np.full(terms[1].levels, np.exp(grid)))
@@ -151,7 +111,7 @@ def _two_left(sums: Sums, found: Mode, months: int, response: int) -> tuple[Sums
     order = np.r_[np.arange(q)[parts[months]], np.arange(q)[parts[response]]]
     gone = np.ones(q, bool)
     gone[order] = False
-    left = eliminated(sums, gone, found.at.sd[gone])
+    left = eliminated(sums, gone, found.at.sd)
     if months > response:
         k = found.terms[response].levels
         turn = np.r_[k : len(order), :k]
