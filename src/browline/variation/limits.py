@@ -7,7 +7,7 @@ from browline.variation.result import Result
 from browline.variation.retakes import Answer, Sign
 from browline.variation.words import degrees
 
-SMALL_FLEET = 10
+SMALL_FLEET = 5
 WHOLE_FLEET = (
     "The whole fleet may be off by the same amount: charted readings only compare instruments with each other,"
     " and a check against a reference is needed to see it."
@@ -59,8 +59,9 @@ def _counted(result: Result) -> Iterator[str]:
         yield f"{result.counts.without_site:,} readings that say no site were left out of the comparison."
     if 2 <= result.counts.instruments < SMALL_FLEET:
         yield (
-            f"The fleet has {result.counts.instruments} instruments; with fewer than {SMALL_FLEET} the intervals"
-            " may be too short."
+            f"The fleet has {result.counts.instruments} instruments; with fewer than {SMALL_FLEET} little can be told"
+            " of what is usual: intervals may be wider than need be, and where one instrument was truly off they held in"
+            " about 90 of 100 invented fleets of three."
         )
     if result.stay_of_patient:
         yield "The chart does not mark stays, so all readings of a patient count as one stay."

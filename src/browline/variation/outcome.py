@@ -26,8 +26,9 @@ class Outcome(StrEnum):
 _SENTENCES = {
     Outcome.CONVERGED: "The spread was split into its sources without trouble; nothing to do.",
     Outcome.BOUNDARY: (
-        "At least one source of spread is too small to see in these readings and is put at zero, so its"
-        " members look alike and their intervals are too short; add more months before reading them as equal."
+        "At least one source of spread is too small to see in these readings and is put at zero where the model is"
+        " fitted; intervals of instruments and wards carry the doubt about it; add more months before reading the"
+        " members of a kind as equal."
     ),
     Outcome.NOT_IDENTIFIED: (
         "These readings cannot hold the comparison: sources of spread always change together, or nothing varies;"
