@@ -118,9 +118,7 @@ def test_the_words_of_one_shown():
 
 def test_the_words_of_too_few_say_how_many():
     said = learning_sentences(solve([True], Design(), FOUND), Design(), FOUND)
-    assert (
-        said[0].startswith("Too few tries to tell") and said[1] == "At the least 10 in a row are needed."
-    )
+    assert said[0].startswith("Too few tries to tell") and said[1] == "At the least 10 in a row are needed."
 
 
 @given(st.lists(st.booleans(), max_size=20), st.integers(0, 19))

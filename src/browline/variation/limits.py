@@ -60,8 +60,8 @@ def _counted(result: Result) -> Iterator[str]:
     if 2 <= result.counts.instruments < SMALL_FLEET:
         yield (
             f"The fleet has {result.counts.instruments} instruments; with fewer than {SMALL_FLEET} little can be told"
-            " of what is usual: intervals may be wider than need be, and where one instrument was truly off they held in"
-            " about 90 of 100 invented fleets of three."
+            " of what is usual: intervals may be wider than need be, and where one instrument was truly off they held"
+            " in about 90 of 100 invented fleets of three."
         )
     if result.stay_of_patient:
         yield "The chart does not mark stays, so all readings of a patient count as one stay."
