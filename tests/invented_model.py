@@ -98,6 +98,11 @@ def model() -> dict:
             "advice": "Keep teaching as you do, and confirm with blinded re-reads before saying so outside.",
             "wards": 14, "people_signed_off": 120, "permutation_p": None,
             "why": ["Compared: 120 people signed off, 14 wards."],
+            "beside": [
+                "Staff signed off first are not a random sample: they may differ from those signed off later.",
+                "Charts show practice, not accuracy: they cannot say which reading was right.",
+                "Confirm with blinded re-reads: a second person who does not know the first value scans again.",
+            ],
             "measures": [
                 {"measure": "spread-between-people", "effect": -0.05, "low": -0.09, "high": -0.01, "unit": "°C",
                  "p_holm": 0.02, "sentence": "The spread between people was 0.05 °C smaller after sign-off."},

@@ -22,7 +22,7 @@ from browline.duties.report.document import Chart, Grid
 from browline.duties.review_json import result_of
 from browline.readings import FACTORS, Readings
 from browline.variation.outcome import Outcome
-from browline.variation.result import Counts, Drift, Effect, Partner, Result, SiteEffect, Spread
+from browline.variation.result import Counts, Drift, Effect, GroupSpread, Partner, Result, SiteEffect, Spread
 from browline.variation.retakes.checks import Answer, Check, Sign
 from browline.variation.retakes.estimate import AtNormal, PairEstimate, Sensitivity
 from browline.variation.training.event_time import EventMonth, EventOutcome, EventTime, Trend
@@ -84,7 +84,7 @@ def fitted(**more):
         "counts": Counts(5000, 0, 0, 300, 1, 40, 14),
         "reference_site": "bladder",
         "sites": (SiteEffect("bladder", 900, 0.0, 0.0, 0.0, 0.08, None), SITE),
-        "spread": Spread(0.27, 0.43, 28.0, 0.16, 0.04, 0.03, 0.25, 0.1, 0.02, (("ward", 0.27, 0.43, 28.0),)),
+        "spread": Spread(0.27, 0.43, 28.0, 0.16, 0.04, 0.03, 0.25, 0.1, 0.02, (GroupSpread("ward", 0.27, 0.43, 28.0),)),
         "instruments": (effect(drift=drift, confounded_with=(person,)),),
         "wards": (), "people": (), "fixed": {}, "criterion": 0.0, "passes": 9, "dropped": (),
         "training": (TRAINING, MONTHS),

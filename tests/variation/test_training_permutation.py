@@ -7,9 +7,9 @@ import pytest
 from invented_rollouts import Shape, hospital, null_residual
 
 from browline.variation.training.exposure import exposure
+from browline.variation.training.orders import distinct_orders
 from browline.variation.training.permutation import (
     delays,
-    different_orders,
     permutation_test,
     timetables,
 )
@@ -64,8 +64,8 @@ def test_wards_nobody_of_which_charts_take_no_part():
 
 
 def test_too_few_orders_give_no_p():
-    assert different_orders(np.array([1.0, 1.0, 2.0, 3.0])) == 12
-    assert different_orders(np.array([1.0, np.inf, np.inf])) == 3
+    assert distinct_orders([1.0, 1.0, 2.0, 3.0]) == 12
+    assert distinct_orders([1.0, np.inf, np.inf]) == 3
     assert permutation_test(np.eye(3), np.arange(3.0), np.random.default_rng(0)).p is None
     assert permutation_test(np.eye(8), np.ones(8), np.random.default_rng(0)).p is None
 

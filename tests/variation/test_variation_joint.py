@@ -70,7 +70,7 @@ def cared(n=6000, few=None) -> Readings:
 
 def test_spreads_differ_by_care_group():
     result = solve(Problem.of(cared()))
-    by_name = {name: patient for name, patient, _, _ in result.spread.groups}
+    by_name = {made.group: made.patient_sd_c for made in result.spread.groups}
     assert set(by_name) == {CARES[0], CARES[1]}
     assert by_name[CARES[0]] == pytest.approx(0.45, abs=0.08)
     assert by_name[CARES[1]] == pytest.approx(np.hypot(0.45, 0.8), abs=0.12)

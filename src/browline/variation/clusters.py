@@ -32,7 +32,10 @@ class Clusters:
     def widening(self, take: Floats) -> Floats:
         """How many times as wide the interval of each contrast ``take [u; beta]`` is, float64[m], at least 1."""
         reach = take @ self.covariance
-        own = (reach * take).sum(1)
+        return self.widened(reach, (reach * take).sum(1))
+
+    def widened(self, reach: Floats, own: Floats) -> Floats:
+        """The same from ``reach`` = take C float64[m, q + p] and the contrasts' own variances float64[m]."""
         doubted = ((reach @ self.middle) * reach).sum(1) + (reach**2 * self.prior).sum(1)
         ratio = np.divide(doubted, own, out=np.ones(len(own)), where=own > 0)
         return np.asarray(np.sqrt(np.maximum(ratio, 1.0)))

@@ -7,9 +7,10 @@ is likelier false than true. Subjects that cannot be told apart make one finding
 from collections.abc import Iterable
 
 from browline.findings import Finding, expected_false_share
+from browline.quantities.shares import Z95
 from browline.variation.causes import MODE, USE, causes, signs
 from browline.variation.limits import limits
-from browline.variation.result import Z95, Drift, Effect, Partner, Result, chance_beyond
+from browline.variation.result import Drift, Effect, Partner, Result, chance_beyond
 from browline.variation.words import degrees, interval, plain_date
 
 LIKELIER_TRUE = 0.5

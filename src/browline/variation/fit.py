@@ -11,11 +11,12 @@ from scipy.optimize import minimize_scalar
 
 from browline.variation.arrays import Floats
 from browline.variation.descent import Descent, descend
+from browline.variation.effects.chains import chains_root
 from browline.variation.effects.eliminated import eliminated
 from browline.variation.effects.solved import Solved, criterion
 from browline.variation.model import Model
 from browline.variation.outcome import Outcome
-from browline.variation.random import RHO, months_root
+from browline.variation.random import RHO
 from browline.variation.stays.course import Course
 from browline.variation.stays.passes import sums
 from browline.variation.stays.sums import Sums
@@ -112,7 +113,7 @@ def settled_rho(model: Model, theta: Floats, before: float) -> tuple[float, Floa
     wards = (part.stop - part.start) // length
     best = (np.inf, before, sds[place])
     for rho in RHOS:
-        turned = small.turned(slice(0, len(small.zz)), months_root(wards, length, rho))
+        turned = small.turned(slice(0, len(small.zz)), chains_root(wards, length, rho))
         got = minimize_scalar(
             lambda sd, t=turned: criterion(t, np.full(len(t.zz), sd)),
             bounds=(0.0, MOST_MONTH_SD_C),

@@ -13,6 +13,7 @@ import numpy as np
 from browline.quantities.sites import CORE_SITES
 from browline.variation.arrays import Codes, Floats
 from browline.variation.dirt import Dirt
+from browline.variation.effects.chains import chains_root
 from browline.variation.problem import FACTORS, Problem
 from browline.variation.stays.columns import Factor
 
@@ -34,22 +35,7 @@ class Random:
         if not self.periods:
             return {}
         month = next(f for f in self.factors if f.name == "month")
-        return {"month": months_root(month.levels // self.periods, self.periods, rho)}
-
-
-def months_root(wards: int, periods: int, rho: float) -> Floats:
-    """The root of all wards' months, a block `chain_root` each."""
-    return np.asarray(np.kron(np.eye(wards), chain_root(periods, rho)), float)
-
-
-def chain_root(length: int, rho: float) -> Floats:
-    """Lower L with ``L L' = rho^|i - j|``, float64[length, length].
-
-    >>> np.round(chain_root(2, 0.6), 12).tolist()
-    [[1.0, 0.0], [0.6, 0.8]]
-    """
-    apart = np.abs(np.subtract.outer(np.arange(length), np.arange(length)))
-    return np.asarray(np.linalg.cholesky(rho**apart))
+        return {"month": chains_root(month.levels // self.periods, self.periods, rho)}
 
 
 def random(problem: Problem, codes: Mapping[str, Codes], dirt: Dirt | None) -> Random:

@@ -14,8 +14,6 @@ from browline.variation.training.verdict import Training
 if TYPE_CHECKING:
     from browline.variation.weekly import Week
 
-Z95 = 1.959963984540054
-
 
 @dataclass(frozen=True)
 class SiteEffect:
@@ -43,11 +41,21 @@ class SiteEffect:
 
 
 @dataclass(frozen=True)
+class GroupSpread:
+    """The stays of one care group: sds in °C of patients' levels and of the course around them, its hours."""
+
+    group: str
+    patient_sd_c: float
+    course_sd_c: float
+    course_hours: float
+
+
+@dataclass(frozen=True)
 class Spread:
     """Where the spread comes from, as standard deviations in °C; None where the chart cannot say.
 
     - `patient_sd_c` of patients' levels, `course_sd_c` of the course around them, `course_hours` its time
-      constant, of the largest care group; `groups`: (name, the three) of every group where there are several.
+      constant, of the largest care group; `groups`: of every group where there are several.
     - `at_site_sd_c`: of a patient's own difference at a site. `month_sd_c`: of a ward's months. `reading_sd_c`: of one
       reading's error, over all sites.
     """
@@ -61,7 +69,7 @@ class Spread:
     reading_sd_c: float | None
     at_site_sd_c: float | None = None
     month_sd_c: float | None = None
-    groups: tuple[tuple[str, float, float, float], ...] = ()
+    groups: tuple[GroupSpread, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -53,14 +53,16 @@ def solve(
     kinds = kinds_of(problem)
     try:
         tell("Fitting where the spread comes from", 0.1)
-        fitted = _fitted(problem, kinds, None, ROUGHLY)
+        fitted = _rough(problem, kinds, None)
         for left in range(ROUNDS, 0, -1):
             tell("Looking for instruments that changed part-way", 0.8 - 0.2 * left)
             split = _split(problem, fitted)
             if split is fitted.kinds["instrument"]:
                 break
-            fitted = _fitted(problem, {**fitted.kinds, "instrument": split}, fitted.fit, ROUGHLY)
-        fitted = _fitted(problem, fitted.kinds, fitted.fit, SETTLED)
+            fitted = _rough(problem, {**fitted.kinds, "instrument": split}, fitted.fit)
+        fitted = Fitted(
+            fit(fitted.fit.model, fitted.fit.theta, close=SETTLED, rho=fitted.fit.rho), fitted.kinds
+        )
         if not fitted.fit.outcome.usable:
             return _without_answer(problem, fitted.fit.outcome)
         tell("Comparing sites", 0.9)
@@ -79,11 +81,11 @@ def _silent(sentence: str, share: float) -> None:
     pass
 
 
-def _fitted(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None, close: float) -> Fitted:
-    """The fit of these levels, from where the one before ended; rough is enough to look for changes."""
+def _rough(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None) -> Fitted:
+    """The fit of these levels, from where the one before ended; rough, which is enough to look for changes."""
     made = model(problem, {name: kind.codes for name, kind in kinds.items()})
     start, rho = _begin(made, before)
-    return Fitted(fit(made, start, close=close, rho=rho), kinds)
+    return Fitted(fit(made, start, close=ROUGHLY, rho=rho), kinds)
 
 
 def _begin(made: Model, before: Fit | None) -> tuple[Floats | None, float | None]:

@@ -16,7 +16,7 @@ from browline.variation.effects.solved import Solved
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
 from browline.variation.problem import Problem
-from browline.variation.result import Effect, Partner, Spread
+from browline.variation.result import Effect, GroupSpread, Partner, Spread
 from browline.variation.since import Change
 from browline.variation.stays.left import Left, left
 from browline.variation.typical import typical
@@ -88,10 +88,10 @@ def spread(fitted: Fitted) -> Spread:
     )
 
 
-def _groups(fit: Fit) -> tuple[tuple[str, float, float, float], ...]:
+def _groups(fit: Fit) -> tuple[GroupSpread, ...]:
     at = fit.course
     rows = zip(fit.model.held.groups, at.patient, at.course, at.hours, strict=True)
-    return tuple((name, float(p), float(c), float(h)) for name, p, c, h in rows)
+    return tuple(GroupSpread(name, float(p), float(c), float(h)) for name, p, c, h in rows)
 
 
 def effect_tables(

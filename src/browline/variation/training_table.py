@@ -5,6 +5,7 @@ from numpy.random import Generator
 
 from browline.variation.arrays import Bools, Codes, Floats
 from browline.variation.problem import Problem
+from browline.variation.random import MONTH_HOURS
 from browline.variation.stays.cells import of_each
 from browline.variation.tables import Fitted
 from browline.variation.taught import Asked, Taught, evidence, taught
@@ -14,7 +15,6 @@ from browline.variation.training.event_time import NEVER, EventCells, EventTime,
 from browline.variation.training.measures import Measure, with_holm
 from browline.variation.training.verdict import Training, judged
 
-MONTH_HOURS = 730.5
 FEWEST_OF_PERSON = 10
 UNMEASURED = "readings-unlikely-measured"
 

@@ -13,11 +13,11 @@ from datetime import date
 import numpy as np
 from scipy import sparse
 
+from browline.quantities.shares import Z95
 from browline.variation.arrays import Codes, Floats
 from browline.variation.drift import sunk
 from browline.variation.effects.compared import Compared
 from browline.variation.problem import Problem
-from browline.variation.result import Z95
 from browline.variation.stays.cells import Cells, cells_by_level
 from browline.variation.stays.left import Left
 from browline.variation.tables import Fitted

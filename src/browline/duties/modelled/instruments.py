@@ -6,6 +6,7 @@ from typing import Any
 
 from browline.duties.modelled.sites import typical
 from browline.duties.report import words
+from browline.quantities.shares import Z95
 
 ON_CLEAN_DAY = "itself on the day its lens was cleaned"
 
@@ -73,7 +74,7 @@ def _after(kept: Mapping[str, Any], unit: str) -> str:
     step, sd = kept.get("after_cleaning_c"), kept.get("after_cleaning_sd_c")
     if step is None or sd is None:
         return ""
-    half = 1.959963984540054 * sd
+    half = Z95 * sd
     return (
         f"{words.difference(step, unit)} ({words.span(step - half, step + half, unit)}), three days after a cleaning"
         " against the three before"

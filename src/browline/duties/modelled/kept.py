@@ -22,7 +22,7 @@ def model_of(fitted: Any) -> dict[str, Any] | None:
         return None
     return {
         "spread": {name: getattr(fitted.spread, name) for name in SPREADS},
-        "groups": [dict(zip(GROUP, group, strict=True)) for group in fitted.spread.groups],
+        "groups": [{name: getattr(group, name) for name in GROUP} for group in fitted.spread.groups],
         "sites": [_site(s) for s in fitted.sites],
         "instruments": {e.name: _effect(e) for e in fitted.instruments},
         "wards": {e.name: _effect(e) for e in fitted.wards},
@@ -85,6 +85,7 @@ def _training(training: Any, picture: Any) -> dict[str, Any]:
         "people_signed_off": training.people_signed_off,
         "permutation_p": training.permutation_p,
         "why": list(training.why),
+        "beside": list(training.beside),
         "measures": [_measure(m) for m in training.measures],
         "around": _around(picture),
     }

@@ -12,11 +12,6 @@ VERDICTS = {
     "changed-the-wrong-way": "Practice changed the wrong way.",
     "cannot-tell": "The charts cannot tell.",
 }
-BESIDE = (
-    "Staff signed off first are not a random sample: they may differ from those signed off later.",
-    "Charts show practice, not accuracy: they cannot say which reading was right.",
-    "Confirm with blinded re-reads: a second person who does not know the first value scans again.",
-)
 
 
 @dataclass(frozen=True)
@@ -39,7 +34,7 @@ class TrainingTold:
     months: tuple[Mapping[str, Any], ...]
     months_said: str
     trend: str
-    beside: tuple[str, ...] = BESIDE
+    beside: tuple[str, ...]
 
 
 def training_told(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> TrainingTold | None:
@@ -65,6 +60,7 @@ def training_told(result: Mapping[str, Any], supplement: Mapping[str, Any], unit
         months=tuple(around.get("months") or ()) if drawn else (),
         months_said=around.get("sentence") or "",
         trend=_trend(around.get("trend"), unit),
+        beside=tuple(kept.get("beside") or ()),
     )
 
 

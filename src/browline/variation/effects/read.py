@@ -84,10 +84,6 @@ def _share(over: Integrated, name: str, chosen: Comparison, found: Mixture) -> F
 
 
 def _widening(doubted: Clusters, part: slice, chosen: Comparison) -> Floats:
-    """The widening of each contrast, contrasts being rows of the identity against the middle."""
-    size = part.stop - part.start
+    """The widening of each contrast, worked out without the matrix of them."""
     reach = chosen.of(doubted.covariance[part])
-    own = np.diag(chosen.of(reach[:, part].T))
-    spread = ((reach @ doubted.middle) * reach).sum(1) + (reach**2 * doubted.prior).sum(1)
-    ratio = np.divide(spread, own, out=np.ones(size), where=own > 0)
-    return np.asarray(np.sqrt(np.maximum(ratio, 1.0)))
+    return doubted.widened(reach, np.diag(chosen.of(reach[:, part].T)))

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from browline.quantities.shares import Z95
 from browline.variation.arrays import Floats
 from browline.variation.problem import Problem
 from browline.variation.retakes.checks import Check, Sign, concluded, differ
@@ -13,8 +14,6 @@ from browline.variation.retakes.sensitivity import SHARES, moved
 from browline.variation.retakes.standardised import standardise
 from browline.variation.retakes.uncharted import uncharted
 from browline.variation.retakes.unseen import unseen
-
-Z95 = 1.959963984540054
 
 
 def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:

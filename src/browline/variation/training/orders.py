@@ -41,7 +41,7 @@ def starts(way: Way, wards: int, months: int, before: int) -> tuple[int, ...]:
     return tuple(int(m) for m in np.floor(np.linspace(before, months - 2, wards) + 0.5))
 
 
-def distinct_orders(starts: Sequence[int | None]) -> int:
+def distinct_orders(starts: Sequence[float | None]) -> int:
     """How many orders of the wards differ: ``W! / product of the factorials of those starting together``.
 
     >>> distinct_orders([1, 2, 3, 4]), distinct_orders([1, 1, 2, 2]), distinct_orders([1, 1, 1])

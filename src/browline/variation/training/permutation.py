@@ -21,6 +21,7 @@ from numpy.random import Generator
 
 from browline.variation.arrays import Codes, Floats
 from browline.variation.training.exposure import Bools
+from browline.variation.training.orders import distinct_orders
 
 ALL_UP_TO = 5_040
 DRAWN = 9_999
@@ -96,7 +97,7 @@ def permutation_test(a: Floats, starts: Floats, rng: Generator) -> Orders:
     """
     part = np.abs(a).sum(1) > 0
     a, starts = a[np.ix_(part, part)], starts[part]
-    wards, orders = len(starts), different_orders(starts)
+    wards, orders = len(starts), distinct_orders(starts.tolist())
     if orders < FEWEST_ORDERS:
         return Orders(None, orders, 0)
     middle = float(a.sum()) / wards
@@ -109,19 +110,6 @@ def permutation_test(a: Floats, starts: Floats, rng: Generator) -> Orders:
         tried += len(batch)
         beyond += int((np.abs(total - middle) >= seen - rounding).sum())
     return Orders(beyond / tried, orders, tried)
-
-
-def different_orders(starts: Floats) -> int:
-    """How many orders give other timetables: ``wards! / prod (wards with the same start)!``.
-
-    >>> different_orders(np.array([1.0, 1.0, 2.0]))
-    3
-    """
-    alike = np.unique(starts, return_counts=True)[1]
-    total = factorial(len(starts))
-    for count in alike.tolist():
-        total //= factorial(count)
-    return total
 
 
 def _all_orders(wards: int) -> Iterator[Codes]:

@@ -9,9 +9,8 @@ import numpy as np
 from browline.variation.training.orders import Way, distinct_orders
 from browline.variation.training.permutation import FEWEST_ORDERS
 from browline.variation.training.planner import Rollout, design_se, detectable_in_se
+from browline.variation.training.verdict import FEW_WARDS
 
-FEW_WARDS = 12
-"""With fewer wards the verdict rests on the order drawn (permutation.py)."""
 LOTS = (
     "Draw lots for which ward comes when. It costs nothing in what can be seen, and wards picked because they were"
     " keen, or already getting better, would pass for an effect of teaching."

@@ -17,6 +17,7 @@ from enum import StrEnum
 import numpy as np
 
 from browline.variation.arrays import Floats
+from browline.variation.effects.chains import chain_root, chains_root
 from browline.variation.effects.solved import Solved, solved
 from browline.variation.stays.sums import Sums
 from browline.variation.training.terms import Term, places
@@ -117,23 +118,15 @@ def runs_root(term: Term, rho: float) -> Floats:
     >>> runs_root(Term("m", np.zeros(1, int), 2, 1.0, run=2), 0.6).tolist()
     [[1.0, 0.0], [0.6, 0.8]]
     """
-    return np.asarray(np.kron(np.eye(term.levels // term.run), _ar_root(term.run, rho)))
-
-
-def _ar_root(n: int, rho: float) -> Floats:
-    """``L_i0 = rho^i, L_ij = sqrt(1 - rho^2) rho^(i - j)``."""
-    apart = np.subtract.outer(np.arange(n), np.arange(n))
-    root = np.where(apart >= 0, rho ** np.maximum(apart, 0), 0.0)
-    root[:, 1:] *= np.sqrt(1 - rho**2)
-    return root
+    return chains_root(term.levels // term.run, term.run, rho)
 
 
 def _ar_change(n: int, rho: float) -> Floats:
     """``L^-1 (dR / drho) L'^-1`` of one run."""
     apart = np.abs(np.subtract.outer(np.arange(n), np.arange(n)))
     change = apart * rho ** np.maximum(apart - 1, 0)
-    half = np.linalg.solve(_ar_root(n, rho), change)
-    return np.asarray(np.linalg.solve(_ar_root(n, rho), half.T))
+    half = np.linalg.solve(chain_root(n, rho), change)
+    return np.asarray(np.linalg.solve(chain_root(n, rho), half.T))
 
 
 def _derivatives(terms: tuple[Term, ...], t: Floats, at: Solved) -> tuple[Floats, Floats]:

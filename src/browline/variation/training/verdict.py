@@ -100,6 +100,7 @@ class Training:
     measures: tuple[Measure, ...]
     sentence: str
     why: tuple[str, ...]
+    beside: tuple[str, ...] = BESIDE
 
 
 def judged(evidence: Evidence, measures: tuple[Measure, ...] = ()) -> Training:
