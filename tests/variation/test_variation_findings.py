@@ -180,6 +180,8 @@ def test_a_lens_that_sinks_between_cleanings():
     assert result.instruments[6].after_cleaning_c is None
     got = next(f for f in findings(result) if f.subject_id == "TT-004")
     assert got.causes[0].cause == "dirty lens"
+    assert got.kind == "instrument-drift" and "TT-004 sinks by" in got.sentence
+    assert "low" not in got.sentence, "sinks says the direction already"
 
 
 def test_the_register_tells_a_mode():

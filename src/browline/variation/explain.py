@@ -93,7 +93,7 @@ def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
     verb = "sinks" if change < 0 else "rises"
     sentence = (
         f"Instrument {effect.name} {verb} by {abs(change):.2f} °C over the {drift.days:.0f} days that its lens usually"
-        f" goes without cleaning, {abs(drift.per_day_c):.3f} °C a day (95 % interval {interval(low, high)} over"
+        f" goes without cleaning, {abs(drift.per_day_c):.3f} °C a day (95 % interval {_size(low, high)} over"
         f" that time, {effect.n:,} readings)."
     )
     return Finding(
@@ -112,6 +112,14 @@ def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
         sentence,
         "itself on the day its lens was cleaned",
     )
+
+
+def _size(low: float, high: float) -> str:
+    """The interval of a change whose direction is said beside it; with directions where it could be either."""
+    if low * high <= 0:
+        return interval(low, high)
+    near, far = sorted((abs(low), abs(high)))
+    return f"{near:.2f} to {far:.2f} °C"
 
 
 def _sentence(effect: Effect, stays: bool) -> str:
