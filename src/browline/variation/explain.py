@@ -60,7 +60,7 @@ def _candidates(result: Result, people: bool) -> Iterable[Finding]:
             if effect.confounded_with:
                 told.update((p.factor, p.name) for p in effect.confounded_with)
                 yield _cannot_separate(effect, result.tolerance_c, people)
-            elif effect.drift is not None and effect.drift.chance > effect.chance:
+            elif effect.drift is not None and effect.drift.chance >= effect.chance:
                 yield _drift(result, effect, effect.drift)
             else:
                 yield _offset(result, effect)
