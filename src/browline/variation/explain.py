@@ -14,6 +14,7 @@ from browline.variation.result import Drift, Effect, Partner, Result, chance_bey
 from browline.variation.words import degrees, interval, plain_date
 
 LIKELIER_TRUE = 0.5
+AS_SURE = 0.01  # a drift as sure as the offset to one in a hundred is named: it says what the offset comes from
 KINDS = {"instrument": "instrument-offset", "ward": "ward-offset", "person": "technique-support"}
 CHECK = "Bring a spare, tag this instrument, clean its lens, and send it for a check."
 ACTIONS_BY_CAUSE = {
@@ -60,7 +61,7 @@ def _candidates(result: Result, people: bool) -> Iterable[Finding]:
             if effect.confounded_with:
                 told.update((p.factor, p.name) for p in effect.confounded_with)
                 yield _cannot_separate(effect, result.tolerance_c, people)
-            elif effect.drift is not None and effect.drift.chance >= effect.chance:
+            elif effect.drift is not None and effect.drift.chance >= effect.chance - AS_SURE:
                 yield _drift(result, effect, effect.drift)
             else:
                 yield _offset(result, effect)
