@@ -60,10 +60,10 @@ def one(seed: int) -> list[Row]:
 
 
 def rows(shape, truth, made) -> list[Row]:
+    from browline.quantities.shares import Z95
     from browline.variation import Problem
     from browline.variation.fit import fit
     from browline.variation.model import model
-    from browline.variation.result import Z95
     from browline.variation.sites import as_read, site_table
     from browline.variation.solve import kinds_of
     from browline.variation.tables import Fitted
