@@ -15,7 +15,8 @@ def hand_out(
     Parameters
     ----------
     name
-        pocket-card, poster, site-card, site-card-reasons, teach-back, questions, sign-in-sheet or round-sheet.
+        pocket-card, poster, site-card, site-card-reasons, teach-back, questions, pathway, sign-in-sheet or
+        round-sheet.
     pdf
         write it here.
     paper

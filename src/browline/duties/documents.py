@@ -22,6 +22,7 @@ MODULES = {
     "pocket-card": "browline.lessons.pocket_card",
     "class-questions": "browline.lessons.questions",
     "common-errors": "browline.lessons.errors",
+    "questioned-reading-pathway": "browline.lessons.pathway",
 }
 
 

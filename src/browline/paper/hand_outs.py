@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from browline.duties.handing_out.cards import HandedOut
+from browline.paper.pathway import write_pathway
 from browline.paper.pocket_card import write_pocket_card
 from browline.paper.poster import write_poster
 from browline.paper.questions_sheet import write_questions_sheet
@@ -17,6 +18,7 @@ WRITERS: dict[str, Callable[[HandedOut, Path | str], Path]] = {
     "site-card-reasons": write_site_card_reasons,
     "teach-back": write_teach_back,
     "questions": write_questions_sheet,
+    "pathway": write_pathway,
 }
 
 
