@@ -4,6 +4,7 @@ from browline.store.models.account import Event, Job, Pass, Setting
 from browline.store.models.documents import ControlledDocument
 from browline.store.models.imports import Import, SavedMapping, UndoneRepair, WardAlias
 from browline.store.models.locked import RecordIsLocked
+from browline.store.models.questioned import QuestionedReading, QuestionedTakenBack
 from browline.store.models.register import Attendance, Check, Cleaning, DatedEvent, Instrument, Person
 from browline.store.models.reviews import Finding, Outcome, Review, last_whole_review
 from browline.store.models.rosters import Absence, Shift, ShiftCode
@@ -36,6 +37,8 @@ __all__ = [
     "Outcome",
     "Pass",
     "Person",
+    "QuestionedReading",
+    "QuestionedTakenBack",
     "RecordIsLocked",
     "Review",
     "SavedMapping",

@@ -1,0 +1,162 @@
+"""Which instruments recur among questioned readings, more often than chance would bring?
+
+    recurring(Questioned(counts, parts, false_share)) -> Recurring
+
+Were every part of the work equally likely to be questioned, the count of one instrument among all N would be
+
+    X_i ~ Binomial(N, s_i),    s_i = part_i / sum of parts,    p_i = P(X_i >= x_i)
+
+with the readings charted with each instrument as the parts where the charts hold them, else one part each. Flags are
+chosen by Benjamini and Hochberg's step so that the share of false ones stays under `false_share`. Counts that share
+one total pull against each other, which makes the step cautious, and a truly bad instrument makes the rest look better.
+
+A flag also needs three questioned readings and twice the even share, for with a long log any small difference would
+be beyond chance (both numbers: our judgement). It asks for a check and never says how far an instrument reads off.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from math import ceil
+
+FEWEST = 3
+TIMES_EXPECTED = 2.0
+# An instrument questioned this many times as often as its part should be seen this often; else: too few to tell.
+TIMES_TOLD, TOLD = 5.0, 0.8
+
+
+class Basis(Enum):
+    """What an even fall is measured by."""
+
+    READINGS = "readings charted with each instrument"
+    INSTRUMENTS = "one equal part for each instrument in service"
+
+
+class Outcome(Enum):
+    """What can be said of one instrument."""
+
+    RECURS = "questioned more often than chance would bring"
+    NOT_SEEN = "not questioned more often than chance would bring"
+    TOO_FEW = "too few to tell"
+    NOT_COMPARED = "nothing to compare it with"
+
+
+ADVICE: dict[Outcome, str] = {
+    Outcome.RECURS: "Bring a spare, tag it, send it for a check.",
+    Outcome.NOT_SEEN: "Go on logging; its usual checks stay due.",
+    Outcome.TOO_FEW: "Go on logging. Doubt at a bedside needs no count: bring a spare, tag it, send it for a check.",
+    Outcome.NOT_COMPARED: "Enter it in the register, or wait for charts that name it.",
+}
+
+
+@dataclass(frozen=True)
+class Questioned:
+    """How often each instrument was questioned.
+
+    - `counts`: by instrument, questioned readings in the period, whole, >= 0.
+    - `parts`: by instrument, its part of the work in the same period, >= 0; only their ratios count.
+    - `basis`: what the parts are. `false_share`: share of flags that may be expected false, in (0, 1).
+    """
+
+    counts: Mapping[str, int]
+    parts: Mapping[str, float]
+    basis: Basis = Basis.INSTRUMENTS
+    false_share: float = 0.10
+
+    def __post_init__(self) -> None:
+        if not 0 < self.false_share < 1:
+            raise ValueError(f"false_share {self.false_share} is not in (0, 1)")
+        if any(n < 0 for n in (*self.counts.values(), *self.parts.values())):
+            raise ValueError("a count or a part is negative")
+
+
+@dataclass(frozen=True)
+class Recurrence:
+    """One instrument: `questioned` times, `expected` were they to fall evenly, `p` = P(at least as many by chance).
+
+    `least`: the fewest that would be flagged were it the only one. None where nothing can be compared.
+    """
+
+    instrument: str
+    outcome: Outcome
+    questioned: int
+    expected: float | None = None
+    p: float | None = None
+    least: int | None = None
+
+    @property
+    def advice(self) -> str:
+        """The one thing to do."""
+        return ADVICE[self.outcome]
+
+
+@dataclass(frozen=True)
+class Recurring:
+    """Every instrument that was questioned or could have been; those that recur first, then by count."""
+
+    basis: Basis
+    total: int
+    compared: int
+    instruments: tuple[Recurrence, ...]
+
+    @property
+    def flagged(self) -> tuple[Recurrence, ...]:
+        """Those to send for a check, most surely recurring first."""
+        return tuple(one for one in self.instruments if one.outcome is Outcome.RECURS)
+
+
+def recurring(problem: Questioned) -> Recurring:
+    """Judge every instrument.
+
+    >>> told = recurring(Questioned({"TA-07": 7, "TA-08": 1}, dict.fromkeys(("TA-07", "TA-08", "TA-09", "TA-10"), 1)))
+    >>> [(one.instrument, one.outcome.name) for one in told.flagged], told.total
+    ([('TA-07', 'RECURS')], 8)
+    """
+    whole = sum(problem.parts.values())
+    names = [name for name, part in problem.parts.items() if part > 0]
+    # With one instrument alone every question is its own; an even fall says nothing.
+    names = names if len(names) > 1 else []
+    total = sum(problem.counts.get(name, 0) for name in names)
+    shares = {name: problem.parts[name] / whole for name in names}
+    judged = _judged(problem, shares, total)
+    apart = [
+        Recurrence(n, Outcome.NOT_COMPARED, x) for n, x in problem.counts.items() if x and n not in shares
+    ]
+    judged.sort(key=lambda one: (one.outcome is not Outcome.RECURS, one.p, -one.questioned, one.instrument))
+    return Recurring(
+        problem.basis, total, len(names), (*judged, *sorted(apart, key=lambda one: one.instrument))
+    )
+
+
+def _judged(problem: Questioned, shares: Mapping[str, float], total: int) -> list[Recurrence]:
+    from scipy.stats import binom, false_discovery_control
+
+    if not shares:
+        return []
+    counts = {name: problem.counts.get(name, 0) for name in shares}
+    tails = [float(binom.sf(counts[name] - 1, total, share)) for name, share in shares.items()]
+    held = false_discovery_control(tails, method="bh")
+    alone = problem.false_share / len(shares)
+    made = []
+    for (name, share), p, adjusted in zip(shares.items(), tails, held, strict=True):
+        x, expected, least = counts[name], total * share, _least(total, share, alone)
+        enough = x >= FEWEST and x >= TIMES_EXPECTED * expected
+        recurs = enough and adjusted <= problem.false_share
+        outcome = Outcome.RECURS if recurs else _unflagged(total, share, least)
+        made.append(Recurrence(name, outcome, x, expected, p, least))
+    return made
+
+
+def _least(total: int, share: float, level: float) -> int:
+    """The fewest of `total` that are beyond chance at `level`, and enough."""
+    from scipy.stats import binom
+
+    return max(FEWEST, ceil(TIMES_EXPECTED * total * share), int(binom.isf(level, total, share)) + 1)
+
+
+def _unflagged(total: int, share: float, least: int) -> Outcome:
+    """Not seen, where one questioned several times as often as its part would have been seen; else too few."""
+    from scipy.stats import binom
+
+    more = TIMES_TOLD * share / (TIMES_TOLD * share + 1 - share)
+    return Outcome.NOT_SEEN if binom.sf(least - 1, total, more) >= TOLD else Outcome.TOO_FEW
