@@ -71,13 +71,14 @@ ROUTES: tuple[tuple[Any, ...], ...] = (
     ("core", "route", "A core probe already in place: read it first.", f"published: {CRITICAL_CARE}"),
     (
         "young", "route",
-        "Under 5 years: mouth and rectum not routinely. Armpit, electronic; from 4 weeks on also ear, infrared.", NICE,
+        "Under 5 years local policy decides: mouth and rectum not routinely; armpit, electronic; from 4 weeks on also "
+        "ear, infrared.", NICE,
     ),
     ("oral", "route", "Mouth, if able to keep the probe in it closed.", f"published: {CRITICAL_CARE}"),
     (
         "rectal", "route",
-        "Rectum, explained. Not with neutropenia, low platelets, rectal surgery or diarrhoea, nor where the cardiac or "
-        "the newborn policy forbids it.",
+        "Rectum, explained to the patient. Not with neutropenia, low platelets, rectal surgery or diarrhoea, "
+        "nor where the cardiac or the newborn policy forbids it.",
     ),
     (
         "rectal-lags", "route",
@@ -93,7 +94,7 @@ ROUTES: tuple[tuple[Any, ...], ...] = (
 
 APART: tuple[tuple[Any, ...], ...] = (
     ("agree", "tolerance", "Within {d 0.3}: they agree. That does not make the patient well.", OWN),
-    ("nearly", "tolerance", "Up to {d 0.5}: repeat once more after the wait.", OWN),
+    ("nearly", "tolerance", "{d 0.3} to {d 0.5}: repeat once more after the wait.", OWN),
     ("differ", "tolerance", "More than {d 0.5}: settle it by another route.", OWN),
     (
         "far", "tolerance",
@@ -109,6 +110,7 @@ CHARTING: tuple[tuple[Any, ...], ...] = (
         "chart",
         "Each value as read, with unit, site and time. Never add a degree, never average two.",
     ),
+    ("since", "chart", "Minutes since an antipyretic, warming or exercise, where there was any."),
     ("not-taken", "chart", "Could not? Chart “not taken” and why."),
 )
 

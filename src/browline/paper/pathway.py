@@ -10,7 +10,9 @@ from browline.lessons.pathway_lines import TRADE
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
 
-ABOUT = "What to do when a temperature is doubted: who is escalated now, the order of steps, waits, other routes."
+ABOUT = (
+    "What to do when a temperature is doubted: who is escalated now, the order of steps, waits, other routes."
+)
 STAR = "*"
 STARRED = "* as the instructions of the instrument say"
 

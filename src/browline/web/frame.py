@@ -25,12 +25,23 @@ PAGES: dict[str, dict[str, str]] = {
         "Observe": "observe",
         "Who can do it": "who-can-do-it",
         "Round": "round",
+        "Doubted reading": "bedside",
         "Hand-outs": "handouts",
         "Questions": "class-questions",
         "My record": "my-record",
     },
-    VIEWER: {"Who can do it": "who-can-do-it", "Hand-outs": "handouts", "Questions": "class-questions"},
-    PERSON: {"My record": "my-record", "Hand-outs": "handouts", "Questions": "class-questions"},
+    VIEWER: {
+        "Who can do it": "who-can-do-it",
+        "Doubted reading": "bedside",
+        "Hand-outs": "handouts",
+        "Questions": "class-questions",
+    },
+    PERSON: {
+        "My record": "my-record",
+        "Doubted reading": "bedside",
+        "Hand-outs": "handouts",
+        "Questions": "class-questions",
+    },
 }
 
 CAUTION = (
@@ -65,7 +76,7 @@ def first_page(request: HttpRequest) -> str:
 BELONG = {
     "today": ("/findings/",),
     "readings": ("/wards/", "/sites/"),
-    "teaching": ("/observe/", "/record/", "/hand-outs/", "/questions/", "/documents/"),
+    "teaching": ("/observe/", "/record/", "/hand-outs/", "/questions/", "/documents/", "/bedside/"),
     "instruments": ("/round/",),
 }
 

@@ -18,6 +18,7 @@ urlpatterns = [
     path("teaching/agreement/", include("browline.web.agreement.urls")),
     path("observe/", include("browline.web.observe.urls")),
     path("record/", include("browline.web.record.urls")),
+    path("bedside/", include("browline.web.bedside.urls")),
     path("hand-outs/", include("browline.web.handouts.urls")),
     path("questions/", include("browline.web.questions.urls")),
     path("documents/", include("browline.web.documents.urls")),

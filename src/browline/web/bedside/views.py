@@ -1,0 +1,20 @@
+"""The bedside: the pathway in use, to read and to tick off. Nothing is asked and nothing is stored."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from browline.duties.questioned import at_bedside
+from browline.duties.questioned.pathway import in_use
+from browline.roles import ASSESSOR, PERSON, VIEWER
+from browline.web.access import open_to
+
+
+@open_to(ASSESSOR, VIEWER, PERSON)
+@require_GET
+def bedside(request: HttpRequest) -> HttpResponse:
+    """The pathway; while the switch is on, also the way to the desk, and who approved that."""
+    now = timezone.localtime()
+    page = {"pathway": in_use(now), "switch": at_bedside.standing(now)}
+    return render(request, "bedside/bedside.html", page)
