@@ -8,10 +8,13 @@ Every instrument of the register is in exactly one place of a closed list, so th
 
 Beside it: lenses that are due, batteries, units and modes that differ from the register, checks that are due, and
 each ward's ready instruments against its need. `errands` is the list of what is to do; `told` says it in words.
+
+Of questioned readings: `pareto` counts their causes out, `recurring` which instruments recur more than chance brings.
 """
 
 from browline.kit.agents import etches
 from browline.kit.battery import BATTERY_READINGS, Battery, Power
+from browline.kit.causes import Counted, Pareto, pareto, told_apart
 from browline.kit.check import CHECK_DAYS, CheckDue
 from browline.kit.due import Lens, LensDue, Reason
 from browline.kit.errand_words import Told, told
@@ -23,6 +26,7 @@ from browline.kit.names import look_alikes, same_name
 from browline.kit.past import Past, due_days, past_from
 from browline.kit.problem import Problem
 from browline.kit.records import BATTERIES, LENSES, STATES, Charted, Checked, Cleaned, Entry, Seen
+from browline.kit.recurring import Basis, Questioned, Recurrence, Recurring, recurring
 from browline.kit.solve import solve
 from browline.kit.wards import Fault, WardKit, at
 from browline.kit.whereabouts import Place, State
@@ -33,12 +37,14 @@ __all__ = [
     "CHECK_DAYS",
     "LENSES",
     "STATES",
+    "Basis",
     "Battery",
     "Charted",
     "CheckDue",
     "Checked",
     "Cleaned",
     "Count",
+    "Counted",
     "Entry",
     "Errand",
     "Fault",
@@ -47,11 +53,15 @@ __all__ = [
     "Lens",
     "LensDue",
     "Mismatch",
+    "Pareto",
     "Past",
     "Place",
     "Power",
     "Problem",
+    "Questioned",
     "Reason",
+    "Recurrence",
+    "Recurring",
     "Seen",
     "State",
     "Told",
@@ -63,10 +73,13 @@ __all__ = [
     "etches",
     "forecast",
     "look_alikes",
+    "pareto",
     "past_from",
     "place_sentence",
+    "recurring",
     "same_name",
     "solve",
     "told",
+    "told_apart",
     "ward_sentence",
 ]

@@ -17,7 +17,6 @@ be beyond chance (both numbers: our judgement). It asks for a check and never sa
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from math import ceil
 
 FEWEST = 3
 TIMES_EXPECTED = 2.0
@@ -129,34 +128,28 @@ def recurring(problem: Questioned) -> Recurring:
 
 
 def _judged(problem: Questioned, shares: Mapping[str, float], total: int) -> list[Recurrence]:
+    import numpy as np
     from scipy.stats import binom, false_discovery_control
 
     if not shares:
         return []
-    counts = {name: problem.counts.get(name, 0) for name in shares}
-    tails = [float(binom.sf(counts[name] - 1, total, share)) for name, share in shares.items()]
-    held = false_discovery_control(tails, method="bh")
-    alone = problem.false_share / len(shares)
-    made = []
-    for (name, share), p, adjusted in zip(shares.items(), tails, held, strict=True):
-        x, expected, least = counts[name], total * share, _least(total, share, alone)
-        enough = x >= FEWEST and x >= TIMES_EXPECTED * expected
-        recurs = enough and adjusted <= problem.false_share
-        outcome = Outcome.RECURS if recurs else _unflagged(total, share, least)
-        made.append(Recurrence(name, outcome, x, expected, p, least))
-    return made
-
-
-def _least(total: int, share: float, level: float) -> int:
-    """The fewest of `total` that are beyond chance at `level`, and enough."""
-    from scipy.stats import binom
-
-    return max(FEWEST, ceil(TIMES_EXPECTED * total * share), int(binom.isf(level, total, share)) + 1)
-
-
-def _unflagged(total: int, share: float, least: int) -> Outcome:
-    """Not seen, where one questioned several times as often as its part would have been seen; else too few."""
-    from scipy.stats import binom
-
+    x, share = np.array([problem.counts.get(name, 0) for name in shares]), np.array(list(shares.values()))
+    expected, p = total * share, binom.sf(x - 1, total, share)
+    # The fewest that are enough, and beyond chance at the first step of the correction.
+    beyond = binom.isf(problem.false_share / len(shares), total, share) + 1
+    least = np.maximum(np.maximum(FEWEST, np.ceil(TIMES_EXPECTED * expected)), beyond)
+    enough = (x >= FEWEST) & (x >= TIMES_EXPECTED * expected)
+    recurs = enough & (false_discovery_control(p, method="bh") <= problem.false_share)
     more = TIMES_TOLD * share / (TIMES_TOLD * share + 1 - share)
-    return Outcome.NOT_SEEN if binom.sf(least - 1, total, more) >= TOLD else Outcome.TOO_FEW
+    told = binom.sf(least - 1, total, more) >= TOLD
+    return [
+        Recurrence(name, _outcome(*flags), int(n), float(e), float(tail), int(few))
+        for name, flags, n, e, tail, few in zip(
+            shares, zip(recurs, told, strict=True), x, expected, p, least, strict=True
+        )
+    ]
+
+
+def _outcome(recurs: bool, told: bool) -> Outcome:
+    """Not seen, where one questioned several times as often as its part would have been seen; else too few."""
+    return Outcome.RECURS if recurs else Outcome.NOT_SEEN if told else Outcome.TOO_FEW

@@ -1,0 +1,166 @@
+"""What the log of questioned readings teaches: causes counted out, and instruments to check.
+
+    learned(book, now, weeks=52) -> Learned          asks(book, now) -> what Today asks for
+
+How far an instrument reads off is refused (`Bias`): planned pairs or a bench check can tell, these lines cannot.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from browline.duties.questioned.line import monday
+from browline.duties.questioned.log import standing_lines
+from browline.kit import Basis, Pareto, Questioned, Recurring, pareto, recurring, told_apart
+from browline.kit.causes import FEWEST_OF_A_CAUSE
+from browline.kit.recurring import ADVICE, FEWEST, Outcome
+from browline.kit.recurring_words import Bias, cause_words, said
+from browline.store.book import Book
+
+RECUR_WEEKS = 13
+PERIODS: dict[int, str] = {13: "13 weeks", 26: "26 weeks", 52: "52 weeks"}
+# Charts older than this say too little about how much each instrument is used now.
+CHARTS_OLD = timedelta(weeks=26)
+
+
+@dataclass(frozen=True)
+class Ask:
+    """An instrument to check: what stands out, what was found with it, and the one thing to do."""
+
+    instrument: str
+    what: str
+    causes: str
+    action: str
+
+
+@dataclass(frozen=True)
+class Learned:
+    """What a period teaches.
+
+    - `first` (a Monday) to `last`; `lines` that count, and how many were `taken_back`.
+    - `causes`: of the whole hospital; `wards`: of each ward that may be shown alone; `elsewhere`: lines of the others.
+    - `done`: lines in which each thing was done, small numbers left out.
+    - `instruments`: over the last `RECUR_WEEKS` weeks; `asks`: those that recur. `bias`: the one answer there is.
+    """
+
+    first: date
+    last: date
+    lines: int
+    taken_back: int
+    causes: Pareto
+    wards: tuple[tuple[str, Pareto], ...]
+    elsewhere: int
+    done: Mapping[str, int]
+    instruments: Recurring
+    asks: tuple[Ask, ...]
+    bias: Bias = Bias.NOT_FROM_THESE
+
+
+def learned(book: Book, now: datetime, weeks: int = 52) -> Learned:
+    """Everything that the last `weeks` weeks of the log teach; `now` in the hospital's zone."""
+    from browline.store.models import QuestionedReading
+
+    today = now.date()
+    first = _first(today, weeks)
+    lines = list(standing_lines(first))
+    wards = Counter(line.ward for line in lines)
+    shown = told_apart(wards)
+    found = _recurring(book, today, (recent := list(standing_lines(_first(today, RECUR_WEEKS)))))
+    return Learned(
+        first=first,
+        last=today,
+        lines=len(lines),
+        taken_back=QuestionedReading.objects.filter(week__gte=first).exclude(taken_back=None).count(),
+        causes=_causes(lines),
+        wards=tuple((ward, _causes(line for line in lines if line.ward == ward)) for ward in shown),
+        elsewhere=sum(n for ward, n in wards.items() if ward not in shown),
+        done=_done(lines),
+        instruments=found,
+        asks=_asks(found, recent),
+    )
+
+
+def asks(book: Book, now: datetime) -> tuple[Ask, ...]:
+    """The instruments that recur, for Today; the charts are looked at only where one could."""
+    today = now.date()
+    lines = list(standing_lines(_first(today, RECUR_WEEKS)))
+    often = Counter(name for line in lines for name in questioned_in(line))
+    if max(often.values(), default=0) < FEWEST:
+        return ()
+    return _asks(_recurring(book, today, lines), lines)
+
+
+def questioned_in(line: Any) -> set[str]:
+    """The instruments of the register that gave a value which was not the one accepted."""
+    return {
+        value["instrument"]
+        for place, value in enumerate(line.values)
+        if value["instrument"] and place != line.accepted
+    }
+
+
+def _first(today: date, weeks: int) -> date:
+    return monday(today) - timedelta(weeks=weeks - 1)
+
+
+def _causes(lines: Iterable[Any]) -> Pareto:
+    return pareto(Counter(line.cause for line in lines))
+
+
+def _done(lines: Iterable[Any]) -> dict[str, int]:
+    done = Counter(deed for line in lines for deed in line.done)
+    return {deed: n for deed, n in done.most_common() if n >= FEWEST_OF_A_CAUSE}
+
+
+def _recurring(book: Book, today: date, lines: Iterable[Any]) -> Recurring:
+    """The instruments judged over the last weeks, each from the week after its last check on."""
+    from browline.duties.choices import choice
+
+    starts = _starts(today)
+    counts = Counter(
+        name for line in lines for name in questioned_in(line) if line.week >= starts.get(name, line.week)
+    )
+    basis, parts = _parts(book, today, starts)
+    return recurring(Questioned(counts, parts, basis, choice("false_share")))
+
+
+def _starts(today: date) -> dict[str, date]:
+    """The first week that counts for each instrument in service: of the period, or after its last check."""
+    from django.db.models import Max, Q
+
+    from browline.duties.clock import local_day
+    from browline.store.models import Instrument
+
+    serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=today), listed=True)
+    first = _first(today, RECUR_WEEKS)
+    return {
+        name: max(first, monday(local_day(checked)) + timedelta(weeks=1)) if checked else first
+        for name, checked in serving.annotate(checked=Max("checks__time")).values_list("name", "checked")
+    }
+
+
+def _parts(book: Book, today: date, starts: Mapping[str, date]) -> tuple[Basis, dict[str, float]]:
+    """Each instrument's part of the work: readings charted with it where the charts say so of half of them."""
+    from browline.duties.instruments.charts import charted_since, charts_end
+
+    weeks = {name: max(0.0, (monday(today) - start).days / 7 + 1) for name, start in starts.items()}
+    end = charts_end(book)
+    if end is not None and today - end.date() <= CHARTS_OLD:
+        charted = charted_since(book, dict.fromkeys(starts, end - timedelta(weeks=RECUR_WEEKS)))
+        if 2 * len(charted) >= len(starts):
+            return Basis.READINGS, {name: charted.get(name, 0) * n for name, n in weeks.items()}
+    return Basis.INSTRUMENTS, weeks
+
+
+def _asks(found: Recurring, lines: Iterable[Any]) -> tuple[Ask, ...]:
+    kept = list(lines)
+    return tuple(
+        Ask(one.instrument, said(one, RECUR_WEEKS), _found_with(one.instrument, kept), ADVICE[Outcome.RECURS])
+        for one in found.flagged
+    )
+
+
+def _found_with(instrument: str, lines: Iterable[Any]) -> str:
+    return cause_words(Counter(line.cause for line in lines if instrument in questioned_in(line)))
