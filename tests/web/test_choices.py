@@ -12,6 +12,7 @@ IN_FORCE = {
     "tolerance_c": "0.4",
     "false_share": "0.1",
     "fever_c": "38.0",
+    "low_c": "35.0",
     "reference_site": "oral",
     "paper": "us-letter",
     "owner": "the thermometry educator",

@@ -19,6 +19,9 @@ CHOICES: dict[str, Choice] = {
     "zone": Choice("", "time zone of the charts, for example Europe/London; empty: as charted"),
     "tolerance_c": Choice(0.3, "an effect beyond this many degrees Celsius is worth a check"),
     "fever_c": Choice(38.0, "the fever line in force, degrees Celsius, met by values at or over it"),
+    "low_c": Choice(
+        35.0, "the low line in degrees Celsius: a core under it counts as low where a reading is questioned"
+    ),
     "false_share": Choice(0.10, "share of flags that may be expected to be false alarms"),
     "paper": Choice("a4", "paper of printed reports: a4 or us-letter"),
     "show_unit": Choice("C", "the unit shown first: C or F"),
@@ -82,6 +85,7 @@ def _sensible(key: str, value: Any) -> None:
     allowed = {
         "tolerance_c": lambda v: isinstance(v, int | float) and 0.05 <= v <= 2.0,
         "fever_c": lambda v: isinstance(v, int | float) and 37.0 <= v <= 39.5,
+        "low_c": lambda v: isinstance(v, int | float) and 32.0 <= v <= 36.5,
         "false_share": lambda v: isinstance(v, int | float) and 0.0 < v <= 0.5,
         "paper": lambda v: v in ("a4", "us-letter"),
         "show_unit": lambda v: v in ("C", "F"),

@@ -23,6 +23,7 @@ class ChoicesForm(forms.Form):
     show_unit = forms.ChoiceField(label="Unit shown first", choices=[("C", "°C"), ("F", "°F")])
     tolerance_c = _number(0.05, 2.0, 0.05)
     fever_c = _number(37.0, 39.5, 0.1)
+    low_c = _number(32.0, 36.5, 0.1)
     false_share = _number(0.01, 0.5, 0.01)
     reference_site = forms.ChoiceField(
         label="Reference site",
@@ -39,6 +40,7 @@ class ChoicesForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["tolerance_c"].label = "Tolerance, °C"
         self.fields["fever_c"].label = "Fever line, °C"
+        self.fields["low_c"].label = "Low line, °C"
         self.fields["false_share"].label = "Expected share of false flags"
         for key, field in self.fields.items():
             field.help_text = CHOICES[key].meaning
