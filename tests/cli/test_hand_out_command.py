@@ -12,6 +12,7 @@ NAMES = [
     "site-card-reasons",
     "teach-back",
     "questions",
+    "pathway",
     "sign-in-sheet",
     "round-sheet",
 ]

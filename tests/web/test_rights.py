@@ -10,14 +10,23 @@ from browline.roles import ROLES
 
 # The educator sees every page; these are the views that say they are open to others as well.
 OPEN = {
-    "assessor": {"observe", "who-can-do-it", "round", "handouts", "class-questions", "my-record", "document"},
-    "viewer": {"who-can-do-it", "handouts", "class-questions", "document"},
-    "person": {"my-record", "handouts", "class-questions", "document"},
+    "assessor": {
+        "observe",
+        "who-can-do-it",
+        "round",
+        "handouts",
+        "class-questions",
+        "my-record",
+        "document",
+        "bedside",
+    },
+    "viewer": {"who-can-do-it", "bedside", "handouts", "class-questions", "document"},
+    "person": {"my-record", "bedside", "handouts", "class-questions", "document"},
 }
 # Never open to a pass, whatever else is added.
 CLOSED = {
     "today", "readings", "instruments", "reports", "choices", "passes", "sessions", "roster", "session-plan",
-    "agreement", "change-document", "instrument", "finding", "bring", "wards",
+    "agreement", "change-document", "instrument", "finding", "bring", "wards", "bedside-switch",
 }  # fmt: skip
 
 
