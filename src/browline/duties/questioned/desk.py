@@ -1,0 +1,179 @@
+"""A questioned reading at the desk, for teaching, debrief and review: from what was typed to an answer in words.
+
+    answer(case, desk_of_book(now)) -> Answer          replay(cases, desk) -> Answer or Refused, one for each
+
+Nothing is kept: a case is words and numbers of one request. A desk is gathered once and answers many.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Any
+
+from browline.course.problem import Problem, Reading
+from browline.course.result import Result
+from browline.duties.choices import CHOICES
+from browline.duties.questioned.barred import AGES, heeded
+from browline.duties.questioned.case import line_of, readings_of, rest_of
+from browline.duties.questioned.priors import (
+    COURSE,
+    INSTRUMENT,
+    SITE,
+    InUse,
+    Source,
+    as_published,
+    in_intensive_care,
+    priors_in_use,
+)
+from browline.errors import InputRefused, Refusal
+from browline.quantities.both_units import both_units
+from browline.site_choice import ESCALATE, Rule, default, rules_of
+
+RULES = "site-and-cover"
+FAIRNESS = (
+    "Forehead readings may miss more fevers in some groups of patients. Published: among Black patients the "
+    "forehead found fewer fevers than the mouth, among White patients it did not (Bhavani 2022). A published reply "
+    "disputes it. Keep a low threshold to confirm at another site."
+)
+TEACHING = (
+    "This is for teaching, debrief and review. It is not for deciding at a bedside: there the approved pathway "
+    "holds, local policy and licensed judgement come first, and no number is a reason to wait."
+)
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What questions are answered with: priors and their sources, the lines in °C, the rules of sites, the register."""
+
+    in_use: InUse
+    rules: tuple[Rule, ...]
+    fever_c: float = CHOICES["fever_c"].until_set
+    low_c: float = CHOICES["low_c"].until_set
+    unit: str = CHOICES["show_unit"].until_set
+    instruments: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer. `escalate` is read first, then `emergencies`; `notes`: what was taken otherwise than written.
+
+    `sources`: where the figures behind it come from, this book's first. `unit`: shown first.
+    """
+
+    problem: Problem
+    result: Result
+    told: Any
+    sources: tuple[Source, ...]
+    emergencies: tuple[Rule, ...]
+    notes: tuple[str, ...]
+    unit: str
+    escalate: str = ESCALATE
+    fairness: str = FAIRNESS
+    teaching: str = TEACHING
+
+
+@dataclass(frozen=True)
+class Refused:
+    """A case of many that was not answered, counted from 1, and why."""
+
+    number: int
+    why: Refusal = field(compare=False)
+
+
+def desk_of_book(today: date) -> Desk:
+    """What this book answers with today."""
+    from browline.duties import documents
+    from browline.duties.choices import choice
+    from browline.store.models import Instrument
+
+    fever_c, unit = choice("fever_c"), choice("show_unit")
+    return Desk(
+        in_use=priors_in_use(),
+        rules=_worded(documents.in_force(RULES, today).body, unit, fever_c),
+        fever_c=fever_c,
+        low_c=choice("low_c"),
+        unit=unit,
+        instruments=tuple(Instrument.objects.values_list("name", flat=True)),
+    )
+
+
+def desk_without_book() -> Desk:
+    """What the program answers with where there is no book: published values, rules and lines as they come."""
+    unit, fever_c = CHOICES["show_unit"].until_set, CHOICES["fever_c"].until_set
+    return Desk(in_use=as_published(), rules=_worded(default(), unit, fever_c))
+
+
+def _worded(body: Mapping[str, Any], unit: str, fever_c: float) -> tuple[Rule, ...]:
+    """The rules with every temperature in both units."""
+    return tuple(
+        replace(rule, says=both_units(rule.says, unit, fever_c), why=both_units(rule.why, unit, fever_c))
+        for rule in rules_of(body)
+    )
+
+
+def answer(case: Mapping[str, Any], desk: Desk) -> Answer:
+    """Answer one case (see `browline.duties.questioned.case`); refused where it cannot be understood."""
+    from browline.course import explain, solve
+
+    problem, in_use, emergencies, notes = asked(case, desk)
+    result = solve(problem)
+    return Answer(
+        problem=problem,
+        result=result,
+        told=explain(problem, result),
+        sources=_behind(problem, in_use),
+        emergencies=emergencies,
+        notes=notes,
+        unit=desk.unit,
+    )
+
+
+def asked(case: Mapping[str, Any], desk: Desk) -> tuple[Problem, InUse, tuple[Rule, ...], tuple[str, ...]]:
+    """The question as the room asks it, with the priors used, the emergencies of the rules, and what was mended."""
+    rest = rest_of(case)
+    readings, mended = readings_of(case)
+    in_use = in_intensive_care(desk.in_use) if rest["care"] == "intensive" else desk.in_use
+    heed = heeded(rest["age"], _flags(rest), desk.rules)
+    names = {name.casefold(): name for name in desk.instruments}
+    try:
+        problem = Problem(
+            readings=tuple(_of_register(reading, names) for reading in readings),
+            answers=rest["answers"],
+            age=AGES[rest["age"]][1],
+            fever_c=line_of(case, "fever_c", desk.fever_c),
+            low_c=line_of(case, "low_c", desk.low_c),
+            core_probe=rest["core_probe"],
+            barred=heed.barred,
+            another=rest["another"],
+            costs=rest["costs"],
+            priors=in_use.priors,
+        )
+    except Refusal as refusal:
+        raise InputRefused(refusal.came, refusal.wanted, refusal.do) from None
+    return problem, in_use, heed.emergencies, mended
+
+
+def replay(cases: Iterable[Mapping[str, Any]], desk: Desk) -> Iterator[Answer | Refused]:
+    """Answer many, one after the other; one that is refused is told by its number and stops no other."""
+    for number, case in enumerate(cases, start=1):
+        try:
+            yield answer(case, desk)
+        except Refusal as refusal:
+            yield Refused(number, refusal)
+
+
+def _flags(rest: Mapping[str, Any]) -> frozenset[str]:
+    """What the rules are told: the contraindications, and what follows from answers."""
+    follows = {"looks-ill": rest["answers"].get("worsening") == "yes", "core-probe": bool(rest["core_probe"])}
+    return frozenset(rest["flags"]) | {word for word, holds in follows.items() if holds}
+
+
+def _of_register(reading: Reading, names: Mapping[str, str]) -> Reading:
+    """The reading with its instrument as the register writes it."""
+    return replace(reading, instrument=names.get(reading.instrument.casefold(), reading.instrument))
+
+
+def _behind(problem: Problem, in_use: InUse) -> tuple[Source, ...]:
+    """The sources that this question touches."""
+    used = {SITE: {r.site for r in problem.readings}, INSTRUMENT: {r.instrument for r in problem.readings}}
+    return tuple(s for s in in_use.sources if s.about == COURSE or s.name in used[s.about])
