@@ -8,7 +8,7 @@ Nothing is kept: a case is words and numbers of one request. A desk is gathered 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from browline.course.problem import Problem, Reading
 from browline.course.result import Result
@@ -25,7 +25,7 @@ from browline.duties.questioned.priors import (
     in_intensive_care,
     priors_in_use,
 )
-from browline.errors import InputRefused, Refusal
+from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.quantities.both_units import both_units
 from browline.site_choice import ESCALATE, Rule, default, rules_of
 
@@ -51,6 +51,15 @@ class Desk:
     low_c: float = CHOICES["low_c"].until_set
     unit: str = CHOICES["show_unit"].until_set
     instruments: tuple[str, ...] = ()
+
+
+class Asked(NamedTuple):
+    """A question as the room has it, the priors used, the emergencies of the rules, and what was mended in it."""
+
+    problem: Problem
+    in_use: InUse
+    emergencies: tuple[Rule, ...]
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -128,29 +137,33 @@ def answer(case: Mapping[str, Any], desk: Desk) -> Answer:
     )
 
 
-def asked(case: Mapping[str, Any], desk: Desk) -> tuple[Problem, InUse, tuple[Rule, ...], tuple[str, ...]]:
-    """The question as the room asks it, with the priors used, the emergencies of the rules, and what was mended."""
+def asked(case: Mapping[str, Any], desk: Desk) -> Asked:
+    """The question of a case as the room asks it; whatever is wrong with a case is a refused input."""
+    try:
+        return _asked(case, desk)
+    except NotUnderstood as refusal:
+        raise InputRefused(refusal.came, refusal.wanted, refusal.do) from None
+
+
+def _asked(case: Mapping[str, Any], desk: Desk) -> Asked:
     rest = rest_of(case)
     readings, mended = readings_of(case)
     in_use = in_intensive_care(desk.in_use) if rest["care"] == "intensive" else desk.in_use
     heed = heeded(rest["age"], _flags(rest), desk.rules)
     names = {name.casefold(): name for name in desk.instruments}
-    try:
-        problem = Problem(
-            readings=tuple(_of_register(reading, names) for reading in readings),
-            answers=rest["answers"],
-            age=AGES[rest["age"]][1],
-            fever_c=line_of(case, "fever_c", desk.fever_c),
-            low_c=line_of(case, "low_c", desk.low_c),
-            core_probe=rest["core_probe"],
-            barred=heed.barred,
-            another=rest["another"],
-            costs=rest["costs"],
-            priors=in_use.priors,
-        )
-    except Refusal as refusal:
-        raise InputRefused(refusal.came, refusal.wanted, refusal.do) from None
-    return problem, in_use, heed.emergencies, mended
+    problem = Problem(
+        readings=tuple(_of_register(reading, names) for reading in readings),
+        answers=rest["answers"],
+        age=AGES[rest["age"]][1],
+        fever_c=line_of(case, "fever_c", desk.fever_c),
+        low_c=line_of(case, "low_c", desk.low_c),
+        core_probe=rest["core_probe"],
+        barred=heed.barred,
+        another=rest["another"],
+        costs=rest["costs"],
+        priors=in_use.priors,
+    )
+    return Asked(problem, in_use, heed.emergencies, mended)
 
 
 def replay(cases: Iterable[Mapping[str, Any]], desk: Desk) -> Iterator[Answer | Refused]:

@@ -1,0 +1,185 @@
+"""From what was typed to a question: values, units, sites, contraindications, lines; nothing is guessed or kept."""
+
+from datetime import date
+
+import pytest
+
+from browline.course.problem import ANSWERS, Costs, Problem
+from browline.duties.questioned import barred, typed
+from browline.duties.questioned.case import CASE
+from browline.duties.questioned.desk import asked, desk_of_book, desk_without_book
+from browline.errors import InputRefused, Refusal
+
+FOREHEAD = {"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "TA-07"}
+RECTAL = {"value": "37.7", "site": "rectal", "minutes_ago": 0}
+
+
+def question(**case):
+    """The question as the room gets it from a case, at a desk without a book."""
+    return asked({"readings": [FOREHEAD], **case}, desk_without_book())
+
+
+def problem(**case):
+    return question(**case)[0]
+
+
+def test_one_reading_is_all_that_is_needed():
+    made = problem()
+    assert (made.fever_c, made.low_c, made.age, made.another) == (38.0, 35.0, "adult", True)
+    (reading,) = made.readings
+    assert (reading.value_c, reading.site, reading.instrument) == (38.4, "temporal", "TA-07")
+
+
+def test_a_whole_case_reaches_the_room():
+    made = problem(
+        readings=[FOREHEAD, {**RECTAL, "prepared": True}],
+        answers={"damp": "yes", "worsening": "no"},
+        age="65-up", core_probe="bladder", another=False, fever_c=37.8, low_c="34,5",
+        costs={"missed_fever": 20},
+    )  # fmt: skip
+    assert made.readings[1].prepared and made.answers == {"damp": "yes", "worsening": "no"}
+    assert (made.age, made.core_probe, made.another) == ("65-up", "bladder", False)
+    assert (made.fever_c, made.low_c, made.costs) == (37.8, 34.5, Costs(missed_fever=20.0))
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "celsius"),
+    [
+        ("38.5", "", 38.5), ("38,5", "C", 38.5), ("101.3", "F", 38.5), ("101.3", "", 38.5), ("101.3 F", "", 38.5),
+        ("385", "", 38.5), ("101.3", "C", 38.5),
+    ],
+)  # fmt: skip
+def test_a_value_is_read_in_either_unit(text, unit, celsius):
+    """101.3 °F is 38.5 °C: definition of the scales."""
+    assert typed.value_typed(text, unit)[0] == pytest.approx(celsius)
+
+
+def test_what_was_taken_otherwise_than_written_is_said():
+    notes = question(readings=[FOREHEAD, {**RECTAL, "value": "101.3", "unit": "C"}])[3]
+    assert notes == (
+        "Reading 2, 101.3: The number can only be in the other unit, so the unit was put right.",
+    )
+    assert question()[3] == ()
+
+
+@pytest.mark.parametrize("text", ["60", "LO", "", "38 39", "24.9", "37.5 K"])
+def test_a_value_that_cannot_be_told_is_refused_with_its_reason(text):
+    with pytest.raises(InputRefused, match=r"Reading 1: "):
+        problem(readings=[{**FOREHEAD, "value": text}])
+    with pytest.raises(InputRefused, match="45 to 77"):
+        typed.value_typed("60")
+
+
+@pytest.mark.parametrize("word", ["temporal", "Forehead", "TA"])
+def test_a_site_is_told_by_its_name_or_a_word_of_the_charts(word):
+    assert problem(readings=[{**FOREHEAD, "site": word}]).readings[0].site == "temporal"
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"readings": []}, {"readings": "38"}, {"readings": [{"value": 38}]}, {"readings": [3]},
+        {"readings": [{**FOREHEAD, "site": "T"}]}, {"readings": [{**FOREHEAD, "valeu": 3}]},
+        {"readings": [{**FOREHEAD, "minutes_ago": "soon"}]}, {"readings": [{**FOREHEAD, "minutes_ago": -1}]},
+        {"readings": [{**FOREHEAD, "minutes_ago": True}]}, {"readings": [{**FOREHEAD, "prepared": "no"}]},
+        {"readings": [{**FOREHEAD, "unit": "K"}]}, {"readings": [FOREHEAD] * 41},
+        {"answers": {"dmap": "yes"}}, {"answers": {"damp": "maybe"}}, {"answers": {"damp": ["yes"]}},
+        {"answers": []}, {"age": "old"}, {"age": ["adult"]}, {"care": "theatre"}, {"flags": ["tall"]},
+        {"flags": "neutropenia"}, {"core_probe": "skin"}, {"another": "yes"}, {"fever_c": 40}, {"low_c": "x"},
+        {"costs": {"missed_fever": 0}}, {"costs": {"blame": 1}}, {"name": "somebody"},
+    ],
+)  # fmt: skip
+def test_what_is_not_understood_is_refused_in_words(wrong):
+    with pytest.raises(InputRefused) as told:
+        problem(**wrong)
+    assert told.value.came and told.value.wanted and told.value.do
+
+
+def test_a_case_that_is_no_object_is_refused():
+    for case in (None, 3, "38.4", []):
+        with pytest.raises(Refusal):
+            asked(case, desk_without_book())
+
+
+def test_a_case_speaks_of_nobody():
+    """No field takes free text but the name of an instrument."""
+    assert not {"name", "patient", "note", "time", "person"} & set(CASE)
+
+
+def test_contraindications_bar_a_site_with_the_reason_of_the_rule():
+    made = problem(flags=["neutropenia", "no-oral"])
+    assert made.barred == {
+        "rectal": "Never rectal in neutropenia. A small tear can let bacteria into the blood.",
+        "oral": "Not oral: the probe cannot be kept in the closed mouth. Air cools the probe, or it is bitten.",
+    }
+    assert set(problem(flags=["head-out-of-reach"]).barred) == {"temporal", "behind-ear", "tympanic", "oral"}
+    assert set(problem(flags=["bandaged"]).barred) == {"temporal"}
+
+
+def test_a_damp_forehead_is_dried_and_not_barred():
+    assert problem(answers={"damp": "yes"}).barred == {}
+
+
+@pytest.mark.parametrize(
+    ("age", "of_course", "sites"),
+    [
+        ("under-4-weeks", "under-3-months", {"oral", "rectal", "tympanic"}),
+        ("4-weeks-3-months", "under-3-months", {"oral", "rectal"}),
+        ("3-12-months", "3-12-months", {"oral", "rectal"}),
+        ("1-4-years", "1-17-years", {"oral", "rectal"}),
+        ("5-17-years", "1-17-years", set()),
+        ("adult", "adult", set()),
+    ],
+)
+def test_one_age_serves_the_room_and_the_rules(age, of_course, sites):
+    """NICE NG143: under 4 weeks the armpit; under 5 years mouth and rectum not routinely."""
+    made = problem(age=age)
+    assert (made.age, set(made.barred)) == (of_course, sites)
+
+
+def test_emergencies_of_the_rules_come_with_the_question():
+    assert question()[2] == ()
+    assert "Fever in neutropenia is an emergency" in question(flags=["neutropenia"])[2][0].says
+    assert "38.0 °C (100.4 °F)" in question(age="4-weeks-3-months")[2][0].says
+    assert "Looks ill" in question(answers={"worsening": "yes"})[2][0].says
+
+
+def test_every_flag_and_every_question_is_known_to_its_room():
+    for word in barred.FLAGS:
+        assert problem(flags=[word])
+    assert problem(answers=dict.fromkeys(ANSWERS, "unknown")).said("damp") == "unknown"
+
+
+def test_intensive_care_has_its_own_forehead():
+    made, in_use, _, _ = question(care="intensive")
+    assert made.priors.sites["temporal"].slope == 0.54 and made.priors == in_use.priors
+
+
+def test_the_book_gives_lines_rules_and_the_names_of_its_register(book):
+    from browline.duties import choices
+    from browline.store.models import Event, Instrument
+
+    choices.set_choice("fever_c", 37.8, "ines")
+    choices.set_choice("low_c", 35.5, "ines")
+    Instrument.objects.create(name="TA-07")
+    before = Event.objects.count()
+    desk = desk_of_book(date(2026, 3, 7))
+    made, _, said, _ = asked(
+        {"readings": [{**FOREHEAD, "instrument": "ta-07"}], "flags": ["neutropenia"]}, desk
+    )
+    assert (made.fever_c, made.low_c) == (37.8, 35.5)
+    assert made.readings[0].instrument == "TA-07" and "rectal" in made.barred and said
+    assert isinstance(made, Problem) and Event.objects.count() == before
+
+
+def test_rules_of_the_book_are_the_rules_heeded(book):
+    from browline.duties import documents
+    from browline.store.models import ControlledDocument
+
+    body = documents.latest("site-and-cover").body
+    rows = [row for row in body["rows"] if row["id"] != "neutropenia-not"]
+    ControlledDocument.objects.create(
+        kind="site-and-cover", version=1, body={**body, "rows": rows}, actor="ines"
+    )
+    desk = desk_of_book(date(2026, 3, 7))
+    assert asked({"readings": [FOREHEAD], "flags": ["neutropenia"]}, desk)[0].barred == {}
