@@ -16,7 +16,7 @@ GROUND = {
     "shifts",
     "weeks",
 }
-ROOMS = {"intake", "audit", "variation", "hospital", "skills", "rota", "kit", "site_choice", "lessons"}
+ROOMS = {"intake", "audit", "variation", "hospital", "skills", "rota", "kit", "site_choice", "lessons", "course"}
 BELOW = {
     **dict.fromkeys(GROUND, GROUND),
     **dict.fromkeys(ROOMS, GROUND),

@@ -106,7 +106,7 @@ class Problem:
     core_probe: str = ""
     barred: Mapping[str, str] = field(default_factory=dict)
     another: bool = True
-    costs: Costs = Costs()
+    costs: Costs = field(default_factory=Costs)
     priors: Priors = field(default_factory=published)
 
     def __post_init__(self) -> None:

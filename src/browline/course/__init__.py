@@ -1,0 +1,31 @@
+"""Questioned readings: two readings disagree. Where is the core, which one misled and how, and what should be next?
+
+    y = 37 + offset + slope (S - 37) + own + instrument + [condition] + [state] + [slip] + error,  dS/dt = (C - S)/lag
+
+    solve(Problem((Reading(40.0, "temporal", 10, "A"), Reading(37.7, "rectal", 4)))) -> Result
+
+For teaching, debrief and review. It does not diagnose; a patient who looks ill is escalated whatever it says.
+"""
+
+from browline.course.problem import AGES, ANSWERS, READ_SITES, Costs, Problem, Reading
+from browline.course.published import intensive, published
+from browline.course.result import Core, Misled, Outcome, Result, Step, Story
+from browline.course.solve import solve
+
+__all__ = [
+    "AGES",
+    "ANSWERS",
+    "READ_SITES",
+    "Core",
+    "Costs",
+    "Misled",
+    "Outcome",
+    "Problem",
+    "Reading",
+    "Result",
+    "Step",
+    "Story",
+    "intensive",
+    "published",
+    "solve",
+]

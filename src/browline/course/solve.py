@@ -1,0 +1,59 @@
+"""One question: where is the core, which readings misled, and what next?"""
+
+import numpy as np
+
+from browline.course import motion
+from browline.course.beam import search
+from browline.course.causes import misled, stories
+from browline.course.losses import ACTS, losses, outcome
+from browline.course.mixture import core
+from browline.course.problem import Problem
+from browline.course.result import Result
+from browline.course.steps import steps as next_steps
+from browline.course.trace import trace
+
+# Hypotheses times readings that a question may cost; between these ends.
+WORK, LEAST, MOST = 36_000, 1500, 12_000
+
+
+def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> Result:
+    """The whole answer to a question; see `Result`.
+
+    `steps`: whether to weigh what to do next, which takes about as long as all the rest. `beam`: at most so many
+    hypotheses are kept after each reading; None: as many as an answer at once allows. Cost grows in proportion to
+    readings times `beam`.
+
+    >>> from browline.course import Problem, Reading
+    >>> told = solve(Problem((Reading(39.2, "temporal", 4.0, "A"), Reading(39.0, "oral", 1.0))))
+    >>> told.outcome.name, told.act_as
+    ('AT_OR_OVER', 'fever')
+    """
+    many = min(MOST, max(LEAST, WORK // len(problem.readings))) if beam is None else beam
+    road, found = search(problem, many)
+    weight, held = np.exp(found.log_weight), found.held
+    now = core(
+        weight,
+        held.x[:, motion.CORE],
+        held.P[:, motion.CORE, motion.CORE],
+        problem.fever_c,
+        problem.low_c,
+    )
+    traced = trace(problem, road, found)
+    loss = losses(now.fever, now.low, problem.costs)
+    return Result(
+        outcome=outcome(now.fever, now.low),
+        now=now,
+        misled=misled(problem, traced),
+        stories=stories(problem, traced),
+        steps=next_steps(problem, road, found) if steps else (),
+        act_as=ACTS[int(loss.argmin())],
+        loss=float(loss.min()),
+        safer=safer(problem),
+        left_out=found.left_out,
+    )
+
+
+def safer(problem: Problem) -> int:
+    """The reading to act on until it is settled: the one furthest over the fever line or under the low line."""
+    beyond = [max(r.value_c - problem.fever_c, problem.low_c - r.value_c) for r in problem.readings]
+    return int(np.argmax(beyond))

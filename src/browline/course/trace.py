@@ -1,0 +1,81 @@
+"""The heaviest hypotheses once more, carrying copies of core and site at each reading: what moved which reading."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from browline.course import motion
+from browline.course.kernel import Floats, Hypotheses, move, take
+from browline.course.problem import Problem
+from browline.course.way import Found, Onset, Taken, Way, begin_surges, way
+
+MOST = 400
+
+
+@dataclass(frozen=True)
+class Traced:
+    """The heaviest hypotheses, their weights float64[K] summing to 1, and what each holds of every reading.
+
+    All float64[K, n], readings earliest first: the core's `mean` and `var` when it was taken, and the parts of reading
+    less core in °C: `lag`, `site`, `condition`, `instrument`, `slip` (with the scatter of the reading where it slipped)
+    and `scatter`. `which` int64[K, n, 3]: condition, state and slip that held.
+    """
+
+    weight: Floats
+    mean: Floats
+    var: Floats
+    lag: Floats
+    site: Floats
+    condition: Floats
+    instrument: Floats
+    slip: Floats
+    scatter: Floats
+    which: np.ndarray
+
+
+def trace(problem: Problem, road: Way, found: Found) -> Traced:
+    """Follow the heaviest hypotheses along their own paths."""
+    best = np.argsort(-found.log_weight)[:MOST]
+    weight = np.exp(found.log_weight[best])
+    begun = way(problem)[1].held.of(found.start[best])
+    many, n, d = len(best), len(problem.readings), begun.x.shape[1]
+    held = begun._replace(
+        kept=np.zeros((many, 3 * n)), kept_var=np.zeros((many, 3 * n)), kept_with=np.zeros((many, 3 * n, d))
+    )
+    which = found.path[best].copy()
+    for k, event in enumerate(road.events):
+        move(held, road.forward[k], road.noise[k])
+        if isinstance(event, Onset):
+            begin_surges(held, road.onset[found.start[best]] == event.onset, road.surge)
+        else:
+            take(held, which[:, event.reading].copy(), event.place, event.seen)
+            _keep(held, event)
+            which[:, event.reading, 0] = held.condition[:, event.place.site]
+    return _parts(road, held, weight / weight.sum(), which)
+
+
+def _keep(held: Hypotheses, event: Taken) -> None:
+    """Copies of the core, of what the site shows and of the size of its condition, as they stand after the reading."""
+    for k, part in enumerate((motion.CORE, event.place.shown, event.place.size), start=3 * event.reading):
+        held.kept[:, k] = held.x[:, part]
+        held.kept_var[:, k] = held.P[:, part, part]
+        held.kept_with[:, k] = held.P[:, part]
+
+
+def _parts(road: Way, held: Hypotheses, weight: Floats, which: np.ndarray) -> Traced:
+    """Reading less core, taken apart: the parts of every reading sum to it."""
+    core, shown, condition = (held.kept[:, k::3] for k in range(3))
+    taken = sorted((e for e in road.events if isinstance(e, Taken)), key=lambda e: e.reading)
+    slope = np.array([e.seen.slope for e in taken])
+    offset = np.array([e.seen.offset for e in taken])
+    value = np.array([e.seen.y for e in taken])
+    own = held.x[:, [e.place.own for e in taken]]
+    lag = slope * (shown - core)
+    site = offset + (slope - 1.0) * (core - 37.0) + own
+    instrument = held.x[:, [e.place.offset for e in taken]] + held.x[:, [e.place.extra for e in taken]]
+    rest = value - core - lag - site - condition - instrument
+    slipped = which[:, :, 2] > 0
+    return Traced(
+        weight=weight, mean=core, var=held.kept_var[:, 0::3], lag=lag, site=site, condition=condition,
+        instrument=instrument, slip=np.where(slipped, rest, 0.0), scatter=np.where(slipped, 0.0, rest), which=which,
+    )  # fmt: skip
