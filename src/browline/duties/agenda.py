@@ -27,7 +27,8 @@ class Item:
 def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
     """Everything for today, most pressing first; `now` in the hospital's zone."""
     parts = (_waiting(now), _sessions(now), _tonight(now), _due(now), _unmatched(now), _roster(now))
-    return tuple(item for part in (*parts, _instruments(book, now), _documents(now)) for item in part)
+    kit = (_instruments(book, now), _questioned(book, now))
+    return tuple(item for part in (*parts, *kit, _documents(now)) for item in part)
 
 
 def count(number: int, one: str, many: str) -> str:
@@ -149,6 +150,15 @@ def _instruments(book: Book, now: datetime) -> Iterator[Item]:
         first = told(several[0])
         why = f"First {first.title}. {first.action}"
         yield Item(f"{n}: {kind.value}.", why, WITH_WARD, now.date(), "instruments")
+
+
+def _questioned(book: Book, now: datetime) -> Iterator[Item]:
+    from browline.duties.questioned.learning import asks
+
+    for ask in asks(book, now):
+        action = f"{ask.action[:1].lower()}{ask.action[1:]}"
+        what = f"{ask.instrument} recurs in questioned readings: {action}"
+        yield Item(what, f"{ask.what} {ask.causes}", WITH_WARD, now.date(), "questioned-learning")
 
 
 def _documents(now: datetime) -> Iterator[Item]:

@@ -11,6 +11,7 @@ they stand inline under a strict content security policy.
     share_chart(points, events)                      a share by week or month with its usual range
     funnel_chart(units, limits, centre)              wards against what is usual for their number of readings
     instruments_chart(rows)                          instruments at hand beside readings unlikely to be measured
+    pareto_chart(rows, total, said)                  causes in order, with what they add up to
     around_chart(months)                             months before and after sign-off, against the month before it
 """
 
@@ -21,6 +22,7 @@ from browline.figures.funnel import funnel_chart
 from browline.figures.instruments import instruments_chart
 from browline.figures.interval import interval_chart
 from browline.figures.monthly import run_chart
+from browline.figures.pareto import pareto_chart
 from browline.figures.shares import share_chart
 from browline.figures.stay import stay_chart
 from browline.figures.typeface import FONT_FAMILY, font_folder
@@ -36,6 +38,7 @@ __all__ = [
     "funnel_chart",
     "instruments_chart",
     "interval_chart",
+    "pareto_chart",
     "printable",
     "run_chart",
     "share_chart",

@@ -67,7 +67,7 @@ def _by_chance(one: Recurrence) -> str:
         return ""
     rare = min(1_000, int(1 / one.p))
     return (
-        f"; so many come by chance in {'fewer than ' if one.p < 1e-3 else 'about '}1 of {rare:,} such periods"
+        f"; so many come to any one instrument by chance in {'fewer than ' if one.p < 1e-3 else 'about '}1 of {rare:,} such periods"
     )
 
 

@@ -20,6 +20,7 @@ urlpatterns = [
     path("record/", include("browline.web.record.urls")),
     path("bedside/", include("browline.web.bedside.urls")),
     path("hand-outs/", include("browline.web.handouts.urls")),
+    path("questioned/", include("browline.web.questioned_log.urls")),
     path("questions/", include("browline.web.questions.urls")),
     path("documents/", include("browline.web.documents.urls")),
     path("readings/", include("browline.web.readings.urls")),

@@ -1,0 +1,37 @@
+"""The log of questioned readings on paper: the closed lists as boxes to tick, two lines of the log on a sheet."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from browline.kit.questioned import CAUSES, DEEDS, PARTS_OF_DAY
+from browline.paper.hand_out import hand_out
+from browline.paper.pdf import write_typeset
+from browline.site_choice import AGES
+
+TITLE = "Log of questioned readings"
+ABOUT = (
+    "Chart every reading with its site in the patient record; this is not the record. No name, no bed, no number of a "
+    "patient. Fill one half after the event, when the patient is settled."
+)
+VALUES = 5
+
+
+def write_questioned_log_sheet(path: Path | str, *, hospital: str, paper: str, made: datetime) -> Path:
+    """Write the sheet to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
+    return write_typeset(
+        "questioned_log_sheet.typ", log_sheet_laid_out(hospital, paper, made), made, Path(path)
+    )
+
+
+def log_sheet_laid_out(hospital: str, paper: str, made: datetime) -> dict[str, Any]:
+    """The sheet as nested dicts of texts."""
+    return {
+        **hand_out(TITLE, ABOUT, hospital=hospital, paper=paper, made=made),
+        "halves": 2,
+        "values": VALUES,
+        "parts": [word.split(" (")[0] for word in PARTS_OF_DAY.values()],
+        "ages": list(AGES.values()),
+        "causes": list(CAUSES.values()),
+        "deeds": list(DEEDS.values()),
+    }

@@ -1,0 +1,1 @@
+"""The log of questioned readings, and what it teaches."""
