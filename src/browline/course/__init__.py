@@ -7,6 +7,7 @@
 For teaching, debrief and review. It does not diagnose; a patient who looks ill is escalated whatever it says.
 """
 
+from browline.course.explain import Explained, explain
 from browline.course.problem import AGES, ANSWERS, READ_SITES, Costs, Problem, Reading
 from browline.course.published import intensive, published
 from browline.course.result import Core, Misled, Outcome, Result, Step, Story
@@ -18,6 +19,7 @@ __all__ = [
     "READ_SITES",
     "Core",
     "Costs",
+    "Explained",
     "Misled",
     "Outcome",
     "Problem",
@@ -25,6 +27,7 @@ __all__ = [
     "Result",
     "Step",
     "Story",
+    "explain",
     "intensive",
     "published",
     "solve",

@@ -10,10 +10,9 @@ from browline.course.kernel import Floats
 from browline.course.layout import in_order, instrument_of
 from browline.course.mixture import core
 from browline.course.problem import Problem
-from browline.course.result import Misled, Story
+from browline.course.result import MISLEADS_C, Misled, Story
 from browline.course.trace import Traced
 
-MISLEADS_C = 0.5
 PARTS = ("lag", "site", "condition", "instrument", "slip", "scatter")
 SEPARATOR = "\n"
 AGREE = SEPARATOR.join(("agree", "", ""))

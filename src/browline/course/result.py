@@ -4,6 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+# A reading further than this from the core misled: the difference held to matter at a bedside (Niven 2015).
+MISLEADS_C = 0.5
+
 
 class Outcome(StrEnum):
     """What can be said, each with what it means."""

@@ -1,0 +1,82 @@
+"""The words for sites, causes, steps and chances. Temperatures stand in braces, to be shown in both units."""
+
+SITE_NAMES = {
+    "temporal": "forehead",
+    "behind-ear": "place behind the earlobe",
+    "femoral": "groin",
+    "chest-side": "side of the chest",
+    "oral": "mouth",
+    "rectal": "rectum",
+    "axillary": "armpit",
+    "tympanic": "ear",
+    "bladder": "bladder probe",
+    "oesophageal": "oesophageal probe",
+    "nasopharyngeal": "nasopharyngeal probe",
+    "intravascular": "probe in the blood",
+}
+# What a story says of its readings; {site} and {instrument} are put in.
+STORIES = {
+    "agree": "The readings agree: none is far from the core.",
+    "lag": "The {site} is behind: the core has moved, and this site follows slowly.",
+    "site": "This patient’s {site} reads otherwise than the core, in every reading there alike.",
+    "damp": "A damp or sweating skin read low.",
+    "covered": "Covered skin read high.",
+    "heat": "A warming blanket or heater in the path made it read high.",
+    "cold": "A cold skin read low.",
+    "cold-drink": "A cold drink made the mouth read low.",
+    "hot-drink": "A hot drink made the mouth read high.",
+    "dirty-lens": "The lens of {instrument} was not clean, so it read low.",
+    "other-mode": "{instrument} was in another mode or unit than was thought.",
+    "out-of-adjustment": "{instrument} is out of adjustment.",
+    "instrument": "{instrument} reads otherwise than others of its kind.",
+    "technique": "The technique slipped at one reading: the path, the contact, the time.",
+    "gross": "A value that does not belong: keyed wrongly, another patient, another unit.",
+    "scatter": "Plain scatter between readings.",
+}
+# The same causes at one reading, as an end to "it misled: ...".
+CAUSES = {
+    "lag": "the site lags behind the core",
+    "site": "this site reads otherwise in this patient",
+    "damp": "damp skin",
+    "covered": "covered skin",
+    "heat": "heat in the path",
+    "cold": "cold skin",
+    "cold-drink": "a cold drink",
+    "hot-drink": "a hot drink",
+    "dirty-lens": "a lens that is not clean",
+    "other-mode": "another mode or unit",
+    "out-of-adjustment": "an instrument out of adjustment",
+    "instrument": "an instrument that reads otherwise",
+    "technique": "a slip in technique",
+    "gross": "a value that does not belong",
+    "scatter": "plain scatter",
+}
+STEPS = {
+    "core-probe": "Read the {site} that is in place.",
+    "second-instrument": "Read the same site ({site}) with a second instrument, made ready first.",
+    "prepare-and-repeat": "Dry, uncover, clean the lens, and read the same site ({site}) once more.",
+    "other-site": "Read another site: {site}.",
+    "repeat-later": "Read the {site} again in about an hour: which way is it heading?",
+}
+READY = {
+    "temporal": "straight from mid-forehead to the hairline, probe flat, by the instrument’s instructions",
+    "oral": "no drink before it, probe under the tongue, mouth closed",
+    "rectal": "by local policy, and explained to the patient",
+    "axillary": "arm closed over it until it is done; it reads low, so it settles least",
+    "tympanic": "clean ear that was not lain on",
+}
+
+
+def chance(share: float) -> str:
+    """A chance in words that nobody takes for more than it is.
+
+    >>> chance(0.72), chance(0.004), chance(0.03), chance(0.999)
+    ('about 7 in 10', 'fewer than 1 in 100', 'about 3 in 100', 'more than 99 in 100')
+    """
+    if share < 0.01:
+        return "fewer than 1 in 100"
+    if share > 0.99:
+        return "more than 99 in 100"
+    if share < 0.095 or share > 0.905:
+        return f"about {round(100 * share)} in 100"
+    return f"about {round(10 * share)} in 10"
