@@ -5,7 +5,7 @@ import numpy as np
 
 WORSENING, TOLD_R = 2.5, {"antipyretic": (2.0, -0.6), "warmed": (2.0, 0.8), "cooled": (2.0, -0.8)}
 INFANTS = ("under-3-months", "3-12-months")
-PREPARED_NONE = 0.95
+PREPARED_NONE, ROUNDED_SD_C = 0.95, 0.03
 
 
 def oldest_first(problem):
@@ -63,3 +63,8 @@ def sound_offset(problem, instrument):
     """(mean, sd) of a sound instrument's own offset."""
     known = problem.priors.instruments.get(instrument[0]) if instrument[0] else None
     return (known.offset_c, known.sd_c) if known else (0.0, problem.priors.kinds[instrument[1]].sd_c)
+
+
+def error_var(site):
+    """Of one reading at a site, with what rounding to 0.1 °C adds."""
+    return site.error_sd_c**2 + ROUNDED_SD_C**2

@@ -11,6 +11,7 @@ from itertools import pairwise, product
 
 import numpy as np
 from asked import (
+    error_var,
     instrument_of,
     lags,
     levels,
@@ -58,11 +59,15 @@ class Exact:
 
 @dataclass(frozen=True)
 class Added:
-    """What is added to the readings in one configuration: weight, and by cause the mean [n] and covariance [n, n]."""
+    """What is added to the readings in one configuration: weight, and by cause the mean [n] and covariance [n, n].
+
+    `otherwise` [n]: where the condition is that the site reads otherwise for no reason asked about.
+    """
 
     weight: float
     mean: dict[str, np.ndarray]
     cov: dict[str, np.ndarray]
+    otherwise: np.ndarray
 
 
 def enumerated(problem):
@@ -81,7 +86,7 @@ def enumerated(problem):
     return Exact(Mixture(w, mean[:, -1], sd[:, -1]), *(list(column) for column in zip(*of, strict=True)))
 
 
-CAUSES = ("lag", "site", "condition", "state", "slip")
+CAUSES = ("lag", "site", "condition", "state", "slip", "scatter")
 
 
 def _misled(reading, core, cause):
@@ -141,21 +146,25 @@ def _added(problem, readings):
     for by_site, by_instrument, by_reading in product(product(*paths), product(*states), product(*slips)):
         weight = np.prod([w for w, *_ in (*by_site, *by_instrument, *by_reading)])
         condition = np.zeros(n), np.zeros((n, n))
+        otherwise = np.zeros(n, bool)
         for _, drawn in by_site:
-            for mean, sd, who in drawn:
-                condition[0][who] += mean
-                condition[1][np.ix_(who, who)] += sd**2
+            for shift, who in drawn:
+                condition[0][who] += shift.mean_c
+                condition[1][np.ix_(who, who)] += shift.sd_c**2
+                otherwise[who] = shift.name == "site"
         state = (
             sum(m * on for (_, m, _), on in zip(by_instrument, members, strict=True)),
             sum(v * np.outer(on, on) for (_, _, v), on in zip(by_instrument, members, strict=True)),
         )
         slip = np.array([m for _, m, _ in by_reading]), np.diag([s**2 for _, _, s in by_reading])
         named = {"condition": condition, "state": state, "slip": slip}
-        yield Added(weight, {k: v[0] for k, v in named.items()}, {k: v[1] for k, v in named.items()})
+        yield Added(
+            weight, {k: v[0] for k, v in named.items()}, {k: v[1] for k, v in named.items()}, otherwise
+        )
 
 
 def _paths(problem, visits):
-    """Every (chance, [(mean, sd, which readings)]) of a site's conditions through its readings, oldest first."""
+    """Every (chance, [(condition, which readings)]) of a site's conditions through its readings, oldest first."""
     shifts = problem.priors.sites[visits[0][1].site].conditions
     fresh = weights(problem, shifts)
     anew = [when_prepared(fresh) if r.prepared else fresh for _, r in visits]
@@ -174,8 +183,7 @@ def _paths(problem, visits):
             else:
                 drawn.append((kept, [i]))
         if chance > 0:
-            sizes = [(shifts[k - 1].mean_c, shifts[k - 1].sd_c, who) for k, who in drawn if k]
-            yield chance, sizes
+            yield chance, [(shifts[k - 1], who) for k, who in drawn if k]
 
 
 def _states(problem, instrument):
@@ -202,19 +210,20 @@ def _stacked(added):
         np.array([a.weight for a in added]),
         {k: np.array([a.mean[k] for a in added]) for k in added[0].mean},
         {k: np.array([a.cov[k] for a in added]) for k in added[0].cov},
+        np.array([a.otherwise for a in added]),
     )
 
 
 def _conditioned(problem, readings, core, added):
     """One core with every configuration: log weight, core mean and sd [H, n+1], leading cause [H, n]."""
     w_g, mean, cov = core
-    w_h, means, covs = added
+    w_h, means, covs, otherwise = added
     sites = [problem.priors.sites[r.site] for r in readings]
     n, y = len(readings), np.array([r.value_c for r in readings])
     slope, offset = (np.array([getattr(s, key) for s in sites]) for key in ("slope", "offset_c"))
     same = np.array([[p.site == q.site for q in readings] for p in readings])
     own = same * np.array([s.own_sd_c**2 for s in sites])
-    error = np.diag([s.error_sd_c**2 for s in sites])
+    error = np.diag([error_var(s) for s in sites])
     at_s = slice(n, 2 * n)
     m_y = 37 + offset + slope * (mean[at_s] - 37) + sum(means.values())
     cov_y = slope[:, None] * cov[at_s, at_s] * slope + own + error + sum(covs.values())
@@ -231,9 +240,11 @@ def _conditioned(problem, readings, core, added):
         "lag": slope * (site_post - core_post[:, :n]),
         "site": offset + (slope - 1) * (core_post[:, :n] - 37) + left @ own,
         **{k: means[k] + np.einsum("hij,hj->hi", covs[k], left) for k in means},
+        "scatter": left @ error,
     }
     towards = np.sign(y - core_post[:, :n])
     cause = np.argmax(np.stack([towards * by_cause[k] for k in CAUSES]), axis=0)
+    cause[(cause == CAUSES.index("condition")) & otherwise] = CAUSES.index("site")
     with np.errstate(divide="ignore"):
         log_w = np.log(w_g) + np.log(w_h) + log_n
     return {"log_w": log_w, "mean": core_post, "sd": np.sqrt(var[:, [*range(n), 2 * n]]), "cause": cause}

@@ -15,7 +15,7 @@ from browline.course.problem import AGES
 YES, NO = 1, 2
 UNWIND_H, COARSE_H, FINE_H = 20.0, 1 / 6, 1 / 60
 OLDER, INFANTS = list(AGES).index("65-up"), [0, 1]
-MISLEADS_C = 0.5
+MISLEADS_C, ROUNDED_SD_C = 0.5, 0.03
 COURSE_ANSWERS = {"antipyretic": (2.0, -0.6), "warmed": (2.0, 0.8), "cooled": (2.0, -0.8)}
 
 
@@ -155,6 +155,8 @@ class _Misleading:
         site, everyone = self.plans.site[:, k], np.arange(self.n)
         slot = np.where(self.plans.scanner[:, k] >= 0, self.plans.scanner[:, k], site - len(SITES))
         error = np.array([s.error_sd_c for s in self.sites])[site] * self.noise(self.n)
+        if not self.world.step_c:
+            error = error + ROUNDED_SD_C * self.noise(self.n)
         offset = np.stack([self.offset[j] for j in range(-len(SITES), 2)], axis=1)[
             everyone, slot + len(SITES)
         ]

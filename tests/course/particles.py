@@ -8,6 +8,7 @@ from itertools import product
 
 import numpy as np
 from asked import (
+    error_var,
     instrument_of,
     lags,
     levels,
@@ -174,7 +175,7 @@ class _Particles:
         mean = 37 + site.offset_c + site.slope * (self.shown(reading.site) - 37)
         mean = mean + self.column["own", reading.site] + self.column["size", reading.site] + slip
         mean = mean + self.column["offset", instrument_of(self.problem, reading)]
-        return -0.5 * ((reading.value_c - mean) / site.error_sd_c) ** 2
+        return -0.5 * (reading.value_c - mean) ** 2 / error_var(site)
 
     def _condition(self, reading, site):
         chances = weights(self.problem, site.conditions)
