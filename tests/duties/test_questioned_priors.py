@@ -85,9 +85,10 @@ def test_the_pair_of_sites_keeps_the_spread_that_the_book_measured(reviewed):
     reviewed([site("bladder"), site("temporal")], at_site_sd_c=0.3)
     sites = rooms.priors_in_use().priors.sites
     unknown = 0.08 / (2 * 1.959964)
-    share = 0.25**2 / (0.25**2 + 0.12**2)
+    forehead, bladder = PLAIN.sites["temporal"].own_sd_c, PLAIN.sites["bladder"].own_sd_c
+    share = forehead**2 / (forehead**2 + bladder**2)
     assert sites["temporal"].own_sd_c == pytest.approx(sqrt(2 * 0.3**2 * share + unknown**2), rel=1e-6)
-    assert sites["bladder"].own_sd_c == 0.12
+    assert sites["bladder"].own_sd_c == bladder
 
 
 @pytest.mark.parametrize(

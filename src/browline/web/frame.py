@@ -18,6 +18,7 @@ PAGES: dict[str, dict[str, str]] = {
         "Today": "today",
         "Teaching": "teaching",
         "Readings": "readings",
+        "Questioned readings": "questioned",
         "Instruments": "instruments",
         "Reports": "reports",
     },
@@ -26,6 +27,7 @@ PAGES: dict[str, dict[str, str]] = {
         "Who can do it": "who-can-do-it",
         "Round": "round",
         "Doubted reading": "bedside",
+        "Log": "questioned-log",
         "Hand-outs": "handouts",
         "Questions": "class-questions",
         "My record": "my-record",
@@ -76,7 +78,8 @@ def first_page(request: HttpRequest) -> str:
 BELONG = {
     "today": ("/findings/",),
     "readings": ("/wards/", "/sites/"),
-    "teaching": ("/observe/", "/record/", "/hand-outs/", "/questions/", "/documents/", "/bedside/"),
+    "teaching": ("/observe/", "/record/", "/hand-outs/", "/questions/", "/documents/"),
+    "questioned": ("/bedside/",),
     "instruments": ("/round/",),
 }
 

@@ -24,6 +24,7 @@ urlpatterns = [
     path("questions/", include("browline.web.questions.urls")),
     path("documents/", include("browline.web.documents.urls")),
     path("readings/", include("browline.web.readings.urls")),
+    path("questioned/", include("browline.web.questioned.urls")),
     path("wards/", include("browline.web.wards.urls")),
     path("sites/", include("browline.web.sites.urls")),
     path("instruments/", include("browline.web.instruments.urls")),

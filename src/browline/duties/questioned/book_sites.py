@@ -15,7 +15,7 @@ from typing import Any
 
 from browline.course.priors import Site
 from browline.course.problem import READ_SITES
-from browline.duties.questioned.places import PLACES
+from browline.course.words import SITE_NAMES
 from browline.duties.questioned.priors import SITE, Source
 from browline.duties.report import words
 from browline.quantities.shares import Z95
@@ -79,13 +79,13 @@ def _own_sd(row: Mapping[str, Any], site: Site, reference: Site, at_site: float 
 def _compared(name: str, reference: str, row: Mapping[str, Any], day: str) -> str:
     rise = "" if row.get("slope") is None else ", and how it rises with fever"
     return (
-        f"{PLACES[name]} against {PLACES[reference]}{rise}: from this book, {words.count(row['n'])} readings, "
+        f"{SITE_NAMES[name]} against {SITE_NAMES[reference]}{rise}: from this book, {words.count(row['n'])} readings, "
         f"review of {day}"
     )
 
 
 def _reference(name: str, site: Site, row: Mapping[str, Any], day: str) -> str:
     return (
-        f"{PLACES[name]} against the core: as published ({site.source}); the spread of one reading: from this book, "
-        f"{words.count(row['n'])} readings, review of {day}"
+        f"{SITE_NAMES[name]} against the core: as published ({site.source}); the spread of one reading: from this "
+        f"book, {words.count(row['n'])} readings, review of {day}"
     )

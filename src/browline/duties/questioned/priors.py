@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from browline.course.priors import Course, Priors
 from browline.course.published import intensive, published
-from browline.duties.questioned.places import PLACES
+from browline.course.words import SITE_NAMES
 from browline.duties.report import words
 
 SITE, INSTRUMENT, COURSE = "site", "instrument", "course"
@@ -113,7 +113,7 @@ def _within(value: float, band: tuple[float, float]) -> bool:
 
 
 def _published_site(name: str, source: str) -> str:
-    return f"{PLACES[name]} against the core: as published, not from this book. {_sentence(source)}"
+    return f"{SITE_NAMES[name]} against the core: as published, not from this book. {_sentence(source)}"
 
 
 def _published_course(course: Course) -> Source:

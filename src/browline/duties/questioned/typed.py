@@ -4,7 +4,7 @@ A unit is taken as given, else by the size of the number as an import does; betw
 """
 
 from browline.course.problem import READ_SITES
-from browline.duties.questioned.places import PLACES
+from browline.course.words import SITE_NAMES
 from browline.errors import InputRefused
 from browline.intake.codes import REASONS, REPAIRS
 from browline.intake.values import read_value
@@ -41,6 +41,6 @@ def site_typed(text: str) -> str:
     """
     site = text.strip() if text.strip() in READ_SITES else site_from_word(text)
     if site not in READ_SITES:
-        known = ", ".join(f"{name} ({PLACES[name]})" for name in READ_SITES)
+        known = ", ".join(f"{name} ({SITE_NAMES[name]})" for name in READ_SITES)
         raise InputRefused(f"The site is {text.strip()!r}.", f"Known are {known}.", "Choose one.")
     return site

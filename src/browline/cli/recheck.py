@@ -1,0 +1,122 @@
+"""`browline recheck`: a questioned reading, or many of them, from a JSON file."""
+
+import json
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+from cyclopts import Parameter
+
+from browline.cli.as_json import put_json
+
+
+def recheck(
+    file: Annotated[str, Parameter(allow_leading_hyphen=True)],
+    *,
+    json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
+    book: Path | None = None,
+) -> None:
+    """Say what readings that disagree tell together: the core, which misled and how, and what to do next.
+
+    For teaching, debrief and review. Nothing is kept, and nobody is named.
+
+    Parameters
+    ----------
+    file
+        one question as JSON, or several as {"cases": [...]}; - for standard input.
+    json_to
+        write the answers as JSON to this file, or - for standard output.
+    book
+        the book's folder: its own estimates, rules and lines are used. Without one, published values are.
+    """
+    from browline.cli.review import check_folder
+    from browline.duties.questioned.as_json import as_json
+    from browline.duties.questioned.desk import Refused, replay
+
+    if json_to not in (None, "-"):
+        check_folder(Path(json_to))
+    cases = cases_in(_read(file))
+    answers = list(replay(cases, _desk(book)))
+    if json_to != "-":
+        _show(answers)
+    if json_to:
+        put_json(json_to, as_json(answers))
+    _refuse([one for one in answers if isinstance(one, Refused)], of=len(answers))
+
+
+def cases_in(text: str) -> list[Any]:
+    """The cases of a document: those it lists, or the one that it is."""
+    from browline.errors import InputRefused
+
+    try:
+        document = json.loads(text)
+    except ValueError as fault:
+        raise InputRefused(
+            "This is not JSON.", "recheck takes one question, or several as cases.", f"Mend it: {fault}."
+        ) from None
+    if not isinstance(document, dict) or "cases" not in document:
+        return [document]
+    if set(document) != {"cases"} or not isinstance(document["cases"], list) or not document["cases"]:
+        raise InputRefused(
+            "The cases cannot be read.",
+            'Several questions are {"cases": [...]} and nothing else.',
+            "Mend it.",
+        )
+    return document["cases"]
+
+
+def _read(file: str) -> str:
+    from browline.errors import InputRefused
+
+    try:
+        return sys.stdin.read() if file == "-" else Path(file).read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        raise InputRefused(
+            f"{file} cannot be read.",
+            "recheck takes a JSON file, or - for standard input.",
+            "Check its name.",
+        ) from None
+
+
+def _desk(folder: Path | None) -> Any:
+    """The desk of the book named, else of the one that is there, else of none: a look makes no book."""
+    from browline.duties.questioned.desk import desk_of_book, desk_without_book
+    from browline.store.book import default_folder, open_book, standing
+
+    if folder is None and not (default_folder().expanduser() / "book.sqlite3").exists():
+        return desk_without_book()
+    from datetime import datetime
+
+    open_book(standing(folder or default_folder()))
+    from browline.duties.clock import ward_zone
+
+    return desk_of_book(datetime.now(ward_zone()).date())
+
+
+def _refuse(refused: list[Any], of: int) -> None:
+    """End as refused where a case was, after all others were answered."""
+    from browline.errors import InputRefused
+
+    if of == 1 and refused:
+        raise refused[0].why
+    if refused:
+        told = " ".join(f"Case {one.number}: {one.why}" for one in refused)
+        raise InputRefused(
+            f"{len(refused)} of {of} cases {'was' if len(refused) == 1 else 'were'} refused.",
+            told,
+            "Mend them.",
+        )
+
+
+def _show(answers: list[Any]) -> None:
+    from browline.cli.show_recheck import show_answer
+    from browline.duties.questioned.desk import Refused
+
+    for number, one in enumerate(answers, start=1):
+        if len(answers) > 1:
+            print(f"\nCase {number}")
+        if isinstance(one, Refused):
+            if len(answers) > 1:
+                print(f"  Refused: {one.why}")
+        else:
+            show_answer(one)
