@@ -156,11 +156,25 @@ def test_an_assessor_takes_back_only_what_they_entered(wards):
     take_back(line.pk, "mistake", actor="assessor 00417", own_only=True)
 
 
-def test_the_instrument_whose_value_was_accepted_was_not_questioned(wards):
-    assert questioned_in(keep().line) == set()
+def test_an_instrument_is_questioned_where_it_lay_apart_from_what_was_accepted(wards):
+    """36.8 and 36.5 agree within 0.3 °C, and so do 36.5 °C and 98.2 °F (36.78 °C); 98.3 °F (36.83 °C) does not."""
+
+    def of(*others):
+        values = (Value("temporal", 36.5, "C", "TA-07"), *others)
+        return questioned_in(keep(values=values, accepted=0).line, 0.3)
+
+    assert of(Value("temporal", 36.8, "C", "TA-08")) == set() == of(Value("temporal", 98.2, "F", "TA-08"))
+    assert (
+        of(Value("temporal", 36.9, "C", "TA-08"), RECTAL)
+        == {"TA-08"}
+        == of(Value("oral", 98.3, "F", "TA-08"))
+    )
+
+
+def test_where_one_was_accepted_its_instrument_may_still_have_read_apart(wards):
     two = (FORTY, Value("temporal", 38.0, "C", "TA-08"), Value("temporal", 37.9, "C", "TA-07"))
-    assert questioned_in(keep(values=two, accepted=1).line) == {"TA-07"}
-    assert questioned_in(keep(values=two, accepted=None).line) == {"TA-07", "TA-08"}
+    assert questioned_in(keep(values=two, accepted=1).line, 0.3) == {"TA-07"}
+    assert questioned_in(keep(values=two, accepted=None).line, 0.3) == {"TA-07", "TA-08"}
 
 
 def test_an_instrument_that_recurs_is_asked_after_and_never_condemned(wards):

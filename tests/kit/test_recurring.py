@@ -151,12 +151,14 @@ def test_nothing_said_estimates_an_error_or_takes_an_instrument_away_without_ano
     every = [
         together(found),
         said(one, 13),
-        rule(13, 0.10),
         *ADVICE.values(),
         *CANNOT_SAY,
         *(b.value for b in Basis),
     ]
     assert all("fail" not in text.lower() and "°" not in text for text in every)
+    assert "0.3 °C (0.5 °F) from the one accepted" in rule(13, 0.10, 0.3) and "fail" not in rule(
+        13, 0.10, 0.3
+    )
     assert ADVICE[Outcome.RECURS].startswith("Bring a spare") and "planned side-by-side pairs" in REFUSAL
     assert [b.name for b in Bias] == ["NOT_FROM_THESE"] and "cannot be" in REFUSAL and "80,065" in REFUSAL
     assert "0.45" not in said(one, 13) and "about 0.5 would be its even part" in said(one, 13)

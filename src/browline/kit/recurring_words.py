@@ -10,6 +10,7 @@ from enum import Enum
 from browline.kit.causes import FEWEST_LINES, Counted, Pareto
 from browline.kit.questioned import CAUSES, NOT_FOUND
 from browline.kit.recurring import FEWEST, TIMES_EXPECTED, Basis, Outcome, Recurrence, Recurring
+from browline.quantities import fahrenheit_difference
 
 
 class Bias(Enum):
@@ -43,13 +44,14 @@ BASIS_SAID: dict[Basis, str] = {
 }
 
 
-def rule(weeks: int, false_share: float) -> str:
+def rule(weeks: int, false_share: float, tolerance_c: float) -> str:
     """The rule by which an instrument is named, in full."""
     return (
         f"An instrument is named when, in {weeks} weeks or since its last check, {FEWEST} or more of its readings "
         f"were questioned, at least {TIMES_EXPECTED:g} times its even part, and so many that chance would hardly bring "
         f"them: of those named at most {100 * false_share:.0f} in 100 are expected to be there by chance. A reading "
-        "counts as questioned when it was not the one accepted."
+        f"counts as questioned when it lay more than {tolerance_c:g} °C ({fahrenheit_difference(tolerance_c):.1f} °F) "
+        "from the one accepted, or when none was."
     )
 
 
@@ -65,10 +67,8 @@ def said(one: Recurrence, weeks: int) -> str:
 def _by_chance(one: Recurrence) -> str:
     if one.outcome is not Outcome.RECURS or not one.p:
         return ""
-    rare = min(1_000, int(1 / one.p))
-    return (
-        f"; so many come to any one instrument by chance in {'fewer than ' if one.p < 1e-3 else 'about '}1 of {rare:,} such periods"
-    )
+    rare = f"{'fewer than' if one.p < 1e-3 else 'about'} 1 of {min(1_000, int(1 / one.p)):,}"
+    return f"; so many come to any one instrument by chance in {rare} such periods"
 
 
 def together(found: Recurring) -> str:

@@ -4,6 +4,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from browline.duties.choices import choice
 from browline.duties.questioned.learning import RECUR_WEEKS, Learned
 from browline.duties.questioned.shown import done_rows, pareto_rows
 from browline.duties.report import words
@@ -25,17 +26,16 @@ MOST_ASKS = 6
 
 
 def write_questioned_learning(
-    found: Learned, path: Path | str, *, hospital: str, paper: str, made: datetime, false_share: float
+    found: Learned, path: Path | str, *, hospital: str, paper: str, made: datetime
 ) -> Path:
     """Write the sheet to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
-    laid_out = learning_laid_out(found, hospital=hospital, paper=paper, made=made, false_share=false_share)
+    laid_out = learning_laid_out(found, hospital=hospital, paper=paper, made=made)
     return write_typeset("questioned_learning.typ", laid_out, made, Path(path))
 
 
-def learning_laid_out(
-    found: Learned, *, hospital: str, paper: str, made: datetime, false_share: float
-) -> dict[str, Any]:
+def learning_laid_out(found: Learned, *, hospital: str, paper: str, made: datetime) -> dict[str, Any]:
     """The sheet as nested dicts of texts, its chart as SVG."""
+    levels = choice("false_share"), choice("tolerance_c")
     asks = [{"name": a.instrument, "why": f"{a.what} {a.causes}".strip(), "do": a.action} for a in found.asks]
     return {
         **hand_out(TITLE, _period(found), hospital=hospital, paper=paper, made=made),
@@ -44,7 +44,7 @@ def learning_laid_out(
         "together": together(found.instruments),
         "asks": asks[:MOST_ASKS],
         "more": _more(len(asks) - MOST_ASKS),
-        "rule": f"{rule(RECUR_WEEKS, false_share)} {BASIS_SAID[found.instruments.basis]}",
+        "rule": f"{rule(RECUR_WEEKS, *levels)} {BASIS_SAID[found.instruments.basis]}",
         "refused": f"{found.bias.value[:1].upper()}{found.bias.value[1:]}.",
         "refusal": REFUSAL,
         "source": REFUSAL_SOURCE,

@@ -14,7 +14,7 @@ ABOUT = (
     "Chart every reading with its site in the patient record; this is not the record. No name, no bed, no number of a "
     "patient. Fill one half after the event, when the patient is settled."
 )
-VALUES = 5
+VALUES = 6
 
 
 def write_questioned_log_sheet(path: Path | str, *, hospital: str, paper: str, made: datetime) -> Path:

@@ -11,12 +11,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from browline.duties.choices import choice
 from browline.duties.questioned.line import monday
 from browline.duties.questioned.log import standing_lines
 from browline.kit import Basis, Pareto, Questioned, Recurring, pareto, recurring, told_apart
 from browline.kit.causes import FEWEST_OF_A_CAUSE
 from browline.kit.recurring import ADVICE, FEWEST, Outcome
 from browline.kit.recurring_words import Bias, cause_words, said
+from browline.quantities import celsius
 from browline.store.book import Book
 
 RECUR_WEEKS = 13
@@ -86,19 +88,28 @@ def asks(book: Book, now: datetime) -> tuple[Ask, ...]:
     """The instruments that recur, for Today; the charts are looked at only where one could."""
     today = now.date()
     lines = list(standing_lines(_first(today, RECUR_WEEKS)))
-    often = Counter(name for line in lines for name in questioned_in(line))
+    tolerance = choice("tolerance_c")
+    often = Counter(name for line in lines for name in questioned_in(line, tolerance))
     if max(often.values(), default=0) < FEWEST:
         return ()
     return _asks(_recurring(book, today, lines), lines)
 
 
-def questioned_in(line: Any) -> set[str]:
-    """The instruments of the register that gave a value which was not the one accepted."""
-    return {
-        value["instrument"]
-        for place, value in enumerate(line.values)
-        if value["instrument"] and place != line.accepted
-    }
+def questioned_in(line: Any, tolerance_c: float) -> set[str]:
+    """The instruments whose value lay further from the one accepted than the tolerance; all, where none was accepted.
+
+    A second instrument that agreed with what was accepted was not questioned.
+    """
+    read = [(value["instrument"], _celsius(value)) for value in line.values]
+    if line.accepted is None:
+        return {name for name, _ in read if name}
+    accepted = read[line.accepted][1]
+    # Tenths of a degree are not exact in binary: 36.8 less 36.5 is no more than 0.3.
+    return {name for name, value in read if name and round(abs(value - accepted), 6) > tolerance_c}
+
+
+def _celsius(value: Mapping[str, Any]) -> float:
+    return celsius(value["value"]) if value["unit"] == "F" else float(value["value"])
 
 
 def _first(today: date, weeks: int) -> date:
@@ -116,11 +127,12 @@ def _done(lines: Iterable[Any]) -> dict[str, int]:
 
 def _recurring(book: Book, today: date, lines: Iterable[Any]) -> Recurring:
     """The instruments judged over the last weeks, each from the week after its last check on."""
-    from browline.duties.choices import choice
-
-    starts = _starts(today)
+    starts, tolerance = _starts(today), choice("tolerance_c")
     counts = Counter(
-        name for line in lines for name in questioned_in(line) if line.week >= starts.get(name, line.week)
+        name
+        for line in lines
+        for name in questioned_in(line, tolerance)
+        if line.week >= starts.get(name, line.week)
     )
     basis, parts = _parts(book, today, starts)
     return recurring(Questioned(counts, parts, basis, choice("false_share")))
@@ -163,4 +175,5 @@ def _asks(found: Recurring, lines: Iterable[Any]) -> tuple[Ask, ...]:
 
 
 def _found_with(instrument: str, lines: Iterable[Any]) -> str:
-    return cause_words(Counter(line.cause for line in lines if instrument in questioned_in(line)))
+    tolerance = choice("tolerance_c")
+    return cause_words(Counter(line.cause for line in lines if instrument in questioned_in(line, tolerance)))

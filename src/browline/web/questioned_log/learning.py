@@ -47,7 +47,7 @@ def learning(request: HttpRequest) -> HttpResponse:
         "together": together(found.instruments),
         "asks": _asks(found),
         "rows": [(one, said(one, RECUR_WEEKS)) for one in found.instruments.instruments if one.questioned],
-        "rule": rule(RECUR_WEEKS, choice("false_share")),
+        "rule": rule(RECUR_WEEKS, choice("false_share"), choice("tolerance_c")),
         "basis": BASIS_SAID[found.instruments.basis],
         "refusal": REFUSAL,
         "source": REFUSAL_SOURCE,
@@ -65,7 +65,7 @@ def sheet(request: HttpRequest) -> HttpResponse:
     paper = paper if paper in ("a4", "us-letter") else choice("paper")
     return pdf(
         lambda path: write_questioned_learning(
-            found, path, hospital=choice("hospital"), paper=paper, made=now, false_share=choice("false_share")
+            found, path, hospital=choice("hospital"), paper=paper, made=now
         ),
         "questioned-readings.pdf",
     )
