@@ -62,6 +62,11 @@ app.command(
     help="Say who on duty is signed off, who is not, and where most are left to see.",
 )
 app.command(
+    "browline.cli.recheck:recheck",
+    name="recheck",
+    help="Say what readings that disagree tell together, which misled, and what to do next; for teaching and review.",
+)
+app.command(
     "browline.cli.plan:plan",
     name="plan",
     help="Propose teaching visits that reach most people soonest, with names, and how good the plan is.",

@@ -19,7 +19,7 @@ SITE_OF: dict[str, str] = {"forehead": "temporal"} | {
 FLAGS: dict[str, str] = {
     word: TICKS[word]
     for word in (
-        "neutropenia", "no-oral", "no-rectal", "forehead-injury", "bandaged", "head-out-of-reach", "unstable",
+        "neutropenia", "no-oral", "no-rectal", "forehead-injury", "bandaged", "head-out-of-reach",
     )
 }  # fmt: skip
 # One age, asked once: in words, then as the room has it, then as the rules have it.

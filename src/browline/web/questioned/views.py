@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
+from browline.course.explain import Next
 from browline.duties.questioned import at_bedside
 from browline.duties.questioned.desk import answer, desk_of_book
 from browline.errors import Refusal
@@ -16,6 +17,8 @@ from browline.store.models import Instrument
 from browline.web.access import open_to
 from browline.web.questioned.band import drawing
 from browline.web.questioned.forms import MOST, QuestionForm, ReadingLines, with_more_lines
+
+SHOWN = 3
 
 
 @open_to(ASSESSOR)
@@ -50,7 +53,22 @@ def _answered(lines: Any, form: QuestionForm) -> dict[str, Any]:
     except Refusal as refusal:
         return {"wrong": [str(refusal)]}
     from_book = any(source.of_the_book for source in told.sources)
-    return {"answer": told, "band": drawing(told.problem, told.result, told.unit), "from_book": from_book}
+    return {
+        "answer": told,
+        "band": drawing(told.problem, told.result, told.unit),
+        "steps": _steps(told.told.steps),
+        "from_book": from_book,
+    }
+
+
+def _steps(steps: tuple[Next, ...]) -> dict[str, list[Next]]:
+    """The steps worth most, the others, and those that must not be taken."""
+    open_ = [step for step in steps if not step.barred]
+    return {
+        "first": open_[:SHOWN],
+        "further": open_[SHOWN:],
+        "barred": [step for step in steps if step.barred],
+    }
 
 
 def _wrong(lines: Any, form: QuestionForm) -> Any:
