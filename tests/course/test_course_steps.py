@@ -19,7 +19,7 @@ def looked_ahead(problem, site):
     """Lattice, chances of its values, and the chances of a fever after each, of a step at a site not read yet."""
     road, found = search(problem, 12_000)
     one = next(c for c in candidates(problem) if c.site == site and c.kind == "other-site")
-    best = np.argsort(-found.log_weight)[:150]
+    best = np.argsort(-found.log_weight)[:300]
     weight = np.exp(found.log_weight[best])
     held = found.held.of(best)
     _wait(problem, road, held, 0.0)
@@ -28,7 +28,7 @@ def looked_ahead(problem, site):
 
 @pytest.mark.parametrize("site", ["tympanic", "axillary"])
 def test_looking_ahead_is_what_the_reading_would_have_said(site):
-    """Oracle: the same question with the reading in it. Only the heaviest hypotheses look ahead, so to 0.02."""
+    """Oracle: the same question with the reading in it. Only the heaviest hypotheses look ahead, so to 0.01."""
     lattice, chance, fever, _ = looked_ahead(TWO, site)
     likely = [k for k in range(len(lattice)) if chance[k] > 0.01][::4]
     assert len(likely) >= 3
@@ -36,7 +36,7 @@ def test_looking_ahead_is_what_the_reading_would_have_said(site):
         told = replace(
             TWO, readings=(*TWO.readings, Reading(float(lattice[k]), site, 0.0, "X", prepared=True))
         )
-        assert fever[k] == pytest.approx(solve(told, steps=False).now.fever, abs=0.02), lattice[k]
+        assert fever[k] == pytest.approx(solve(told, steps=False).now.fever, abs=0.01), lattice[k]
 
 
 def test_the_drop_is_the_mean_fall_of_the_loss():
@@ -72,6 +72,12 @@ def test_a_core_probe_in_place_comes_first_and_what_is_barred_comes_last_with_it
     assert all(not step.barred for step in told[:-1])
     drops = [step.drop for step in told[1:-1]]
     assert drops == sorted(drops, reverse=True)
+
+
+def test_a_core_probe_in_place_comes_first_even_where_another_site_would_tell_more():
+    asked = Problem((Reading(39.9, "temporal", 5.0, "A"),), core_probe="nasopharyngeal")
+    first, second = solve(asked).steps[:2]
+    assert first.kind == "core-probe" and second.drop > first.drop
 
 
 def test_without_a_second_instrument_none_is_proposed():

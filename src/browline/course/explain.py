@@ -6,7 +6,10 @@ from browline.course.problem import Problem, Reading
 from browline.course.result import MISLEADS_C, Misled, Outcome, Result, Step, Story
 from browline.course.words import CAUSES, READY, SITE_NAMES, STEPS, STORIES, chance
 
-REPEATABLE = "Readings of one site that agree show that it repeats, not that it is right: what they share stays possible."
+REPEATABLE = (
+    "Readings of one site that agree show that it repeats, not that it is right: what they share "
+    "stays possible."
+)
 GROUPS = (
     "Forehead readings may miss more fevers in some groups of patients (published, and disputed): confirm at another "
     "site early."

@@ -19,8 +19,8 @@ from browline.course.problem import Problem
 from browline.course.result import Step
 from browline.course.way import ROUNDING_SD_C, Found, Way, place_of, table
 
-MOST = 150
-UNLIKELY = 2e-3
+MOST = 300
+UNLIKELY = 5e-4
 LATTICE_C = 0.1
 # Readings rarer than this on either side are not looked at.
 RARE = 1e-3
