@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from browline.kit import Basis, Counted, Questioned, pareto, recurring, told_apart
-from browline.kit.recurring import ADVICE, FEWEST, TIMES_TOLD, Outcome
+from browline.kit.recurring import ADVICE, FEWEST, Outcome
 from browline.kit.recurring_words import CANNOT_SAY, REFUSAL, Bias, headline, rule, said, together
 
 FLEET = tuple(f"TA-{n:02d}" for n in range(1, 21))
@@ -91,20 +91,22 @@ def test_two_are_never_enough_and_nor_is_less_than_twice_the_even_part():
 
 def test_too_few_to_tell_is_said_where_five_times_as_often_could_be_missed():
     """Against the definition: the chance that one with five times its part reaches the least count flagged alone."""
-    for total in (6, 30, 60, 90, 120, 200):
+    for total in (6, 30, 42, 52, 58, 90, 94, 200):
         counts = dict(zip(FLEET, [total // 20] * 20, strict=True))
         counts["TA-20"] += total - sum(counts.values())
         one = _of(recurring(Questioned(counts, dict.fromkeys(FLEET, 1.0))), "TA-05")
         level = Fraction(1, 10 * 20)
         beyond = next(x for x in range(total + 2) if _tail(x, total, Fraction(1, 20)) <= level)
         least = max(beyond, 3, -(-2 * total // 20))
-        more = Fraction(int(TIMES_TOLD)) / (int(TIMES_TOLD) + 19)
+        more = Fraction(5, 5 + 19)
         seen = _tail(least, total, more) >= Fraction(8, 10)
         assert one.least == least and one.outcome is (Outcome.NOT_SEEN if seen else Outcome.TOO_FEW), total
 
 
 def test_one_without_a_part_or_alone_is_not_compared():
-    assert _of(recurring(Questioned({"X": 9, "a": 1}, {"a": 1, "b": 1})), "X").outcome is Outcome.NOT_COMPARED
+    for parts in ({"a": 1, "b": 1}, {"a": 1, "b": 1, "X": 0}):
+        found = recurring(Questioned({"X": 9, "a": 1}, parts))
+        assert _of(found, "X").outcome is Outcome.NOT_COMPARED and found.compared == 2
     alone = recurring(Questioned({"a": 9}, {"a": 1}))
     assert alone.total == 0 and alone.instruments[0].outcome is Outcome.NOT_COMPARED
     assert recurring(Questioned({}, {})).instruments == ()

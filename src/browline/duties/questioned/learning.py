@@ -104,7 +104,7 @@ def questioned_in(line: Any, tolerance_c: float) -> set[str]:
     if line.accepted is None:
         return {name for name, _ in read if name}
     accepted = read[line.accepted][1]
-    # Tenths of a degree are not exact in binary: 36.8 less 36.5 is no more than 0.3.
+    # Tenths of a degree are not exact in binary: 36.6 less 36.3 is no more than 0.3.
     return {name for name, value in read if name and round(abs(value - accepted), 6) > tolerance_c}
 
 
