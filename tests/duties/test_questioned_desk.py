@@ -1,14 +1,26 @@
 """From what was typed to a question: values, units, sites, contraindications, lines; nothing is guessed or kept."""
 
+import doctest
 from datetime import date
 
 import pytest
 
 from browline.course.problem import ANSWERS, Costs, Problem
 from browline.duties.questioned import barred, typed
+from browline.duties.questioned.as_json import as_json
 from browline.duties.questioned.case import CASE
-from browline.duties.questioned.desk import asked, desk_of_book, desk_without_book
+from browline.duties.questioned.desk import (
+    NOT_THE_BEDSIDE,
+    Answer,
+    Refused,
+    answer,
+    asked,
+    desk_of_book,
+    desk_without_book,
+    replay,
+)
 from browline.errors import InputRefused, Refusal
+from browline.site_choice import ESCALATE
 
 FOREHEAD = {"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "TA-07"}
 RECTAL = {"value": "37.7", "site": "rectal", "minutes_ago": 0}
@@ -183,3 +195,69 @@ def test_rules_of_the_book_are_the_rules_heeded(book):
     )
     desk = desk_of_book(date(2026, 3, 7))
     assert asked({"readings": [FOREHEAD], "flags": ["neutropenia"]}, desk)[0].barred == {}
+
+
+LAGGING = {
+    "readings": [FOREHEAD | {"value": "40.1"}, FOREHEAD | {"value": "104 F", "instrument": "TA-12"}, RECTAL],
+    "answers": {"worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no"},
+}
+
+
+def test_an_answer_speaks_in_both_units_and_says_where_its_figures_come_from():
+    told = answer(LAGGING, desk_without_book())
+    assert told.escalate == ESCALATE and "40.1 °C (104.2 °F)" in told.told.act_on
+    words = str(told.told)
+    assert "{" not in words.replace("{'", "") and "0.5 °C (0.9 °F)" in words
+    assert [s.name for s in told.sources] == ["temporal", "rectal", "", "temporal"]
+    assert told.cautions[-1] == NOT_THE_BEDSIDE
+
+
+def test_where_no_forehead_was_read_nothing_is_said_of_foreheads():
+    told = answer({"readings": [RECTAL]}, desk_without_book())
+    assert not any("forehead" in s.says for s in told.sources) and "Forehead" not in " ".join(told.cautions)
+
+
+def test_the_books_figures_move_the_answer_and_are_named(book):
+    """An instrument known to read 1.5 °C high is believed less: the chance of a fever sinks."""
+    from browline.store.models import Review
+
+    case = {"readings": [{**FOREHEAD, "value": "38.9"}]}
+    before = answer(case, desk_of_book(date(2026, 3, 7)))
+    row = {
+        "instrument": "TA-07",
+        "n": 900,
+        "comparator": "the others",
+        "offset_c": 1.5,
+        "low_c": 1.3,
+        "high_c": 1.7,
+    }
+    Review.objects.create(result={"instruments": [row]})
+    after = answer(case, desk_of_book(date(2026, 3, 7)))
+    assert after.result.now.fever < 0.7 * before.result.now.fever
+    assert "TA-07 against the others: +1.50 °C, from this book" in after.sources[0].says
+
+
+def test_many_cases_are_answered_in_order_and_a_bad_one_stops_no_other():
+    bad = {"readings": [{**FOREHEAD, "value": "60", "unit": ""}]}
+    told = list(replay([LAGGING, bad, None, {"readings": [RECTAL]}], desk_without_book()))
+    assert [type(one) for one in told] == [Answer, Refused, Refused, Answer]
+    assert [one.number for one in told[1:3]] == [2, 3] and "45 to 77" in str(told[1].why)
+    assert as_json(told)["cases"][1]["refused"].startswith("Reading 1: The value is '60'.")
+
+
+def test_a_fault_of_the_room_is_not_taken_for_a_bad_case(monkeypatch):
+    monkeypatch.setattr("browline.duties.questioned.desk.solve", lambda problem: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        list(replay([LAGGING], desk_without_book()))
+
+
+def test_the_unit_chosen_for_the_book_stands_first(book):
+    from browline.duties import choices
+
+    choices.set_choice("show_unit", "F", "ines")
+    told = answer(LAGGING, desk_of_book(date(2026, 3, 7)))
+    assert "104.2 °F (40.1 °C)" in told.told.act_on
+
+
+def test_the_examples_of_the_docstrings_run():
+    assert doctest.testmod(typed).failed == 0 < doctest.testmod(typed).attempted
