@@ -49,12 +49,13 @@ class Mixture:
 
 @dataclass(frozen=True)
 class Exact:
-    """The core now and at each reading (in the order of the problem), and of each reading cause -> chance."""
+    """The core now and at each reading (in the order of the problem), of each reading cause -> chance, and log p(y)."""
 
     now: Mixture
     at: list[Mixture]
     misled: list[float]
     causes: list[dict[str, float]]
+    log_evidence: float
 
 
 @dataclass(frozen=True)
@@ -77,13 +78,17 @@ def enumerated(problem):
     added = _stacked(list(_added(problem, readings)))
     parts = [_conditioned(problem, readings, core, added) for core in _cores(problem, readings)]
     log_w = np.concatenate([p["log_w"] for p in parts])
-    w = np.exp(log_w - log_w.max())
-    w /= w.sum()
+    evidence = np.logaddexp.reduce(log_w)
+    w = np.exp(log_w - evidence)
     mean, sd = (np.concatenate([p[key] for p in parts]) for key in ("mean", "sd"))
     causes = np.concatenate([p["cause"] for p in parts])
     back = np.argsort(order)
     of = [_misled(readings[i], Mixture(w, mean[:, i], sd[:, i]), causes[:, i]) for i in back]
-    return Exact(Mixture(w, mean[:, -1], sd[:, -1]), *(list(column) for column in zip(*of, strict=True)))
+    return Exact(
+        Mixture(w, mean[:, -1], sd[:, -1]),
+        *(list(column) for column in zip(*of, strict=True)),
+        float(evidence),
+    )
 
 
 CAUSES = ("lag", "site", "condition", "state", "slip", "scatter")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from enumeration import enumerated
 from generator import played
-from made_problems import PROBLEMS, THREE
+from made_problems import PROBLEMS
 from particles import filtered
 from plans import same
 
@@ -45,8 +45,3 @@ def test_played_cases_near_the_readings_have_the_enumerated_core():
     error = cases.now[near].std() / np.sqrt(near.sum())
     assert near.sum() > 500
     assert cases.now[near].mean() == pytest.approx(enumerated(told).now.middle(), abs=4 * error + 0.01)
-
-
-def test_three_readings():
-    mean, error = of_particles(THREE, seed=3, each=40_000)
-    assert np.all(np.abs(mean - row(THREE)) <= 5 * error + 0.002)

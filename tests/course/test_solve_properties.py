@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from browline.course import Problem, Reading, published, solve
 
-FEW = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
+FEW = settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 SITES = ("temporal", "oral", "tympanic", "axillary")
 ALIKE = 1e-7
 
