@@ -129,6 +129,11 @@ def test_one_more_value_comes_without_a_script_and_loses_nothing(wards, ines):
     assert again.content.decode().count('class="value"') == 20 and "One more value" not in text(again)
 
 
+def test_asked_for_a_row_a_form_half_filled_in_is_not_wrong_yet(wards, ines):
+    answer = ines.post("/questioned/log/new/", filled(more="1", cause="", done=[], **{"v1-site": ""}))
+    assert answer.status_code == 200 and "errorlist" not in answer.content.decode()
+
+
 def test_the_fifth_value_is_kept_as_well(wards, ines):
     fifth = {"rows": "5", "v4-value": "39.8", "v4-unit": "C", "v4-site": "temporal", "v4-instrument": "TA-08"}
     ines.post("/questioned/log/new/", filled(**fifth, accepted="4"))
