@@ -79,7 +79,7 @@ def test_what_must_not_be_used_stands_last_with_its_reason(ines):
     assert steps.strip().endswith(
         "Never rectal in neutropenia. A small tear can let bacteria into the blood."
     )
-    assert "Not: Read the rectum again" in steps
+    assert "Not: Read the rectum again" in steps and steps.count("Read the rectum") == 1
     assert in_order(page, "Fever in neutropenia is an emergency", "act on the safer reading")
 
 
@@ -156,8 +156,9 @@ def test_more_lines_come_without_a_script_and_end_at_twenty(ines):
     page = ines.post(ADDRESS, {**LAGGING, "more": "1"})
     assert page.status_code == 200 and text(page).count("Minutes ago") == 8
     assert 'value="40.1"' in page.content.decode() and "hang together" not in text(page)
-    full = text(ines.post(ADDRESS, {**LAGGING, "form-TOTAL_FORMS": "19", "more": "1"}))
-    assert full.count("Minutes ago") == 20 and "More lines" not in full
+    full = ines.post(ADDRESS, {**LAGGING, "form-TOTAL_FORMS": "19", "more": "1"})
+    assert text(full).count("Minutes ago") == 20 and "More lines" not in text(full)
+    assert 'name="form-TOTAL_FORMS" value="20"' in full.content.decode()
     assert ines.post(ADDRESS, {**LAGGING, "form-TOTAL_FORMS": "x" * 9, "more": "1"}).status_code == 200
     assert ines.post(ADDRESS, {**LAGGING, "form-TOTAL_FORMS": "900"}).status_code == 422
 

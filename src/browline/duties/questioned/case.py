@@ -86,7 +86,7 @@ def line_of(case: Mapping[str, Any], name: str, otherwise: float) -> float:
 def number_of(given: Any, what: str) -> float:
     """A number, from a number or its text; refused where it is neither."""
     try:
-        number = float("nan") if isinstance(given, bool) else float(str(given).replace(",", "."))
+        number = float(str(given).replace(",", "."))
     except ValueError:
         number = float("nan")
     if not isfinite(number):
