@@ -95,6 +95,6 @@ def test_the_log_by_hand_is_one_sheet_with_every_word_of_the_lists_twice(tmp_pat
     path = write_questioned_log_sheet(tmp_path / "b.pdf", hospital="Fenwick Vale", paper=paper, made=NOW)
     (page,) = read(path)
     assert NOT_THE_RECORD in page and CAUTION in page
-    for words in (*CAUSES.values(), *DEEDS.values(), "night", "under 4 weeks"):
+    for words in (*CAUSES.values(), *DEEDS.values(), "night", "under 3 months"):
         assert page.replace("- ", "-").count(words) >= 2, words
     assert "Name" not in page.replace("No name", "")

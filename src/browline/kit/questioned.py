@@ -38,6 +38,14 @@ PARTS_OF_DAY: dict[str, str] = {
     "evening": "evening (18 to 24)",
 }
 
+# Coarser than what the desk asks, so that no patient is picked out: where fever shows late or less, and the rest.
+AGES: dict[str, str] = {
+    "under-3-months": "under 3 months",
+    "3-months-4-years": "3 months to 4 years",
+    "5-64-years": "5 to 64 years",
+    "65-up": "65 years or older",
+}
+
 TAKEN_BACK: dict[str, str] = {
     "twice": "entered twice",
     "mistake": "something in it is wrong; it is entered anew",

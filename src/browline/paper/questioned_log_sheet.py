@@ -4,10 +4,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from browline.kit.questioned import CAUSES, DEEDS, PARTS_OF_DAY
+from browline.kit.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY
 from browline.paper.hand_out import hand_out
 from browline.paper.pdf import write_typeset
-from browline.site_choice import AGES
 
 TITLE = "Log of questioned readings"
 ABOUT = (

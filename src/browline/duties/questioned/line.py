@@ -6,9 +6,8 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from browline.errors import InputRefused, NotUnderstood
-from browline.kit.questioned import CAUSES, DEEDS, NOT_FOUND, NOTHING, PARTS_OF_DAY
+from browline.kit.questioned import AGES, CAUSES, DEEDS, NOT_FOUND, NOTHING, PARTS_OF_DAY
 from browline.quantities import SITES
-from browline.site_choice import AGES
 
 FEWEST_VALUES, MOST_VALUES = 2, 20
 # What a thermometer can show, from lowest to highest (cf. published plausibility rules of 23 to 45 °C, 73 to 113 °F).

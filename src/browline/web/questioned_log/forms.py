@@ -10,10 +10,9 @@ from django import forms
 from browline.duties.choices import choice
 from browline.duties.questioned import log as duty
 from browline.duties.questioned.line import FEWEST_VALUES, MOST_VALUES, Line, Value, monday
-from browline.kit.questioned import CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
+from browline.kit.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
 from browline.quantities import SITES
 from browline.quantities.sites import UNKNOWN
-from browline.site_choice import AGES
 
 FIRST_VALUES, WEEKS = 4, 13
 NONE = "none"

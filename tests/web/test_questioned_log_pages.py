@@ -72,7 +72,7 @@ def filled(**more):
         "week": monday(timezone.localdate()).isoformat(),
         "part": "night",
         "ward": "Larch",
-        "age": "5-years-up",
+        "age": "5-64-years",
     }
     return {**rows, **first, **second, **rest, **about, **more}
 
@@ -93,7 +93,7 @@ def test_a_line_is_logged_and_stands_in_the_list(wards, ines):
     page = text(answer)
     assert "Logged. Thank you." in page and "Slower site (lag)" in page
     assert "40.0 °C temporal, TA-07 accepted" in page and "37.7 °C rectal" in page
-    assert "night (00 to 06), Larch, 5 years or older" in page and "Escalated; read at another site." in page
+    assert "night (00 to 06), Larch, 5 to 64 years" in page and "Escalated; read at another site." in page
     (line,) = standing_lines()
     assert (
         line.values[1] == {"site": "rectal", "value": 37.7, "unit": "C", "instrument": ""}
