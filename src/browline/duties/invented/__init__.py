@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.invented.habits import PlantedHabit, planted_habits, unplanted
+from browline.duties.invented.questioned import doubt
 from browline.duties.invented.roster import coming_roster
 from browline.duties.invented.rounds import walk
 from browline.duties.invented.teaching import teach
@@ -69,6 +70,7 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     coming_roster(book, hospital, export, now, seed=seed)
     teach(hospital.house, now, seed=seed)
     walk(book, now, seed=seed)
+    doubt(book, now, seed=seed)
     made = review(book, actor="demonstration", progress=progress)
     truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
     planted, seen = _planted(truth, made.result), wards(made)
