@@ -136,7 +136,7 @@ def test_filling_it_in_swaps_the_answer_alone(ines):
         ({"form-2-site": "elbow"}, "Reading 3, site: "),
         ({"age": "old"}, "Age: "),
         ({"damp": "maybe"}, "Damp forehead or sweating: ".lower()),
-        ({"flags": ["tall"]}, "What must not be used: "),
+        ({"flags": ["tall"]}, "Reasons against a site: "),
     ],
 )  # fmt: skip
 def test_a_slip_is_told_with_its_place_and_escalation_stands(ines, slip, told):

@@ -10,7 +10,7 @@ from browline.intake.codes import REASONS, REPAIRS
 from browline.intake.values import read_value
 from browline.quantities.sites import site_from_word
 
-UNITS: dict[str, str] = {"": "by the number", "C": "°C", "F": "°F"}
+UNITS: dict[str, str] = {"": "°C or °F", "C": "°C", "F": "°F"}
 # That the size of the number says the unit is how values are usually typed, so it is no news.
 SILENT = ("unit-by-range", "decimal-comma", "text-beside-number")
 
