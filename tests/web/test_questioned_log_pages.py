@@ -223,6 +223,17 @@ def test_an_instrument_that_recurs_stands_on_today(wards, ines):
     assert "/questioned/learning/" in page
 
 
+def test_it_stands_on_its_own_page_until_a_check_is_entered(wards, ines):
+    from browline.store.models import Instrument
+
+    kept(8)
+    pages = {i.name: f"/instruments/{i.pk}/" for i in Instrument.objects.all()}
+    assert "Recurs in questioned readings" in text(ines.get(pages["TA-07"]))
+    assert "Recurs in questioned readings" not in text(ines.get(pages["TA-08"]))
+    register.enter_check("TA-07", time=timezone.now(), reference=37.0, shown=37.0, actor="Ines")
+    assert "Recurs in questioned readings" not in text(ines.get(pages["TA-07"]))
+
+
 @pytest.mark.parametrize(
     "address", ["/questioned/learning/sheet.pdf", "/questioned/learning/sheet.pdf?paper=us-letter&weeks=13"]
 )

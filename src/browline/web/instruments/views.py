@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 from browline.duties.choices import choice
 from browline.duties.instruments import register as registers
 from browline.duties.modelled import Reads, reads
+from browline.duties.questioned.learning import asks
 from browline.kit import Fleet, errands, forecast, place_sentence, told
 from browline.store.models import Finding, Instrument, last_whole_review
 from browline.web.book import current_book
@@ -75,6 +76,7 @@ def _page(
         "cleanings": found.cleanings.order_by("-time")[:20],
         "sightings": found.sightings.order_by("-time", "-id")[:20],
         "service": registers.service(found.name),
+        "recurs": [ask for ask in asks(current_book(), timezone.localtime()) if ask.instrument == found.name],
         "retire": RetireForm(),
         **_today(standing(), found.name),
         "check": check,
