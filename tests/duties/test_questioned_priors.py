@@ -104,7 +104,9 @@ def test_a_site_whose_two_ways_disagree_is_left_as_published(reviewed):
     reviewed([site("bladder"), site("temporal")], disagrees=("temporal",))
     priors, sources = rooms.priors_in_use()
     assert priors.sites["temporal"] == PLAIN.sites["temporal"]
-    assert "as published, not from this book" in says(sources, "site", "temporal").says
+    told = says(sources, "site", "temporal")
+    assert "as published, not from this book, whose two ways of comparing it differ" in told.says
+    assert "Geijer 2016" in told.says and not told.of_the_book
 
 
 def test_the_review_as_the_model_keeps_it_is_read(reviewed):

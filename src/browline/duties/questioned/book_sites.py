@@ -40,6 +40,8 @@ def sites_of(review: Any, published: Mapping[str, Site], day: str) -> tuple[Site
         elif _known(row, reference, parted):
             sites[name] = _site(row, published[name], published[reference], at_site)
             sources.append(Source(SITE, name, _compared(name, reference, row, day), of_the_book=True))
+        elif name in parted and name in READ_SITES:
+            sources.append(Source(SITE, name, _parted(name, published[name], day)))
     return sites, tuple(sources)
 
 
@@ -81,6 +83,13 @@ def _compared(name: str, reference: str, row: Mapping[str, Any], day: str) -> st
     return (
         f"{SITE_NAMES[name]} against {SITE_NAMES[reference]}{rise}: from this book, {words.count(row['n'])} readings, "
         f"review of {day}"
+    )
+
+
+def _parted(name: str, site: Site, day: str) -> str:
+    return (
+        f"{SITE_NAMES[name]} against the core: as published, not from this book, whose two ways of comparing it differ "
+        f"(review of {day}). {site.source}"
     )
 
 
