@@ -25,7 +25,8 @@ OPEN = {
 }
 # Never open to a pass, whatever else is added.
 CLOSED = {
-    "today", "readings", "instruments", "reports", "choices", "passes", "sessions", "roster", "session-plan", "questioned-learning", "questioned-learning-sheet",
+    "today", "readings", "instruments", "reports", "choices", "passes", "sessions", "roster", "session-plan",
+    "questioned-learning", "questioned-learning-sheet",
     "agreement", "change-document", "instrument", "finding", "bring", "wards", "bedside-switch",
 }  # fmt: skip
 
