@@ -161,6 +161,14 @@ def test_a_new_version_of_the_pathway_ends_it_for_good(book):
     assert in_use(timezone.localtime() + 3 * DAY).version == 2 and not standing_in(3).on
 
 
+def test_it_does_not_pass_on_to_an_older_version_that_outlives_its_own(book):
+    approve(days=50)
+    approve(days=5)
+    turn_on()
+    assert in_use(timezone.localtime() + 6 * DAY).version == 2
+    assert standing_in(5).on and not standing_in(6).on
+
+
 def test_turned_off_it_is_off_at_once_and_nothing_is_asked(book):
     approve()
     turn_on()

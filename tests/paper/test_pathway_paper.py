@@ -40,7 +40,10 @@ def test_what_depends_on_the_instrument_is_starred_and_the_call_is_printed(tmp_p
 
 def test_a_hospital_with_more_to_say_still_gets_one_side(tmp_path):
     body = handed("pathway").body
-    rows = [{**row, "says": row["says"] + " Our ward adds a sentence here."} for row in body["rows"]]
+    rows = [
+        {**row, "says": row["says"] + " Our ward adds a sentence here, and a longer one after it." * 2}
+        for row in body["rows"]
+    ]
     assert len(read(write_hand_out(handed("pathway", body={**body, "rows": rows}), tmp_path / "p.pdf"))) == 1
 
 
@@ -50,3 +53,16 @@ def test_without_any_line_of_escalation_the_first_line_still_stands(tmp_path):
     rows = [row for row in body["rows"] if row["part"] == "wait"]
     (page,) = read(write_hand_out(handed("pathway", body={**body, "rows": rows}), tmp_path / "p.pdf"))
     assert ESCALATE in page and CHART in page
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_as_it_comes_it_is_set_large_enough_to_be_read_standing(paper, tmp_path):
+    """At least 9 point: common practice, no source."""
+    sizes = {}
+
+    def note(text, _, matrix, __, size):
+        sizes[text.strip()] = abs(matrix[3]) * size
+
+    path = write_hand_out(handed("pathway", paper), tmp_path / "pathway.pdf")
+    PdfReader(path).pages[0].extract_text(visitor_text=note)
+    assert next(size for text, size in sizes.items() if "Recent surgery." in text) >= 9
