@@ -38,7 +38,7 @@ def test_the_safer_reading_is_acted_on_and_nothing_delays_care(told):
 
 
 def test_it_says_that_it_cannot_settle_it_and_what_would(told):
-    assert told.says.startswith("These readings cannot settle it. What would: ")
+    assert told.says.startswith("These readings cannot settle it. What would most likely do so: ")
     assert "would speak for acting as for a fever" in told.steps[0].brings
 
 

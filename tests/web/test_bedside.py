@@ -168,6 +168,15 @@ def test_turned_on_it_leads_to_the_desk_last_and_names_who_approved_that(ines, d
     assert page.index(CHART) < page.index("Dr Mara Venn") and "pilot on Larch" not in page
 
 
+def test_turned_on_it_leads_those_who_measure_to_a_desk_that_opens_and_viewers_nowhere(ines):
+    approve()
+    ines.post(SWITCH, asked())
+    for role, leads in (("assessor", True), ("person", True), ("viewer", False)):
+        bearer = let_in(role)
+        assert ('href="/questioned/"' in bearer.get(ADDRESS).content.decode()) == leads, role
+        assert (bearer.get("/questioned/").status_code == 200) == leads, role
+
+
 def test_where_there_is_no_desk_nothing_leads_there(ines, no_desk):
     approve()
     ines.post(SWITCH, asked())

@@ -60,7 +60,7 @@ def test_an_answer_is_read_from_the_top(ines):
     page = text(ines.post(ADDRESS, LAGGING))
     assert in_order(
         page, ESCALATE, "Looks ill: escalate before you measure", "act on the safer reading: 40.1 °C (104.2 °F)",
-        "These readings cannot settle it. What would:", "Where the core is likely to be", "What to do next",
+        "These readings cannot settle it. What would most likely do so:", "Where the core is likely to be", "What to do next",
         "How the readings may hang together", "Which reading misled, and how", "To heed", "Reading 1",
     )  # fmt: skip
     assert page.count(ESCALATE) == 1
@@ -190,11 +190,12 @@ def test_those_who_measure_reach_it_only_while_an_approver_has_it_on(book, monke
 
     assessor = let_in("assessor")
     assert assessor.get(ADDRESS).status_code == 403
-    assert assessor.post(ADDRESS, LAGGING).status_code == 403
+    assert assessor.post(ADDRESS, LAGGING).status_code == let_in("person").get(ADDRESS).status_code == 403
     turn = at_bedside.Turn(True, "Dr Mara Venn", "pilot", timezone.now(), timezone.localdate(), 1, "educator")
     monkeypatch.setattr(at_bedside, "standing", lambda now: at_bedside.Standing(True, turn, ""))
     assert "turned on at the bedside by Dr Mara Venn" in text(assessor.post(ADDRESS, LAGGING))
-    assert let_in("viewer").get(ADDRESS).status_code == let_in("person").get(ADDRESS).status_code == 403
+    assert let_in("person").get(ADDRESS).status_code == 200
+    assert let_in("viewer").get(ADDRESS).status_code == 403
 
 
 def test_ines_is_told_that_it_is_off_at_the_bedside_and_where_the_pathway_is(ines):

@@ -19,7 +19,8 @@ PURPOSE = (
     "patient who looks ill is escalated whatever this says."
 )
 DELAY = "No step below is a reason to delay care."
-LEFT_OUT_TELL = 0.01
+LEFT_OUT = "The search let go of about {} in 100 of what is possible, so a chance may be off by a few in 100."
+LEFT_OUT_TELL = 0.05
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ def _says(problem: Problem, result: Result) -> str:
     leading = next((story for story in result.stories if story.what != "agree"), None)
     best = next((step for step in result.steps if not step.barred), None)
     if result.outcome is Outcome.NOT_SETTLED:
-        would = f" What would: {_lower(_do(best))}" if best else ""
+        would = f" What would most likely do so: {_lower(_do(best))}" if best else ""
         return f"These readings cannot settle it.{would}"
     point = {
         Outcome.AT_OR_OVER: f"The readings together point to a core at or over {_c(problem.fever_c)}.",

@@ -27,8 +27,8 @@ class Hypotheses(NamedTuple):
     lags: NDArray[np.int64]
 
     def of(self, chosen: Any) -> "Hypotheses":
-        """Some of them, copied."""
-        return Hypotheses(*(part[chosen].copy() for part in self))
+        """Some of them, by index; copies."""
+        return Hypotheses(*(part[chosen] for part in self))
 
 
 class Place(NamedTuple):

@@ -32,5 +32,5 @@ def core(weight: Floats, mean: Floats, var: Floats, fever_c: float, low_c: float
         low_c=quantile(weight, mean, sd, 0.025),
         high_c=quantile(weight, mean, sd, 0.975),
         fever=chance_over(weight, mean, sd, fever_c),
-        low=1.0 - chance_over(weight, mean, sd, low_c),
+        low=chance_over(weight, -mean, sd, -low_c),
     )

@@ -13,7 +13,7 @@ from browline.course.steps import steps as next_steps
 from browline.course.trace import trace
 
 # Hypotheses times readings that a question may cost; between these ends.
-WORK, LEAST, MOST = 36_000, 1500, 12_000
+WORK, LEAST, MOST = 28_000, 1400, 12_000
 
 
 def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> Result:

@@ -140,8 +140,8 @@ def _after(problem: Problem, joint: Joint) -> tuple[Floats, Floats, Floats, Floa
 
 def _without(problem: Problem, joint: Joint) -> tuple[float, float]:
     sd = np.sqrt(np.maximum(joint.cc, 1e-12))
-    over = [chance_over(joint.weight, joint.c, sd, line) for line in (problem.fever_c, problem.low_c)]
-    return over[0], 1.0 - over[1]
+    fever = chance_over(joint.weight, joint.c, sd, problem.fever_c)
+    return fever, chance_over(joint.weight, -joint.c, sd, -problem.low_c)
 
 
 def _first(lattice: Floats, holds: np.ndarray) -> float | None:

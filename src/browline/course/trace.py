@@ -9,7 +9,8 @@ from browline.course.kernel import Floats, Hypotheses, move, take
 from browline.course.problem import Problem
 from browline.course.way import Found, Onset, Taken, Way, begin_surges, way
 
-MOST = 400
+# So many are traced, fewer where there are many readings: the cost grows with the square of these.
+MOST, LEAST, WORK = 400, 150, 3000
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,7 @@ class Traced:
 
 def trace(problem: Problem, road: Way, found: Found) -> Traced:
     """Follow the heaviest hypotheses along their own paths."""
-    best = np.argsort(-found.log_weight)[:MOST]
+    best = np.argsort(-found.log_weight)[: max(LEAST, min(MOST, WORK // len(problem.readings)))]
     weight = np.exp(found.log_weight[best])
     begun = way(problem)[1].held.of(found.start[best])
     many, n, d = len(best), len(problem.readings), begun.x.shape[1]

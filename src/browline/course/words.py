@@ -55,7 +55,7 @@ STEPS = {
     "core-probe": "Read the {site} that is in place.",
     "second-instrument": "Read the same site ({site}) with a second instrument, made ready first.",
     "prepare-and-repeat": "Dry, uncover, clean the lens, and read the same site ({site}) once more.",
-    "other-site": "Read another site: {site}.",
+    "other-site": "Read another site, the {site}.",
     "repeat-later": "Read the {site} again in about an hour: which way is it heading?",
 }
 READY = {

@@ -57,13 +57,17 @@ class Held:
 
 
 HELD: dict[str, Held] = {
-    "ill": Held("escalate", r"\b(ill|unwell)\b.*(worr|concern)", "looks ill or somebody is worried: escalate"),
+    "ill": Held(
+        "escalate", r"\b(ill|unwell)\b.*(worr|concern)", "looks ill or somebody is worried: escalate"
+    ),
     "early-warning": Held("escalate", r"early.warning|trigger", "an early-warning trigger: escalate"),
     "immune": Held("escalate", r"neutropeni.*\bimmun", "neutropenia or immune suppression: escalate"),
     "infant": Held("escalate", r"\b(under|below|younger than) (3|three) months", "under 3 months: escalate"),
     "surgery": Held("escalate", r"surg|operation", "recent surgery: escalate"),
     "safer": Held(
-        "safer", r"safer.*\b(high or low|low or high)\b", "the safer reading, high or low, is acted on until settled"
+        "safer",
+        r"safer.*\b(high or low|low or high)\b",
+        "the safer reading, high or low, is acted on until settled",
     ),
     "no-delay": Held("safer", r"never delays care", "a repeat never delays care"),
     "chart": Held("chart", r"\bsite\b", "every reading is charted with its site"),

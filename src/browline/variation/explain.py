@@ -14,7 +14,9 @@ from browline.variation.result import Drift, Effect, Partner, Result, chance_bey
 from browline.variation.words import degrees, interval, plain_date
 
 LIKELIER_TRUE = 0.5
-AS_SURE = 0.01  # a drift as sure as the offset to one in a hundred is named: it says what the offset comes from
+AS_SURE = (
+    0.01  # a drift as sure as the offset to one in a hundred is named: it says what the offset comes from
+)
 KINDS = {"instrument": "instrument-offset", "ward": "ward-offset", "person": "technique-support"}
 CHECK = "Bring a spare, tag this instrument, clean its lens, and send it for a check."
 ACTIONS_BY_CAUSE = {

@@ -14,7 +14,8 @@ from browline.web.access import open_to
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_GET
 def bedside(request: HttpRequest) -> HttpResponse:
-    """The pathway; while the switch is on, also the way to the desk, and who approved that."""
+    """The pathway; while the switch is on, to those who measure also the way to the desk, and who approved that."""
     now = timezone.localtime()
-    page = {"pathway": in_use(now), "switch": at_bedside.standing(now)}
+    measures = request.holder.role != VIEWER  # type: ignore[attr-defined]
+    page = {"pathway": in_use(now), "switch": at_bedside.standing(now), "measures": measures}
     return render(request, "bedside/bedside.html", page)

@@ -11,7 +11,7 @@ from browline.course.explain import Next
 from browline.duties.questioned import at_bedside
 from browline.duties.questioned.desk import answer, desk_of_book
 from browline.errors import Refusal
-from browline.roles import ASSESSOR, EDUCATOR
+from browline.roles import ASSESSOR, EDUCATOR, PERSON
 from browline.site_choice import ESCALATE
 from browline.store.models import Instrument
 from browline.web.access import open_to
@@ -21,10 +21,10 @@ from browline.web.questioned.forms import MOST, QuestionForm, ReadingLines, with
 SHOWN = 3
 
 
-@open_to(ASSESSOR)
+@open_to(ASSESSOR, PERSON)
 @require_http_methods(["GET", "HEAD", "POST"])
 def desk(request: HttpRequest) -> HttpResponse:
-    """The questions, and their answer once posted; to assessors only while it is on at the bedside."""
+    """The questions, and their answer once posted; to those who measure only while it is on at the bedside."""
     switch = at_bedside.standing(timezone.localtime())
     if request.holder.role != EDUCATOR and not switch.on:  # type: ignore[attr-defined]
         return render(request, "entry/not_yours.html", status=403)
