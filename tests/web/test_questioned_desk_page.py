@@ -60,7 +60,8 @@ def test_an_answer_is_read_from_the_top(ines):
     page = text(ines.post(ADDRESS, LAGGING))
     assert in_order(
         page, ESCALATE, "Looks ill: escalate before you measure", "act on the safer reading: 40.1 °C (104.2 °F)",
-        "These readings cannot settle it. What would most likely do so:", "Where the core is likely to be", "What to do next",
+        "These readings cannot settle it. What would most likely do so:", "Where the core is likely to be",
+        "What to do next",
         "How the readings may hang together", "Which reading misled, and how", "To heed", "Reading 1",
     )  # fmt: skip
     assert page.count(ESCALATE) == 1
