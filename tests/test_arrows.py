@@ -16,7 +16,18 @@ GROUND = {
     "shifts",
     "weeks",
 }
-ROOMS = {"intake", "audit", "variation", "hospital", "skills", "rota", "kit", "site_choice", "lessons", "course"}
+ROOMS = {
+    "intake",
+    "audit",
+    "variation",
+    "hospital",
+    "skills",
+    "rota",
+    "kit",
+    "site_choice",
+    "lessons",
+    "course",
+}
 BELOW = {
     **dict.fromkeys(GROUND, GROUND),
     **dict.fromkeys(ROOMS, GROUND),

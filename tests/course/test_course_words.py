@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from browline.course import Problem, Reading, explain, solve
+from browline.course import Costs, Problem, Reading, explain, solve
 from browline.course.explain import GROUPS, PURPOSE, REPEATABLE
 from browline.course.published import published
 from browline.course.words import CAUSES, STORIES, chance
@@ -53,6 +53,12 @@ def test_cautions_stand_beside_it(told):
     assert told.beside[0] == REPEATABLE and GROUPS in told.beside and told.beside[-1] == PURPOSE
     alone = Problem((Reading(38.2, "oral", 5),))
     assert GROUPS not in explain(alone, solve(alone)).beside
+
+
+def test_what_a_miss_is_taken_to_cost_is_said():
+    asked = replace(AGREEING, costs=Costs(missed_fever=4.0))
+    beside = explain(asked, solve(asked)).beside
+    assert any("counts a missed fever 4 times, and a missed low 10 times" in line for line in beside)
 
 
 def test_a_bias_that_readings_share_stays_in_the_list(told):

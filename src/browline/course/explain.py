@@ -19,6 +19,7 @@ PURPOSE = (
     "patient who looks ill is escalated whatever this says."
 )
 DELAY = "No step below is a reason to delay care."
+COSTS = "What speaks for acting counts a missed fever {:g} times, and a missed low {:g} times, as dear as a false one."
 LEFT_OUT = "The search let go of about {} in 100 of what is possible, so a chance may be off by a few in 100."
 LEFT_OUT_TELL = 0.05
 
@@ -159,6 +160,7 @@ def _beside(problem: Problem, result: Result) -> tuple[str, ...]:
         told.append(
             f"With so many readings about {100 * result.left_out:.0f} in 100 of what is possible was left out."
         )
+    told.append(COSTS.format(problem.costs.missed_fever, problem.costs.missed_low))
     return (*told, PURPOSE)
 
 
