@@ -17,13 +17,13 @@ HIGH = Problem((Reading(39.4, "temporal", 5.0, "A"),), answers={"hot-drink": "ye
 
 def looked_ahead(problem, site):
     """Lattice, chances of its values, and the chances of a fever after each, of a step at a site not read yet."""
-    road, found = search(problem, 12_000)
+    timeline, found = search(problem, 12_000)
     one = next(c for c in candidates(problem) if c.site == site and c.kind == "other-site")
     best = np.argsort(-found.log_weight)[:300]
     weight = np.exp(found.log_weight[best])
     held = found.held.of(best)
-    _wait(problem, road, held, 0.0)
-    return _after(problem, _joint(problem, road, held, weight / weight.sum(), one))
+    _wait(problem, timeline, held, 0.0)
+    return _after(problem, _joint(problem, timeline, held, weight / weight.sum(), one))
 
 
 @pytest.mark.parametrize("site", ["tympanic", "axillary"])
@@ -111,5 +111,5 @@ def test_one_low_scan_cannot_settle_it_and_the_best_step_would_most_often():
     told = solve(Problem((Reading(35.4, "temporal", 5.0, "A"),), answers={"damp": "yes"}))
     assert told.outcome is Outcome.NOT_SETTLED
     assert told.steps[0].settles > 0.7
-    road, found = search(TWO, 500)
-    assert steps(TWO, road, found), "the steps stand alone too"
+    timeline, found = search(TWO, 500)
+    assert steps(TWO, timeline, found), "the steps stand alone too"

@@ -5,23 +5,23 @@ from numpy.typing import NDArray
 
 from browline.course.kernel import Floats, move, take, weigh
 from browline.course.problem import Problem
-from browline.course.way import Found, Onset, Taken, Way, begin_surges, way
+from browline.course.timeline import Found, Onset, Taken, Timeline, begin_surges, begun
 
 # A hypothesis lighter than this share of the whole is let go even where there is room.
 LIGHTEST = 1e-9
 
 
-def search(problem: Problem, beam: int) -> tuple[Way, Found]:
+def search(problem: Problem, beam: int) -> tuple[Timeline, Found]:
     """Every reading taken in, at most `beam` hypotheses kept after each."""
-    road, found = way(problem)
-    for k, event in enumerate(road.events):
-        move(found.held, road.forward[k], road.noise[k])
+    timeline, found = begun(problem)
+    for k, event in enumerate(timeline.events):
+        move(found.held, timeline.forward[k], timeline.noise[k])
         if isinstance(event, Onset):
-            begin_surges(found.held, road.onset[found.start] == event.onset, road.surge)
+            begin_surges(found.held, timeline.onset[found.start] == event.onset, timeline.surge)
         else:
             found = _branched(found, event, beam)
-    move(found.held, road.forward[-1], road.noise[-1])
-    return road, found
+    move(found.held, timeline.forward[-1], timeline.noise[-1])
+    return timeline, found
 
 
 def _branched(found: Found, event: Taken, beam: int) -> Found:

@@ -29,7 +29,7 @@ def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> R
     ('AT_OR_OVER', 'fever')
     """
     many = min(MOST, max(LEAST, WORK // len(problem.readings))) if beam is None else beam
-    road, found = search(problem, many)
+    timeline, found = search(problem, many)
     weight, held = np.exp(found.log_weight), found.held
     now = core(
         weight,
@@ -38,14 +38,14 @@ def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> R
         problem.fever_c,
         problem.low_c,
     )
-    traced = trace(problem, road, found)
+    traced = trace(problem, timeline, found)
     loss = losses(now.fever, now.low, problem.costs)
     return Result(
         outcome=outcome(now.fever, now.low),
         now=now,
         misled=misled(problem, traced),
         stories=stories(problem, traced),
-        steps=next_steps(problem, road, found) if steps else (),
+        steps=next_steps(problem, timeline, found) if steps else (),
         act_as=ACTS[int(loss.argmin())],
         loss=float(loss.min()),
         safer=safer(problem),

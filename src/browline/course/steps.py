@@ -17,7 +17,7 @@ from browline.course.mixture import chance_over, quantile
 from browline.course.odds import conditions, lag_sets, prepared, slips, states
 from browline.course.problem import Problem
 from browline.course.result import Step
-from browline.course.way import ROUNDING_SD_C, Found, Way, place_of, table
+from browline.course.timeline import ROUNDING_SD_C, Found, Timeline, place_of, table
 
 MOST = 300
 UNLIKELY = 5e-4
@@ -40,18 +40,18 @@ class Joint:
     yc: Floats
 
 
-def steps(problem: Problem, road: Way, found: Found) -> tuple[Step, ...]:
+def steps(problem: Problem, timeline: Timeline, found: Found) -> tuple[Step, ...]:
     """Every candidate: a core probe in place first, then by drop, barred ones last."""
     best = np.argsort(-found.log_weight)[:MOST]
     weight = np.exp(found.log_weight[best])
     weight = weight / weight.sum()
-    told = [_step(problem, road, found.held.of(best), weight, one) for one in candidates(problem)]
+    told = [_step(problem, timeline, found.held.of(best), weight, one) for one in candidates(problem)]
     return tuple(sorted(told, key=lambda step: (bool(step.barred), step.kind != "core-probe", -step.drop)))
 
 
-def _step(problem: Problem, road: Way, held: Hypotheses, weight: Floats, one: Candidate) -> Step:
-    _wait(problem, road, held, one.wait_minutes / 60.0)
-    joint = _joint(problem, road, held, weight, one)
+def _step(problem: Problem, timeline: Timeline, held: Hypotheses, weight: Floats, one: Candidate) -> Step:
+    _wait(problem, timeline, held, one.wait_minutes / 60.0)
+    joint = _joint(problem, timeline, held, weight, one)
     lattice, chance, fever, low = _after(problem, joint)
     loss = losses(fever, low, problem.costs)
     now = losses(*_without(problem, joint), problem.costs).min()
@@ -69,20 +69,20 @@ def _step(problem: Problem, road: Way, held: Hypotheses, weight: Floats, one: Ca
     )
 
 
-def _wait(problem: Problem, road: Way, held: Hypotheses, hours: float) -> None:
-    sets = lag_sets(problem, road.layout.sites, road.layout.read)
+def _wait(problem: Problem, timeline: Timeline, held: Hypotheses, hours: float) -> None:
+    sets = lag_sets(problem, timeline.layout.sites, timeline.layout.read)
     moved = [motion.steps(problem.priors.course, lags, np.array([hours])) for lags, _ in sets]
     move(held, np.stack([f[0] for f, _ in moved]), np.stack([q[0] for _, q in moved]))
 
 
-def _joint(problem: Problem, road: Way, held: Hypotheses, weight: Floats, one: Candidate) -> Joint:
+def _joint(problem: Problem, timeline: Timeline, held: Hypotheses, weight: Floats, one: Candidate) -> Joint:
     """The state's part of the reading, times every condition, state and slip that is likely enough."""
     site, x, p = problem.priors.sites[one.site], held.x, held.P
-    sees = _sees(problem, road, one)
+    sees = _sees(problem, timeline, one)
     y = 37.0 + site.offset_c - site.slope * 37.0 + x @ sees
     yc = p[:, motion.CORE] @ sees
-    more = _more(problem, road, one)
-    own = 0.0 if one.site in road.layout.sites[: road.layout.read] else site.own_sd_c**2
+    more = _more(problem, timeline, one)
+    own = 0.0 if one.site in timeline.layout.sites[: timeline.layout.read] else site.own_sd_c**2
     yy = np.einsum("i,hij,j->h", sees, p, sees) + site.error_sd_c**2 + ROUNDING_SD_C**2 + own
     c, cc = x[:, motion.CORE], p[:, motion.CORE, motion.CORE]
     both = np.outer(weight, more[0])
@@ -91,9 +91,9 @@ def _joint(problem: Problem, road: Way, held: Hypotheses, weight: Floats, one: C
     return Joint(weight=chance, y=y[h] + more[1][m], yy=yy[h] + more[2][m], c=c[h], cc=cc[h], yc=yc[h])
 
 
-def _sees(problem: Problem, road: Way, one: Candidate) -> Floats:
+def _sees(problem: Problem, timeline: Timeline, one: Candidate) -> Floats:
     """float64[d]: how a reading of this step looks at the state."""
-    layout = road.layout
+    layout = timeline.layout
     sees = np.zeros(layout.size)
     site = layout.sites.index(one.site)
     sees[layout.shown(site)] = problem.priors.sites[one.site].slope
@@ -105,7 +105,7 @@ def _sees(problem: Problem, road: Way, one: Candidate) -> Floats:
     return sees
 
 
-def _more(problem: Problem, road: Way, one: Candidate) -> Floats:
+def _more(problem: Problem, timeline: Timeline, one: Candidate) -> Floats:
     """float64[3, m]: chance, mean and variance of what the state does not hold, after the site was made ready."""
     site = problem.priors.sites[one.site]
     kind = problem.priors.kinds[site.kind]

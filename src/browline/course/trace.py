@@ -7,7 +7,7 @@ import numpy as np
 from browline.course import motion
 from browline.course.kernel import Floats, Hypotheses, move, take
 from browline.course.problem import Problem
-from browline.course.way import Found, Onset, Taken, Way, begin_surges, way
+from browline.course.timeline import Found, Onset, Taken, Timeline, begin_surges, begun
 
 # So many are traced, fewer where there are many readings: the cost grows with the square of these.
 MOST, LEAST, WORK = 400, 150, 3000
@@ -34,25 +34,25 @@ class Traced:
     which: np.ndarray
 
 
-def trace(problem: Problem, road: Way, found: Found) -> Traced:
+def trace(problem: Problem, timeline: Timeline, found: Found) -> Traced:
     """Follow the heaviest hypotheses along their own paths."""
     best = np.argsort(-found.log_weight)[: max(LEAST, min(MOST, WORK // len(problem.readings)))]
     weight = np.exp(found.log_weight[best])
-    begun = way(problem)[1].held.of(found.start[best])
-    many, n, d = len(best), len(problem.readings), begun.x.shape[1]
-    held = begun._replace(
+    first = begun(problem)[1].held.of(found.start[best])
+    many, n, d = len(best), len(problem.readings), first.x.shape[1]
+    held = first._replace(
         kept=np.zeros((many, 3 * n)), kept_var=np.zeros((many, 3 * n)), kept_with=np.zeros((many, 3 * n, d))
     )
     which = found.path[best].copy()
-    for k, event in enumerate(road.events):
-        move(held, road.forward[k], road.noise[k])
+    for k, event in enumerate(timeline.events):
+        move(held, timeline.forward[k], timeline.noise[k])
         if isinstance(event, Onset):
-            begin_surges(held, road.onset[found.start[best]] == event.onset, road.surge)
+            begin_surges(held, timeline.onset[found.start[best]] == event.onset, timeline.surge)
         else:
             take(held, which[:, event.reading].copy(), event.place, event.seen)
             _keep(held, event)
             which[:, event.reading, 0] = held.condition[:, event.place.site]
-    return _parts(road, held, weight / weight.sum(), which)
+    return _parts(timeline, held, weight / weight.sum(), which)
 
 
 def _keep(held: Hypotheses, event: Taken) -> None:
@@ -63,10 +63,10 @@ def _keep(held: Hypotheses, event: Taken) -> None:
         held.kept_with[:, k] = held.P[:, part]
 
 
-def _parts(road: Way, held: Hypotheses, weight: Floats, which: np.ndarray) -> Traced:
+def _parts(timeline: Timeline, held: Hypotheses, weight: Floats, which: np.ndarray) -> Traced:
     """Reading less core, taken apart: the parts of every reading sum to it."""
     core, shown, condition = (held.kept[:, k::3] for k in range(3))
-    taken = sorted((e for e in road.events if isinstance(e, Taken)), key=lambda e: e.reading)
+    taken = sorted((e for e in timeline.events if isinstance(e, Taken)), key=lambda e: e.reading)
     slope = np.array([e.seen.slope for e in taken])
     offset = np.array([e.seen.offset for e in taken])
     value = np.array([e.seen.y for e in taken])

@@ -43,7 +43,7 @@ class Taken:
 
 
 @dataclass(frozen=True)
-class Way:
+class Timeline:
     """What every hypothesis passes: the layout, the events in time, F and Q before each, float64[steps, lags, q, q].
 
     One step more than events: the last leads to now. `onset` int64[courses]: when each course begins to move (-1:
@@ -73,8 +73,8 @@ class Found:
     left_out: float
 
 
-def way(problem: Problem) -> tuple[Way, Found]:
-    """The way of a problem, and the hypotheses at its beginning."""
+def begun(problem: Problem) -> tuple[Timeline, Found]:
+    """The timeline of a problem, and the hypotheses at its beginning."""
     layout = layout_of(problem)
     sets = lag_sets(problem, layout.sites, layout.read)
     events = _events(problem, layout)
@@ -84,8 +84,8 @@ def way(problem: Problem) -> tuple[Way, Found]:
     rate, sd = surge(problem)[1], problem.priors.course.surge_sd_c_per_h
     began = courses(problem, [weight for _, weight in sets])
     onset = np.array([one.onset for one in began])
-    road = Way(layout, events, forward, noise, onset, (rate, sd**2))
-    return road, _beginning(problem, layout, sets, began)
+    timeline = Timeline(layout, events, forward, noise, onset, (rate, sd**2))
+    return timeline, _beginning(problem, layout, sets, began)
 
 
 def begin_surges(held: Hypotheses, begins: NDArray[np.bool_], surge: tuple[float, float]) -> None:
