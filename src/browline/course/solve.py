@@ -2,15 +2,8 @@
 
 import numpy as np
 
-from browline.course import motion
-from browline.course.beam import search
-from browline.course.causes import misled, stories
-from browline.course.losses import ACTS, losses, outcome
-from browline.course.mixture import core
 from browline.course.problem import Problem
 from browline.course.result import Result
-from browline.course.steps import steps as next_steps
-from browline.course.trace import trace
 
 # Hypotheses times readings that a question may cost; between these ends.
 WORK, LEAST, MOST = 28_000, 1400, 12_000
@@ -28,13 +21,22 @@ def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> R
     >>> told.outcome.name, told.act_as
     ('AT_OR_OVER', 'fever')
     """
+    # Kernels and SciPy are fetched with the first question: the pages open without them.
+    from browline.course.beam import search
+    from browline.course.causes import misled, stories
+    from browline.course.losses import ACTS, losses, outcome
+    from browline.course.mixture import core
+    from browline.course.motion import CORE
+    from browline.course.steps import steps as next_steps
+    from browline.course.trace import trace
+
     many = min(MOST, max(LEAST, WORK // len(problem.readings))) if beam is None else beam
     timeline, found = search(problem, many)
     weight, held = np.exp(found.log_weight), found.held
     now = core(
         weight,
-        held.x[:, motion.CORE],
-        held.P[:, motion.CORE, motion.CORE],
+        held.x[:, CORE],
+        held.P[:, CORE, CORE],
         problem.fever_c,
         problem.low_c,
     )
