@@ -1,6 +1,6 @@
 """Weeks of readings: from Monday midnight to Monday midnight, UTC."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,3 +28,12 @@ def monday(first: float, week: int) -> date:
     datetime.date(1970, 1, 12)
     """
     return datetime.fromtimestamp((first + week * WEEK_HOURS) * 3600.0, UTC).date()
+
+
+def monday_of(day: date) -> date:
+    """The Monday of a day's week.
+
+    >>> monday_of(date(2026, 11, 25))
+    datetime.date(2026, 11, 23)
+    """
+    return day - timedelta(days=day.weekday())

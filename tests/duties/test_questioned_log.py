@@ -7,11 +7,12 @@ import pytest
 
 from browline.duties.instruments import register
 from browline.duties.questioned.learning import RECUR_WEEKS, asks, learned, questioned_in
-from browline.duties.questioned.line import Line, Value, check, monday
+from browline.duties.questioned.line import Line, Value, check
 from browline.duties.questioned.log import log, standing_lines, take_back
 from browline.errors import InputRefused, Refusal
 from browline.kit import Basis, Counted
 from browline.kit.recurring import Outcome
+from browline.weeks import monday_of
 
 NOW = datetime(2026, 11, 25, 22, 30, tzinfo=UTC)
 TODAY, WEEK = NOW.date(), date(2026, 11, 23)
@@ -275,4 +276,4 @@ def test_a_small_ward_is_not_shown_nor_to_be_worked_out_from_the_rest(wards):
 
 
 def test_the_monday_of_a_week():
-    assert [monday(WEEK + timedelta(days=n)) for n in range(8)] == [WEEK] * 7 + [WEEK + timedelta(weeks=1)]
+    assert [monday_of(WEEK + timedelta(days=n)) for n in range(8)] == [WEEK] * 7 + [WEEK + timedelta(weeks=1)]

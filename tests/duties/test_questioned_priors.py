@@ -119,7 +119,6 @@ def test_the_review_as_the_model_keeps_it_is_read(reviewed):
     assert (priors.course.wander_sd_c, priors.course.wander_hours) == (0.43, 28.0)
     assert priors.course.levels == PLAIN.course.levels
     assert "0.43 °C, 28 hours" in says(sources, "course").says
-    assert priors.notes == tuple(s.says for s in sources if s.of_the_book)
 
 
 def test_a_fit_gone_astray_does_not_move_the_course(reviewed):

@@ -9,8 +9,9 @@ from browsing import Tab, browser, served
 from django.utils import timezone
 
 from browline.duties.instruments import register
-from browline.duties.questioned.line import Line, Value, monday
+from browline.duties.questioned.line import Line, Value
 from browline.duties.questioned.log import log, standing_lines
+from browline.weeks import monday_of
 
 NOT_THE_RECORD = (
     "Chart every reading with its site in the patient record; this is not the record. No name, no bed, no number of a "
@@ -69,7 +70,7 @@ def filled(**more):
         "done": ["escalated", "other-site"],
     }
     about = {
-        "week": monday(timezone.localdate()).isoformat(),
+        "week": monday_of(timezone.localdate()).isoformat(),
         "part": "night",
         "ward": "Larch",
         "age": "5-64-years",
@@ -79,7 +80,7 @@ def filled(**more):
 
 def kept(times, instrument="TA-07", cause="lens"):
     values = (Value("temporal", 35.1, "C", instrument), Value("oral", 37.2, "C"))
-    week = monday(timezone.localdate())
+    week = monday_of(timezone.localdate())
     for _ in range(times):
         log(
             Line(week, values, cause, ("waited",), accepted=1, ward="Larch"),

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from browline.course.kernel import Floats, move, take, weigh
 from browline.course.problem import Problem
-from browline.course.timeline import Found, Onset, Taken, Timeline, begin_surges, begun
+from browline.course.timeline import Found, Onset, Taken, Timeline, begin_surges, beginning, timeline_of
 
 # A hypothesis lighter than this share of the whole is let go even where there is room.
 LIGHTEST = 1e-9
@@ -13,7 +13,8 @@ LIGHTEST = 1e-9
 
 def search(problem: Problem, beam: int) -> tuple[Timeline, Found]:
     """Every reading taken in, at most `beam` hypotheses kept after each."""
-    timeline, found = begun(problem)
+    timeline = timeline_of(problem)
+    found = beginning(problem, timeline.layout)
     for k, event in enumerate(timeline.events):
         move(found.held, timeline.forward[k], timeline.noise[k])
         if isinstance(event, Onset):

@@ -29,7 +29,6 @@ INFANTS = ("under-3-months", "3-12-months")
 class Choices:
     """Alternatives of which one holds: none first (0), then each shift. float64[m] each: log chance, mean, variance."""
 
-    names: tuple[str, ...]
     log_chance: Floats
     mean: Floats
     var: Floats
@@ -52,11 +51,11 @@ def conditions(problem: Problem, site: Site) -> Choices:
 
 def prepared(choices: Choices) -> Choices:
     """The same after the site was dried, uncovered and waited for."""
-    if len(choices.names) == 1:
+    if len(choices.log_chance) == 1:
         return choices
     rest = choices.log_chance[1:]
     share = rest - np.logaddexp.reduce(rest) + log(1.0 - PREPARED_NONE)
-    return Choices(choices.names, np.concatenate([[log(PREPARED_NONE)], share]), choices.mean, choices.var)
+    return Choices(np.concatenate([[log(PREPARED_NONE)], share]), choices.mean, choices.var)
 
 
 def states(problem: Problem, kind: Kind) -> Choices:
@@ -114,7 +113,6 @@ def _choices(problem: Problem, shifts: tuple[Shift, ...]) -> Choices:
     held = [shift for shift in shifts if shift.odds > 0]
     odds = np.array([1.0, *(shift.odds * _factor(problem, shift.answer) for shift in held)])
     return Choices(
-        names=("", *(shift.name for shift in held)),
         log_chance=np.log(odds / odds.sum()),
         mean=np.array([0.0, *(shift.mean_c for shift in held)]),
         var=np.array([0.0, *(shift.sd_c**2 for shift in held)]),

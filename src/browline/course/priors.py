@@ -106,4 +106,3 @@ class Priors:
     no: float
     older_c: float
     instruments: Mapping[str, Named]
-    notes: tuple[str, ...] = ()

@@ -10,7 +10,6 @@ from browline.course.kernel import Floats, Hypotheses, Place, Seen
 from browline.course.layout import Layout, in_order, instrument_of, layout_of
 from browline.course.odds import (
     Choices,
-    CourseOf,
     conditions,
     courses,
     lag_sets,
@@ -73,8 +72,8 @@ class Found:
     left_out: float
 
 
-def begun(problem: Problem) -> tuple[Timeline, Found]:
-    """The timeline of a problem, and the hypotheses at its beginning."""
+def timeline_of(problem: Problem) -> Timeline:
+    """The timeline of a problem."""
     layout = layout_of(problem)
     sets = lag_sets(problem, layout.sites, layout.read)
     events = _events(problem, layout)
@@ -84,8 +83,7 @@ def begun(problem: Problem) -> tuple[Timeline, Found]:
     rate, sd = surge(problem)[1], problem.priors.course.surge_sd_c_per_h
     began = courses(problem, [weight for _, weight in sets])
     onset = np.array([one.onset for one in began])
-    timeline = Timeline(layout, events, forward, noise, onset, (rate, sd**2))
-    return timeline, _beginning(problem, layout, sets, began)
+    return Timeline(layout, events, forward, noise, onset, (rate, sd**2))
 
 
 def begin_surges(held: Hypotheses, begins: NDArray[np.bool_], surge: tuple[float, float]) -> None:
@@ -94,10 +92,11 @@ def begin_surges(held: Hypotheses, begins: NDArray[np.bool_], surge: tuple[float
     held.P[begins, motion.RATE, motion.RATE] += surge[1]
 
 
-def _beginning(
-    problem: Problem, layout: Layout, sets: list[tuple[tuple[float, ...], float]], began: list[CourseOf]
-) -> Found:
+def beginning(problem: Problem, layout: Layout) -> Found:
+    """The hypotheses before anything was read: one for each course."""
     priors, q = problem.priors, layout.moving
+    sets = lag_sets(problem, layout.sites, layout.read)
+    began = courses(problem, [weight for _, weight in sets])
     older = priors.older_c if problem.age == "65-up" else 0.0
     held = _empty(len(began), layout, len(problem.readings))
     for h, one in enumerate(began):

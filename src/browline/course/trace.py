@@ -7,7 +7,7 @@ import numpy as np
 from browline.course import motion
 from browline.course.kernel import Floats, Hypotheses, move, take
 from browline.course.problem import Problem
-from browline.course.timeline import Found, Onset, Taken, Timeline, begin_surges, begun
+from browline.course.timeline import Found, Onset, Taken, Timeline, begin_surges, beginning
 
 # So many are traced, fewer where there are many readings: the cost grows with the square of these.
 MOST, LEAST, WORK = 400, 150, 3000
@@ -38,7 +38,7 @@ def trace(problem: Problem, timeline: Timeline, found: Found) -> Traced:
     """Follow the heaviest hypotheses along their own paths."""
     best = np.argsort(-found.log_weight)[: max(LEAST, min(MOST, WORK // len(problem.readings)))]
     weight = np.exp(found.log_weight[best])
-    first = begun(problem)[1].held.of(found.start[best])
+    first = beginning(problem, timeline.layout).held.of(found.start[best])
     many, n, d = len(best), len(problem.readings), first.x.shape[1]
     held = first._replace(
         kept=np.zeros((many, 3 * n)), kept_var=np.zeros((many, 3 * n)), kept_with=np.zeros((many, 3 * n, d))

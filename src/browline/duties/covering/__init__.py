@@ -17,6 +17,7 @@ from browline.skills.coverage import Coverage
 from browline.skills.refresh import Refresh, Seen
 from browline.skills.staff import Away, Duty, Member
 from browline.skills.standing import Standing, Stands
+from browline.weeks import monday_of
 
 WEEKS = 4
 # Common practice, no source: night duty is under way at ten in the evening, and still at six in the morning.
@@ -55,7 +56,7 @@ def cells(first: date, last: date, today: date) -> Coverage:
 
 def four_weeks(today: date) -> tuple[date, date]:
     """The four weeks from Monday of this week."""
-    monday = today - timedelta(days=today.weekday())
+    monday = monday_of(today)
     return monday, monday + timedelta(weeks=WEEKS, days=-1)
 
 

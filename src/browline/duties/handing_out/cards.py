@@ -140,15 +140,16 @@ def line_moved(document: Any) -> datetime | None:
 
 def worded(body: Any) -> Any:
     """A body with every marked temperature in both units, the one chosen for this book first."""
-    return _worded(body, choice("show_unit"), choice("fever_c"))
+    return worded_in(body, choice("show_unit"), choice("fever_c"))
 
 
-def _worded(part: Any, unit: str, fever_c: float) -> Any:
+def worded_in(part: Any, unit: str, fever_c: float) -> Any:
+    """A body, or a part of one, with every marked temperature in both units, `unit` first."""
     if isinstance(part, str):
         return both_units(part, unit, fever_c)
     if isinstance(part, Mapping):
-        return {key: _worded(value, unit, fever_c) for key, value in part.items()}
-    return [_worded(one, unit, fever_c) for one in part] if isinstance(part, list) else part
+        return {key: worded_in(value, unit, fever_c) for key, value in part.items()}
+    return [worded_in(one, unit, fever_c) for one in part] if isinstance(part, list) else part
 
 
 def replaced(name: str, today: date) -> list[Replaced]:

@@ -6,9 +6,10 @@ from uuid import uuid5
 import numpy as np
 
 from browline.duties.invented.teaching import ACTOR, NAMESPACE
-from browline.duties.questioned.line import Line, Value, monday
+from browline.duties.questioned.line import Line, Value
 from browline.kit.questioned import AGES, PARTS_OF_DAY
 from browline.store.book import Book
+from browline.weeks import monday_of
 
 # Lines of each cause and of the recurring instrument; nothing is known of real numbers (our own choice).
 CAUSES = {
@@ -39,7 +40,7 @@ def doubt(book: Book, now: datetime, *, seed: int) -> str:
     planned = [(cause, str(rng.choice(names)), WEEKS) for cause in causes]
     planned += [(("lens", "not-found")[place % 3 == 0], often, RECENT) for place in range(RECURRING)]
     for number, (cause, name, weeks) in enumerate(planned):
-        week = monday(now.date()) - timedelta(weeks=int(rng.integers(weeks)))
+        week = monday_of(now.date()) - timedelta(weeks=int(rng.integers(weeks)))
         key = uuid5(NAMESPACE, f"questioned {number}")
         line = Line(week, _values(rng, name), cause, _done(rng), accepted=1, key=key, **_about(rng, places))
         log(line, actor=ACTOR, today=now.date())

@@ -1,11 +1,12 @@
 """The roster of this week and the four after it, written as a ward office hands it out and taken as a file."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from browline.duties.invented.teaching import ACTOR
 from browline.store.book import Book
+from browline.weeks import monday_of
 
 WEEKS = 5
 
@@ -20,7 +21,7 @@ def coming_roster(book: Book, hospital: Any, export: Path, now: datetime, *, see
     today = local_day(now)
     if Shift.objects.filter(date__gte=today).exists():
         return
-    monday = today - timedelta(days=today.weekday())
+    monday = monday_of(today)
     house, path = hospital.house, export / "roster.csv"
     roster = upcoming_roster(house.people, house.wards, monday, weeks=WEEKS, seed=seed)
     with path.open("w", newline="", encoding="utf-8") as file:

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from browline.duties.planning.options import Options, moment
 from browline.duties.planning.times import week_of
+from browline.weeks import monday_of
 
 PLACED = ("session-planned", "session-moved")
 
@@ -48,8 +49,7 @@ def hours_given(options: Options, fixed: Iterable[Fixed], here: ZoneInfo) -> Map
     from browline.store.models import Session
 
     kept = {f.session for f in fixed}
-    monday = options.first_day - timedelta(days=options.first_day.weekday())
-    begin = datetime.combine(monday, time(), here)
+    begin = datetime.combine(monday_of(options.first_day), time(), here)
     found = Session.objects.filter(time__gte=begin, time__lt=begin + timedelta(weeks=options.weeks + 1))
     out: dict[int, float] = defaultdict(float)
     for session in found.exclude(state=Session.CANCELLED).exclude(pk__in=kept):

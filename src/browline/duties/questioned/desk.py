@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from browline.course import Explained, Problem, Reading, Result, explain, solve
 from browline.duties.choices import CHOICES
+from browline.duties.handing_out.cards import worded_in
 from browline.duties.questioned.barred import AGES, heeded
 from browline.duties.questioned.case import line_of, readings_of, rest_of
 from browline.duties.questioned.priors import (
@@ -103,7 +104,7 @@ def desk_of_book(today: date) -> Desk:
     fever_c, unit = choice("fever_c"), choice("show_unit")
     return Desk(
         in_use=priors_in_use(),
-        rules=_worded(documents.in_force(RULES, today).body, unit, fever_c),
+        rules=rules_of(worded_in(documents.in_force(RULES, today).body, unit, fever_c)),
         fever_c=fever_c,
         low_c=choice("low_c"),
         unit=unit,
@@ -114,15 +115,7 @@ def desk_of_book(today: date) -> Desk:
 def desk_without_book() -> Desk:
     """What the program answers with where there is no book: published values, rules and lines as they come."""
     unit, fever_c = CHOICES["show_unit"].until_set, CHOICES["fever_c"].until_set
-    return Desk(in_use=as_published(), rules=_worded(default(), unit, fever_c))
-
-
-def _worded(body: Mapping[str, Any], unit: str, fever_c: float) -> tuple[Rule, ...]:
-    """The rules with every temperature in both units."""
-    return tuple(
-        replace(rule, says=both_units(rule.says, unit, fever_c), why=both_units(rule.why, unit, fever_c))
-        for rule in rules_of(body)
-    )
+    return Desk(in_use=as_published(), rules=rules_of(worded_in(default(), unit, fever_c)))
 
 
 def answer(case: Mapping[str, Any], desk: Desk) -> Answer:

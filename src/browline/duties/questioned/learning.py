@@ -12,7 +12,6 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from browline.duties.choices import choice
-from browline.duties.questioned.line import monday
 from browline.duties.questioned.log import standing_lines
 from browline.kit import Basis, Pareto, Questioned, Recurring, pareto, recurring, told_apart
 from browline.kit.causes import FEWEST_OF_A_CAUSE
@@ -20,6 +19,7 @@ from browline.kit.recurring import ADVICE, FEWEST, Outcome
 from browline.kit.recurring_words import Bias, cause_words, said
 from browline.quantities import celsius
 from browline.store.book import Book
+from browline.weeks import monday_of
 
 RECUR_WEEKS = 13
 PERIODS: dict[int, str] = {13: "13 weeks", 26: "26 weeks", 52: "52 weeks"}
@@ -113,7 +113,7 @@ def _celsius(value: Mapping[str, Any]) -> float:
 
 
 def _first(today: date, weeks: int) -> date:
-    return monday(today) - timedelta(weeks=weeks - 1)
+    return monday_of(today) - timedelta(weeks=weeks - 1)
 
 
 def _causes(lines: Iterable[Any]) -> Pareto:
@@ -148,7 +148,7 @@ def _starts(today: date) -> dict[str, date]:
     serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=today), listed=True)
     first = _first(today, RECUR_WEEKS)
     return {
-        name: max(first, monday(local_day(checked)) + timedelta(weeks=1)) if checked else first
+        name: max(first, monday_of(local_day(checked)) + timedelta(weeks=1)) if checked else first
         for name, checked in serving.annotate(checked=Max("checks__time")).values_list("name", "checked")
     }
 
@@ -157,7 +157,7 @@ def _parts(book: Book, today: date, starts: Mapping[str, date]) -> tuple[Basis, 
     """Each instrument's part of the work: readings charted with it where the charts say so of half of them."""
     from browline.duties.instruments.charts import charted_since, charts_end
 
-    weeks = {name: max(0.0, (monday(today) - start).days / 7 + 1) for name, start in starts.items()}
+    weeks = {name: max(0.0, (monday_of(today) - start).days / 7 + 1) for name, start in starts.items()}
     end = charts_end(book)
     if end is not None and today - end.date() <= CHARTS_OLD:
         charted = charted_since(book, dict.fromkeys(starts, end - timedelta(weeks=RECUR_WEEKS)))

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from browline.errors import InputRefused, NotUnderstood
 from browline.kit.questioned import AGES, CAUSES, DEEDS, NOT_FOUND, NOTHING, PARTS_OF_DAY
 from browline.quantities import SITES
+from browline.weeks import monday_of
 
 FEWEST_VALUES, MOST_VALUES = 2, 20
 # What a thermometer can show, from lowest to highest (cf. published plausibility rules of 23 to 45 °C, 73 to 113 °F).
@@ -42,15 +43,6 @@ class Line:
     ward: str = ""
     age: str = ""
     key: uuid.UUID = field(default_factory=uuid.uuid4)
-
-
-def monday(day: date) -> date:
-    """The Monday of a day's week.
-
-    >>> monday(date(2026, 11, 25))
-    datetime.date(2026, 11, 23)
-    """
-    return day - timedelta(days=day.weekday())
 
 
 def check(line: Line, today: date, instruments: Collection[str], wards: Collection[str]) -> None:
@@ -94,7 +86,7 @@ def _check_value(value: Value, known: Collection[str]) -> None:
 
 
 def _check_week(week: date, today: date) -> None:
-    if week != monday(week) or not monday(today) - timedelta(weeks=WEEKS_BACK) <= week <= today:
+    if week != monday_of(week) or not monday_of(today) - timedelta(weeks=WEEKS_BACK) <= week <= today:
         raise InputRefused(
             f"{week:%d %b %Y} is not the Monday of one of the last {WEEKS_BACK} weeks.",
             "A line says the week, and nothing finer.",

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from browline.duties.questioned.line import WEEKS_BACK, Line, check, monday, one_of
+from browline.duties.questioned.line import WEEKS_BACK, Line, check, one_of
 from browline.errors import InputRefused
 from browline.kit.questioned import TAKEN_BACK
+from browline.weeks import monday_of
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ def standing_lines(since: date | None = None) -> Any:
     from browline.store.models import QuestionedReading
 
     lines = QuestionedReading.objects.filter(taken_back=None)
-    return lines.filter(week__gte=monday(since)) if since else lines
+    return lines.filter(week__gte=monday_of(since)) if since else lines
 
 
 def wards() -> list[str]:

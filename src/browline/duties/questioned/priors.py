@@ -52,11 +52,7 @@ def priors_in_use() -> InUse:
     instruments = MappingProxyType({**modes, **named})
     moded = {name: source for name, source in of_modes.items() if name not in named}
     told = (*sources, *{**of_named, **moded}.values())
-    return InUse(replace(priors, instruments=instruments, notes=_notes(told)), _book_first(told))
-
-
-def _notes(sources: Iterable[Source]) -> tuple[str, ...]:
-    return tuple(source.says for source in sources if source.of_the_book)
+    return InUse(replace(priors, instruments=instruments), _book_first(told))
 
 
 def _book_first(sources: Iterable[Source]) -> tuple[Source, ...]:

@@ -1,8 +1,5 @@
 """Hand-outs: each with how it stands, its file to print, and the versions that should no longer be found."""
 
-import tempfile
-from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -15,7 +12,7 @@ from browline.duties.handing_out.cards import HAND_OUTS, handed_out, note_handed
 from browline.paper import write_hand_out, write_sign_in_sheet
 from browline.roles import ASSESSOR, PERSON, VIEWER
 from browline.web.access import open_to
-from browline.web.book import current_book
+from browline.web.papers import pdf
 
 PAPERS: dict[str, str] = {"a4": "A4", "us-letter": "US letter", "a3": "A3", "us-tabloid": "US tabloid"}
 
@@ -43,7 +40,7 @@ def _row(name: str, now: Any) -> dict[str, Any]:
 def hand_out(request: HttpRequest, name: str) -> HttpResponse:
     """One hand-out as PDF, and a note that this version was taken."""
     handed = handed_out(name, timezone.localtime(), request.GET.get("paper", ""))
-    answer = _pdf(lambda path: write_hand_out(handed, path), f"{name}-v{handed.version}.pdf")
+    answer = pdf(lambda path: write_hand_out(handed, path), f"{name}-v{handed.version}.pdf")
     note_handed_out(handed, request.holder.actor)  # type: ignore[attr-defined]
     return answer
 
@@ -53,11 +50,4 @@ def hand_out(request: HttpRequest, name: str) -> HttpResponse:
 def blank_sheet(request: HttpRequest) -> HttpResponse:
     """A sheet to sign for a session that nobody planned."""
     sheet = blank_sign_in_sheet(timezone.localtime())
-    return _pdf(lambda path: write_sign_in_sheet(sheet, path), "sign-in-sheet.pdf")
-
-
-def _pdf(write: Callable[[Path], Path], name: str) -> HttpResponse:
-    with tempfile.TemporaryDirectory(dir=current_book().jobs) as folder:
-        content = write(Path(folder) / "hand-out.pdf").read_bytes()
-    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return pdf(lambda path: write_sign_in_sheet(sheet, path), "sign-in-sheet.pdf")

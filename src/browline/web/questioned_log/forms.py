@@ -9,10 +9,11 @@ from django import forms
 
 from browline.duties.choices import choice
 from browline.duties.questioned import log as duty
-from browline.duties.questioned.line import FEWEST_VALUES, MOST_VALUES, Line, Value, monday
+from browline.duties.questioned.line import FEWEST_VALUES, MOST_VALUES, Line, Value
 from browline.kit.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
 from browline.quantities import SITES
 from browline.quantities.sites import UNKNOWN
+from browline.weeks import monday_of
 
 FIRST_VALUES, WEEKS = 4, 13
 NONE = "none"
@@ -81,8 +82,8 @@ class LogForm(forms.Form):
     def __init__(self, posted: Mapping[str, Any] | None, today: date, *, keep_open: bool = False) -> None:
         """`keep_open`: the form is only asked for another line, so that nothing in it is wrong yet."""
         self.keep_open = keep_open
-        super().__init__(posted, initial={"key": uuid4(), "week": monday(today)})
-        weeks = [monday(today) - timedelta(weeks=back) for back in range(WEEKS)]
+        super().__init__(posted, initial={"key": uuid4(), "week": monday_of(today)})
+        weeks = [monday_of(today) - timedelta(weeks=back) for back in range(WEEKS)]
         said = {0: "this week", 1: "last week"}
         self.fields["week"].widget.choices = [  # type: ignore[attr-defined]
             (week.isoformat(), said.get(back, f"week of {week:%d %b %Y}")) for back, week in enumerate(weeks)

@@ -26,7 +26,7 @@ from browline.paper import write_questioned_learning
 from browline.store.models import Instrument
 from browline.web.book import current_book
 from browline.web.charts import NARROW, Chart
-from browline.web.questioned_log.views import pdf
+from browline.web.papers import pdf
 
 WIDE = 640
 

@@ -1,8 +1,5 @@
 """The log of questioned readings: a line entered after the event, the lines, one taken back, a sheet on paper."""
 
-import tempfile
-from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 from django.contrib import messages
@@ -20,7 +17,7 @@ from browline.paper import write_questioned_log_sheet
 from browline.roles import ASSESSOR, EDUCATOR
 from browline.store.models import QuestionedReading
 from browline.web.access import open_to
-from browline.web.book import current_book
+from browline.web.papers import pdf
 from browline.web.questioned_log.forms import LogForm, TakeBackForm
 
 A_PAGE = 12
@@ -96,11 +93,3 @@ def blank_sheet(request: HttpRequest) -> HttpResponse:
         lambda path: write_questioned_log_sheet(path, hospital=hospital, paper=paper, made=made),
         "questioned-readings-log.pdf",
     )
-
-
-def pdf(write: Callable[[Path], Path], name: str) -> HttpResponse:
-    """What `write` makes, to be opened or kept under a name."""
-    with tempfile.TemporaryDirectory(dir=current_book().jobs) as folder:
-        content = write(Path(folder) / "sheet.pdf").read_bytes()
-    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return HttpResponse(content, content_type="application/pdf", headers=headers)

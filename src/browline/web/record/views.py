@@ -1,7 +1,5 @@
 """One person's record, for the educator; on the page and on paper."""
 
-import tempfile
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -20,7 +18,7 @@ from browline.skills.explain import standing_sentence
 from browline.skills.explain_scores import learning_sentences
 from browline.skills.judging import MARKS
 from browline.store.models import Person
-from browline.web.book import current_book
+from browline.web.papers import pdf
 
 # The tries intended for everybody, settled beforehand: a number that followed the tries would move the limit with them.
 INTENDED = 20
@@ -57,11 +55,10 @@ def page_of(request: HttpRequest, person: int, file: str, *numbers: int) -> Http
 def file_of(person: int) -> HttpResponse:
     """The record as PDF, by way of the book's owner-only folder."""
     found = record_of(person, timezone.localdate())
-    with tempfile.TemporaryDirectory(dir=current_book().jobs) as folder:
-        path = write_competence_file(found, gaps(found), timezone.localtime(), Path(folder) / "record.pdf")
-        content = path.read_bytes()
-    headers = {"Content-Disposition": f'attachment; filename="record-{person}-{found.today}.pdf"'}
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return pdf(
+        lambda path: write_competence_file(found, gaps(found), timezone.localtime(), path),
+        f"record-{person}-{found.today}.pdf",
+    )
 
 
 def _entry(e: Entry) -> dict[str, Any]:

@@ -1,7 +1,5 @@
 """All wards side by side without a rank, one ward's page, and what can be taken away from it."""
 
-import tempfile
-from pathlib import Path
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -16,6 +14,7 @@ from browline.paper import look_back_sheet, sample_sheet, write_ward_sheet
 from browline.store.models import Finding, last_whole_review
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
+from browline.web.papers import pdf
 from browline.web.spreadsheets import spreadsheet
 from browline.web.wards.charts import at_hand_chart, site_chart, weeks_chart
 from browline.web.wards.forms import SampleForm
@@ -128,9 +127,5 @@ def sample(request: HttpRequest, name: str) -> HttpResponse:
 def sheet(request: HttpRequest, name: str) -> HttpResponse:
     """The ward's sheet: one side of paper, for the ward itself."""
     found = _found(name)
-    with tempfile.TemporaryDirectory(dir=current_book().jobs) as folder:
-        content = write_ward_sheet(
-            ward_sheet(last_whole_review(), found.name), Path(folder) / "s.pdf"
-        ).read_bytes()
-    headers = {"Content-Disposition": 'attachment; filename="ward-sheet.pdf"'}
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    made = ward_sheet(last_whole_review(), found.name)
+    return pdf(lambda path: write_ward_sheet(made, path), "ward-sheet.pdf")
