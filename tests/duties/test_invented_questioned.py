@@ -33,5 +33,13 @@ def test_it_is_logged_once_and_teaches_something(register):
     assert learned(register, NOW).causes.bars[0].cause == "damp"
 
 
+def test_covered_skin_reads_high_and_the_rest_low(register):
+    """Common practice, no source."""
+    doubt(register, NOW, seed=1)
+    for line in standing_lines():
+        scanned, oral = (value["value"] for value in line.values)
+        assert (scanned > oral) == (line.cause == "covered"), line.cause
+
+
 def test_without_a_register_nothing_is_logged(book):
     assert doubt(book, NOW, seed=1) == "" and not standing_lines().exists()

@@ -24,6 +24,8 @@ CAUSES = {
 }
 RECURRING, WEEKS, RECENT = 9, 26, 8
 LOW, SPREAD, ACCEPTED = 35.8, 0.5, 37.3
+# Covered skin and heat in the path read high (common practice, no source); what else is found here reads low.
+HIGH, READ_HIGH = 38.6, ("covered",)
 ESCALATED, OF_AN_AGE = 0.2, (0.02, 0.05, 0.48, 0.45)
 
 
@@ -42,16 +44,19 @@ def doubt(book: Book, now: datetime, *, seed: int) -> str:
     for number, (cause, name, weeks) in enumerate(planned):
         week = monday_of(now.date()) - timedelta(weeks=int(rng.integers(weeks)))
         key = uuid5(NAMESPACE, f"questioned {number}")
-        line = Line(week, _values(rng, name), cause, _done(rng), accepted=1, key=key, **_about(rng, places))
+        line = Line(
+            week, _values(rng, name, cause), cause, _done(rng), accepted=1, key=key, **_about(rng, places)
+        )
         log(line, actor=ACTOR, today=now.date())
     return often
 
 
-def _values(rng: np.random.Generator, name: str) -> tuple[Value, Value]:
-    """A forehead that reads low, and the mouth that was accepted."""
+def _values(rng: np.random.Generator, name: str, cause: str) -> tuple[Value, Value]:
+    """A forehead that reads low, or high where the cause makes it so, and the mouth that was accepted."""
     oral = round(float(rng.normal(ACCEPTED, SPREAD)), 1)
-    scanned = round(min(float(rng.normal(LOW, SPREAD)), oral - 0.5), 1)
-    return Value("temporal", scanned, "C", name), Value("oral", oral, "C")
+    off = float(rng.normal(0.0, SPREAD))
+    scanned = max(HIGH + off, oral + 0.5) if cause in READ_HIGH else min(LOW + off, oral - 0.5)
+    return Value("temporal", round(scanned, 1), "C", name), Value("oral", oral, "C")
 
 
 def _done(rng: np.random.Generator) -> tuple[str, ...]:
