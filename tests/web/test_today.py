@@ -251,6 +251,19 @@ class TestPeople:
         assert with_people.get("/findings/2/?people=1").status_code == 404
         assert "00417" not in text(with_people.get("/?people=1"))
 
+    def test_nor_where_the_file_does_not_look_like_peoples(self, with_people):
+        said = "Look at the file: 12 of the 30 people who charted lie more than 1 °C from the others."
+        fenwick_vale.Review.objects.create(
+            result=fenwick_vale.RESULT
+            | {"people": [], "people_not_listed": {"beyond": 12, "of": 30, "sentence": said}},
+            options={"people": True},
+            version="0.1.0",
+        )
+        page = text(with_people.get("/?people=1"))
+        assert said in page and "00417" not in page
+        assert "Show whom to offer help" not in text(with_people.get("/"))
+        assert with_people.get("/findings/2/?people=1").status_code == 404
+
     def test_small_numbers_are_withheld(self, with_people):
         from browline.store.models import Finding
 

@@ -31,6 +31,8 @@ def show_review(made: Any) -> None:
     counted = result["readings"]
     print(f"\n{counted['total']:,} readings, {counted['used']:,} of them compared with each other.")
     findings = result["findings"]
+    if unlike := result.get("people_not_listed"):
+        print(f"\n{unlike['sentence']}\n")
     print(f"{len(findings)} finding{'s' * (len(findings) != 1)}." if findings else _nothing(made))
     for finding in findings:
         chance = "" if finding["probability"] is None else f" [{_sure(finding['probability'])}]"
@@ -39,7 +41,8 @@ def show_review(made: Any) -> None:
             print(f"  Likely: {'; '.join(_cause(c) for c in finding['causes'][:3])}")
         print(f"  Next: {finding['action']}")
     _list("Also seen on wards, a question rather than a finding (see the wards' pages)", _also_seen(made))
-    _list("What this cannot say", result["limits"])
+    said = unlike["sentence"] if unlike else ""
+    _list("What this cannot say", [sentence for sentence in result["limits"] if sentence != said])
     print(
         "\nThis supports teaching and quality review; it does not diagnose. Local policy and licensed judgement come"
         " first. A patient who looks ill is escalated whatever the number says."

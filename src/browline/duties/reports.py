@@ -27,7 +27,7 @@ def standing_findings(review: Any) -> list[dict[str, Any]]:
     if any(review.options.get(edge) for edge in ("since", "until")):
         return [{**finding, "state": Finding.NEW, "outcomes": []} for finding in review.result["findings"]]
     rows = Finding.objects.select_related("first_review").prefetch_related("outcomes").order_by("order", "pk")
-    if "people" not in review.result:
+    if not review.result.get("people"):
         rows = rows.exclude(subject_type="person")
     return [
         {

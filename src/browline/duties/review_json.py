@@ -24,8 +24,19 @@ def result_of(readings: Any, fitted: Any, found: list[Any], limits: Any, *, peop
         "limits": list(limits),
     }
     if people:
-        document["people"] = [_person(e) for e in (fitted.people if fitted else ())]
+        document |= _people(fitted)
     return document
+
+
+def _people(fitted: Any) -> dict[str, Any]:
+    """Everybody compared; nobody, and why, where the readings do not look like people's."""
+    unlike = fitted.unlike if fitted else None
+    if unlike is None:
+        return {"people": [_person(e) for e in (fitted.people if fitted else ())], "people_not_listed": None}
+    return {
+        "people": [],
+        "people_not_listed": {"beyond": unlike.beyond, "of": unlike.of, "sentence": unlike.sentence},
+    }
 
 
 NO_VERDICT = {

@@ -44,10 +44,15 @@ __all__ = ["describe", "findings", "limits"]
 
 
 def findings(result: Result, *, false_share: float = 0.10, people: bool = False) -> tuple[Finding, ...]:
-    """What cannot be trusted, surest first; people only when asked for; empty where the fit is not usable."""
+    """What cannot be trusted, surest first; people only when asked for and where they look like people.
+
+    Empty where the fit is not usable.
+    """
     if not result.outcome.usable:
         return ()
-    candidates = sorted(_candidates(result, people), key=lambda f: -(f.probability or 0.0))
+    candidates = sorted(
+        _candidates(result, people and result.unlike is None), key=lambda f: -(f.probability or 0.0)
+    )
     chances = [f.probability or 0.0 for f in candidates]
     count = expected_false_share(chances, false_share)
     return tuple(f for f in candidates[:count] if (f.probability or 0.0) >= LIKELIER_TRUE)

@@ -34,6 +34,8 @@ def limits(result: Result, *, people: bool = False) -> tuple[str, ...]:
 
 
 def _all(result: Result, people: bool) -> Iterator[str]:
+    if result.unlike is not None:
+        yield result.unlike.sentence
     yield WHOLE_FLEET
     if result.outcome is not Outcome.CONVERGED:
         yield result.outcome.sentence
@@ -48,7 +50,7 @@ def _all(result: Result, people: bool) -> Iterator[str]:
             yield NO_CLEANINGS
     if result.spread.course_hours is not None:
         yield COURSE.format(hours=result.spread.course_hours)
-    if people and result.people:
+    if people and result.people and result.unlike is None:
         yield LOG_IN
 
 

@@ -10,6 +10,7 @@ from browline.variation.outcome import Outcome
 from browline.variation.retakes import Check, PairEstimate
 from browline.variation.training.event_time import EventTime
 from browline.variation.training.verdict import Training
+from browline.variation.unlike import Unlike, unlike_people
 
 if TYPE_CHECKING:
     from browline.variation.weekly import Week
@@ -195,3 +196,8 @@ class Result:
     def effects(self, factor: str) -> tuple[Effect, ...]:
         """The effects of `instrument`, `person` or `ward`."""
         return {"instrument": self.instruments, "person": self.people, "ward": self.wards}[factor]
+
+    @property
+    def unlike(self) -> Unlike | None:
+        """Whether those who charted do not look like people at all; then nobody is listed."""
+        return unlike_people(effect.offset_c for effect in self.people)

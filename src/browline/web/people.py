@@ -20,8 +20,14 @@ SHARED_LOG_IN = (
 
 
 def may_show_people(review: Review | None) -> bool:
-    """Whether the last review was made with people."""
-    return bool(review and review.options.get("people"))
+    """Whether the last review was made with people, and they look like people at all."""
+    return bool(review and review.options.get("people")) and not not_listed(review)
+
+
+def not_listed(review: Review | None) -> str:
+    """Why nobody is listed although people were asked for; empty where there is no such reason."""
+    told = review.result.get("people_not_listed") if review else None
+    return told["sentence"] if told else ""
 
 
 def asked_for_people(request: HttpRequest) -> bool:

@@ -14,7 +14,7 @@ from browline.findings import DUE_DAYS, DUE_DAYS_OTHERWISE
 MOST_LIMITS = 4
 MOST_ACTIONS = 5
 LATER = timedelta(days=DUE_DAYS_OTHERWISE)
-FLEET = "whole fleet"
+WIDEST = ("look at the file", "whole fleet")
 MORE_FIRST = "Proposed: bring in more months, then review again."
 
 ASKS: dict[str, str] = {
@@ -87,9 +87,9 @@ def _run(supplement: Mapping[str, Any]) -> Chart | None:
 
 
 def _cannot_say(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[str, ...]:
-    """The widest limits first: the whole fleet may be off, then what the columns cannot answer."""
+    """The widest limits first: the file may be wrong, the whole fleet off, then what the columns cannot answer."""
     limits = list(dict.fromkeys(result.get("limits") or []))
-    fleet = [s for s in limits if FLEET in s.lower()]
+    fleet = [s for wide in WIDEST for s in limits if wide in s.lower()]
     columns = list(supplement.get("cannot_answer") or [])
     dates = scattered(supplement.get("months") or [])
     ordered = dict.fromkeys([*fleet, *([dates] if dates else []), *columns, *limits])

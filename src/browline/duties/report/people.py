@@ -16,7 +16,14 @@ SHARED = (
 
 
 def people_sections(result: Mapping[str, Any], findings: Sequence[Found], unit: str) -> list[Section]:
-    """Empty unless the review was asked for results by person; then those who could be helped, no one else."""
+    """Empty unless the review was asked for results by person; then those who could be helped, no one else.
+
+    Where the readings do not look like people's, that is said and nobody is listed.
+    """
+    if unlike := result.get("people_not_listed"):
+        return [
+            Section("Help with technique", (Paragraph(str(unlike["sentence"]), strong=True),), new_page=True)
+        ]
     rows = result.get("people") or []
     if not rows:
         return []

@@ -56,6 +56,7 @@ def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
         "cannot_know": [*review.result.get("limits", []), *review.supplement.get("cannot_answer", [])],
         "newer_files": Import.objects.filter(at__gt=review.at, undone=None).count(),
         "people_kept_back": people.may_show_people(review) and not people.asked_for_people(request),
+        "people_not_listed": people.not_listed(review),
         "people_shown": people.may_show_people(review) and people.asked_for_people(request),
         "shared_log_in": people.SHARED_LOG_IN,
         "opening": people.OPENING,
