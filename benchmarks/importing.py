@@ -20,7 +20,7 @@ COPY (SELECT printf('P%06d', (random() * 12000)::INT) AS patient, printf('V%07d'
     TIMESTAMP '2026-01-01' + to_seconds((random() * 15000000)::BIGINT // 60 * 60) AS time,
     round(36.8 + random() * 2 - 1, 1) AS value, 'C' AS unit,
     ['Temporal', 'Oral', 'Rectal'][1 + (random() * 2)::INT] AS site,
-    printf('TA-%03d', (random() * 200)::INT) AS instrument, printf('%05d', (random() * 1500)::INT) AS person,
+    printf('FS-%03d', (random() * 200)::INT) AS instrument, printf('%05d', (random() * 1500)::INT) AS person,
     printf('Ward %d', (random() * 30)::INT) AS ward FROM range({rows})) TO '{path}' (HEADER)
 """
 

@@ -87,9 +87,9 @@ def model() -> dict:
             {**plain, "site": "rectal", "disagrees": False},
         ],
         "instruments": {
-            "TA-07": {"typical_c": -0.2, "chance": 0.97, "drift_days": LENS_DAYS, "drift_chance": 0.9,
+            "FS-07": {"typical_c": -0.2, "chance": 0.97, "drift_days": LENS_DAYS, "drift_chance": 0.9,
                       **BEFORE_CLEANING, "earlier_c": None, "partners": [{"factor": "ward", "name": "Larch"}]},
-            "TA-08": {"typical_c": 0.03, "chance": 0.01, "drift_days": None, "drift_chance": None,
+            "FS-08": {"typical_c": 0.03, "chance": 0.01, "drift_days": None, "drift_chance": None,
                       "after_cleaning_c": None, "after_cleaning_sd_c": None, "earlier_c": None, "partners": []},
         },
         "wards": {},

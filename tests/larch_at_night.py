@@ -53,7 +53,7 @@ def demonstration(person, assessor, when, steps=ALL_DONE, **facts):
         "outcome": outcome,
         "attempt": 1,
         "ward": "Larch",
-        "instrument": "TA-07",
+        "instrument": "FS-07",
         "method": "patient",
         "actor": "ines",
     }

@@ -100,16 +100,16 @@ def test_the_same_seed_draws_the_same_charts_and_another_seed_others() -> None:
     assert a.place.tolist() != c.place.tolist()
 
 
-def test_nothing_is_drawn_twice_and_spares_come_last_from_the_same_strata() -> None:
+def test_nothing_is_drawn_twice_and_stand_ins_come_last_from_the_same_strata() -> None:
     drawn = draw([200, 50, 3], 100, np.random.default_rng(5))
     keys = set(zip(drawn.stratum.tolist(), drawn.place.tolist(), strict=True))
     assert len(keys) == len(drawn)
-    assert (np.diff(drawn.spare.astype(int)) >= 0).all()
-    assert np.bincount(drawn.stratum[~drawn.spare]).tolist() == allocation([200, 50, 3], 100).tolist()
-    assert np.bincount(drawn.stratum[drawn.spare]).tolist() == [8, 2, 2]
+    assert (np.diff(drawn.stand_in.astype(int)) >= 0).all()
+    assert np.bincount(drawn.stratum[~drawn.stand_in]).tolist() == allocation([200, 50, 3], 100).tolist()
+    assert np.bincount(drawn.stratum[drawn.stand_in]).tolist() == [8, 2, 2]
     assert (drawn.place < np.array([200, 50, 3])[drawn.stratum]).all()
     everything = draw([5, 4], 99, np.random.default_rng(1))
-    assert len(everything) == 9 and not everything.spare.any()
+    assert len(everything) == 9 and not everything.stand_in.any()
 
 
 def test_every_chart_is_as_likely_as_any_other() -> None:
@@ -118,8 +118,8 @@ def test_every_chart_is_as_likely_as_any_other() -> None:
     first = np.zeros(30)
     for _ in range(4000):
         drawn = draw([30], 6, rng)
-        times[drawn.place[~drawn.spare]] += 1
-        first[drawn.place[drawn.spare][0]] += 1
+        times[drawn.place[~drawn.stand_in]] += 1
+        first[drawn.place[drawn.stand_in][0]] += 1
     assert np.abs(times - 800).max() < 4 * np.sqrt(4000 * 0.2 * 0.8)
     assert np.abs(first - 4000 / 30).max() < 4 * np.sqrt(4000 / 30)
 

@@ -45,11 +45,11 @@ def test_a_copy_taken_by_command_is_noted(book, tmp_path):
 def test_a_round_sheet_is_of_the_ward_asked_for(book, capsys, tmp_path):
     from browline.store.models import Instrument
 
-    Instrument.objects.create(name="TA-01", ward="Larch")
-    Instrument.objects.create(name="TA-02", ward="Maple")
+    Instrument.objects.create(name="FS-01", ward="Larch")
+    Instrument.objects.create(name="FS-02", ward="Maple")
     assert run(book, tmp_path / "h.pdf", "round-sheet", "--ward", "Larch") == 0
     said = PdfReader(tmp_path / "h.pdf").pages[0].extract_text()
-    assert "TA-01" in said and "TA-02" not in said
+    assert "FS-01" in said and "FS-02" not in said
     assert capsys.readouterr().out == "A round, Larch: 1 listed.\n"
 
 
@@ -71,8 +71,8 @@ def test_a_round_of_a_ward_that_nobody_knows_is_refused(book, capsys, tmp_path):
     from browline.store.models import Instrument
 
     assert run(book, tmp_path / "blank.pdf", "round-sheet", "--ward", "Ward Z") == 0
-    Instrument.objects.create(name="TA-01", ward="Larch")
-    Instrument.objects.create(name="TA-02", ward="Maple")
+    Instrument.objects.create(name="FS-01", ward="Larch")
+    Instrument.objects.create(name="FS-02", ward="Maple")
     assert run(book, tmp_path / "h.pdf", "round-sheet", "--ward", "Ward Z") == 2
     assert "knows no ward 'Ward Z'. It knows Larch, Maple." in capsys.readouterr().err
     assert not (tmp_path / "h.pdf").exists()

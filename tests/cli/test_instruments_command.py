@@ -11,7 +11,7 @@ from browline.duties.instruments import register as registers
 
 @pytest.fixture
 def larch(book):
-    registers.add_instrument("TA-07", ward="Larch", actor="ines")
+    registers.add_instrument("FS-07", ward="Larch", actor="ines")
     return str(book.folder)
 
 
@@ -19,8 +19,8 @@ def test_the_count_what_is_due_and_the_wards(larch, capsys):
     assert main(["instruments", "--book", larch]) == 0
     said = capsys.readouterr().out
     assert said.startswith("0 of 1 in service are located")
-    assert "TA-07 (Larch): no lens cleaning on record" in said
-    assert "Larch: 0 ready; how many are needed is not stated; not located: TA-07" in said
+    assert "FS-07 (Larch): no lens cleaning on record" in said
+    assert "Larch: 0 ready; how many are needed is not stated; not located: FS-07" in said
 
 
 def test_as_json(larch, capsys, tmp_path):
@@ -39,9 +39,9 @@ def test_a_sound_fleet_has_nothing_due(larch, capsys):
     from browline.duties.instruments.rounding import Line, Round, record_round
 
     now = datetime.now(UTC)
-    line = Line("TA-07", "present", lens="cleaned", battery="ok")
+    line = Line("FS-07", "present", lens="cleaned", battery="ok")
     record_round(Round("Larch", now - timedelta(hours=1), (line,)), actor="ines", now=now)
-    registers.enter_check("TA-07", time=now - timedelta(days=9), reference=37, shown=37, actor="ines")
+    registers.enter_check("FS-07", time=now - timedelta(days=9), reference=37, shown=37, actor="ines")
     assert main(["instruments", "--book", larch]) == 0
     assert "Nothing is due today." in capsys.readouterr().out
 

@@ -47,7 +47,7 @@ def a_ward_at_night(book, monkeypatch):
     from browline.store.models import Champion, Person
 
     cast.a_night()
-    registers.add_instrument("TA-07", ward="Larch", actor="ines")
+    registers.add_instrument("FS-07", ward="Larch", actor="ines")
     Champion.objects.create(person=Person.objects.first(), ward="Larch", start=date(2026, 1, 1))
     monkeypatch.setattr(timezone, "now", lambda: datetime(2026, 3, 1, 12, tzinfo=UTC))
     return str(book.folder)

@@ -18,8 +18,8 @@ REFERENCE = (DOCS / "reference.md").read_text(encoding="utf-8")
 # Common practice, no source: forehead scans agree at 40 °C, the rectum reads 37.7 °C, the patient gets worse.
 LAGGING = {
     "readings": [
-        {"value": "40.1", "site": "temporal", "minutes_ago": 12, "instrument": "TA-07"},
-        {"value": "104 F", "site": "forehead", "minutes_ago": 6, "instrument": "TA-12"},
+        {"value": "40.1", "site": "temporal", "minutes_ago": 12, "instrument": "FS-07"},
+        {"value": "104 F", "site": "forehead", "minutes_ago": 6, "instrument": "FS-12"},
         {"value": 37.7, "site": "rectal", "minutes_ago": 2},
     ],
     "answers": {"worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no"},

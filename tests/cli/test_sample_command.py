@@ -24,11 +24,11 @@ def charts(book, export, capsys):
     return str(book.folder)
 
 
-def test_a_list_is_printed_with_its_seed_and_its_spares(charts, capsys):
+def test_a_list_is_printed_with_its_seed_and_its_stand_ins(charts, capsys):
     assert main(["sample", "--book", charts, "--count", "12", "--seed", "4"]) == 0
     said = capsys.readouterr().out
-    assert "12 of 60 charted readings, and 2 spares; seed 4." in said
-    assert said.count("look at") == 12 and said.count("  spare") == 2
+    assert "12 of 60 charted readings, and 2 stand-ins; seed 4." in said
+    assert said.count("look at") == 12 and said.count("  stand-in") == 2
     assert "--of 12 --population 60" in said
     main(["sample", "--book", charts, "--count", "12", "--seed", "4"])
     assert capsys.readouterr().out == said
@@ -74,25 +74,25 @@ def test_a_list_of_every_reading_is_said_to_be_that(charts, how_many, capsys):
     main(["sample", "--book", charts, "--ward", "=5 West", *how_many])
     said = capsys.readouterr().out
     assert "All 60 readings of this ward are listed; the result will be exact for them" in said
-    assert "between" not in said and said.count("look at ") == 60 and "  spare" not in said
+    assert "between" not in said and said.count("look at ") == 60 and "  stand-in" not in said
     assert "--of 60 --population 60" in said
     main(["sample", "--book", charts, *how_many])
     assert "All 60 readings asked for are listed" in capsys.readouterr().out
 
 
-def test_what_spares_are_for_is_said(book, export, capsys):
-    """Ten wards of six: twelve charts by ward leave at least two spares on each."""
+def test_what_stand_ins_are_for_is_said(book, export, capsys):
+    """Ten wards of six: twelve charts by ward leave at least two stand-ins on each."""
     chart = re.sub("=5 West", lambda _: "Ward", CHART).splitlines()
     lines = [chart[0], *(f"{line} {i // 6}" for i, line in enumerate(chart[1:]))]
     main(["import", str(export("\n".join(lines))), "--book", str(book.folder)])
     capsys.readouterr()
     main(["sample", "--book", str(book.folder), "--count", "12", "--by-ward"])
     said = capsys.readouterr().out
-    assert "and 20 spares" in said and "at least 2 a ward" in said
+    assert "and 20 stand-ins" in said and "at least 2 a ward" in said
     assert "used in the order listed" in said and "cannot be found" in said
     main(["sample", "--book", str(book.folder), "--count", "12"])
     said = capsys.readouterr().out
-    assert "and 2 spares" in said and "at least 2 " in said and "a ward" not in said
+    assert "and 2 stand-ins" in said and "at least 2 " in said and "a ward" not in said
 
 
 DRAWING = [

@@ -13,7 +13,7 @@ NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
 
 @pytest.fixture
 def fleet(book):
-    for name in ("TA-07", "TA-08"):
+    for name in ("FS-07", "FS-08"):
         registers.add_instrument(name, ward="Larch", actor="ines")
     return book
 
@@ -25,14 +25,14 @@ def clean(*names, **facts):
 def test_several_are_entered_at_once_and_once(fleet):
     from browline.store.models import Cleaning, Event
 
-    first = clean("TA-07", "TA-08", agent="alcohol swab", who="Ada")
-    again = clean("TA-07", "TA-08", agent="alcohol swab")
+    first = clean("FS-07", "FS-08", agent="alcohol swab", who="Ada")
+    again = clean("FS-07", "FS-08", agent="alcohol swab")
     assert (first.kept, first.already_here, first.cautions) == (2, 0, ())
     assert (again.kept, again.already_here) == (0, 2)
     assert Cleaning.objects.count() == 2
     event = Event.objects.get(verb="cleaning")
     assert event.data == {
-        "instruments": ["TA-07", "TA-08"],
+        "instruments": ["FS-07", "FS-08"],
         "part": "lens",
         "agent": "alcohol swab",
         "who": "Ada",
@@ -43,21 +43,21 @@ def test_an_agent_that_etches_is_recorded_with_a_caution(fleet):
     """Common practice, no source."""
     from browline.store.models import Cleaning
 
-    entered = clean("TA-07", agent="bleach wipe")
+    entered = clean("FS-07", agent="bleach wipe")
     assert (
         entered.kept == 1 and "etch a lens" in entered.cautions[0] and "bring a spare" in entered.cautions[0]
     )
     assert Cleaning.objects.get().agent == "bleach wipe"
-    assert clean("TA-07", agent="bleach wipe", part="case").cautions == ()
+    assert clean("FS-07", agent="bleach wipe", part="case").cautions == ()
 
 
 @pytest.mark.parametrize(
     "names, facts, error",
     [
         ((), {}, InputRefused),
-        (("TA-07", "TA-99"), {}, InputRefused),
-        (("TA-07",), {"part": "strap"}, NotUnderstood),
-        (("TA-07",), {"time": NOW + timedelta(hours=2)}, InputRefused),
+        (("FS-07", "FS-99"), {}, InputRefused),
+        (("FS-07",), {"part": "strap"}, NotUnderstood),
+        (("FS-07",), {"time": NOW + timedelta(hours=2)}, InputRefused),
     ],
 )
 def test_what_cannot_be_entered_is_refused_whole(fleet, names, facts, error):

@@ -44,10 +44,10 @@ def received(payload, bearer="omar", now=MONDAY):
 
 
 def test_a_record_from_a_phone_is_kept():
-    answer = received(sent(taught="the lens", taught_steps=["path"], instrument="TA-07"))
+    answer = received(sent(taught="the lens", taught_steps=["path"], instrument="FS-07"))
     assert (answer.kept, answer.waiting) == (True, False)
     made = Demonstration.objects.get()
-    assert (made.taught, made.instrument, made.time) == ("straight path, in touch. the lens", "TA-07", MONDAY)
+    assert (made.taught, made.instrument, made.time) == ("straight path, in touch. the lens", "FS-07", MONDAY)
 
 
 def test_what_cannot_be_kept_waits_and_is_taken_once_it_is_put_right():

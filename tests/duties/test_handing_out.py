@@ -137,13 +137,13 @@ def test_a_round_lists_the_instruments_of_the_ward_in_service(book):
     from browline.store.models import Instrument
 
     for name, ward, end in (
-        ("TA-02", "Larch", None), ("TA-01", "Larch", TODAY), ("TA-09", "Larch", TODAY - timedelta(days=1)),
-        ("TA-05", "Maple", None),
+        ("FS-02", "Larch", None), ("FS-01", "Larch", TODAY), ("FS-09", "Larch", TODAY - timedelta(days=1)),
+        ("FS-05", "Maple", None),
     ):  # fmt: skip
         Instrument.objects.create(name=name, ward=ward, end=end, unit="C", mode="oral-equivalent")
-    Instrument.objects.create(name="TA-77", ward="Larch", listed=False)
-    assert [line.instrument for line in round_sheet("Larch", NOW).lines] == ["TA-01", "TA-02"]
-    assert [line.instrument for line in round_sheet("", NOW).lines] == ["TA-01", "TA-02", "TA-05"]
+    Instrument.objects.create(name="FS-77", ward="Larch", listed=False)
+    assert [line.instrument for line in round_sheet("Larch", NOW).lines] == ["FS-01", "FS-02"]
+    assert [line.instrument for line in round_sheet("", NOW).lines] == ["FS-01", "FS-02", "FS-05"]
 
 
 def test_a_sign_in_sheet_carries_its_session(book):

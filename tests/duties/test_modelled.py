@@ -70,7 +70,7 @@ MONTHS = EventTime(
 
 
 def effect(**more):
-    given = {"factor": "instrument", "code": 0, "name": "TA-07", "n": 1234, "offset_c": -0.42, "low_c": -0.55,
+    given = {"factor": "instrument", "code": 0, "name": "FS-07", "n": 1234, "offset_c": -0.42, "low_c": -0.55,
              "high_c": -0.3, "sd_c": 0.06, "data_share": 0.9, "chance": 0.97, "typical_c": -0.2,
              "comparator": "the others"}  # fmt: skip
     return Effect(**(given | more))
@@ -144,7 +144,7 @@ def test_what_is_kept_is_what_the_invented_reviews_of_other_tests_hold():
     kept, invented = model_of(fitted()), invented_model.model()
     assert kept.keys() == invented.keys()
     assert kept["sites"][1].keys() == invented["sites"][1].keys()
-    assert kept["instruments"]["TA-07"].keys() == invented["instruments"]["TA-07"].keys()
+    assert kept["instruments"]["FS-07"].keys() == invented["instruments"]["FS-07"].keys()
     assert kept["training"].keys() == invented["training"].keys()
     assert kept["training"]["around"].keys() == invented["training"]["around"].keys()
 
@@ -155,13 +155,13 @@ def test_nothing_fitted_keeps_nothing():
 
 def test_a_drift_in_fahrenheit_turns_by_its_factor():
     row = {
-        "instrument": "TA-07",
+        "instrument": "FS-07",
         "offset_c": -0.42,
         "drift_c_per_day": -0.05,
         "drift_low": -0.06,
         "drift_high": -0.04,
     }
-    said = reads({"instruments": [row]}, {"model": invented_model.model()}, "TA-07", "F")
+    said = reads({"instruments": [row]}, {"model": invented_model.model()}, "FS-07", "F")
     assert said.drift == "sinks 1.62 °F in 18 days"  # 0.05 · 18 · 1.8
     assert said.drift_interval == "−1.94 to −1.30 °F"
 
@@ -190,7 +190,7 @@ def everything(part):
 def report():
     result = {**told.result(), "reference_site": "bladder", "sites": invented_model.sites(),
               "training": invented_model.training()}  # fmt: skip
-    row = next(i for i in result["instruments"] if i["instrument"] == "TA-07")
+    row = next(i for i in result["instruments"] if i["instrument"] == "FS-07")
     row |= {"drift_c_per_day": -0.05, "drift_low": -0.06, "drift_high": -0.04}
     return report_of(
         result, {**told.supplement(), "model": invented_model.model()}, told.findings(), made=told.MADE
@@ -217,7 +217,7 @@ def test_the_report_gives_sites_slope_pairs_and_what_moves_them(report):
 def test_the_report_gives_drift_with_its_interval_and_comparator(report):
     said = everything(asdict(section(report, "Change between cleanings of the lens")))
     for each in (
-        "TA-07",
+        "FS-07",
         "sinks 0.90 °C in 18 days",
         "−1.08 to −0.72 °C",
         "itself on the day its lens was cleaned",
@@ -226,7 +226,7 @@ def test_the_report_gives_drift_with_its_interval_and_comparator(report):
 
 
 def test_the_report_names_what_an_instrument_cannot_be_told_from(report):
-    said = everything(asdict(section(report, "Instrument TA-07")))
+    said = everything(asdict(section(report, "Instrument FS-07")))
     assert "It cannot be told from ward Larch" in said
     assert "a typical one only −0.20 °C" in said
 

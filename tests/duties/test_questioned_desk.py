@@ -22,7 +22,7 @@ from browline.duties.questioned.desk import (
 from browline.errors import InputRefused, Refusal
 from browline.site_choice import ESCALATE
 
-FOREHEAD = {"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "TA-07"}
+FOREHEAD = {"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "FS-07"}
 RECTAL = {"value": "37.7", "site": "rectal", "minutes_ago": 0}
 
 
@@ -39,7 +39,7 @@ def test_one_reading_is_all_that_is_needed():
     made = problem()
     assert (made.fever_c, made.low_c, made.age, made.another) == (38.0, 35.0, "adult", True)
     (reading,) = made.readings
-    assert (reading.value_c, reading.site, reading.instrument) == (38.4, "temporal", "TA-07")
+    assert (reading.value_c, reading.site, reading.instrument) == (38.4, "temporal", "FS-07")
 
 
 def test_a_whole_case_reaches_the_room():
@@ -173,14 +173,14 @@ def test_the_book_gives_lines_rules_and_the_names_of_its_register(book):
 
     choices.set_choice("fever_c", 37.8, "ines")
     choices.set_choice("low_c", 35.5, "ines")
-    Instrument.objects.create(name="TA-07")
+    Instrument.objects.create(name="FS-07")
     before = Event.objects.count()
     desk = desk_of_book(date(2026, 3, 7))
     made, _, said, _ = asked(
-        {"readings": [{**FOREHEAD, "instrument": "ta-07"}], "flags": ["neutropenia"]}, desk
+        {"readings": [{**FOREHEAD, "instrument": "fs-07"}], "flags": ["neutropenia"]}, desk
     )
     assert (made.fever_c, made.low_c) == (37.8, 35.5)
-    assert made.readings[0].instrument == "TA-07" and "rectal" in made.barred and said
+    assert made.readings[0].instrument == "FS-07" and "rectal" in made.barred and said
     assert isinstance(made, Problem) and Event.objects.count() == before
 
 
@@ -198,7 +198,7 @@ def test_rules_of_the_book_are_the_rules_heeded(book):
 
 
 LAGGING = {
-    "readings": [FOREHEAD | {"value": "40.1"}, FOREHEAD | {"value": "104 F", "instrument": "TA-12"}, RECTAL],
+    "readings": [FOREHEAD | {"value": "40.1"}, FOREHEAD | {"value": "104 F", "instrument": "FS-12"}, RECTAL],
     "answers": {"worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no"},
 }
 
@@ -224,7 +224,7 @@ def test_the_books_figures_move_the_answer_and_are_named(book):
     case = {"readings": [{**FOREHEAD, "value": "38.9"}]}
     before = answer(case, desk_of_book(date(2026, 3, 7)))
     row = {
-        "instrument": "TA-07",
+        "instrument": "FS-07",
         "n": 900,
         "comparator": "the others",
         "offset_c": 1.5,
@@ -234,7 +234,7 @@ def test_the_books_figures_move_the_answer_and_are_named(book):
     Review.objects.create(result={"instruments": [row]})
     after = answer(case, desk_of_book(date(2026, 3, 7)))
     assert after.result.now.fever < 0.7 * before.result.now.fever
-    assert "TA-07 against the others: +1.50 °C, from this book" in after.sources[0].says
+    assert "FS-07 against the others: +1.50 °C, from this book" in after.sources[0].says
 
 
 def test_many_cases_are_answered_in_order_and_a_bad_one_stops_no_other():

@@ -16,18 +16,18 @@ from browline.weeks import monday_of
 
 NOW = datetime(2026, 11, 25, 22, 30, tzinfo=UTC)
 TODAY, WEEK = NOW.date(), date(2026, 11, 23)
-FORTY, RECTAL = Value("temporal", 40.0, "C", "TA-07"), Value("rectal", 37.7, "C")
+FORTY, RECTAL = Value("temporal", 40.0, "C", "FS-07"), Value("rectal", 37.7, "C")
 LINE = Line(WEEK, (FORTY, RECTAL), "lag", ("escalated", "other-site"), accepted=0, part="night", ward="Larch")
 
 
 @pytest.fixture
 def wards(book):
-    """Larch and Maple with eight instruments, TA-07 to TA-14; TA-99 was retired two years ago."""
+    """Larch and Maple with eight instruments, FS-07 to FS-14; FS-99 was retired two years ago."""
     from browline.store.models import Instrument
 
     for n in range(7, 15):
-        register.add_instrument(f"TA-{n:02d}", ward="Larch" if n < 11 else "Maple", unit="C", actor="Ines")
-    Instrument.objects.create(name="TA-99", ward="Larch", end=TODAY - timedelta(days=700))
+        register.add_instrument(f"FS-{n:02d}", ward="Larch" if n < 11 else "Maple", unit="C", actor="Ines")
+    Instrument.objects.create(name="FS-99", ward="Larch", end=TODAY - timedelta(days=700))
     return book
 
 
@@ -50,7 +50,7 @@ def test_a_line_is_kept_as_it_was_entered_with_an_event_that_does_not_say_which(
     line = keep().line
     line.refresh_from_db()
     assert line.values == [
-        {"site": "temporal", "value": 40.0, "unit": "C", "instrument": "TA-07"},
+        {"site": "temporal", "value": 40.0, "unit": "C", "instrument": "FS-07"},
         {"site": "rectal", "value": 37.7, "unit": "C", "instrument": ""},
     ]
     assert (line.week, line.part, line.ward, line.cause, line.accepted) == (WEEK, "night", "Larch", "lag", 0)
@@ -97,7 +97,7 @@ def test_a_form_sent_again_with_something_else_is_refused_not_swallowed(wards):
         ({"values": (FORTY, replace(RECTAL, value=float("nan")))}, "nothing a thermometer shows"),
         ({"values": (FORTY, replace(RECTAL, site="elbow"))}, "not a site"),
         ({"values": (FORTY, replace(RECTAL, instrument="bed 4, Mr Ash"))}, "not in the register"),
-        ({"values": (FORTY, replace(RECTAL, instrument="TA-99"))}, "not in the register"),
+        ({"values": (FORTY, replace(RECTAL, instrument="FS-99"))}, "not in the register"),
         ({"accepted": 2}, "none of the line"),
         ({"week": TODAY}, "not the Monday"),
         ({"week": WEEK + timedelta(weeks=1)}, "not the Monday"),
@@ -115,13 +115,13 @@ def test_a_form_sent_again_with_something_else_is_refused_not_swallowed(wards):
 )
 def test_what_cannot_be_is_refused(facts, told):
     with pytest.raises(Refusal, match=told):
-        check(replace(LINE, **facts), TODAY, {"TA-07", "TA-08"}, {"Larch"})
+        check(replace(LINE, **facts), TODAY, {"FS-07", "FS-08"}, {"Larch"})
 
 
 def test_a_line_refused_leaves_nothing(wards):
     from browline.store.models import Event
 
-    for facts in ({"ward": "Bed 4"}, {"values": (FORTY, replace(RECTAL, instrument="TA-99"))}):
+    for facts in ({"ward": "Bed 4"}, {"values": (FORTY, replace(RECTAL, instrument="FS-99"))}):
         with pytest.raises(Refusal):
             keep(**facts)
     assert not standing_lines().exists() and not Event.objects.filter(verb="questioned-logged").exists()
@@ -161,28 +161,28 @@ def test_an_instrument_is_questioned_where_it_lay_apart_from_what_was_accepted(w
     """36.6 and 36.3 agree within 0.3 °C, though not in binary, and 98.0 °F (36.67 °C) does not."""
 
     def of(*others):
-        values = (Value("temporal", 36.3, "C", "TA-07"), *others)
+        values = (Value("temporal", 36.3, "C", "FS-07"), *others)
         return questioned_in(keep(values=values, accepted=0).line, 0.3)
 
-    assert of(Value("temporal", 36.6, "C", "TA-08")) == set() == of(Value("temporal", 97.8, "F", "TA-08"))
+    assert of(Value("temporal", 36.6, "C", "FS-08")) == set() == of(Value("temporal", 97.8, "F", "FS-08"))
     assert (
-        of(Value("temporal", 36.7, "C", "TA-08"), RECTAL)
-        == {"TA-08"}
-        == of(Value("oral", 98.0, "F", "TA-08"))
+        of(Value("temporal", 36.7, "C", "FS-08"), RECTAL)
+        == {"FS-08"}
+        == of(Value("oral", 98.0, "F", "FS-08"))
     )
 
 
 def test_where_one_was_accepted_its_instrument_may_still_have_read_apart(wards):
-    two = (FORTY, Value("temporal", 38.0, "C", "TA-08"), Value("temporal", 37.9, "C", "TA-07"))
-    assert questioned_in(keep(values=two, accepted=1).line, 0.3) == {"TA-07"}
-    assert questioned_in(keep(values=two, accepted=None).line, 0.3) == {"TA-07", "TA-08"}
+    two = (FORTY, Value("temporal", 38.0, "C", "FS-08"), Value("temporal", 37.9, "C", "FS-07"))
+    assert questioned_in(keep(values=two, accepted=1).line, 0.3) == {"FS-07"}
+    assert questioned_in(keep(values=two, accepted=None).line, 0.3) == {"FS-07", "FS-08"}
 
 
 def test_an_instrument_that_recurs_is_asked_after_and_never_condemned(wards):
-    doubted("TA-07", 8)
-    doubted("TA-08", 1)
+    doubted("FS-07", 8)
+    doubted("FS-08", 1)
     (ask,) = asks(wards, NOW)
-    assert ask.instrument == "TA-07" and ask.what.startswith(
+    assert ask.instrument == "FS-07" and ask.what.startswith(
         "Questioned 8 times in 13 weeks or since its last check"
     )
     assert "about 1.1 would be its even part" in ask.what
@@ -196,14 +196,14 @@ def test_an_instrument_that_recurs_is_asked_after_and_never_condemned(wards):
 def test_the_words_of_an_ask_are_on_todays_agenda(wards):
     from browline.duties.agenda import agenda
 
-    doubted("TA-07", 8)
+    doubted("FS-07", 8)
     (item,) = [item for item in agenda(wards, NOW) if item.page == "questioned-learning"]
-    assert item.what == "TA-07 recurs in questioned readings: bring a spare, tag it, send it for a check."
+    assert item.what == "FS-07 recurs in questioned readings: bring a spare, tag it, send it for a check."
     assert "Questioned 8 times" in item.why and "lens dirty" in item.why
 
 
 def test_few_lines_are_too_few_to_tell(wards):
-    doubted("TA-07", 2)
+    doubted("FS-07", 2)
     found = learned(wards, NOW)
     assert found.asks == () == asks(wards, NOW)
     assert {one.outcome for one in found.instruments.instruments} == {Outcome.TOO_FEW}
@@ -211,27 +211,27 @@ def test_few_lines_are_too_few_to_tell(wards):
 
 
 def test_after_a_check_an_instrument_is_counted_anew(wards):
-    doubted("TA-07", 8, weeks_ago=2)
-    doubted("TA-08", 1)
+    doubted("FS-07", 8, weeks_ago=2)
+    doubted("FS-08", 1)
     assert len(asks(wards, NOW)) == 1
     checked = NOW - timedelta(weeks=1)
-    register.enter_check("TA-07", time=checked, reference=37.0, shown=37.1, actor="Ines")
+    register.enter_check("FS-07", time=checked, reference=37.0, shown=37.1, actor="Ines")
     assert asks(wards, NOW) == ()
 
 
 def test_lines_older_than_the_period_ask_for_nothing(wards):
-    doubted("TA-07", 8, weeks_ago=RECUR_WEEKS)
+    doubted("FS-07", 8, weeks_ago=RECUR_WEEKS)
     assert asks(wards, NOW) == () and learned(wards, NOW).lines == 8
     assert learned(wards, NOW, weeks=13).lines == 0
 
 
 def test_where_the_charts_name_instruments_an_even_fall_goes_by_their_readings(wards, charted):
-    """TA-07 takes 71 of 85 readings, so that 8 of 9 questions are nearly its even part; hand arithmetic."""
-    charted({"TA-07": 71, **{f"TA-{n:02d}": 2 for n in range(8, 15)}})
-    doubted("TA-07", 8)
-    doubted("TA-08", 1)
+    """FS-07 takes 71 of 85 readings, so that 8 of 9 questions are nearly its even part; hand arithmetic."""
+    charted({"FS-07": 71, **{f"FS-{n:02d}": 2 for n in range(8, 15)}})
+    doubted("FS-07", 8)
+    doubted("FS-08", 1)
     found = learned(wards, NOW).instruments
-    one = next(one for one in found.instruments if one.instrument == "TA-07")
+    one = next(one for one in found.instruments if one.instrument == "FS-07")
     assert found.basis is Basis.READINGS and one.expected == pytest.approx(9 * 71 / 85)
     assert found.flagged == ()
 

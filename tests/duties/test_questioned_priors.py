@@ -11,7 +11,7 @@ from browline.duties.questioned import priors as rooms
 
 REVIEWED = datetime(2026, 3, 7, 12, tzinfo=UTC)
 PLAIN = published()
-TA07 = {"instrument": "TA-07", "n": 1234, "comparator": "the other thermometers at the forehead",
+FS07 = {"instrument": "FS-07", "n": 1234, "comparator": "the other thermometers at the forehead",
         "offset_c": -0.42, "low_c": -0.55, "high_c": -0.30}  # fmt: skip
 
 
@@ -128,13 +128,13 @@ def test_a_fit_gone_astray_does_not_move_the_course(reviewed):
 
 def test_an_instrument_of_the_book_brings_offset_and_spread(reviewed):
     """The interval is 95 %: its half over 1.96."""
-    reviewed(instruments=[TA07, {**TA07, "instrument": "TA-08", "n": 4}])
+    reviewed(instruments=[FS07, {**FS07, "instrument": "FS-08", "n": 4}])
     priors, sources = rooms.priors_in_use()
-    assert set(priors.instruments) == {"TA-07"}
-    assert priors.instruments["TA-07"].offset_c == -0.42
-    assert priors.instruments["TA-07"].sd_c == pytest.approx(0.125 / 1.959964, rel=1e-6)
-    assert says(sources, "instrument", "TA-07").says == (
-        "TA-07 against the other thermometers at the forehead: −0.42 °C, from this book, 1,234 readings, review of "
+    assert set(priors.instruments) == {"FS-07"}
+    assert priors.instruments["FS-07"].offset_c == -0.42
+    assert priors.instruments["FS-07"].sd_c == pytest.approx(0.125 / 1.959964, rel=1e-6)
+    assert says(sources, "instrument", "FS-07").says == (
+        "FS-07 against the other thermometers at the forehead: −0.42 °C, from this book, 1,234 readings, review of "
         "07 Mar 2026"
     )
 
@@ -142,15 +142,15 @@ def test_an_instrument_of_the_book_brings_offset_and_spread(reviewed):
 def test_what_was_mended_since_is_known_no_longer(reviewed):
     from browline.store.models import Finding, Outcome
 
-    made = reviewed(instruments=[TA07])
+    made = reviewed(instruments=[FS07])
     finding = Finding.objects.create(key="k", kind="instrument-offset", subject_type="instrument",
-                                     subject_id="TA-07", first_review=made, last_review=made)  # fmt: skip
+                                     subject_id="FS-07", first_review=made, last_review=made)  # fmt: skip
     Outcome.objects.create(finding=finding, code="within-limits", actor="ines")
-    assert "TA-07" in rooms.priors_in_use().priors.instruments
+    assert "FS-07" in rooms.priors_in_use().priors.instruments
     Outcome.objects.create(finding=finding, code="lens-cleaned", actor="ines")
     priors, sources = rooms.priors_in_use()
-    assert "TA-07" not in priors.instruments
-    assert "lens cleaned since the review" in says(sources, "instrument", "TA-07").says
+    assert "FS-07" not in priors.instruments
+    assert "lens cleaned since the review" in says(sources, "instrument", "FS-07").says
 
 
 def test_the_mode_of_the_register_is_heeded_where_no_review_knows_the_instrument(reviewed):
@@ -158,30 +158,30 @@ def test_the_mode_of_the_register_is_heeded_where_no_review_knows_the_instrument
     from browline.store.models import Instrument
 
     for name, mode in (
-        ("TA-01", "core"),
-        ("TA-07", "oral-equivalent"),
-        ("TA-12", "oral-equivalent"),
-        ("TA-13", "direct"),
+        ("FS-01", "core"),
+        ("FS-07", "oral-equivalent"),
+        ("FS-12", "oral-equivalent"),
+        ("FS-13", "direct"),
     ):
         Instrument.objects.create(name=name, kind="forehead-scan", mode=mode)
     Instrument.objects.create(name="M-1", kind="contact", mode="oral-equivalent")
-    assert rooms.priors_in_use().priors.instruments["TA-07"].offset_c == -0.4
-    reviewed(instruments=[TA07])
+    assert rooms.priors_in_use().priors.instruments["FS-07"].offset_c == -0.4
+    reviewed(instruments=[FS07])
     priors, sources = rooms.priors_in_use()
-    assert {n: k.offset_c for n, k in priors.instruments.items()} == {"TA-07": -0.42, "TA-12": -0.4}
-    assert "is not known here" in says(sources, "instrument", "TA-13").says
-    assert "from this book" in says(sources, "instrument", "TA-07").says
+    assert {n: k.offset_c for n, k in priors.instruments.items()} == {"FS-07": -0.42, "FS-12": -0.4}
+    assert "is not known here" in says(sources, "instrument", "FS-13").says
+    assert "from this book" in says(sources, "instrument", "FS-07").says
 
 
 def test_a_fleet_in_the_other_mode_is_the_measure_where_the_book_knows_the_forehead(reviewed):
     from browline.store.models import Instrument
 
-    for name in ("TA-01", "TA-02"):
+    for name in ("FS-01", "FS-02"):
         Instrument.objects.create(name=name, kind="forehead-scan", mode="oral-equivalent")
-    Instrument.objects.create(name="TA-03", kind="forehead-scan", mode="core")
+    Instrument.objects.create(name="FS-03", kind="forehead-scan", mode="core")
     reviewed([site("bladder"), site("temporal")])
     named = rooms.priors_in_use().priors.instruments
-    assert {name: known.offset_c for name, known in named.items()} == {"TA-03": 0.4}
+    assert {name: known.offset_c for name, known in named.items()} == {"FS-03": 0.4}
 
 
 def test_a_review_of_some_days_does_not_speak(reviewed):

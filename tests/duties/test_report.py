@@ -237,7 +237,7 @@ def test_nothing_is_taken_away_without_a_spare_and_nobody_is_blamed():
 
 def test_groups_under_ten_are_withheld():
     rows = next(b for b in section(made(), "All instruments").blocks if isinstance(b, Grid)).rows
-    few = next(row for row in rows if row[0] == "TA-41")
+    few = next(row for row in rows if row[0] == "FS-41")
     assert few[1] == "fewer than 10"
     assert few[3:5] == ("–", "too few to tell")
     wards = next(b for b in section(made(), "Wards").blocks if isinstance(b, Grid)).rows
@@ -248,9 +248,9 @@ def test_groups_under_ten_are_withheld():
 
 
 def test_a_flagged_instrument_has_its_page():
-    page = section(made(), "Instrument TA-07")
+    page = section(made(), "Instrument FS-07")
     text = everything(asdict(page))
-    weeks = told.supplement()["weeks"]["instrument"]["TA-07"]
+    weeks = told.supplement()["weeks"]["instrument"]["FS-07"]
     since = sum(w["n"] for w in weeks if w["week"] >= "2026-06-01")
     assert "reads low by 0.38 °C (0.68 °F), 95 % interval −0.47 to −0.29 °C" in text
     assert f"{since:,} since the week of 01 Jun 2026" in text
@@ -260,7 +260,7 @@ def test_a_flagged_instrument_has_its_page():
 
 def test_an_answered_finding_asks_nothing_more():
     report = made()
-    assert not [s for s in report.sections if s.title == "Instrument TA-05"]
+    assert not [s for s in report.sections if s.title == "Instrument FS-05"]
     assert "lens cleaned" in everything(asdict(section(report, "What checks have shown")))
 
 

@@ -166,11 +166,11 @@ def test_slips_of_unit_are_counted_for_their_instrument_and_listed_by_row(book, 
     lines = []
     for i in range(120):
         value = "98.2" if i % 4 == 0 else "36.8"
-        lines.append(f"V{i % 20},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{value},TA-01")
+        lines.append(f"V{i % 20},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{value},FS-01")
     import_file(book, export("\n".join(["stay,time,Temp (C),instrument", *lines])))
     review(book)
     finding = Finding.objects.get(kind="instrument-unit")
-    assert (finding.subject_id, finding.data["effect"], finding.data["n"]) == ("TA-01", 0.25, 120)
+    assert (finding.subject_id, finding.data["effect"], finding.data["n"]) == ("FS-01", 0.25, 120)
     back = look_back(book, finding)
     assert back.count == 30
     assert back.files[0][1][:3] == (2, 6, 10)

@@ -15,8 +15,8 @@ NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
 
 @pytest.fixture
 def fleet(book):
-    """TA-07 and TA-08 of Larch, TA-11 of Maple."""
-    for name, ward in (("TA-07", "Larch"), ("TA-08", "Larch"), ("TA-11", "Maple")):
+    """FS-07 and FS-08 of Larch, FS-11 of Maple."""
+    for name, ward in (("FS-07", "Larch"), ("FS-08", "Larch"), ("FS-11", "Maple")):
         registers.add_instrument(name, ward=ward, unit="C", mode="core", kind="forehead-scan", actor="ines")
     return book
 
@@ -32,11 +32,11 @@ def keep(walked, actor="ines"):
 def test_a_round_is_kept_with_an_event(fleet):
     from browline.store.models import Event, Sighting
 
-    got = keep(walk(Line("TA-07", "present", lens="clean", unit="C"), Line("TA-08", "not-located")))
+    got = keep(walk(Line("FS-07", "present", lens="clean", unit="C"), Line("FS-08", "not-located")))
     assert (got.kept, got.already_here, got.cleaned) == (2, 0, 0)
     assert {(s.instrument.name, s.state, s.ward, s.how) for s in Sighting.objects.all()} == {
-        ("TA-07", "present", "Larch", "phone"),
-        ("TA-08", "not-located", "Larch", "phone"),
+        ("FS-07", "present", "Larch", "phone"),
+        ("FS-08", "not-located", "Larch", "phone"),
     }
     event = Event.objects.filter(verb="round").get()
     assert (event.subject, event.actor, event.data["kept"]) == ("Larch", "ines", 2)
@@ -45,7 +45,7 @@ def test_a_round_is_kept_with_an_event(fleet):
 def test_a_round_sent_twice_is_kept_once(fleet):
     from browline.store.models import Cleaning, Event, Sighting
 
-    walked = walk(Line("TA-07", "present", lens="cleaned"), Line("TA-08", "in-use"))
+    walked = walk(Line("FS-07", "present", lens="cleaned"), Line("FS-08", "in-use"))
     keep(walked)
     again = keep(walked)
     assert (again.kept, again.already_here) == (0, 2)
@@ -57,33 +57,33 @@ def test_a_round_sent_twice_is_kept_once(fleet):
 def test_two_rounds_that_say_the_same_are_two_records(fleet):
     from browline.store.models import Sighting
 
-    keep(walk(Line("TA-07", "present")))
-    keep(walk(Line("TA-07", "present"), ago=1))
+    keep(walk(Line("FS-07", "present")))
+    keep(walk(Line("FS-07", "present"), ago=1))
     assert Sighting.objects.count() == 2
 
 
 def test_a_lens_cleaned_on_a_round_is_a_cleaning(fleet):
     from browline.store.models import Cleaning
 
-    got = keep(walk(Line("TA-07", "present", lens="cleaned"), Line("TA-08", "present", lens="clean")))
+    got = keep(walk(Line("FS-07", "present", lens="cleaned"), Line("FS-08", "present", lens="clean")))
     assert got.cleaned == 1 and "1 cleaned lens noted" in said(got)
-    assert [(c.instrument.name, c.part, c.time) for c in Cleaning.objects.all()] == [("TA-07", "lens", NOW)]
+    assert [(c.instrument.name, c.part, c.time) for c in Cleaning.objects.all()] == [("FS-07", "lens", NOW)]
 
 
 def test_an_unknown_name_is_kept_and_said_to_be_unknown(fleet):
     from browline.store.models import Instrument
 
-    got = keep(walk(Line("TA-O7", "present")))
-    assert got.unlisted == ("TA-O7",) and got.alike == (("TA-O7", ("TA-07",)),)
-    assert "Not in the register: TA-O7. TA-O7 looks like TA-07." in said(got)
-    assert not Instrument.objects.get(name="TA-O7").listed
+    got = keep(walk(Line("FS-O7", "present")))
+    assert got.unlisted == ("FS-O7",) and got.alike == (("FS-O7", ("FS-07",)),)
+    assert "Not in the register: FS-O7. FS-O7 looks like FS-07." in said(got)
+    assert not Instrument.objects.get(name="FS-O7").listed
 
 
 def test_a_name_in_other_letters_or_blanks_is_the_registers(fleet):
     from browline.store.models import Sighting
 
-    assert keep(walk(Line(" ta-07 ", "present"))).unlisted == ()
-    assert Sighting.objects.get().instrument.name == "TA-07"
+    assert keep(walk(Line(" fs-07 ", "present"))).unlisted == ()
+    assert Sighting.objects.get().instrument.name == "FS-07"
 
 
 def test_a_correction_for_the_same_moment_stands_after_what_it_corrects(fleet):
@@ -91,10 +91,10 @@ def test_a_correction_for_the_same_moment_stands_after_what_it_corrects(fleet):
     from browline.kit import State
     from browline.store.models import Sighting
 
-    keep(walk(Line("TA-07", "not-located"), how="sheet"))
-    first = walk(Line("TA-07", "present"), how="sheet")
+    keep(walk(Line("FS-07", "not-located"), how="sheet"))
+    first = walk(Line("FS-07", "present"), how="sheet")
     keep(first)
-    assert standing(fleet, NOW).places["TA-07"].state is State.PRESENT
+    assert standing(fleet, NOW).places["FS-07"].state is State.PRESENT
     keep(first)
     assert Sighting.objects.count() == 2
 
@@ -103,17 +103,17 @@ def test_a_correction_for_the_same_moment_stands_after_what_it_corrects(fleet):
     "lines, facts, why",
     [
         ((), {}, "Nothing was ticked"),
-        ((Line("TA-07", "present"),), {"ago": -2}, "still to come"),
+        ((Line("FS-07", "present"),), {"ago": -2}, "still to come"),
         ((Line("  ", "present"),), {}, "names no instrument"),
         ((Line("x" * 81, "present"),), {}, "too long a name"),
-        ((Line("TA-07", "not-located", lens="clean"),), {}, "was not found, but something was seen"),
+        ((Line("FS-07", "not-located", lens="clean"),), {}, "was not found, but something was seen"),
     ],
 )
 def test_what_a_round_cannot_say_is_refused_whole(fleet, lines, facts, why):
     from browline.store.models import Event, Sighting
 
     with pytest.raises(InputRefused, match=why):
-        keep(walk(Line("TA-08", "present"), *lines, **facts) if lines else walk(**facts))
+        keep(walk(Line("FS-08", "present"), *lines, **facts) if lines else walk(**facts))
     assert not Sighting.objects.exists() and not Event.objects.filter(verb="round").exists()
 
 
@@ -121,12 +121,12 @@ def test_what_a_round_cannot_say_is_refused_whole(fleet, lines, facts, why):
     "wrong", [{"state": "lost"}, {"lens": "shiny"}, {"mode": "guess"}, {"unit": "K"}, {"battery": "half"}]
 )
 def test_a_word_that_is_not_in_the_list_is_refused(fleet, wrong):
-    with pytest.raises(NotUnderstood, match="TA-07: "):
-        keep(walk(Line(**{"instrument": "TA-07", "state": "present"} | wrong)))
+    with pytest.raises(NotUnderstood, match="FS-07: "):
+        keep(walk(Line(**{"instrument": "FS-07", "state": "present"} | wrong)))
 
 
 def test_a_clock_a_few_minutes_ahead_is_forgiven(fleet):
-    assert keep(walk(Line("TA-07", "present"), ago=-0.1)).kept == 1
+    assert keep(walk(Line("FS-07", "present"), ago=-0.1)).kept == 1
 
 
 def test_phones_and_paper_in_any_order_give_the_same_standing(fleet):
@@ -138,10 +138,10 @@ def test_phones_and_paper_in_any_order_give_the_same_standing(fleet):
 
     key = uuid.UUID(int=7)
     rounds = [
-        (walk(Line("TA-07", "present", lens="dirty", battery="ok"), ago=5, key=key), "ines"),
-        (walk(Line("TA-07", "in-use", unit="F"), Line("TA-08", "not-located"), ago=3, how="sheet"), "ines"),
-        (walk(Line("TA-08", "present", lens="cleaned"), ward="Maple", ago=2), "assessor 00417"),
-        (walk(Line("TA-11", "present", battery="low"), ward="Maple", ago=3), "assessor 00417"),
+        (walk(Line("FS-07", "present", lens="dirty", battery="ok"), ago=5, key=key), "ines"),
+        (walk(Line("FS-07", "in-use", unit="F"), Line("FS-08", "not-located"), ago=3, how="sheet"), "ines"),
+        (walk(Line("FS-08", "present", lens="cleaned"), ward="Maple", ago=2), "assessor 00417"),
+        (walk(Line("FS-11", "present", battery="low"), ward="Maple", ago=3), "assessor 00417"),
     ]
     answers = []
     for order in permutations(rounds):
@@ -161,7 +161,7 @@ def test_two_phones_at_once_keep_a_round_once(fleet, monkeypatch):
     from browline.duties.instruments import rounding
     from browline.store.models import Sighting
 
-    walked = walk(Line("TA-07", "present"))
+    walked = walk(Line("FS-07", "present"))
     real, raced = rounding._keep, []
 
     def slow(key, line, walked_, actor):
@@ -183,35 +183,35 @@ def test_a_round_a_cleaning_and_a_check_by_hand_reach_the_review(fleet):
     from browline.duties.reviewing import _cleanings, _modes, _registered_units
     from browline.store.models import Check
 
-    keep(walk(Line("TA-07", "present", lens="cleaned"), ago=2))
+    keep(walk(Line("FS-07", "present", lens="cleaned"), ago=2))
     facts = {"actor": "ines", "now": NOW}
-    cleaning.enter(["TA-07", "TA-08"], time=NOW - timedelta(hours=1), agent="alcohol swab", **facts)
-    cleaning.enter(["TA-08"], time=NOW, part="case", agent="any", **facts)
-    registers.enter_check("TA-11", time=NOW, reference=37.0, shown=36.6, actor="ines")
+    cleaning.enter(["FS-07", "FS-08"], time=NOW - timedelta(hours=1), agent="alcohol swab", **facts)
+    cleaning.enter(["FS-08"], time=NOW, part="case", agent="any", **facts)
+    registers.enter_check("FS-11", time=NOW, reference=37.0, shown=36.6, actor="ines")
     hours = NOW.timestamp() / 3600
     assert {name: times.tolist() for name, times in _cleanings().items()} == {
-        "TA-07": [hours - 2, hours - 1],
-        "TA-08": [hours - 1],
+        "FS-07": [hours - 2, hours - 1],
+        "FS-08": [hours - 1],
     }
-    assert Check.objects.get().instrument.name == "TA-11"
-    assert _modes()["TA-11"] == "core" and _registered_units()["TA-11"] == "C"
+    assert Check.objects.get().instrument.name == "FS-11"
+    assert _modes()["FS-11"] == "core" and _registered_units()["FS-11"] == "C"
 
 
 def test_a_review_counts_days_since_the_cleaning_a_round_noted(fleet, export, monkeypatch):
-    """The whole way: a chart, a round on which TA-07 was cleaned, a review; nothing is keyed twice."""
+    """The whole way: a chart, a round on which FS-07 was cleaned, a review; nothing is keyed twice."""
     from browline import variation
     from browline.duties.importing import import_file
     from browline.duties.reviewing import review
 
     rows = [
-        f"V{i % 9},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{36 + i % 15 / 10},Oral,TA-0{7 + i % 2}\n"
+        f"V{i % 9},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{36 + i % 15 / 10},Oral,FS-0{7 + i % 2}\n"
         for i in range(120)
     ]
     import_file(fleet, export("stay,time,value,site,instrument\n" + "".join(rows)))
-    keep(walk(Line("TA-07", "present", lens="cleaned")))
+    keep(walk(Line("FS-07", "present", lens="cleaned")))
     asked, real = [], variation.Problem.of
     monkeypatch.setattr(
         variation.Problem, "of", lambda *a, **facts: asked.append(facts["cleanings"]) or real(*a, **facts)
     )
     review(fleet)
-    assert {name: hours.tolist() for name, hours in asked[0].items()} == {"TA-07": [NOW.timestamp() / 3600]}
+    assert {name: hours.tolist() for name, hours in asked[0].items()} == {"FS-07": [NOW.timestamp() / 3600]}

@@ -76,7 +76,7 @@ def test_the_list_is_as_long_as_the_precision_needs(hospital):
     assert sample.count == charts_needed(0.05, 0.9, sample.population)
     assert sample.population == len(
         draw_sample(hospital, count=10**6, seed=1).charts
-    )  # all of them, no spares left
+    )  # all of them, no stand-ins left
 
 
 def test_by_ward_every_ward_has_its_share(hospital):
@@ -85,9 +85,9 @@ def test_by_ward_every_ward_has_its_share(hospital):
     everything = draw_sample(hospital, count=10**6, seed=1).charts
     for ward in {c.ward for c in everything}:
         here = sum(c.ward == ward for c in everything)
-        drawn = sum(c.ward == ward and not c.spare for c in sample.charts)
+        drawn = sum(c.ward == ward and not c.stand_in for c in sample.charts)
         assert abs(drawn - 60 * here / len(everything)) < 1, ward
-        assert sum(c.ward == ward and c.spare for c in sample.charts) >= 2
+        assert sum(c.ward == ward and c.stand_in for c in sample.charts) >= 2
     assert wards == {c.ward for c in everything}
 
 

@@ -169,7 +169,7 @@ def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
     from browline.duties.wards import units_of
     from browline.store.models import Instrument
 
-    for name in ("TA-1", "TA-2", "TA-3"):
+    for name in ("FS-1", "FS-2", "FS-3"):
         Instrument.objects.create(name=name, ward="Larch", unit="C")
     review = told.a_review()
     review.supplement["audit"]["units"] = [
@@ -180,15 +180,15 @@ def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
             "registered": "C",
             "charted": "values charted in °C",
         }
-        for name, shows in (("TA-1", "C"), ("TA-2", "F"), ("TA-3", None), ("TA-9", "F"))
+        for name, shows in (("FS-1", "C"), ("FS-2", "F"), ("FS-3", None), ("FS-9", "F"))
     ]
     said = units_of(review, "Larch")
     assert said[0] == "By the pattern of their numbers 1 instrument shows the unit that the register says."
     assert (
-        "TA-2: its numbers come from tenths of °F, the register says °C" in said[1]
+        "FS-2: its numbers come from tenths of °F, the register says °C" in said[1]
         and "spare at hand" in said[1]
     )
-    assert said[2] == "Too few readings to tell the unit: TA-3." and len(said) == 3
+    assert said[2] == "Too few readings to tell the unit: FS-3." and len(said) == 3
 
 
 @pytest.mark.parametrize("after", [0.026, 0.3])

@@ -26,9 +26,9 @@ WEEKS = [
     {"week": "2026-01-19", "n": 50, "mean_c": -0.5, "low_c": -0.6, "high_c": -0.4},
 ]
 ROWS = [
-    {"name": "TA-07", "low": -0.5, "estimate": -0.4, "high": -0.3, "n": 400, "flagged": True},
-    {"name": "TA-08", "low": -0.1, "estimate": 0.0, "high": 0.1, "n": 300},
-    {"name": "TA-09", "low": None, "estimate": None, "high": None, "n": 5},
+    {"name": "FS-07", "low": -0.5, "estimate": -0.4, "high": -0.3, "n": 400, "flagged": True},
+    {"name": "FS-08", "low": -0.1, "estimate": 0.0, "high": 0.1, "n": 300},
+    {"name": "FS-09", "low": None, "estimate": None, "high": None, "n": 5},
 ]
 STAY = [
     {"time": "2026-03-07T14:05:00", "value_c": 38.4, "site": "temporal"},
@@ -37,12 +37,12 @@ STAY = [
 ]
 DRAWN = {
     "run": lambda: run_chart(MONTHS, EVENTS),
-    "weekly": lambda: weekly_chart(WEEKS, "TA-07", "2026-01-16", 0.3),
+    "weekly": lambda: weekly_chart(WEEKS, "FS-07", "2026-01-16", 0.3),
     "plain weekly": lambda: weekly_chart(WEEKS, "Hazel", unit="F"),
     "interval": lambda: interval_chart(ROWS, 0.3),
     "stay": lambda: stay_chart(STAY),
     "empty run": lambda: run_chart([]),
-    "empty weekly": lambda: weekly_chart([], "TA-07"),
+    "empty weekly": lambda: weekly_chart([], "FS-07"),
     "empty interval": lambda: interval_chart([]),
     "empty stay": lambda: stay_chart([]),
 }
@@ -142,7 +142,7 @@ def test_events_on_one_day_share_a_letter():
 
 
 def test_the_weekly_chart_withholds_small_weeks():
-    figure = weekly_chart(WEEKS, "TA-07", "2026-01-16", 0.3)
+    figure = weekly_chart(WEEKS, "FS-07", "2026-01-16", 0.3)
     assert len(marks(figure.svg)) == 2
     assert figure.table.rows[1] == ("12 Jan 2026", "fewer than 10", "–", "–", "–")
     assert "2.2" not in figure.sentence
@@ -150,7 +150,7 @@ def test_the_weekly_chart_withholds_small_weeks():
 
 
 def test_a_difference_turns_into_fahrenheit_by_its_factor_and_a_temperature_by_the_scale():
-    assert weekly_chart(WEEKS, "TA-07", tolerance=0.3, unit="F").table.rows[2][2] == "−0.90 °F"
+    assert weekly_chart(WEEKS, "FS-07", tolerance=0.3, unit="F").table.rows[2][2] == "−0.90 °F"
     level = [{**WEEKS[0], "mean_c": 37.0}]
     assert weekly_chart(level, "Hazel", unit="F").table.rows[0][2] == "98.6 °F"
 
@@ -166,7 +166,7 @@ def test_charts_with_one_reach_share_one_scale():
 def test_the_interval_chart_tells_flags_in_words_and_leaves_out_small_rows():
     figure = interval_chart(ROWS, 0.3)
     assert "n 400 · flagged" in texts(figure.svg)
-    assert "TA-09" not in texts(figure.svg)
+    assert "FS-09" not in texts(figure.svg)
     assert figure.table.rows[2][1:4] == ("fewer than 10", "–", "–")
 
 

@@ -26,7 +26,7 @@ def observation(**changes) -> dict:
             {"reference": "Organization/1"},
             {"reference": "Practitioner/00417", "display": "Piers Lund"},
         ],
-        "device": {"reference": "Device/9", "identifier": {"value": "TAT-07"}},
+        "device": {"reference": "Device/9", "identifier": {"value": "FS-07"}},
         "effectiveDateTime": "2026-03-07T14:05:00+01:00",
         "valueQuantity": {"value": 37.4, "unit": "degrees C", "system": UCUM, "code": "Cel"},
     }
@@ -50,7 +50,7 @@ def test_a_sound_observation() -> None:
         "patient": "Patient/7",
         "stay": "Encounter/31",
         "person": "00417",
-        "instrument": "TAT-07",
+        "instrument": "FS-07",
     }
 
 

@@ -248,18 +248,18 @@ class TestWardNames:
 class TestInstrumentNames:
     """Trap 15: O/0 and I/1 slips, only where exactly one entry of the register fits."""
 
-    REGISTER = ("TAT-07", "TAT-11", "TAT-O9", "EAR 3")
+    REGISTER = ("FS-07", "FS-11", "FS-O9", "EAR 3")
 
     def test_a_slip_with_one_match_is_mended_and_counted(self) -> None:
-        assert match_instrument("TAT-O7", self.REGISTER) == ("TAT-07", "instrument-letter")
-        assert match_instrument("TAT-I1", self.REGISTER) == ("TAT-11", "instrument-letter")
-        assert match_instrument("tat07", self.REGISTER) == ("TAT-07", "instrument-tidied")
-        assert match_instrument("TAT-7", self.REGISTER) == ("TAT-07", "leading-zeros")
+        assert match_instrument("FS-O7", self.REGISTER) == ("FS-07", "instrument-letter")
+        assert match_instrument("FS-I1", self.REGISTER) == ("FS-11", "instrument-letter")
+        assert match_instrument("fs07", self.REGISTER) == ("FS-07", "instrument-tidied")
+        assert match_instrument("FS-7", self.REGISTER) == ("FS-07", "leading-zeros")
 
     def test_a_slip_with_two_matches_stays_as_charted(self) -> None:
-        assert match_instrument("TAT-0I", ("TAT-01", "TAT-OI")) == ("TAT-0I", None)
+        assert match_instrument("FS-0I", ("FS-01", "FS-OI")) == ("FS-0I", None)
 
     def test_an_exact_match_is_never_touched(self) -> None:
-        assert match_instrument("TAT-O7", ("TAT-O7", "TAT-07")) == ("TAT-O7", None)
-        assert match_instrument("TAT-99", self.REGISTER) == ("TAT-99", None)
+        assert match_instrument("FS-O7", ("FS-O7", "FS-07")) == ("FS-O7", None)
+        assert match_instrument("FS-99", self.REGISTER) == ("FS-99", None)
         assert match_instrument("", self.REGISTER) == ("", None)

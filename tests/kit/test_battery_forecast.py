@@ -18,13 +18,13 @@ HUNDRED_A_DAY = Charted(5600, 56.0)
 def battery(*looks, charted=HUNDRED_A_DAY, lasts=None):
     """`looks`: (days ago, word)."""
     seen = tuple(
-        Seen.of("TA-07", NOW - timedelta(days=days), "present", battery=word) for days, word in looks
+        Seen.of("FS-07", NOW - timedelta(days=days), "present", battery=word) for days, word in looks
     )
     stated = {} if lasts is None else {"": lasts}
     problem = Problem(
-        NOW, (Entry("TA-07"),), seen, charted={"TA-07": charted} if charted else {}, battery_readings=stated
+        NOW, (Entry("FS-07"),), seen, charted={"FS-07": charted} if charted else {}, battery_readings=stated
     )
-    return solve(problem).batteries["TA-07"]
+    return solve(problem).batteries["FS-07"]
 
 
 @pytest.mark.parametrize(

@@ -35,12 +35,12 @@ def ago(**span):
 
 
 def fleet(*entries, **facts):
-    return solve(Problem(NOW, entries or (Entry("TA-07", "Larch", "C", "core"),), **facts))
+    return solve(Problem(NOW, entries or (Entry("FS-07", "Larch", "C", "core"),), **facts))
 
 
 def lens(*cleaned, sightings=(), **entry):
-    found = fleet(Entry("TA-07", **entry), cleanings=cleaned, sightings=sightings)
-    return found.lenses["TA-07"]
+    found = fleet(Entry("FS-07", **entry), cleanings=cleaned, sightings=sightings)
+    return found.lenses["FS-07"]
 
 
 # Common practice, no source: the lens every 14 days.
@@ -55,7 +55,7 @@ def lens(*cleaned, sightings=(), **entry):
     ],
 )
 def test_a_lens_is_due_fourteen_days_after_its_last_cleaning(days, outcome, overdue):
-    found = lens(Cleaned("TA-07", ago(days=days), "lens"), Cleaned("TA-07", ago(days=90), "lens"))
+    found = lens(Cleaned("FS-07", ago(days=days), "lens"), Cleaned("FS-07", ago(days=90), "lens"))
     assert (found.outcome, found.overdue) == (outcome, overdue)
     assert found.due == NOW.date() + timedelta(days=14 - days)
 
@@ -66,15 +66,15 @@ def test_days_are_the_wards_own():
 
     late = datetime(2026, 3, 7, 4, 30, tzinfo=UTC)
     problem = Problem(
-        NOW.astimezone(ZoneInfo("America/New_York")), (Entry("TA-07"),), cleanings=(Cleaned("TA-07", late),)
+        NOW.astimezone(ZoneInfo("America/New_York")), (Entry("FS-07"),), cleanings=(Cleaned("FS-07", late),)
     )
-    assert solve(problem).lenses["TA-07"].due == date(2026, 3, 20)
-    assert lens(Cleaned("TA-07", late)).due == date(2026, 3, 21)
+    assert solve(problem).lenses["FS-07"].due == date(2026, 3, 20)
+    assert lens(Cleaned("FS-07", late)).due == date(2026, 3, 21)
 
 
 def test_a_cleaned_case_is_no_cleaned_lens_and_a_part_not_said_may_be_one():
-    assert lens(Cleaned("TA-07", NOW, "case")).outcome is Lens.NEVER
-    assert lens(Cleaned("TA-07", NOW, "")).outcome is Lens.WITHIN
+    assert lens(Cleaned("FS-07", NOW, "case")).outcome is Lens.NEVER
+    assert lens(Cleaned("FS-07", NOW, "")).outcome is Lens.WITHIN
 
 
 @pytest.mark.parametrize(
@@ -85,11 +85,11 @@ def test_what_has_no_lens_is_never_due(kind, outcome):
 
 
 def test_a_lens_seen_dirty_is_due_until_it_is_cleaned_or_seen_clean():
-    dirty = Seen.of("TA-07", ago(hours=5), "present", lens="dirty")
-    before, after = Cleaned("TA-07", ago(days=1), "lens"), Cleaned("TA-07", ago(hours=4), "lens")
+    dirty = Seen.of("FS-07", ago(hours=5), "present", lens="dirty")
+    before, after = Cleaned("FS-07", ago(days=1), "lens"), Cleaned("FS-07", ago(hours=4), "lens")
     assert lens(before, sightings=(dirty,)).outcome is Lens.DIRTY
     assert lens(before, after, sightings=(dirty,)).outcome is Lens.WITHIN
-    clean = Seen.of("TA-07", ago(hours=3), "present", lens="clean")
+    clean = Seen.of("FS-07", ago(hours=3), "present", lens="clean")
     assert lens(before, sightings=(dirty, clean)).outcome is Lens.WITHIN
 
 
@@ -129,10 +129,10 @@ def test_the_riskiest_lens_comes_first_with_its_reasons():
 def said_of_charts(overdue, ended, counted=None, per_day=93):
     """What is said of a lens `overdue` days, where the charts ended so many days ago."""
     found = fleet(
-        cleanings=(Cleaned("TA-07", ago(days=14 + overdue), "lens"),),
-        charted={"TA-07": Charted(per_day * 56, 56)},
+        cleanings=(Cleaned("FS-07", ago(days=14 + overdue), "lens"),),
+        charted={"FS-07": Charted(per_day * 56, 56)},
         charts_end=None if ended is None else ago(days=ended),
-        charted_past={} if counted is None else {"TA-07": counted},
+        charted_past={} if counted is None else {"FS-07": counted},
     )
     return " ".join(told(next(e for e in errands(found) if e.kind is Kind.LENS)).reasons)
 
@@ -158,17 +158,17 @@ def test_charts_that_end_before_the_date_give_a_usual_number_and_only_while_they
 
 def test_the_order_counts_what_was_charted_and_reckons_the_days_after():
     found = fleet(
-        cleanings=(Cleaned("TA-07", ago(days=24), "lens"),),
-        charted={"TA-07": Charted(560, 56)},
+        cleanings=(Cleaned("FS-07", ago(days=24), "lens"),),
+        charted={"FS-07": Charted(560, 56)},
         charts_end=ago(days=4),
-        charted_past={"TA-07": 66},
+        charted_past={"FS-07": 66},
     )
-    assert found.lenses["TA-07"].past == pytest.approx(66 + 4 * 10)
+    assert found.lenses["FS-07"].past == pytest.approx(66 + 4 * 10)
 
 
 @given(
     st.dictionaries(
-        st.sampled_from([f"TA-{n}" for n in range(9)]),
+        st.sampled_from([f"FS-{n}" for n in range(9)]),
         st.tuples(st.integers(0, 60), st.integers(0, 5000)),
         min_size=1,
     )
@@ -201,7 +201,7 @@ def test_checks_are_due_a_year_after_the_last_and_the_never_checked_first():
 
 
 def shown(**looked):
-    return Seen.of("TA-07", ago(hours=looked.pop("hours", 1)), "present", ward="Larch", **looked)
+    return Seen.of("FS-07", ago(hours=looked.pop("hours", 1)), "present", ward="Larch", **looked)
 
 
 @pytest.mark.parametrize(
@@ -222,25 +222,25 @@ def test_the_latest_look_is_compared_with_the_register(sightings, what):
 
 
 def test_a_register_that_does_not_say_is_not_contradicted():
-    assert fleet(Entry("TA-07"), sightings=(shown(unit="F", mode="core"),)).mismatches == ()
+    assert fleet(Entry("FS-07"), sightings=(shown(unit="F", mode="core"),)).mismatches == ()
 
 
 def test_a_mode_differs_by_four_tenths_and_is_not_taken_away_without_a_spare():
     """0.4 °C between builds, stated by two manuals as 0.4 °C (0.8 °F); converted it is 0.7 °F."""
     words = told(errands(fleet(sightings=(shown(mode="oral-equivalent"),)))[0])
-    assert words.title == "TA-07 (Larch): mode oral-equivalent, registered core"
+    assert words.title == "FS-07 (Larch): mode oral-equivalent, registered core"
     assert any("0.4 °C (0.7 °F)" in reason for reason in words.reasons) and "bring a spare" in words.action
 
 
 def test_nothing_is_advised_to_be_taken_away_without_a_spare():
     found = fleet(
-        Entry("TA-07", "Larch", "C", "core"),
-        Entry("TA-08", end=NOW.date() - timedelta(days=1)),
-        Entry("TA-09"),
+        Entry("FS-07", "Larch", "C", "core"),
+        Entry("FS-08", end=NOW.date() - timedelta(days=1)),
+        Entry("FS-09"),
         sightings=(
             shown(unit="F", mode="direct", lens="dirty", battery="dead"),
-            Seen.of("TA-07", ago(hours=2), "present", ward="Yew"),
-            Seen.of("TA-08", ago(hours=2), "present", ward="Yew"),
+            Seen.of("FS-07", ago(hours=2), "present", ward="Yew"),
+            Seen.of("FS-08", ago(hours=2), "present", ward="Yew"),
         ),
     )
     assert {e.kind for e in errands(found)} == set(Kind)
@@ -289,16 +289,16 @@ def test_a_ward_is_ready_when_lens_battery_unit_and_mode_are():
 def test_the_count_says_its_denominator():
     """And no range: every instrument of the register was counted, so no sample makes the share uncertain."""
     found = fleet(
-        *(Entry(f"TA-0{n}") for n in (1, 2, 3)),
-        Entry("TA-09", end=date(2026, 1, 1)),
-        Entry("TA-10", listed=False),
-        sightings=(Seen.of("TA-01", ago(hours=1), "present"), Seen.of("TA-02", ago(hours=1), "in-use")),
+        *(Entry(f"FS-0{n}") for n in (1, 2, 3)),
+        Entry("FS-09", end=date(2026, 1, 1)),
+        Entry("FS-10", listed=False),
+        sightings=(Seen.of("FS-01", ago(hours=1), "present"), Seen.of("FS-02", ago(hours=1), "in-use")),
     )
     assert counted(found.count) == (
         "2 of 3 in service are located: 1 present, 1 in use; 1 not located. That is 67 %. "
         "1 retired is not counted. 1 more seen that is not in the register."
     )
-    assert counted(fleet(Entry("TA-09", end=date(2026, 1, 1))).count).startswith(
+    assert counted(fleet(Entry("FS-09", end=date(2026, 1, 1))).count).startswith(
         "None of the register is in service."
     )
 
@@ -324,10 +324,10 @@ def test_what_etches_a_lens(agent, part, etched):
 
 @pytest.mark.parametrize(
     "name, alike",
-    [("TA-O7", True), ("TA-07", False), ("ta07", True), ("T4-07", False), ("TA-O8", False)],
+    [("FS-O7", True), ("FS-07", False), ("fs07", True), ("F8-07", False), ("FS-O8", False)],
 )
 def test_names_that_look_alike(name, alike):
-    assert (look_alikes(name, ["TA-07", "TB-07"]) == ("TA-07",)) is alike
+    assert (look_alikes(name, ["FS-07", "TB-07"]) == ("FS-07",)) is alike
 
 
 def test_i_and_l_and_1_look_alike():
@@ -335,5 +335,5 @@ def test_i_and_l_and_1_look_alike():
 
 
 def test_a_name_is_the_registers_only_where_one_alone_is_meant():
-    assert same_name("ta-07", ["TA-07", "Ta-07"]) == "ta-07"
-    assert same_name("Ta-07", ["TA-07", "Ta-07"]) == "Ta-07"
+    assert same_name("fs-07", ["FS-07", "Fs-07"]) == "fs-07"
+    assert same_name("Fs-07", ["FS-07", "Fs-07"]) == "Fs-07"

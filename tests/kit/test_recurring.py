@@ -11,7 +11,7 @@ from browline.kit import Basis, Counted, Questioned, pareto, recurring, told_apa
 from browline.kit.recurring import ADVICE, FEWEST, Outcome
 from browline.kit.recurring_words import CANNOT_SAY, REFUSAL, Bias, headline, rule, said, together
 
-FLEET = tuple(f"TA-{n:02d}" for n in range(1, 21))
+FLEET = tuple(f"FS-{n:02d}" for n in range(1, 21))
 
 
 def _tail(x, total, share):
@@ -40,7 +40,7 @@ def test_the_chance_is_that_of_every_way_the_questions_could_fall():
 
 def test_flags_are_those_of_the_step_of_benjamini_and_hochberg():
     """The step by hand: with p in order, the last k with p_k <= k q / m; Benjamini and Hochberg 1995 (from memory)."""
-    counts = {**dict.fromkeys(FLEET, 1), "TA-01": 9, "TA-02": 8, "TA-03": 8, "TA-04": 7}
+    counts = {**dict.fromkeys(FLEET, 1), "FS-01": 9, "FS-02": 8, "FS-03": 8, "FS-04": 7}
     found = recurring(Questioned(counts, dict.fromkeys(FLEET, 1.0), false_share=0.10))
     total = sum(counts.values())
     tails = sorted(_tail(n, total, Fraction(1, 20)) for n in counts.values())
@@ -82,19 +82,19 @@ def _flags(counts, parts):
 
 
 def test_two_are_never_enough_and_nor_is_less_than_twice_the_even_part():
-    parts = dict.fromkeys(FLEET, 1e3) | {"TA-01": 1e-3}
-    assert FEWEST == 3 and _flags({"TA-01": 2}, parts) == [] and _flags({"TA-01": 3}, parts) == ["TA-01"]
-    many = dict.fromkeys(FLEET, 1000) | {"TA-01": 1900}
+    parts = dict.fromkeys(FLEET, 1e3) | {"FS-01": 1e-3}
+    assert FEWEST == 3 and _flags({"FS-01": 2}, parts) == [] and _flags({"FS-01": 3}, parts) == ["FS-01"]
+    many = dict.fromkeys(FLEET, 1000) | {"FS-01": 1900}
     assert _flags(many, dict.fromkeys(FLEET, 1.0)) == []
-    assert _flags(many | {"TA-01": 2300}, dict.fromkeys(FLEET, 1.0)) == ["TA-01"]
+    assert _flags(many | {"FS-01": 2300}, dict.fromkeys(FLEET, 1.0)) == ["FS-01"]
 
 
 def test_too_few_to_tell_is_said_where_five_times_as_often_could_be_missed():
     """Against the definition: the chance that one with five times its part reaches the least count flagged alone."""
     for total in (6, 30, 42, 52, 58, 90, 94, 200):
         counts = dict(zip(FLEET, [total // 20] * 20, strict=True))
-        counts["TA-20"] += total - sum(counts.values())
-        one = _of(recurring(Questioned(counts, dict.fromkeys(FLEET, 1.0))), "TA-05")
+        counts["FS-20"] += total - sum(counts.values())
+        one = _of(recurring(Questioned(counts, dict.fromkeys(FLEET, 1.0))), "FS-05")
         level = Fraction(1, 10 * 20)
         beyond = next(x for x in range(total + 2) if _tail(x, total, Fraction(1, 20)) <= level)
         least = max(beyond, 3, -(-2 * total // 20))
@@ -148,7 +148,7 @@ def test_wards_left_over_cannot_be_read_off_the_whole():
 
 
 def test_nothing_said_estimates_an_error_or_takes_an_instrument_away_without_another():
-    found = recurring(Questioned({"TA-01": 8, "TA-02": 1}, dict.fromkeys(FLEET, 1.0)))
+    found = recurring(Questioned({"FS-01": 8, "FS-02": 1}, dict.fromkeys(FLEET, 1.0)))
     one = found.flagged[0]
     every = [
         together(found),

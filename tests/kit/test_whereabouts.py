@@ -20,12 +20,12 @@ def ago(**span):
 
 
 def seen(state, ward="Larch", **span):
-    return Seen.of("TA-07", ago(**span), state, ward=ward)
+    return Seen.of("FS-07", ago(**span), state, ward=ward)
 
 
 def place(*sightings, now=NOW, locate_days=7, **entry):
-    register = (Entry("TA-07", **{"ward": "Larch"} | entry),)
-    return solve(Problem(now, register, tuple(sightings), locate_days=locate_days)).places["TA-07"]
+    register = (Entry("FS-07", **{"ward": "Larch"} | entry),)
+    return solve(Problem(now, register, tuple(sightings), locate_days=locate_days)).places["FS-07"]
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ def test_today_is_the_wards_own_day():
     assert place(now=sydney, end=date(2026, 3, 8)).state is State.RETIRED
 
 
-NAMES = [f"TA-{n:02d}" for n in range(8)]
+NAMES = [f"FS-{n:02d}" for n in range(8)]
 DAYS = st.one_of(st.none(), st.integers(-20, 20).map(lambda d: TODAY + timedelta(days=d)))
 ENTRIES = st.lists(
     st.builds(
@@ -148,7 +148,7 @@ def test_hearing_of_a_round_twice_changes_nothing(sightings):
     "wrong",
     [
         {"now": NOW.replace(tzinfo=None)},
-        {"register": (Entry("TA-07"), Entry("TA-07"))},
+        {"register": (Entry("FS-07"), Entry("FS-07"))},
         {"clean_days": 0},
         {"locate_days": 0},
     ],

@@ -6,14 +6,14 @@ from datetime import UTC, date, datetime, timedelta
 MADE = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)
 WARDS = ("Alder", "Birch", "Cedar", "Elm", "Hazel", "Larch", "Rowan", "Willow")
 FLEET = "The whole fleet may be off: charts compare instruments with one another, not with a reference."
-OFF = {"TA-03": -0.42, "TA-07": -0.38, "TA-12": 0.47, "TA-19": -0.55, "TA-26": -0.36, "TA-33": 0.41}
+OFF = {"FS-03": -0.42, "FS-07": -0.38, "FS-12": 0.47, "FS-19": -0.55, "FS-26": -0.36, "FS-33": 0.41}
 ANSWERED = {
-    "TA-05": "lens-cleaned",
-    "TA-14": "out-of-limits",
-    "TA-22": "within-limits",
-    "TA-28": "not-found",
-    "TA-36": "mode-changed",
-    "TA-40": "replaced",
+    "FS-05": "lens-cleaned",
+    "FS-14": "out-of-limits",
+    "FS-22": "within-limits",
+    "FS-28": "not-found",
+    "FS-36": "mode-changed",
+    "FS-40": "replaced",
 }
 
 
@@ -151,7 +151,7 @@ def findings() -> list[dict]:
 def instruments() -> list[dict]:
     made = []
     for i in range(1, 42):
-        name = f"TA-{i:02d}"
+        name = f"FS-{i:02d}"
         offset = OFF.get(name, 0.12 * wobble(i))
         n = 7 if i == 41 else 300 + 11 * i
         made.append(

@@ -44,7 +44,7 @@ def test_one_side_answers_what_a_surveyor_asks(staff, tmp_path):
         "05 Jan 2026: signed off",
         "version 1, DRAFT",
         "on a patient",
-        "TA-07",
+        "FS-07",
         "clean lens",
         "charts it whole",
         "Assessor: Bo Hale, senior nurse",

@@ -22,7 +22,7 @@ SIGN_IN = SignInSheet(
 )  # fmt: skip
 ROUND = RoundSheet(
     NOW, "Larch",
-    (RoundLine("TA-07", "Larch", "oral-equivalent", "C", date(2026, 12, 1)), RoundLine("TA-08")),
+    (RoundLine("FS-07", "Larch", "oral-equivalent", "C", date(2026, 12, 1)), RoundLine("FS-08")),
     "Fenwick Vale",
 )  # fmt: skip
 
@@ -96,7 +96,7 @@ def _alts(path):
 def test_a_round_asks_what_a_sighting_holds(paper, tmp_path):
     (page,) = read(write_round_sheet(replace(ROUND, paper=paper), tmp_path / "r.pdf"))
     for words in (
-        "TA-07", "TA-08", "lens due 01 Dec 2026", "register: oral-", "register: °C", "register: not said",
+        "FS-07", "FS-08", "lens due 01 Dec 2026", "register: oral-", "register: °C", "register: not said",
         "present in use not found", "clean cleaned dirty", "ok low dead new", "Listed here: 2", "it stays in the count",
         CAUTION,
     ):  # fmt: skip

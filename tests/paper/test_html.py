@@ -135,7 +135,7 @@ def test_a_browser_fetches_nothing_complains_of_nothing_and_needs_no_sideways_sc
 
 @pytest.mark.browser
 def test_a_drawing_stands_inline_under_the_policy_of_our_pages(browser):
-    svg = weekly_chart(told.weeks(-0.4, 21, 1), "TA-07", "2026-06-01", 0.3).svg
+    svg = weekly_chart(told.weeks(-0.4, 21, 1), "FS-07", "2026-06-01", 0.3).svg
     policy = "default-src 'none'; style-src 'self'"
     page = browser.new_page()
     complaints = []

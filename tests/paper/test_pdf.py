@@ -57,7 +57,7 @@ def test_page_1_stays_one_page_when_there_is_much_to_say(paper, tmp_path):
     supplement["events"] = [
         {"date": f"2026-{m:02d}-10", "what": "something changed " * 6, "ward": ""} for m in range(1, 11)
     ]
-    findings = [told.off_instrument(f"TA-{i + 1000}", -0.4) for i in range(30)] + told.findings()
+    findings = [told.off_instrument(f"FS-{i + 1000}", -0.4) for i in range(30)] + told.findings()
     report = report_of(told.result(), supplement, findings, made=told.MADE, paper=paper)
     path = write_pdf(report, tmp_path / "report.pdf")
     pages = read(path)

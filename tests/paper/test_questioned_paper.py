@@ -14,7 +14,7 @@ from browline.paper import write_questioned_learning, write_questioned_log_sheet
 from browline.paper.hand_out import CAUTION
 
 NOW = datetime(2026, 11, 25, 15, 0, tzinfo=UTC)
-FLEET = tuple(f"TA-{n:02d}" for n in range(1, 21))
+FLEET = tuple(f"FS-{n:02d}" for n in range(1, 21))
 NOT_THE_RECORD = "Chart every reading with its site in the patient record; this is not the record."
 
 
@@ -40,7 +40,7 @@ def ask(name):
 
 
 MANY = told(
-    dict(zip(CAUSES, (20, 9, 8, 7, 6, 5, 4, 3, 3, 3, 2, 1), strict=True)), {"TA-07": 9}, (ask("TA-07"),)
+    dict(zip(CAUSES, (20, 9, 8, 7, 6, 5, 4, 3, 3, 3, 2, 1), strict=True)), {"FS-07": 9}, (ask("FS-07"),)
 )
 
 
@@ -57,7 +57,7 @@ def test_one_side_says_causes_instruments_the_refusal_and_what_cannot_be_said(bo
     (page,) = read(learning(MANY, tmp_path / "l.pdf", paper))
     for words in (
         "71 lines of the log, 01 Dec 2025 to 25 Nov 2026; 2 taken back", "damp or sweating", "20 of 71",
-        "others, fewer than 3 lines each", "TA-07", "Bring a spare, tag it, send it for a check.", "escalated 11",
+        "others, fewer than 3 lines each", "FS-07", "Bring a spare, tag it, send it for a check.", "escalated 11",
         REFUSAL, REFUSAL_SOURCE, *CANNOT_SAY, CAUTION,
     ):  # fmt: skip
         assert words in page, words
@@ -79,15 +79,15 @@ def _alts(path):
 
 
 def test_with_few_lines_nothing_is_drawn_and_the_refusal_stands_all_the_same(book, tmp_path):
-    (page,) = read(learning(told({"damp": 4}, {"TA-07": 1}), tmp_path / "l.pdf"))
+    (page,) = read(learning(told({"damp": 4}, {"FS-07": 1}), tmp_path / "l.pdf"))
     assert "Fewer than 10 lines" in page and "Too few to tell" in page and REFUSAL in page
     assert "Causes, commonest first" not in page
 
 
 def test_many_instruments_to_check_stay_on_one_side_and_the_rest_is_said(book, tmp_path):
-    many = told({"lens": 40}, {"TA-07": 9}, tuple(ask(name) for name in FLEET[:9]))
+    many = told({"lens": 40}, {"FS-07": 9}, tuple(ask(name) for name in FLEET[:9]))
     (page,) = read(learning(many, tmp_path / "l.pdf"))
-    assert "TA-06" in page and "TA-07." not in page and "3 more stand on the page." in page
+    assert "FS-06" in page and "FS-07." not in page and "3 more stand on the page." in page
 
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])

@@ -72,7 +72,7 @@ def test_a_list_of_charts_says_what_to_look_for_and_which_import_a_row_is_in(tmp
     said = "import 3: CSV 7abdc1, imported 2026-07-04, 1,200 rows taken"
     assert [[c.value for c in row] for row in rows] == [
         [1, "look at", said, 41, "2026-07-01 06:05", "Maple", ""],
-        [2, "spare", said, 9, "2026-07-01 02:00", "Maple", ""],
+        [2, "stand-in", said, 9, "2026-07-01 02:00", "Maple", ""],
     ]
 
 
@@ -81,7 +81,7 @@ def test_findings_are_listed_with_numbers_as_numbers(report, tmp_path):
     assert tuple(c.value for c in page[0]) == FINDING_HEADINGS
     assert len(page) == 1 + len(told.findings())
     first = dict(zip(FINDING_HEADINGS, page[1], strict=True))
-    assert first["name"].value == "TA-03"
+    assert first["name"].value == "FS-03"
     assert first["effect"].value == -0.42
     assert first["effect"].data_type == "n"
     assert first["next step"].value == "Bring a spare, tag it and send it for a check."
@@ -101,7 +101,7 @@ def test_findings_about_people_stay_out_and_small_ones_are_withheld(tmp_path):
 
 def test_a_list_too_long_for_one_sheet_goes_on_in_the_next(tmp_path, monkeypatch):
     monkeypatch.setattr("browline.paper.sheets.MOST_ROWS", 3)
-    pages = cells(write_xlsx([look_back_sheet("TA-07", [("charts", range(1, 8))])], tmp_path / "list.xlsx"))
+    pages = cells(write_xlsx([look_back_sheet("FS-07", [("charts", range(1, 8))])], tmp_path / "list.xlsx"))
     assert [len(page) - 1 for page in pages.values()] == [3, 3, 1]
     assert pages["look back 3"][1][2].value == 7
 

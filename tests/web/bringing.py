@@ -5,9 +5,9 @@ from html.parser import HTMLParser
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 LARCH = b"""MRN,Visit,Obs time,Temp,Units,Route,Ward,Asset,Nurse
-PLANTED-1,V1,2026-03-07 10:00,36.6,C,Temporal,Larch,TA-07,00417
-PLANTED-1,V1,2026-03-07 14:05,37.9,C,Temporal,Larch,TA-07,00417
-PLANTED-2,V2,2026-03-07 10:10,LO,C,Oral,Larch,TA-08,00417
+PLANTED-1,V1,2026-03-07 10:00,36.6,C,Temporal,Larch,FS-07,00417
+PLANTED-1,V1,2026-03-07 14:05,37.9,C,Temporal,Larch,FS-07,00417
+PLANTED-2,V2,2026-03-07 10:10,LO,C,Oral,Larch,FS-08,00417
 """
 AMBIGUOUS = b"""Patient,Obs time,Temp,Ward
 P1,03/04/2026 10:00,36.6,Larch

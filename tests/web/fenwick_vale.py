@@ -1,4 +1,4 @@
-"""The cast, all invented: the wards Larch and Maple, thermometer TA-07 that reads low, and Ines, who educates.
+"""The cast, all invented: the wards Larch and Maple, thermometer FS-07 that reads low, and Ines, who educates.
 
 Rows are written straight into the book, as a review would have left them.
 """
@@ -8,9 +8,9 @@ from datetime import UTC, date, datetime, timedelta
 import invented_wards
 from browline.store.models import Cleaning, Finding, Import, Instrument, Review
 
-TA07 = {
+FS07 = {
     "kind": "instrument-offset",
-    "subject": {"type": "instrument", "id": "TA-07"},
+    "subject": {"type": "instrument", "id": "FS-07"},
     "effect": -0.42,
     "low": -0.55,
     "high": -0.30,
@@ -26,13 +26,13 @@ TA07 = {
         },
         {"cause": "a changed mode", "probability": None, "tell_apart": "Look at the mode on its display."},
     ],
-    "action": "Bring a spare, tag TA-07, and send it for a check.",
-    "sentence": "TA-07 reads about 0.4 °C low since March.",
+    "action": "Bring a spare, tag FS-07, and send it for a check.",
+    "sentence": "FS-07 reads about 0.4 °C low since March.",
     "comparator": "the other thermometers on Larch",
 }
 
 LARCH = {
-    **TA07,
+    **FS07,
     "kind": "site-missing",
     "subject": {"type": "ward", "id": "Larch"},
     "effect": 0.31,
@@ -48,7 +48,7 @@ LARCH = {
 }
 
 PERSON = {
-    **TA07,
+    **FS07,
     "kind": "technique-support",
     "subject": {"type": "person", "id": "00417"},
     "sentence": "Readings charted by 00417 run low.",
@@ -62,9 +62,9 @@ RESULT = {
         "from": "2026-01-05", "until": "2026-06-28",
     },
     "instruments": [
-        {"instrument": "TA-07", "n": 1234, "comparator": "the other thermometers", "offset_c": -0.42,
+        {"instrument": "FS-07", "n": 1234, "comparator": "the other thermometers", "offset_c": -0.42,
          "low_c": -0.55, "high_c": -0.30, "probability_beyond": 0.97, "since": "2026-03-02"},
-        {"instrument": "TA-08", "n": 900, "comparator": "the other thermometers", "offset_c": 0.03,
+        {"instrument": "FS-08", "n": 900, "comparator": "the other thermometers", "offset_c": 0.03,
          "low_c": -0.06, "high_c": 0.12, "probability_beyond": 0.01, "since": None},
     ],
     "wards": [{"ward": "Larch", "n": 2500}, {"ward": "Maple", "n": 2400}],
@@ -77,7 +77,7 @@ SUPPLEMENT = {
     "cannot_answer": ["Who was trained: the files name no sessions."],
     "can_answer": ["Which thermometer reads off."],
     "requests": [{"column": "entered", "why": "to tell late entry from odd hours"}],
-    "weeks": {"instrument": {"TA-07": []}, "ward": {}},
+    "weeks": {"instrument": {"FS-07": []}, "ward": {}},
 }
 
 
@@ -96,11 +96,11 @@ def an_import(**facts) -> Import:
 
 
 def a_review(*findings, people=False) -> Review:
-    """A review that left these findings (by default: TA-07 and Larch)."""
+    """A review that left these findings (by default: FS-07 and Larch)."""
     made = Review.objects.create(
         options={"people": people}, result=RESULT, supplement=SUPPLEMENT, version="0.1.0"
     )
-    for order, data in enumerate(findings or (TA07, LARCH)):
+    for order, data in enumerate(findings or (FS07, LARCH)):
         a_finding(made, data, order=order)
     return made
 
@@ -116,17 +116,17 @@ def a_finding(review, data, **facts) -> Finding:
 
 
 def a_register() -> Instrument:
-    """TA-07 of Larch, cleaned once, and TA-08."""
+    """FS-07 of Larch, cleaned once, and FS-08."""
     found = Instrument.objects.create(
-        name="TA-07", ward="Larch", unit="C", kind="forehead-scan", model="Model A"
+        name="FS-07", ward="Larch", unit="C", kind="forehead-scan", model="Model A"
     )
-    Instrument.objects.create(name="TA-08", ward="Larch", listed=False)
+    Instrument.objects.create(name="FS-08", ward="Larch", listed=False)
     Cleaning.objects.create(instrument=found, time=datetime(2026, 2, 1, 9, 0, tzinfo=UTC), part="lens")
     return found
 
 
 def weeks(n=12, mean=-0.4):
-    """Weekly differences of TA-07."""
+    """Weekly differences of FS-07."""
     monday = date(2026, 1, 5)
     return [
         {"week": (monday + timedelta(weeks=k)).isoformat(), "n": 30 + k, "mean_c": mean, "low_c": mean - 0.1,
@@ -135,11 +135,11 @@ def weeks(n=12, mean=-0.4):
     ]  # fmt: skip
 
 
-def charts_of_ta07(monkeypatch):
-    """TA-07 was charted for twelve weeks; nothing else was."""
+def charts_of_fs07(monkeypatch):
+    """FS-07 was charted for twelve weeks; nothing else was."""
     from browline.duties import series
 
-    points = {"TA-07": weeks()}
+    points = {"FS-07": weeks()}
     monkeypatch.setattr(
         series, "series", lambda book, what, name: series.Series(what, name, points.get(name, []), True)
     )

@@ -32,7 +32,7 @@ PAGES = [
     "/readings/",
     "/readings/imports/1/",
     "/readings/imports/1/set-aside/",
-    "/readings/chart/?what=instrument&name=TA-07",
+    "/readings/chart/?what=instrument&name=FS-07",
     "/wards/",
     "/wards/Larch/",
     "/wards/Maple/",
@@ -46,9 +46,9 @@ PAGES = [
     "/under-way/3/",
 ]
 LARCH = """MRN,Visit,Obs time,Temp,Units,Route,Ward,Asset,Nurse
-PLANTED-1,V1,2026-03-07 10:00,36.6,C,Temporal,Larch,TA-07,00417
-PLANTED-1,V1,2026-03-07 14:05,37.9,C,Temporal,Larch,TA-07,00417
-PLANTED-2,V2,2026-03-07 10:10,LO,C,Oral,Larch,TA-08,00417
+PLANTED-1,V1,2026-03-07 10:00,36.6,C,Temporal,Larch,FS-07,00417
+PLANTED-1,V1,2026-03-07 14:05,37.9,C,Temporal,Larch,FS-07,00417
+PLANTED-2,V2,2026-03-07 10:10,LO,C,Oral,Larch,FS-08,00417
 """
 
 
@@ -103,9 +103,9 @@ def full(book, monkeypatch):
 
     fenwick_vale.a_register()
     fenwick_vale.an_import()
-    fenwick_vale.a_review(fenwick_vale.TA07, fenwick_vale.LARCH, fenwick_vale.PERSON, people=True)
+    fenwick_vale.a_review(fenwick_vale.FS07, fenwick_vale.LARCH, fenwick_vale.PERSON, people=True)
     (book.reports / "review-1.json").write_text("{}")
-    fenwick_vale.charts_of_ta07(monkeypatch)
+    fenwick_vale.charts_of_fs07(monkeypatch)
     Job.objects.create(verb="review", state="done")
     Job.objects.create(verb="import", state="refused", message="The date order cannot be told.")
     Job.objects.create(verb="report", state="running")

@@ -10,7 +10,7 @@ def text(answer):
 
 @pytest.fixture
 def fleet(ines):
-    """TA-07, reviewed and found to read low, and TA-08."""
+    """FS-07, reviewed and found to read low, and FS-08."""
     fenwick_vale.a_register()
     fenwick_vale.an_import()
     fenwick_vale.a_review()
@@ -34,7 +34,7 @@ def test_no_instrument_yet(ines):
 def test_the_register_with_what_the_review_says(fleet):
     page = text(fleet.get("/instruments/"))
     for said in (
-        "TA-07",
+        "FS-07",
         "−0.42 °C (−0.76 °F)",
         "−0.55 to −0.30 °C",
         "02 Mar 2026",
@@ -55,15 +55,15 @@ def test_since_when_is_said_only_of_those_found_to_be_off(fleet):
 
 
 def test_one_seen_only_in_charts_is_said_to_be(fleet):
-    assert "not in the register" in text(fleet.get("/instruments/")).split("TA-08")[1]
+    assert "not in the register" in text(fleet.get("/instruments/")).split("FS-08")[1]
 
 
 def test_the_surest_to_be_off_stands_first(fleet):
     from browline.store.models import Instrument
 
-    Instrument.objects.filter(name="TA-08").update(name="TA-01")
+    Instrument.objects.filter(name="FS-08").update(name="FS-01")
     page = text(fleet.get("/instruments/"))
-    assert page.index("TA-07") < page.index("TA-01")
+    assert page.index("FS-07") < page.index("FS-01")
 
 
 def test_an_instruments_page_leads_to_its_findings(fleet):
@@ -82,7 +82,7 @@ def test_a_check_is_entered(fleet):
     page = text(fleet.post("/instruments/1/check/", CHECK, follow=True))
     assert "The check was entered." in page
     assert "−0.45 °C (−0.81 °F)" in page
-    assert Check.objects.get().instrument.name == "TA-07"
+    assert Check.objects.get().instrument.name == "FS-07"
 
 
 def test_a_check_in_fahrenheit_is_kept_in_celsius(fleet):

@@ -18,9 +18,9 @@ def text(answer):
 
 @pytest.fixture
 def fleet(ines):
-    """TA-07 of Larch in service, TA-08 seen in charts only; and TA-09 of Maple."""
+    """FS-07 of Larch in service, FS-08 seen in charts only; and FS-09 of Maple."""
     fenwick_vale.a_register()
-    registers.add_instrument("TA-09", ward="Maple", unit="C", actor="educator")
+    registers.add_instrument("FS-09", ward="Maple", unit="C", actor="educator")
     return ines
 
 
@@ -34,12 +34,12 @@ CLEANED = {
     "part": "lens",
     "agent": "",
     "who": "",
-    "instruments": ["TA-07", "TA-09"],
+    "instruments": ["FS-07", "FS-09"],
 }
 
 
 def test_it_opens_with_one_denominator(fleet):
-    walk(Line("TA-07", "in-use"))
+    walk(Line("FS-07", "in-use"))
     page = text(fleet.get("/instruments/"))
     assert "1 of 2 in service are located: 0 present, 1 in use; 1 not located." in page
     assert "1 more seen that is not in the register." in page
@@ -49,17 +49,17 @@ def test_it_opens_with_one_denominator(fleet):
 
 
 def test_what_is_due_has_its_reason_and_its_deed(fleet):
-    walk(Line("TA-07", "present", unit="F", battery="low", lens="dirty"))
+    walk(Line("FS-07", "present", unit="F", battery="low", lens="dirty"))
     page = text(fleet.get("/instruments/"))
     for said in (
-        "TA-07 (Larch): unit °F, registered °C",
+        "FS-07 (Larch): unit °F, registered °C",
         "Set it back to °C; where that cannot be done, bring a spare",
-        "TA-07 (Larch): battery low",
+        "FS-07 (Larch): battery low",
         "Bring a battery",
-        "TA-09 (Maple): not located",
-        "TA-07 (Larch): lens seen dirty",
+        "FS-09 (Maple): not located",
+        "FS-07 (Larch): lens seen dirty",
         "Clean the lens with alcohol on a swab",
-        "TA-07 (Larch): check due",
+        "FS-07 (Larch): check due",
     ):
         assert said in page, said
 
@@ -104,7 +104,7 @@ def test_an_agent_that_etches_is_cautioned(fleet):
     "wrong",
     [
         {"instruments": []},
-        {"instruments": ["TA-99"]},
+        {"instruments": ["FS-99"]},
         {"time": ""},
         {"time": "2999-01-01T00:00"},
         {"part": "x"},
@@ -118,8 +118,8 @@ def test_half_a_cleaning_is_refused_on_its_page(fleet, wrong):
 
 
 def test_the_instrument_is_ticked_when_coming_from_its_page(fleet):
-    page = fleet.get("/instruments/cleanings/?instrument=TA-09").content.decode()
-    assert re.search(r'value="TA-09"[^>]*checked', page) and not re.search(r'value="TA-07"[^>]*checked', page)
+    page = fleet.get("/instruments/cleanings/?instrument=FS-09").content.decode()
+    assert re.search(r'value="FS-09"[^>]*checked', page) and not re.search(r'value="FS-07"[^>]*checked', page)
 
 
 def test_the_unit_chosen_stands_first_where_builds_differ(fleet):
@@ -132,7 +132,7 @@ def test_the_unit_chosen_stands_first_where_builds_differ(fleet):
 
 def test_an_instrument_is_added(fleet):
     added = {
-        "name": "TA-10",
+        "name": "FS-10",
         "ward": "Larch",
         "unit": "C",
         "mode": "core",
@@ -140,56 +140,56 @@ def test_an_instrument_is_added(fleet):
         "model": "",
     }
     page = text(fleet.post("/instruments/add/", added, follow=True))
-    assert "TA-10 is in the register." in page and "Not located. No round has found it yet." in page
-    assert Event.objects.filter(verb="register-added", subject="TA-10").exists()
+    assert "FS-10 is in the register." in page and "Not located. No round has found it yet." in page
+    assert Event.objects.filter(verb="register-added", subject="FS-10").exists()
 
 
 def test_a_look_alike_needs_a_second_look(fleet):
-    answer = fleet.post("/instruments/add/", {"name": "TA-O7"})
+    answer = fleet.post("/instruments/add/", {"name": "FS-O7"})
     page = text(answer)
     assert (
         answer.status_code == 422
-        and "TA-O7 looks like TA-07" in page
+        and "FS-O7 looks like FS-07" in page
         and "I have read the label again" in page
     )
-    assert fleet.post("/instruments/add/", {"name": "TA-O7", "sure": "on"}).status_code == 302
+    assert fleet.post("/instruments/add/", {"name": "FS-O7", "sure": "on"}).status_code == 302
 
 
 def test_one_seen_only_in_charts_is_taken_in(fleet):
-    assert "Add TA-08 to the register" in text(fleet.get("/instruments/"))
-    assert 'value="TA-08"' in fleet.get("/instruments/add/?name=TA-08").content.decode()
-    fleet.post("/instruments/add/", {"name": "TA-08", "ward": "Larch"})
-    assert Instrument.objects.get(name="TA-08").listed
+    assert "Add FS-08 to the register" in text(fleet.get("/instruments/"))
+    assert 'value="FS-08"' in fleet.get("/instruments/add/?name=FS-08").content.decode()
+    fleet.post("/instruments/add/", {"name": "FS-08", "ward": "Larch"})
+    assert Instrument.objects.get(name="FS-08").listed
 
 
 def test_retiring_asks_for_a_reason_and_a_stand_in(fleet):
-    number = Instrument.objects.get(name="TA-07").pk
+    number = Instrument.objects.get(name="FS-07").pk
     day = (timezone.localdate() - timedelta(days=1)).isoformat()
-    for wrong in ({"reason": ""}, {"replacement": ""}, {"replacement": "TA-07"}):
+    for wrong in ({"reason": ""}, {"replacement": ""}, {"replacement": "FS-07"}):
         answer = fleet.post(
-            f"/instruments/{number}/retire/", {"on": day, "reason": "dropped", "replacement": "TA-09"} | wrong
+            f"/instruments/{number}/retire/", {"on": day, "reason": "dropped", "replacement": "FS-09"} | wrong
         )
         assert answer.status_code == 422, wrong
     page = text(
         fleet.post(
             f"/instruments/{number}/retire/",
-            {"on": day, "reason": "dropped", "replacement": "TA-09"},
+            {"on": day, "reason": "dropped", "replacement": "FS-09"},
             follow=True,
         )
     )
-    assert "retired: dropped; in its place TA-09" in page
+    assert "retired: dropped; in its place FS-09" in page
     assert "0 of 1 in service are located" in text(fleet.get("/instruments/"))
     assert "is in service again" in text(fleet.post(f"/instruments/{number}/reinstate/", follow=True))
 
 
 def test_an_instruments_page_shows_rounds_and_what_is_due(fleet):
-    walk(Line("TA-07", "present", lens="cleaned", unit="F", battery="new"))
-    page = text(fleet.get(f"/instruments/{Instrument.objects.get(name='TA-07').pk}/"))
+    walk(Line("FS-07", "present", lens="cleaned", unit="F", battery="new"))
+    page = text(fleet.get(f"/instruments/{Instrument.objects.get(name='FS-07').pk}/"))
     assert "Present. Last found" in page and "unit °F, registered °C" in page
     assert "present on Larch; lens cleaned on the round; °F; battery new" in page
     assert "within its date" in page
 
 
 def test_one_that_only_charts_know_has_a_page_all_the_same(fleet):
-    page = text(fleet.get(f"/instruments/{Instrument.objects.get(name='TA-08').pk}/"))
+    page = text(fleet.get(f"/instruments/{Instrument.objects.get(name='FS-08').pk}/"))
     assert "Add it to the register" in page

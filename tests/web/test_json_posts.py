@@ -159,7 +159,7 @@ def test_a_round_of_another_age_is_refused_and_not_a_fault(ines):
     round_ = {
         "at": "0001-01-01T00:00:00+00:00",
         "sent": "9999-12-31T00:00:00+00:00",
-        "name-1": "TA-01",
+        "name-1": "FS-01",
         "state-1": "present",
     }
     answer = ines.post("/round/keep/", json.dumps(round_), content_type="application/json")

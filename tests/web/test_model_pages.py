@@ -9,13 +9,13 @@ import pytest
 import invented_model
 
 DRIFT = {
-    **fenwick_vale.TA07,
+    **fenwick_vale.FS07,
     "kind": "instrument-drift",
     "effect": -0.9,
     "low": -1.08,
     "high": -0.72,
     "since": None,
-    "sentence": "Instrument TA-07 sinks by 0.90 °C over 18 days.",
+    "sentence": "Instrument FS-07 sinks by 0.90 °C over 18 days.",
     "comparator": "itself on the day its lens was cleaned",
 }
 
@@ -26,10 +26,10 @@ def text(answer):
 
 @pytest.fixture
 def modelled(ines):
-    """Larch's review with a joint model; TA-07 reads low and sinks between cleanings."""
+    """Larch's review with a joint model; FS-07 reads low and sinks between cleanings."""
     fenwick_vale.a_register()
     fenwick_vale.an_import()
-    review = fenwick_vale.a_review(fenwick_vale.TA07, fenwick_vale.LARCH, DRIFT)
+    review = fenwick_vale.a_review(fenwick_vale.FS07, fenwick_vale.LARCH, DRIFT)
     result = deepcopy(fenwick_vale.RESULT) | {
         "reference_site": "bladder",
         "sites": invented_model.sites(),
@@ -124,13 +124,13 @@ def test_today_names_the_comparator_beside_the_interval(modelled):
 
 @pytest.fixture
 def charted(modelled, book, tmp_path):
-    """Sixty readings by TA-07 an hour apart from 1 February on, and one by TA-08."""
+    """Sixty readings by FS-07 an hour apart from 1 February on, and one by FS-08."""
     from browline.duties.importing import import_file
 
     first = datetime(2026, 2, 28, 22, tzinfo=UTC)
     times = [first + timedelta(hours=k) for k in range(60)]
-    lines = [f"V{k},{t:%Y-%m-%d %H:%M},{36 + k / 100:.1f},TA-07,Larch" for k, t in enumerate(times)]
-    lines.append("V99,2026-03-03 10:00,39.9,TA-08,Larch")
+    lines = [f"V{k},{t:%Y-%m-%d %H:%M},{36 + k / 100:.1f},FS-07,Larch" for k, t in enumerate(times)]
+    lines.append("V99,2026-03-03 10:00,39.9,FS-08,Larch")
     path = tmp_path / "export.csv"
     path.write_text("stay,time,temp,instrument,ward\n" + "\n".join(lines) + "\n")
     import_file(book, path)
@@ -142,7 +142,7 @@ def test_the_readings_behind_a_drift_open_newest_first(charted):
     page = text(charted.get("/findings/3/readings/"))
     assert "1 to 50 of 60 readings, newest first" in page
     assert "03 Mar 2026 09:00" in page
-    assert "39.9 °C" not in page  # TA-08's
+    assert "39.9 °C" not in page  # FS-08's
     assert "row 61" in page  # the heading is row 1
     # Cleaned on 1 Feb 09:00, read on 3 Mar 09:00.
     assert "<td>30.0</td>" in page

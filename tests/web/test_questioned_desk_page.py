@@ -15,8 +15,8 @@ ADDRESS = "/questioned/"
 NOBODY = {"form-TOTAL_FORMS": "4", "form-INITIAL_FORMS": "0", "age": "adult", "care": "ward", "another": "on"}
 # Common practice, no source: two instruments agree at 40 °C, the rectum reads 37.7 °C, the patient gets worse.
 READ = {
-    "form-0-value": "40.1", "form-0-site": "temporal", "form-0-minutes_ago": "12", "form-0-instrument": "TA-07",
-    "form-1-value": "104", "form-1-site": "temporal", "form-1-minutes_ago": "6", "form-1-instrument": "TA-12",
+    "form-0-value": "40.1", "form-0-site": "temporal", "form-0-minutes_ago": "12", "form-0-instrument": "FS-07",
+    "form-1-value": "104", "form-1-site": "temporal", "form-1-minutes_ago": "6", "form-1-instrument": "FS-12",
     "form-2-value": "37.7", "form-2-unit": "C", "form-2-site": "rectal", "form-2-minutes_ago": "2",
     "worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no",
 }  # fmt: skip
@@ -169,11 +169,11 @@ def test_nothing_typed_is_stored_logged_or_put_in_an_address(ines, caplog):
 
     before = Event.objects.count()
     with caplog.at_level("DEBUG"):
-        answer = ines.post(ADDRESS, {**LAGGING, "flags": ["neutropenia"], "form-0-instrument": "TA-9977"})
+        answer = ines.post(ADDRESS, {**LAGGING, "flags": ["neutropenia"], "form-0-instrument": "FS-9977"})
     assert Event.objects.count() == before and "no-store" in answer["Cache-Control"]
     assert "9977" not in " ".join(str(record.__dict__) for record in caplog.records)
     assert dict(ines.session.items()).keys() <= {"_auth_user_id", "_auth_user_backend", "_auth_user_hash"}
-    assert "9977" not in text(ines.get(f"{ADDRESS}?form-0-instrument=TA-9977")) + str(answer.cookies)
+    assert "9977" not in text(ines.get(f"{ADDRESS}?form-0-instrument=FS-9977")) + str(answer.cookies)
 
 
 def test_a_forged_post_is_refused(book):

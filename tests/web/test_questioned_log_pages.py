@@ -25,9 +25,9 @@ def text(answer):
 
 @pytest.fixture
 def wards(book):
-    """Larch with TA-07 and TA-08, and eight more on Maple."""
+    """Larch with FS-07 and FS-08, and eight more on Maple."""
     for n in range(7, 17):
-        register.add_instrument(f"TA-{n:02d}", ward="Larch" if n < 9 else "Maple", unit="C", actor="Ines")
+        register.add_instrument(f"FS-{n:02d}", ward="Larch" if n < 9 else "Maple", unit="C", actor="Ines")
     return book
 
 
@@ -54,13 +54,13 @@ def let(book):
 
 
 def filled(**more):
-    """A form as a browser posts it: 40.0 on TA-07 at the forehead was accepted, 37.7 rectal was not."""
+    """A form as a browser posts it: 40.0 on FS-07 at the forehead was accepted, 37.7 rectal was not."""
     rows = {
         f"v{n}-{what}": value
         for n in range(4)
         for what, value in {"value": "", "unit": "C", "site": "", "instrument": ""}.items()
     }
-    first = {"v0-value": "40.0", "v0-site": "temporal", "v0-instrument": "TA-07"}
+    first = {"v0-value": "40.0", "v0-site": "temporal", "v0-instrument": "FS-07"}
     second = {"v1-value": "37,7", "v1-site": "rectal"}
     rest = {
         "key": str(uuid4()),
@@ -78,7 +78,7 @@ def filled(**more):
     return {**rows, **first, **second, **rest, **about, **more}
 
 
-def kept(times, instrument="TA-07", cause="lens"):
+def kept(times, instrument="FS-07", cause="lens"):
     values = (Value("temporal", 35.1, "C", instrument), Value("oral", 37.2, "C"))
     week = monday_of(timezone.localdate())
     for _ in range(times):
@@ -93,7 +93,7 @@ def test_a_line_is_logged_and_stands_in_the_list(wards, ines):
     answer = ines.post("/questioned/log/new/", filled(), follow=True)
     page = text(answer)
     assert "Logged. Thank you." in page and "Slower site (lag)" in page
-    assert "40.0 °C temporal, TA-07 accepted" in page and "37.7 °C rectal" in page
+    assert "40.0 °C temporal, FS-07 accepted" in page and "37.7 °C rectal" in page
     assert "night (00 to 06), Larch, 5 to 64 years" in page and "Escalated; read at another site." in page
     (line,) = standing_lines()
     assert (
@@ -136,7 +136,7 @@ def test_asked_for_a_row_a_form_half_filled_in_is_not_wrong_yet(wards, ines):
 
 
 def test_the_fifth_value_is_kept_as_well(wards, ines):
-    fifth = {"rows": "5", "v4-value": "39.8", "v4-unit": "C", "v4-site": "temporal", "v4-instrument": "TA-08"}
+    fifth = {"rows": "5", "v4-value": "39.8", "v4-unit": "C", "v4-site": "temporal", "v4-instrument": "FS-08"}
     ines.post("/questioned/log/new/", filled(**fifth, accepted="4"))
     (line,) = standing_lines()
     assert [v["value"] for v in line.values] == [40.0, 37.7, 39.8] and line.accepted == 2
@@ -197,13 +197,13 @@ def test_a_line_is_taken_back_with_a_reason_and_stays_to_be_read(wards, ines):
 
 def test_what_the_lines_teach(wards, ines):
     kept(9)
-    kept(3, "TA-08", "drink")
-    kept(1, "TA-09", "mis-keyed")
+    kept(3, "FS-08", "drink")
+    kept(1, "FS-09", "mis-keyed")
     page = text(ines.get("/questioned/learning/"))
     assert "13 lines from" in page and "lens dirty" in page and "others, fewer than 3 lines each" in page
     assert (
         "wrong patient"
-        not in page.split("Every instrument")[0].split("Causes, commonest first")[1].split("TA-07")[0]
+        not in page.split("Every instrument")[0].split("Causes, commonest first")[1].split("FS-07")[0]
     )
     assert "Bring a spare, tag it, send it for a check." in page and "Questioned 9 times" in page
     assert "Not estimated: questioned readings cannot tell how far an instrument reads off." in page
@@ -220,7 +220,7 @@ def test_few_lines_draw_nothing_and_say_so(wards, ines):
 def test_an_instrument_that_recurs_stands_on_today(wards, ines):
     kept(8)
     page = ines.get("/").content.decode()
-    assert "TA-07 recurs in questioned readings: bring a spare, tag it, send it for a check." in page
+    assert "FS-07 recurs in questioned readings: bring a spare, tag it, send it for a check." in page
     assert "/questioned/learning/" in page
 
 
@@ -229,10 +229,10 @@ def test_it_stands_on_its_own_page_until_a_check_is_entered(wards, ines):
 
     kept(8)
     pages = {i.name: f"/instruments/{i.pk}/" for i in Instrument.objects.all()}
-    assert "Recurs in questioned readings" in text(ines.get(pages["TA-07"]))
-    assert "Recurs in questioned readings" not in text(ines.get(pages["TA-08"]))
-    register.enter_check("TA-07", time=timezone.now(), reference=37.0, shown=37.0, actor="Ines")
-    assert "Recurs in questioned readings" not in text(ines.get(pages["TA-07"]))
+    assert "Recurs in questioned readings" in text(ines.get(pages["FS-07"]))
+    assert "Recurs in questioned readings" not in text(ines.get(pages["FS-08"]))
+    register.enter_check("FS-07", time=timezone.now(), reference=37.0, shown=37.0, actor="Ines")
+    assert "Recurs in questioned readings" not in text(ines.get(pages["FS-07"]))
 
 
 @pytest.mark.parametrize(

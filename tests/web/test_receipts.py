@@ -83,8 +83,8 @@ class TestChart:
         assert "No ward named “Oak” was charted" in page
 
     def test_an_instrument_by_week_with_its_table(self, ines, monkeypatch):
-        fenwick_vale.charts_of_ta07(monkeypatch)
-        page = text(ines.get("/readings/chart/?what=instrument&name=TA-07"))
+        fenwick_vale.charts_of_fs07(monkeypatch)
+        page = text(ines.get("/readings/chart/?what=instrument&name=FS-07"))
         assert page.count("<svg") == 2, "a wide and a narrow drawing"
         assert "−0.40 °C" in page and "05 Jan 2026" in page
 

@@ -18,8 +18,8 @@ def text(answer):
 
 @pytest.fixture
 def fleet(book):
-    """TA-07 and TA-08 of Larch, TA-11 of Maple."""
-    for name, ward in (("TA-07", "Larch"), ("TA-08", "Larch"), ("TA-11", "Maple")):
+    """FS-07 and FS-08 of Larch, FS-11 of Maple."""
+    for name, ward in (("FS-07", "Larch"), ("FS-08", "Larch"), ("FS-11", "Maple")):
         registers.add_instrument(name, ward=ward, unit="C", mode="core", actor="educator")
 
 
@@ -43,11 +43,11 @@ def let(book):
 
 LARCH = {
     "ward": "Larch",
-    "name-1": "TA-07",
+    "name-1": "FS-07",
     "state-1": "present",
     "lens-1": "cleaned",
     "unit-1": "C",
-    "name-2": "TA-08",
+    "name-2": "FS-08",
     "state-2": "not-located",
     "name-other-1": "",
 }
@@ -80,9 +80,9 @@ def test_a_large_hospital_chooses_its_wards_first(fleet, ines, monkeypatch):
 
     monkeypatch.setattr(views, "FEW", 2)
     page = text(ines.get("/round/"))
-    assert "Which wards do you walk?" in page and "TA-07" not in page
+    assert "Which wards do you walk?" in page and "FS-07" not in page
     page = text(ines.get("/round/?ward=Larch"))
-    assert "TA-07" in page and "TA-11" not in page and "Other wards" in page
+    assert "FS-07" in page and "FS-11" not in page and "Other wards" in page
 
 
 def test_one_found_elsewhere_is_looked_for_at_home_and_there(fleet, ines):
@@ -153,21 +153,21 @@ def test_a_double_press_without_a_script_keeps_it_once(fleet, ines):
 
 
 def test_another_instrument_is_offered_as_not_in_the_register(fleet, ines):
-    answer = post(ines, sent(**{"name-other-1": "TA-O7", "state-other-1": "in-use"}))
-    assert "Not in the register: TA-O7. TA-O7 looks like TA-07." in answer.json()["sentence"]
-    assert not Instrument.objects.get(name="TA-O7").listed
+    answer = post(ines, sent(**{"name-other-1": "FS-O7", "state-other-1": "in-use"}))
+    assert "Not in the register: FS-O7. FS-O7 looks like FS-07." in answer.json()["sentence"]
+    assert not Instrument.objects.get(name="FS-O7").listed
 
 
 @pytest.mark.parametrize(
     "wrong, why",
     [
         ({"state-1": "", "lens-1": "", "unit-1": "", "state-2": ""}, "Nothing was ticked."),
-        ({"state-1": ""}, "TA-07 was looked at, but not said to be here or in use."),
+        ({"state-1": ""}, "FS-07 was looked at, but not said to be here or in use."),
         ({"state-1": "lost"}, "state cannot be 'lost'"),
-        ({"state-2": "not-located", "battery-2": "ok"}, "TA-08 was not found, but something was seen of it."),
+        ({"state-2": "not-located", "battery-2": "ok"}, "FS-08 was not found, but something was seen of it."),
         ({"time": "soon"}, "is not a date and time"),
         ({"time": "2099-01-01T00:00"}, "still to come"),
-        ({"name-1": ["TA-07"]}, "A round is a flat list of texts."),
+        ({"name-1": ["FS-07"]}, "A round is a flat list of texts."),
         ({"name-1": "x" * 81}, "too long a name"),
     ],
 )
@@ -229,9 +229,9 @@ def test_the_round_sheet_says_when_each_lens_is_due(fleet, ines):
     from pypdf import PdfReader
 
     Cleaning.objects.create(
-        instrument=Instrument.objects.get(name="TA-07"), time=datetime(2026, 3, 1, 9, tzinfo=UTC), part="lens"
+        instrument=Instrument.objects.get(name="FS-07"), time=datetime(2026, 3, 1, 9, tzinfo=UTC), part="lens"
     )
     answer = ines.get("/round/sheet/?ward=Larch")
     assert answer["Content-Type"] == "application/pdf"
     sheet = " ".join(page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages)
-    assert "TA-07" in sheet and "15 Mar 2026" in " ".join(sheet.split()) and "TA-11" not in sheet
+    assert "FS-07" in sheet and "15 Mar 2026" in " ".join(sheet.split()) and "FS-11" not in sheet

@@ -23,12 +23,12 @@ def opened():
 
 @pytest.fixture
 def phone(book, opened):
-    """A telephone 360 px wide with the rounds of Larch and Maple; TA-07 was seen there dirty and set to °F."""
+    """A telephone 360 px wide with the rounds of Larch and Maple; FS-07 was seen there dirty and set to °F."""
     fenwick_vale.a_register()
-    for name, ward in (("TA-09", "Larch"), ("TA-11", "Maple")):
+    for name, ward in (("FS-09", "Larch"), ("FS-11", "Maple")):
         registers.add_instrument(name, ward=ward, unit="C", mode="core", actor="educator")
     now = timezone.now()
-    looked = Line("TA-07", "present", lens="dirty", unit="F", battery="low")
+    looked = Line("FS-07", "present", lens="dirty", unit="F", battery="low")
     record_round(Round("Larch", now - timedelta(days=1), (looked,)), actor="educator", now=now)
     with served() as port:
         tab = Tab(opened, port, viewport={"width": 360, "height": 740}, has_touch=True)
@@ -90,15 +90,15 @@ def test_every_page_of_the_kit_is_sound_at_both_widths(phone):
 
 def test_a_round_is_walked_with_a_tap_for_each_answer(phone):
     open_ward(phone, "Larch")
-    tap(phone, "TA-07", "Here", "Cleaned now")
-    tap(phone, "TA-09", "Not found")
+    tap(phone, "FS-07", "Here", "Cleaned now")
+    tap(phone, "FS-09", "Not found")
     assert phone.violations() == [] and phone.overflow() <= 0
     assert phone.page.locator(".ward[open] .send button").inner_text() == "Keep 2 of 2"
     keep(phone)
     phone.page.locator("[data-outbox-status]", has_text="2 instruments kept.").wait_for()
     assert sightings() == {
-        "TA-07": ("present", "cleaned", "Larch", "phone"),
-        "TA-09": ("not-located", "", "Larch", "phone"),
+        "FS-07": ("present", "cleaned", "Larch", "phone"),
+        "FS-09": ("not-located", "", "Larch", "phone"),
     }
     assert phone.page.locator(".ward[open] .send button").inner_text() == "Keep this round"
     assert in_view(phone, "[data-outbox-status]") and in_view(phone, ".ward[open] .send button")
@@ -109,32 +109,32 @@ def test_what_only_a_found_one_shows_appears_when_it_is_found(phone):
     open_ward(phone, "Larch")
     lens = phone.page.locator(".ward[open] .listed").first.get_by_role("radiogroup", name="Lens")
     assert not lens.is_visible()
-    tap(phone, "TA-07", "Here")
+    tap(phone, "FS-07", "Here")
     assert lens.is_visible()
-    tap(phone, "TA-07", "Not found")
+    tap(phone, "FS-07", "Not found")
     assert not lens.is_visible()
 
 
 def test_a_slip_is_taken_back_by_a_second_tap(phone):
     open_ward(phone, "Larch")
-    tap(phone, "TA-07", "Here", "Here")
+    tap(phone, "FS-07", "Here", "Here")
     assert phone.page.locator(".ward[open] .tap input:checked").count() == 0
-    tap(phone, "TA-07", "Here", "In use")
+    tap(phone, "FS-07", "Here", "In use")
     assert phone.page.locator(".ward[open] .tap input:checked").get_attribute("value") == "in-use"
 
 
 def test_a_thing_seen_and_then_hidden_is_not_sent(phone):
     open_ward(phone, "Larch")
-    tap(phone, "TA-07", "Here", "Dirty", "Not found")
+    tap(phone, "FS-07", "Here", "Dirty", "Not found")
     keep(phone)
     phone.page.locator("[data-outbox-status]", has_text="1 instrument kept.").wait_for()
-    assert sightings() == {"TA-07": ("not-located", "", "Larch", "phone")}
+    assert sightings() == {"FS-07": ("not-located", "", "Larch", "phone")}
 
 
 def test_every_button_is_large_enough_for_a_glove(phone):
     """At least 44 px each way, WCAG 2.2 success criterion 2.5.5 (from memory)."""
     open_ward(phone, "Larch")
-    tap(phone, "TA-07", "Here")
+    tap(phone, "FS-07", "Here")
     boxes = [
         one.bounding_box() for one in phone.page.locator(".ward[open] .look").first.locator(".tap").all()
     ]
@@ -144,12 +144,12 @@ def test_every_button_is_large_enough_for_a_glove(phone):
 def test_without_a_network_rounds_wait_and_go_by_themselves(phone):
     open_ward(phone, "Larch")
     phone.context.set_offline(True)
-    tap(phone, "TA-07", "Here", "Clean")
+    tap(phone, "FS-07", "Here", "Clean")
     keep(phone)
     settled(phone, 1)
     phone.page.locator(".ward[open] > summary").tap()
     phone.page.locator("summary", has_text="Maple").tap()
-    tap(phone, "TA-11", "In use")
+    tap(phone, "FS-11", "In use")
     keep(phone)
     settled(phone, 2)
     assert "2 records wait" in phone.page.locator("[data-outbox-status]").inner_text()
@@ -157,22 +157,22 @@ def test_without_a_network_rounds_wait_and_go_by_themselves(phone):
     phone.context.set_offline(False)
     settled(phone, 0)
     assert sightings() == {
-        "TA-07": ("present", "clean", "Larch", "phone"),
-        "TA-11": ("in-use", "", "Maple", "phone"),
+        "FS-07": ("present", "clean", "Larch", "phone"),
+        "FS-11": ("in-use", "", "Maple", "phone"),
     }
 
 
 def test_a_round_put_away_goes_when_the_page_is_opened_again(phone):
     open_ward(phone, "Larch")
     phone.context.set_offline(True)
-    tap(phone, "TA-07", "Here")
+    tap(phone, "FS-07", "Here")
     keep(phone)
     settled(phone, 1)
     phone.page.goto("about:blank")
     phone.context.set_offline(False)
     phone.go("/round/")
     settled(phone, 0)
-    assert sightings() == {"TA-07": ("present", "", "Larch", "phone")}
+    assert sightings() == {"FS-07": ("present", "", "Larch", "phone")}
 
 
 def test_the_page_works_with_the_keyboard(phone):
@@ -194,4 +194,4 @@ def test_without_scripts_the_form_is_posted_whole(opened, phone):
         assert "1 instrument kept." in plain.page.locator(".messages").inner_text()
     finally:
         plain.close()
-    assert sightings() == {"TA-07": ("present", "", "Larch", "phone")}
+    assert sightings() == {"FS-07": ("present", "", "Larch", "phone")}

@@ -37,8 +37,8 @@ def test_each_thing_to_do_has_reason_evidence_who_and_by_when(reviewed):
     by = (timezone.localdate() + timedelta(days=7)).strftime("%d %b %Y")
     for said in (
         "2 things to do",
-        "TA-07 reads about 0.4 °C low since March.",
-        "Bring a spare, tag TA-07, and send it for a check.",
+        "FS-07 reads about 0.4 °C low since March.",
+        "Bring a spare, tag FS-07, and send it for a check.",
         "you, with the ward that has it",
         by,
         "−0.42 °C (−0.76 °F)",
@@ -74,18 +74,18 @@ def test_new_still_there_gone_and_closed_stand_apart(ines):
 
     fenwick_vale.an_import()
     review = fenwick_vale.a_review()
-    for name, state in (("TA-20", "still there"), ("TA-21", "gone"), ("TA-22", "closed")):
+    for name, state in (("FS-20", "still there"), ("FS-21", "gone"), ("FS-22", "closed")):
         data = {
-            **fenwick_vale.TA07,
+            **fenwick_vale.FS07,
             "subject": {"type": "instrument", "id": name},
             "sentence": f"{name} reads low.",
         }
         fenwick_vale.a_finding(review, data, state=state)
     page = text(ines.get("/"))
     to_do, put_by = page.split("No longer seen")
-    assert "TA-20 reads low." in to_do and "still there" in to_do
-    assert "TA-21" not in to_do and "TA-22" not in to_do
-    assert put_by.index("TA-21") < put_by.index("Closed") < put_by.index("TA-22")
+    assert "FS-20 reads low." in to_do and "still there" in to_do
+    assert "FS-21" not in to_do and "FS-22" not in to_do
+    assert put_by.index("FS-21") < put_by.index("Closed") < put_by.index("FS-22")
     assert Finding.objects.count() == 5
 
 
@@ -217,7 +217,7 @@ class TestPeople:
     @pytest.fixture
     def with_people(self, ines):
         fenwick_vale.an_import()
-        fenwick_vale.a_review(fenwick_vale.TA07, fenwick_vale.PERSON, people=True)
+        fenwick_vale.a_review(fenwick_vale.FS07, fenwick_vale.PERSON, people=True)
         return ines
 
     def test_they_are_not_on_today_unless_asked_for(self, with_people):

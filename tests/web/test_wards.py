@@ -123,7 +123,7 @@ def test_the_footnote_quotes_a_size_of_its_own_page(ines, monkeypatch):
     rest = [told.signal(t, "too-few", ward="Maple") for t in told.TESTS if t not in ("pace", "unit-pattern")]
     given = told.supplement(told.a_ward("Maple", small, *rest, of=told.weeks([1] * 24)))
     monkeypatch.setattr(fenwick_vale, "SUPPLEMENT", given)
-    fenwick_vale.a_review(fenwick_vale.TA07)
+    fenwick_vale.a_review(fenwick_vale.FS07)
     assert "“3.1 % or more would be, 8 times in 10” says how large" in said(ines.get("/wards/Maple/"))
 
 
@@ -200,7 +200,7 @@ def test_an_unknown_ward_is_not_there(reviewed):
 def test_a_ward_may_be_called_anything(ines, name, monkeypatch):
     given = told.supplement(told.a_ward(name, told.spike(name), of=told.FELL))
     monkeypatch.setattr(fenwick_vale, "SUPPLEMENT", given)
-    fenwick_vale.a_review(fenwick_vale.TA07)
+    fenwick_vale.a_review(fenwick_vale.FS07)
     page = text(ines.get("/wards/"))
     address = re.search(r'<th scope="row" role="rowheader"><a href="([^"]+)"', page)[1]
     shown = ines.get(html.unescape(address))

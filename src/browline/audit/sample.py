@@ -18,7 +18,7 @@ from browline.quantities.shares import Z95, wilson_around
 
 Ints = NDArray[np.int64]
 
-SPARE_SHARE, FEWEST_SPARES = 0.1, 2
+STAND_IN_SHARE, FEWEST_STAND_INS = 0.1, 2
 ROUNDING = 1e-9
 
 
@@ -74,21 +74,21 @@ def interval(found: int, of: int, population: int | None = None) -> tuple[float,
 class Drawn:
     """Charts drawn from strata: `stratum` and `place` (0-based, within the stratum) of each; int64.
 
-    `spare`: bool. Those that are none come first in any order; spares stand in the order in which they are to
+    `stand_in`: bool. Those that are none come first in any order; stand-ins follow in the order in which they are to
     be used: one takes the place of a chart of its own stratum that cannot be found or read, never of one
     whose answer is unwelcome.
     """
 
     stratum: Ints
     place: Ints
-    spare: NDArray[np.bool_]
+    stand_in: NDArray[np.bool_]
 
     def __len__(self) -> int:
         return len(self.place)
 
 
 def draw(sizes: Sequence[int], count: int, rng: Generator) -> Drawn:
-    """`count` charts without replacement from strata of these sizes, in proportion to them, with spares.
+    """`count` charts without replacement from strata of these sizes, in proportion to them, with stand-ins.
 
     Every chart of a stratum is as likely as any other. All charts, where `count` asks for no fewer.
     """
@@ -96,12 +96,12 @@ def draw(sizes: Sequence[int], count: int, rng: Generator) -> Drawn:
         raise ValueError(f"{count} charts cannot be drawn from {sum(sizes)}")
     parts = []
     for stratum, (size, wanted) in enumerate(zip(sizes, allocation(sizes, count), strict=True)):
-        more = max(FEWEST_SPARES, ceil(SPARE_SHARE * wanted)) if wanted else 0
+        more = max(FEWEST_STAND_INS, ceil(STAND_IN_SHARE * wanted)) if wanted else 0
         place = rng.choice(size, min(size, int(wanted) + more), replace=False)
         parts.append((np.full(len(place), stratum), place, np.arange(len(place)) >= wanted))
-    stratum_of, places, spares = (np.concatenate(column) for column in zip(*parts, strict=True))
-    order = np.argsort(spares, kind="stable")
-    return Drawn(stratum_of[order], places[order], spares[order])
+    stratum_of, places, stand_ins = (np.concatenate(column) for column in zip(*parts, strict=True))
+    order = np.argsort(stand_ins, kind="stable")
+    return Drawn(stratum_of[order], places[order], stand_ins[order])
 
 
 def allocation(sizes: Sequence[int], count: int) -> Ints:

@@ -177,15 +177,15 @@ def _day(option: str, text: str | None) -> date | None:
 
 
 def _show(drawn: Any, expected: float, ward: str | None, by_ward: bool) -> None:
-    """Print what was drawn, how sure its result will be, and what the spares are for."""
-    from browline.audit.sample import FEWEST_SPARES, interval
+    """Print what was drawn, how sure its result will be, and what the stand-ins are for."""
+    from browline.audit.sample import FEWEST_STAND_INS, interval
 
     if drawn.is_whole:
         _show_whole(drawn, ward)
         return
-    spares = len(drawn.charts) - drawn.count
+    stand_ins = len(drawn.charts) - drawn.count
     print(
-        f"{drawn.count:,} of {drawn.population:,} charted readings, and {spares} spares; seed {drawn.seed}."
+        f"{drawn.count:,} of {drawn.population:,} charted readings, and {stand_ins} stand-ins; seed {drawn.seed}."
     )
     met = round(expected * drawn.count)
     low, high = interval(met, drawn.count, drawn.population)
@@ -194,7 +194,7 @@ def _show(drawn: Any, expected: float, ward: str | None, by_ward: bool) -> None:
     )
     where, first = (" a ward", "first unused one of its ward") if by_ward else ("", "first unused one")
     print(
-        f"Spares are one for every ten charts, at least {FEWEST_SPARES}{where} as far as there are more readings."
+        f"Stand-ins are one for every ten charts, at least {FEWEST_STAND_INS}{where} as far as there are more readings."
         f" They are used in the order listed: the {first} takes the place of a chart that cannot be found or"
         " read, never of one because of what it says."
     )
@@ -207,7 +207,7 @@ def _show_whole(drawn: Any, ward: str | None) -> None:
         f"All {drawn.population:,} readings {which} are listed; the result will be exact for them. Seed {drawn.seed}."
     )
     print(
-        "That leaves no spares: a chart that cannot be found or read counts neither among those as they should be"
+        "That leaves no stand-ins: a chart that cannot be found or read counts neither among those as they should be"
         " nor among those looked at."
     )
 

@@ -21,9 +21,9 @@ HEADINGS = ("number", "list", "import", "row", "time", "ward", f"met, yes or no.
 
 @dataclass(frozen=True)
 class Listed:
-    """One charted reading on the list: where it stands, and whether it is a spare."""
+    """One charted reading on the list: where it stands, and whether it is a stand-in."""
 
-    spare: bool
+    stand_in: bool
     source: int
     row: int
     time: str
@@ -45,7 +45,7 @@ class Origin:
 
 @dataclass(frozen=True)
 class AuditSample:
-    """A list drawn with `seed` from `population` charted readings; spares last, in the order of their use."""
+    """A list drawn with `seed` from `population` charted readings; stand-ins last, in the order of their use."""
 
     seed: int
     population: int
@@ -54,8 +54,8 @@ class AuditSample:
 
     @property
     def count(self) -> int:
-        """How many charts to look at, spares aside."""
-        return sum(not c.spare for c in self.charts)
+        """How many charts to look at, stand-ins aside."""
+        return sum(not c.stand_in for c in self.charts)
 
     @property
     def is_whole(self) -> bool:
@@ -67,7 +67,7 @@ def table(sample: AuditSample) -> list[tuple[int, str, str, int, str, str, str]]
     """The list as rows under `HEADINGS`, the last column empty for the answers."""
     origins = {o.number: str(o) for o in sample.imports}
     return [
-        (number, "spare" if c.spare else "look at", origins[c.source], c.row, c.time, c.ward, "")
+        (number, "stand-in" if c.stand_in else "look at", origins[c.source], c.row, c.time, c.ward, "")
         for number, c in enumerate(sample.charts, start=1)
     ]
 
@@ -142,17 +142,17 @@ def _frame(
 
 
 def _listed(con: Any, strata: list[str], drawn: Any) -> tuple[Listed, ...]:
-    """The charts drawn: those to look at by import and row, then the spares as they were drawn."""
+    """The charts drawn: those to look at by import and row, then the stand-ins as they were drawn."""
     found = con.execute(
-        """SELECT spare, source, row, strftime(time + to_minutes(shift), '%Y-%m-%d %H:%M'), coalesce(ward, ?)
+        """SELECT stand_in, source, row, strftime(time + to_minutes(shift), '%Y-%m-%d %H:%M'), coalesce(ward, ?)
         FROM frame JOIN (SELECT unnest(?::VARCHAR[]) AS stratum, unnest(?::BIGINT[]) AS place,
-                         unnest(?::BOOLEAN[]) AS spare, unnest(?::BIGINT[]) AS turn) USING (stratum, place)
-        ORDER BY spare, CASE WHEN spare THEN turn END, source, row""",
+                         unnest(?::BOOLEAN[]) AS stand_in, unnest(?::BIGINT[]) AS turn) USING (stratum, place)
+        ORDER BY stand_in, CASE WHEN stand_in THEN turn END, source, row""",
         [
             NOT_SAID,
             [strata[s] for s in drawn.stratum],
             drawn.place.tolist(),
-            drawn.spare.tolist(),
+            drawn.stand_in.tolist(),
             list(range(len(drawn))),
         ],
     ).fetchall()

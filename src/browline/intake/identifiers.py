@@ -30,8 +30,8 @@ def match_instrument(text: str, register: Sequence[str]) -> tuple[str, str | Non
     O for 0, I or L for 1, capitals, spaces, hyphens and leading zeros are forgiven only when exactly one
     entry of the register fits; otherwise the identifier stays as charted.
 
-    >>> match_instrument("TAT-O7", ["TAT-07", "TAT-11"]), match_instrument("TAT-99", ["TAT-07"])
-    (('TAT-07', 'instrument-letter'), ('TAT-99', None))
+    >>> match_instrument("FS-O7", ["FS-07", "FS-11"]), match_instrument("FS-99", ["FS-07"])
+    (('FS-07', 'instrument-letter'), ('FS-99', None))
     """
     name, repair = read_identifier(text)
     if not name or name in register:

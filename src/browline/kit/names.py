@@ -8,8 +8,8 @@ ALIKE = str.maketrans({"O": "0", "I": "1", "L": "1"})
 def look_alikes(name: str, others: Iterable[str]) -> tuple[str, ...]:
     """Which of the `others` could be misread as `name`, or differ from it by case, blanks and dashes alone.
 
-    >>> look_alikes("TA-O7", ["TA-07", "TA-70", "ta 07", "TA-O7"])
-    ('TA-07', 'ta 07')
+    >>> look_alikes("FS-O7", ["FS-07", "FS-70", "fs 07", "FS-O7"])
+    ('FS-07', 'fs 07')
     """
     return tuple(other for other in others if other != name and _plain(other) == _plain(name))
 
@@ -17,8 +17,8 @@ def look_alikes(name: str, others: Iterable[str]) -> tuple[str, ...]:
 def same_name(name: str, others: Iterable[str]) -> str:
     """The one of the `others` that differs from `name` by case and blanks alone, else `name` without spare blanks.
 
-    >>> same_name(" ta-07 ", ["TA-07", "TA-08"]), same_name("TA-9", ["TA-07"])
-    ('TA-07', 'TA-9')
+    >>> same_name(" fs-07 ", ["FS-07", "FS-08"]), same_name("FS-9", ["FS-07"])
+    ('FS-07', 'FS-9')
     """
     trimmed = " ".join(name.split())
     meant = [other for other in others if other.casefold() == trimmed.casefold()]

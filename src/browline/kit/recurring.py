@@ -107,9 +107,9 @@ class Recurring:
 def recurring(problem: Questioned) -> Recurring:
     """Judge every instrument.
 
-    >>> told = recurring(Questioned({"TA-07": 7, "TA-08": 1}, dict.fromkeys(("TA-07", "TA-08", "TA-09", "TA-10"), 1)))
+    >>> told = recurring(Questioned({"FS-07": 7, "FS-08": 1}, dict.fromkeys(("FS-07", "FS-08", "FS-09", "FS-10"), 1)))
     >>> [(one.instrument, one.outcome.name) for one in told.flagged], told.total
-    ([('TA-07', 'RECURS')], 8)
+    ([('FS-07', 'RECURS')], 8)
     """
     whole = sum(problem.parts.values())
     names = [name for name, part in problem.parts.items() if part > 0]

@@ -5,10 +5,10 @@ from browline.store.readings import view_readings
 
 HEADING = "patient,stay,time,value,unit,site,instrument,person,ward"
 SOUND = [
-    "P00441,V1,2026-03-07 06:05,36.6,C,Temporal,TA-01,00417,5 West",
-    "P00441,V1,2026-03-07 10:10,37.1,C,Temporal,TA-02,00938,5 West",
-    "P00442,V2,2026-03-07 10:15,38.2,C,Oral,TA-01,00417,5 West",
-    "P00443,V3,2026-03-07 10:20,98.6,F,Axillary,TA-02,00417,5 East",
+    "P00441,V1,2026-03-07 06:05,36.6,C,Temporal,FS-01,00417,5 West",
+    "P00441,V1,2026-03-07 10:10,37.1,C,Temporal,FS-02,00938,5 West",
+    "P00442,V2,2026-03-07 10:15,38.2,C,Oral,FS-01,00417,5 West",
+    "P00443,V3,2026-03-07 10:20,98.6,F,Axillary,FS-02,00417,5 East",
 ]
 
 

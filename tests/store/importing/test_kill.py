@@ -30,7 +30,7 @@ def rows(n, first=0):
     for i in range(first, first + n):
         day, minute = divmod(i, 1440)
         clock = f"2026-{day // 28 % 12 + 1:02d}-{day % 28 + 1:02d} {minute // 60:02d}:{minute % 60:02d}"
-        yield f"P{i % 997:05d},V{i % 997},{clock},{36 + i % 20 / 10:.1f},C,Temporal,TA-{i % 40:02d},{i % 90:05d},5 West"
+        yield f"P{i % 997:05d},V{i % 997},{clock},{36 + i % 20 / 10:.1f},C,Temporal,FS-{i % 40:02d},{i % 90:05d},5 West"
 
 
 def test_a_kill_at_any_moment_leaves_the_book_whole(book, tmp_path):

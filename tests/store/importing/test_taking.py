@@ -29,7 +29,7 @@ def test_the_same_file_twice_changes_nothing(book, export):
 
 
 def test_overlapping_exports_add_only_what_is_new_and_real_repeats_survive(book, export):
-    repeat = "P00441,V1,2026-03-07 10:12,37.1,C,Temporal,TA-02,00938,5 West"
+    repeat = "P00441,V1,2026-03-07 10:12,37.1,C,Temporal,FS-02,00938,5 West"
     import_file(book, export(chart(*SOUND[:3])))
     second = entry(import_file(book, export(chart(*SOUND[1:], repeat), "later.csv")))
     assert (second["taken"], second["already_here"]) == (2, 2)
@@ -111,10 +111,10 @@ def test_struck_out_rows_and_other_vital_signs_are_set_aside(book, export):
 
 
 def test_an_instrument_is_matched_to_the_register_only_where_one_fits(book, export):
-    import_file(book, export("instrument,unit,model\nTA-01,C,Model F-1\nTA-02,F,Model F-1\n", "register.csv"))
-    rows = ["V1,2026-03-07 06:00,36.6,TA-O1", "V2,2026-03-07 06:05,36.7,TA-99"]
+    import_file(book, export("instrument,unit,model\nFS-01,C,Model F-1\nFS-02,F,Model F-1\n", "register.csv"))
+    rows = ["V1,2026-03-07 06:00,36.6,FS-O1", "V2,2026-03-07 06:05,36.7,FS-99"]
     made = import_file(book, export(chart(*rows, heading="stay,time,value,instrument")))
-    assert [i for (i,) in kept(book, "instrument")] == ["TA-01", "TA-99"]
+    assert [i for (i,) in kept(book, "instrument")] == ["FS-01", "FS-99"]
     assert entry(made)["codes"]["instrument-letter"]["count"] == 1
 
 

@@ -1,6 +1,6 @@
 """One question as it is written down: plain words, lists and numbers, the same from a page and from a file.
 
-    {"readings": [{"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "TA-07",
+    {"readings": [{"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "FS-07",
                    "prepared": false}],
      "answers": {"damp": "yes"}, "age": "adult", "care": "ward", "flags": ["neutropenia"], "core_probe": "",
      "another": true, "fever_c": 38.0, "low_c": 35.0, "costs": {"missed_fever": 10}}

@@ -141,8 +141,8 @@ def chance(probability: float | None) -> str:
 def listed(names: Sequence[str], most: int = 8) -> str:
     """Names in a row, cut off with a count.
 
-    >>> listed(["TA-07"]), listed(["TA-07", "TA-12", "TA-30"], most=2)
-    ('TA-07', 'TA-07, TA-12 and 1 more')
+    >>> listed(["FS-07"]), listed(["FS-07", "FS-12", "FS-30"], most=2)
+    ('FS-07', 'FS-07, FS-12 and 1 more')
     """
     if len(names) > most:
         return f"{', '.join(names[:most])} and {len(names) - most} more"
