@@ -81,9 +81,9 @@ def _read(file: str) -> str:
 def _desk(folder: Path | None) -> Any:
     """The desk of the book named, else of the one that is there, else of none: a look makes no book."""
     from browline.duties.questioned.desk import desk_of_book, desk_without_book
-    from browline.store.book import default_folder, open_book, standing
+    from browline.store.book import begun, default_folder, open_book, standing
 
-    if folder is None and not (default_folder().expanduser() / "book.sqlite3").exists():
+    if folder is None and not begun(default_folder()):
         return desk_without_book()
     from datetime import datetime
 

@@ -80,7 +80,8 @@ def import_file(
     from browline.duties.clock import local_day
     from browline.duties.receipts import notes_of, receipt_of
     from browline.duties.rostering import is_roster, take_roster
-    from browline.store.importing.files import import_lock
+    from browline.duties.strays import note_of_strays
+    from browline.store.importing.files import import_lock, strays
 
     today = local_day(datetime.now(UTC))
     if kind == "roster" or (kind is None and mapping is None and is_roster(path, today)):
@@ -93,10 +94,11 @@ def import_file(
     with import_lock(book):
         source, mappings = decide_all(source, kind, mapping)
         refuse_other_clock(source, zone)
+        unnamed = strays(book)
         prepared = _prepare(book, source, mappings, zone, progress)
-        notes = notes_of(source, prepared, zone, datetime.now(UTC))
+        notes = notes_of(source, prepared, zone, datetime.now(UTC)) + note_of_strays(unnamed)
         made = _commit_if_new(book, source, prepared, mappings, zone, actor, notes)
-    return receipt_of(path.name, source, prepared, mappings, made, notes)
+    return receipt_of(path.name, source, prepared, mappings, made, notes, unnamed)
 
 
 def _look(source: Source, table: Table, kind: str | None) -> TableLook:
@@ -123,20 +125,37 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
 def _prepare(
     book: Book, source: Source, mappings: list[Mapping], zone: str | None, progress: Progress
 ) -> list[Any]:
-    from browline.store.importing.readings import prepare_readings
-    from browline.store.importing.registers import prepare_register
+    from browline.store.importing.files import let_go
     from browline.store.readings import reading_files
 
-    here, prepared = list(reading_files(book).values()), []
-    for table, mapping in zip(source.tables, mappings, strict=True):
-        known = _known(book, source, table, mapping, zone)
-        if mapping.kind == "readings":
-            made = prepare_readings(book, table, mapping, known, here, progress)
-            here += [book.readings / made.readings_file] if made.readings_file else []
-        else:
-            made = prepare_register(table, mapping, known)
-        prepared.append(made)
+    here: list[Path] = list(reading_files(book).values())
+    prepared: list[Any] = []
+    try:
+        for table, mapping in zip(source.tables, mappings, strict=True):
+            known = _known(book, source, table, mapping, zone)
+            prepared.append(_prepare_table(book, table, mapping, known, here, progress))
+    except BaseException:
+        let_go(book, _written(prepared))
+        raise
     return prepared
+
+
+def _prepare_table(
+    book: Book, table: Table, mapping: Mapping, known: Any, here: list[Path], progress: Progress
+) -> Any:
+    """One table made ready; the readings it writes are added to those that are `here`."""
+    from browline.store.importing.readings import prepare_readings
+    from browline.store.importing.registers import prepare_register
+
+    if mapping.kind != "readings":
+        return prepare_register(table, mapping, known)
+    made = prepare_readings(book, table, mapping, known, here, progress)
+    here += [book.readings / made.readings_file] if made.readings_file else []
+    return made
+
+
+def _written(prepared: list[Any]) -> list[str]:
+    return [name for p in prepared for name in (p.readings_file, p.set_aside_file)]
 
 
 def _known(book: Book, source: Source, table: Table, mapping: Mapping, zone: str | None) -> Any:
@@ -168,11 +187,11 @@ def _commit_if_new(
     notes: list[str],
 ) -> list[Any]:
     from browline.store.importing.commit import changes_something, commit
-    from browline.store.importing.files import sweep
+    from browline.store.importing.files import let_go
     from browline.store.keys import read_key
 
     if not changes_something(source, prepared):
-        sweep(book)
+        let_go(book, _written(prepared))
         return []
     return commit(source, prepared, mappings, read_key(book.identity), zone, actor, notes)
 

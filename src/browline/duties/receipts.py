@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
+from browline.duties.strays import strays_as_json
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
 
 FORMAT = "browline-receipt/1"
@@ -13,7 +14,10 @@ WHOLE = "the file"
 
 @dataclass(frozen=True)
 class Receipt:
-    """What one file came to: entries per table, sentences, and the imports it made (none where nothing was new)."""
+    """What one file came to: entries per table, sentences, and the imports it made (none where nothing was new).
+
+    `strays`: files in the book's folder of readings that no import names.
+    """
 
     files: tuple[dict[str, Any], ...]
     can_answer: tuple[str, ...]
@@ -21,6 +25,7 @@ class Receipt:
     requests: tuple[dict[str, str], ...]
     notes: tuple[str, ...]
     imports: tuple[int, ...]
+    strays: tuple[str, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """The receipt as the contract writes it."""
@@ -29,6 +34,7 @@ class Receipt:
             "files": list(self.files),
             "can_answer": list(self.can_answer),
             "cannot_answer": list(self.cannot_answer),
+            "strays": strays_as_json(self.strays),
         }
 
 
@@ -39,6 +45,7 @@ def receipt_of(
     mappings: Sequence[Any],
     made: Sequence[Any],
     notes: Sequence[str],
+    strays: tuple[str, ...] = (),
 ) -> Receipt:
     """The receipt of one file under the name she gave it."""
     from browline.store.importing.commit import filled
@@ -59,6 +66,7 @@ def receipt_of(
         requests=_requests(answers),
         notes=tuple(notes),
         imports=tuple(i.pk for i in made),
+        strays=strays,
     )
 
 
@@ -81,7 +89,9 @@ def joined(receipts: Sequence[Receipt]) -> dict[str, Any]:
         "files": [entry for receipt in receipts for entry in receipt.files],
         "can_answer": list(answers.can_answer),
         "cannot_answer": list(answers.cannot_answer),
-        "notes": [note for receipt in receipts for note in receipt.notes],
+        "strays": strays_as_json(sorted({name for receipt in receipts for name in receipt.strays})),
+        # What is true of the book, or of several files, is said once.
+        "notes": list(dict.fromkeys(note for receipt in receipts for note in receipt.notes)),
     }
 
 

@@ -6,7 +6,7 @@
     reports/              what was written for others
 
 Opening compares the schema with this version of browline, copies the records before changing them, and
-refuses a book made by a newer version.
+refuses a book made by a newer version, or one that lost its records (`lost`).
 """
 
 import os
@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from browline.errors import InputRefused
+from browline.store.lost import RECORDS, refuse_lost_records
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,15 @@ def default_folder() -> Path:
     return user_data_path("browline", appauthor=False) / "book"
 
 
+def begun(folder: Path) -> bool:
+    """Whether a book is already there; refuses one that lost its records."""
+    refuse_lost_records(folder.expanduser())
+    return (folder.expanduser() / RECORDS).exists()
+
+
 def standing(folder: Path) -> Path:
     """The folder of a book that is already there; refuses one that holds none, so that a slip makes no new book."""
-    if not (folder.expanduser() / "book.sqlite3").exists():
+    if not begun(folder):
         raise InputRefused(
             f"There is no book in {folder}.",
             "A book begins with the first import.",
@@ -66,10 +73,21 @@ def standing(folder: Path) -> Path:
 def open_book(folder: Path) -> Book:
     """Open the book in `folder`, making it where there is none, and point Django at its records."""
     folder = folder.expanduser().resolve()
+    _let_go_of_records()
+    refuse_lost_records(folder)
     _make_folders(folder)
-    _point_django_at(folder / "book.sqlite3")
-    _bring_schema_up_to_date(folder / "book.sqlite3")
+    _point_django_at(folder / RECORDS)
+    _bring_schema_up_to_date(folder / RECORDS)
     return Book(folder, _identity())
+
+
+def _let_go_of_records() -> None:
+    # Closing any other handle on the records would drop the locks of a connection open in this process.
+    from django.apps import apps
+    from django.db import connections
+
+    if apps.ready:
+        connections["default"].close()
 
 
 def _make_folders(folder: Path) -> None:

@@ -281,7 +281,7 @@ def test_a_row_with_more_cells_than_headings_is_set_aside_whole(book, export):
     assert len(kept(book)) == 1
 
 
-def test_leftovers_of_a_killed_import_are_swept_and_nothing_else(book, export):
+def test_only_the_unfinished_files_of_a_killed_import_are_swept(book, export):
     import_file(book, export(chart(SOUND[0])))
     named = {p.name for p in book.readings.iterdir()}
     for name in ("00001.staged.part", "0f.parquet.part", "0f.parquet"):
@@ -289,4 +289,4 @@ def test_leftovers_of_a_killed_import_are_swept_and_nothing_else(book, export):
     import_file(book, export(chart(SOUND[1]), "later.csv"))
     after = {p.name for p in book.readings.iterdir()}
     assert named < after
-    assert not any(p.read_bytes() == b"left over" for p in book.readings.iterdir())
+    assert [p.name for p in book.readings.iterdir() if p.read_bytes() == b"left over"] == ["0f.parquet"]

@@ -80,19 +80,22 @@ def take_roster(
     """
     from django.db import transaction
 
-    from browline.store.importing.files import import_lock
+    from browline.duties.strays import note_of_strays
+    from browline.store.importing.files import import_lock, strays
     from browline.store.importing.roster.commit import plan, write
     from browline.store.keys import read_key
 
     made = None
     with import_lock(book):
+        unnamed = strays(book)
         file, layout, said, people, _ = _read(path, today, zone, ward, answers)
         with transaction.atomic():
             change = plan(said, file.digest)
             facts = _facts(file, said, people, change, layout, zone)
+            facts["notes"] += note_of_strays(unnamed)
             if change.taken or change.drop or change.add or not _seen(file.digest):
                 made = write(said, people, change, facts, read_key(book.identity), actor)
-    return _receipt(path.name, facts, change, made)
+    return _receipt(path.name, facts, change, made, unnamed)
 
 
 def is_roster(path: Path, today: date) -> bool:
@@ -208,7 +211,7 @@ def _notes(said: Any, change: Any, layout: str) -> list[str]:
     return notes
 
 
-def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any) -> Any:
+def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any, unnamed: tuple[str, ...]) -> Any:
     from browline.duties.receipts import WHOLE, Receipt
     from browline.intake import REASONS, REPAIRS
 
@@ -228,4 +231,4 @@ def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any) -> Any:
         ],
     }
     can = ("Who is on duty, when and where, and whom a session can reach.",)
-    return Receipt((entry,), can, (), (), tuple(facts["notes"]), (made.pk,) if made else ())
+    return Receipt((entry,), can, (), (), tuple(facts["notes"]), (made.pk,) if made else (), unnamed)

@@ -1,12 +1,13 @@
-"""Parquet files in a book: written under a temporary name, made durable, then renamed; leftovers swept.
+"""Parquet files in a book: written under a temporary name, made durable, then renamed; unfinished ones swept.
 
 The file is durable before the transaction that names it, and readers take names from the records only, so a
-kill at any moment leaves at most an unnamed file, which the next import sweeps away.
+kill at any moment leaves at most a finished file that no import names: a stray. It may be all that is left of
+readings whose records were lost or put back from an older copy, so it is counted and never deleted.
 """
 
 import os
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -14,13 +15,14 @@ from typing import Any
 from filelock import FileLock
 
 from browline.store.book import Book
+from browline.store.lost import PARQUET
 
 PART = ".part"
 
 
 @contextmanager
 def import_lock(book: Book) -> Iterator[None]:
-    """Hold the book's import lock; one import at a time, and leftovers of a killed one are swept first."""
+    """Hold the book's import lock; one import at a time, and what a killed one left unfinished is swept first."""
     with FileLock(book.jobs / "import.lock"):
         sweep(book)
         yield
@@ -38,15 +40,25 @@ def write_parquet(con: Any, query: str, book: Book) -> str:
 
 
 def sweep(book: Book) -> None:
-    """Delete files in `readings/` that no import names. Only under the import lock."""
+    """Delete what a killed import left unfinished. Only under the import lock."""
+    for path in book.readings.glob(f"*{PART}"):
+        path.unlink()
+
+
+def strays(book: Book) -> tuple[str, ...]:
+    """Finished files in `readings/` that no import names, in order of their names."""
     from browline.store.models import Import
 
     named: set[str] = set()
     for pair in Import.objects.values_list("readings_file", "set_aside_file"):
         named.update(pair)
-    for path in book.readings.iterdir():
-        if path.is_file() and path.name not in named:
-            path.unlink()
+    return tuple(sorted(path.name for path in book.readings.glob(PARQUET) if path.name not in named))
+
+
+def let_go(book: Book, names: Iterable[str]) -> None:
+    """Delete files that this import wrote and is not going to name. Only under the import lock."""
+    for name in filter(None, names):
+        (book.readings / name).unlink(missing_ok=True)
 
 
 def quoted(path: Path) -> str:

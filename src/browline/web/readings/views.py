@@ -10,6 +10,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import KINDS
 from browline.duties import choices, importing, jobs, receipts
+from browline.duties.strays import note_of_strays
+from browline.store.importing.files import strays
 from browline.store.models import Import, Job
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
@@ -32,6 +34,7 @@ def readings(request: HttpRequest) -> HttpResponse:
             "jobs": _unfinished(),
             "imports": imports,
             "names": charted_names(),
+            "strays": note_of_strays(strays(current_book())),
             **receipts.answers_of_book(),
         },
     )

@@ -25,9 +25,10 @@ def outcome_of(job: Job) -> End:
 def _taken(job: Job) -> End:
     made = job.result.get("imports") or []
     if not made:
-        return End(
-            "Everything in this file was here already; nothing changed.", reverse("readings"), "Readings"
-        )
+        same = "Everything in this file was here already; nothing changed."
+        # A job that was done before the version that counts strays says nothing of them.
+        unnamed = job.result.get("strays", {}).get("sentence", "")
+        return End(f"{same} {unnamed}".rstrip(), reverse("readings"), "Readings")
     files = job.result["files"]
     rows, taken = (sum(file[part] for file in files) for part in ("rows", "taken"))
     sentence = f"{taken:,} of {rows:,} rows taken. The receipt says what became of each."

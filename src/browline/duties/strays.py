@@ -1,0 +1,28 @@
+"""Finished files of a book that no import names: counted in words, with what to do; never deleted."""
+
+from collections.abc import Sequence
+from typing import Any
+
+DO = (
+    "Was an import cut off? Bring its file again. Were the records put back from an older copy? Put back a newer copy,"
+    " or bring the exports since then again. The guide says more, under Lost records."
+)
+
+
+def note_of_strays(names: Sequence[str]) -> list[str]:
+    """One sentence of what lies there and what to do; nothing where every file is named."""
+    if not names:
+        return []
+    if len(names) == 1:
+        what = "1 file in this book's folder of readings belongs to no import. It does not count. It was left there."
+    else:
+        what = (
+            f"{len(names):,} files in this book's folder of readings belong to no import. They do not count."
+            " They were left there."
+        )
+    return [f"{what} {DO}"]
+
+
+def strays_as_json(names: Sequence[str]) -> dict[str, Any]:
+    """The same as the receipt has it."""
+    return {"count": len(names), "files": list(names), "sentence": "".join(note_of_strays(names))}
