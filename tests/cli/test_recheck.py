@@ -15,14 +15,13 @@ DOCS = Path(__file__).parents[2] / "docs"
 SCHEMA = json.loads((DOCS / "schema" / "recheck.json").read_text())
 ASKED = json.loads((DOCS / "schema" / "recheck-question.json").read_text())
 REFERENCE = (DOCS / "reference.md").read_text(encoding="utf-8")
-# Common practice, no source: forehead scans agree at 40 °C, the rectum reads 37.7 °C, the patient gets worse.
+# Common practice, no source: while a patient is cooled the rectum stays high for a while after the oesophagus.
 LAGGING = {
     "readings": [
-        {"value": "40.1", "site": "temporal", "minutes_ago": 12, "instrument": "FS-07"},
-        {"value": "104 F", "site": "forehead", "minutes_ago": 6, "instrument": "FS-12"},
-        {"value": 37.7, "site": "rectal", "minutes_ago": 2},
+        {"value": "98.4 F", "site": "oesophageal", "minutes_ago": 8},
+        {"value": 38.5, "site": "rectal", "minutes_ago": 2},
     ],
-    "answers": {"worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no"},
+    "answers": {"cooled": "yes", "worsening": "yes"},
     "flags": ["neutropenia"],
 }
 GAP = {"readings": [{"value": 60, "site": "oral"}]}
@@ -61,7 +60,7 @@ def test_the_answer_says_first_to_escalate_and_what_to_act_on(asked, capsys, tmp
     whole = " ".join(said.split())
     assert said.startswith(ESCALATE)
     assert whole.index("Fever in neutropenia is an emergency") < whole.index(
-        "act on the safer reading: 40.1 °C"
+        "act on the safer reading: 38.5 °C"
     )
     assert "The rectum is behind" in whole and "Never rectal in neutropenia" in whole
     assert "as published, not from this book" in whole
@@ -74,10 +73,10 @@ def test_the_json_is_what_schema_and_reference_say(asked, capsys):
     jsonschema.validate(written, SCHEMA)
     assert shape(written) == shape(example("recheck"))
     answer = written["cases"][0]["answer"]
-    assert [reading["value_c"] for reading in answer["readings"]] == [40.1, 40.0, 37.7]
-    assert answer["escalate"] == ESCALATE and answer["safer"] == 1
+    assert [round(reading["value_c"], 1) for reading in answer["readings"]] == [36.9, 38.5]
+    assert answer["escalate"] == ESCALATE and answer["safer"] == 2
     assert answer["steps"][-1]["barred"] and answer["steps"][-1]["site"] == "rectal"
-    assert {"lag", "site"} <= {story["what"] for story in answer["stories"]}
+    assert {"lag", "technique"} <= {story["what"] for story in answer["stories"]}
 
 
 def test_the_question_of_the_reference_is_answered_and_fits_its_schema(asked, capsys):

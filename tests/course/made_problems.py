@@ -15,8 +15,8 @@ PROBLEMS = {
     "forehead and mouth": Problem(
         (Reading(36.0, "temporal", 10, "A"), Reading(37.9, "oral", 0)), {"damp": "yes", "hot-drink": "no"}
     ),
-    "forehead and rectum": Problem(
-        (Reading(40.0, "temporal", 20, "A"), Reading(37.7, "rectal", 5)), {"worsening": "yes"}
+    "oesophagus and rectum": Problem(
+        (Reading(36.9, "oesophageal", 20), Reading(38.5, "rectal", 5)), {"cooled": "yes"}
     ),
     "damp, dried and read again": Problem(
         (Reading(35.4, "temporal", 15, "A"), Reading(37.6, "temporal", 2, "A", prepared=True)),
@@ -38,7 +38,7 @@ PROBLEMS = {
     ),
 }
 THREE = Problem(
-    (Reading(36.0, "temporal", 90, "A"), Reading(36.4, "temporal", 30, "A"), Reading(38.2, "rectal", 10)),
+    (Reading(36.0, "temporal", 90, "A"), Reading(36.4, "temporal", 30, "A"), Reading(38.2, "tympanic", 10)),
     {"damp": "yes"},
     age="1-17-years",
 )

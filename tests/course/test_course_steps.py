@@ -75,7 +75,7 @@ def test_a_core_probe_in_place_comes_first_and_what_is_barred_comes_last_with_it
 
 
 def test_a_core_probe_in_place_comes_first_even_where_another_site_would_tell_more():
-    asked = Problem((Reading(39.9, "temporal", 5.0, "A"),), core_probe="nasopharyngeal")
+    asked = Problem((Reading(39.6, "temporal", 5.0, "A"),), core_probe="nasopharyngeal")
     first, second = solve(asked).steps[:2]
     assert first.kind == "core-probe" and second.drop > first.drop
 
@@ -96,7 +96,7 @@ def test_a_reading_at_the_turning_point_turns_the_decision():
 
 def test_another_rectal_reading_in_an_hour_is_proposed_where_one_was_taken():
     """Common practice, no source: another rectal reading in about an hour shows which way it is heading."""
-    asked = Problem((Reading(40.0, "temporal", 10.0, "A"), Reading(37.7, "rectal", 4.0)))
+    asked = Problem((Reading(36.9, "oesophageal", 10.0), Reading(38.5, "rectal", 4.0)), {"cooled": "yes"})
     later = [s for s in solve(asked).steps if s.kind == "repeat-later"]
     assert [(s.site, s.wait_minutes) for s in later] == [("rectal", 60.0)]
 

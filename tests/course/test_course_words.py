@@ -11,8 +11,8 @@ from browline.course.published import published
 from browline.course.words import CAUSES, STORIES, chance
 
 AGREEING = Problem(
-    (Reading(40.0, "temporal", 10, "A"), Reading(40.1, "temporal", 8, "B"), Reading(37.7, "rectal", 4)),
-    answers={"worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no"},
+    (Reading(36.3, "temporal", 12, "A"), Reading(36.4, "temporal", 6, "B"), Reading(38.3, "oral", 2)),
+    answers={"worsening": "yes", "damp": "no", "cold-in": "no", "hot-drink": "no", "other-mode": "no"},
 )
 BARE = re.compile(r"(?<![{\d.])\d\d\.\d(?!\d|\})")
 
@@ -31,7 +31,7 @@ def every_text(told):
 
 
 def test_the_safer_reading_is_acted_on_and_nothing_delays_care(told):
-    assert "act on the safer reading: {40.1}" in told.act_on
+    assert "act on the safer reading: {38.3}" in told.act_on
     assert "delay care" in told.act_on
     low = Problem((Reading(34.2, "temporal", 5), Reading(36.6, "temporal", 2, prepared=True)))
     assert "{34.2}" in explain(low, solve(low)).act_on
@@ -62,9 +62,8 @@ def test_what_a_miss_is_taken_to_cost_is_said():
 
 
 def test_a_bias_that_readings_share_stays_in_the_list(told):
-    shared = [
-        way for way in told.ways if "reads otherwise than the core, in every reading there alike" in way.says
-    ]
+    otherwise = "forehead reads otherwise than the core, in every reading there alike"
+    shared = [way for way in told.ways if otherwise in way.says]
     assert [way.readings for way in shared] == [(0, 1)]
 
 

@@ -28,7 +28,7 @@ def of_particles(problem, seed, each=EACH):
 
 
 @pytest.mark.parametrize(
-    "name", ("forehead and rectum", "damp, dried and read again", "one scanner at two sites")
+    "name", ("oesophagus and rectum", "damp, dried and read again", "one scanner at two sites")
 )
 def test_particles_agree_with_enumeration(name):
     mean, error = of_particles(PROBLEMS[name], seed=1)

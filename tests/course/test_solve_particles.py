@@ -8,12 +8,12 @@ from browline.course import Problem, Reading, solve
 
 FOUR = Problem(
     (
-        Reading(39.4, "temporal", 70, "A"),
-        Reading(39.1, "temporal", 60, "B"),
-        Reading(37.8, "rectal", 45),
-        Reading(38.2, "oral", 5),
+        Reading(36.4, "temporal", 70, "A"),
+        Reading(37.3, "tympanic", 60),
+        Reading(38.4, "rectal", 45),
+        Reading(37.2, "oral", 5),
     ),
-    {"worsening": "yes", "heat": "no", "damp": "no"},
+    {"cooled": "yes", "cold-drink": "no"},
 )
 RUNS, EACH = 10, 50_000
 

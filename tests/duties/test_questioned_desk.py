@@ -23,7 +23,7 @@ from browline.errors import InputRefused, Refusal
 from browline.site_choice import ESCALATE
 
 FOREHEAD = {"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "FS-07"}
-RECTAL = {"value": "37.7", "site": "rectal", "minutes_ago": 0}
+RECTAL = {"value": "38.5", "site": "rectal", "minutes_ago": 0}
 
 
 def question(**case):
@@ -198,17 +198,18 @@ def test_rules_of_the_book_are_the_rules_heeded(book):
 
 
 LAGGING = {
-    "readings": [FOREHEAD | {"value": "40.1"}, FOREHEAD | {"value": "104 F", "instrument": "FS-12"}, RECTAL],
-    "answers": {"worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no"},
+    "readings": [{"value": "98.4 F", "site": "oesophageal", "minutes_ago": 8}, RECTAL],
+    "answers": {"cooled": "yes", "worsening": "yes"},
 }
+DISAGREEING = {"readings": [FOREHEAD, {"value": "98.4 F", "site": "oral", "minutes_ago": 1}]}
 
 
 def test_an_answer_speaks_in_both_units_and_says_where_its_figures_come_from():
-    told = answer(LAGGING, desk_without_book())
-    assert told.escalate == ESCALATE and "40.1 °C (104.2 °F)" in told.told.act_on
+    told = answer(DISAGREEING, desk_without_book())
+    assert told.escalate == ESCALATE and "38.4 °C (101.1 °F)" in told.told.act_on
     words = str(told.told)
     assert "{" not in words.replace("{'", "") and "0.5 °C (0.9 °F)" in words
-    assert [s.name for s in told.sources] == ["temporal", "rectal", "", "temporal"]
+    assert [s.name for s in told.sources] == ["temporal", "oral", "", "temporal"]
     assert told.cautions[-1] == NOT_THE_BEDSIDE
 
 
@@ -256,7 +257,7 @@ def test_the_unit_chosen_for_the_book_stands_first(book):
 
     choices.set_choice("show_unit", "F", "ines")
     told = answer(LAGGING, desk_of_book(date(2026, 3, 7)))
-    assert "104.2 °F (40.1 °C)" in told.told.act_on
+    assert "101.3 °F (38.5 °C)" in told.told.act_on
 
 
 def test_the_examples_of_the_docstrings_run():

@@ -16,8 +16,10 @@ from browline.weeks import monday_of
 
 NOW = datetime(2026, 11, 25, 22, 30, tzinfo=UTC)
 TODAY, WEEK = NOW.date(), date(2026, 11, 23)
-FORTY, RECTAL = Value("temporal", 40.0, "C", "FS-07"), Value("rectal", 37.7, "C")
-LINE = Line(WEEK, (FORTY, RECTAL), "lag", ("escalated", "other-site"), accepted=0, part="night", ward="Larch")
+FOREHEAD, ARMPIT = Value("temporal", 38.6, "C", "FS-07"), Value("axillary", 37.1, "C")
+LINE = Line(
+    WEEK, (FOREHEAD, ARMPIT), "lag", ("escalated", "other-site"), accepted=0, part="night", ward="Larch"
+)
 
 
 @pytest.fixture
@@ -50,8 +52,8 @@ def test_a_line_is_kept_as_it_was_entered_with_an_event_that_does_not_say_which(
     line = keep().line
     line.refresh_from_db()
     assert line.values == [
-        {"site": "temporal", "value": 40.0, "unit": "C", "instrument": "FS-07"},
-        {"site": "rectal", "value": 37.7, "unit": "C", "instrument": ""},
+        {"site": "temporal", "value": 38.6, "unit": "C", "instrument": "FS-07"},
+        {"site": "axillary", "value": 37.1, "unit": "C", "instrument": ""},
     ]
     assert (line.week, line.part, line.ward, line.cause, line.accepted) == (WEEK, "night", "Larch", "lag", 0)
     event = Event.objects.get(verb="questioned-logged")
@@ -85,19 +87,19 @@ def test_a_form_sent_again_with_something_else_is_refused_not_swallowed(wards):
     with pytest.raises(InputRefused, match="now says something else"):
         keep(key=LINE.key, cause="damp")
     with pytest.raises(InputRefused, match="now says something else"):
-        keep(key=LINE.key, values=(FORTY, replace(RECTAL, value=38.7)))
+        keep(key=LINE.key, values=(FOREHEAD, replace(ARMPIT, value=37.4)))
 
 
 @pytest.mark.parametrize(
     ("facts", "told"),
     [
-        ({"values": (FORTY,)}, "has 1 value"),
-        ({"values": (FORTY,) * 21}, "has 21 values"),
-        ({"values": (FORTY, replace(RECTAL, value=99.9))}, "Is °F meant"),
-        ({"values": (FORTY, replace(RECTAL, value=float("nan")))}, "nothing a thermometer shows"),
-        ({"values": (FORTY, replace(RECTAL, site="elbow"))}, "not a site"),
-        ({"values": (FORTY, replace(RECTAL, instrument="bed 4, Mr Ash"))}, "not in the register"),
-        ({"values": (FORTY, replace(RECTAL, instrument="FS-99"))}, "not in the register"),
+        ({"values": (FOREHEAD,)}, "has 1 value"),
+        ({"values": (FOREHEAD,) * 21}, "has 21 values"),
+        ({"values": (FOREHEAD, replace(ARMPIT, value=98.8))}, "Is °F meant"),
+        ({"values": (FOREHEAD, replace(ARMPIT, value=float("nan")))}, "nothing a thermometer shows"),
+        ({"values": (FOREHEAD, replace(ARMPIT, site="elbow"))}, "not a site"),
+        ({"values": (FOREHEAD, replace(ARMPIT, instrument="bed 4, Mr Ash"))}, "not in the register"),
+        ({"values": (FOREHEAD, replace(ARMPIT, instrument="FS-99"))}, "not in the register"),
         ({"accepted": 2}, "none of the line"),
         ({"week": TODAY}, "not the Monday"),
         ({"week": WEEK + timedelta(weeks=1)}, "not the Monday"),
@@ -121,7 +123,7 @@ def test_what_cannot_be_is_refused(facts, told):
 def test_a_line_refused_leaves_nothing(wards):
     from browline.store.models import Event
 
-    for facts in ({"ward": "Bed 4"}, {"values": (FORTY, replace(RECTAL, instrument="FS-99"))}):
+    for facts in ({"ward": "Bed 4"}, {"values": (FOREHEAD, replace(ARMPIT, instrument="FS-99"))}):
         with pytest.raises(Refusal):
             keep(**facts)
     assert not standing_lines().exists() and not Event.objects.filter(verb="questioned-logged").exists()
@@ -166,14 +168,14 @@ def test_an_instrument_is_questioned_where_it_lay_apart_from_what_was_accepted(w
 
     assert of(Value("temporal", 36.6, "C", "FS-08")) == set() == of(Value("temporal", 97.8, "F", "FS-08"))
     assert (
-        of(Value("temporal", 36.7, "C", "FS-08"), RECTAL)
+        of(Value("temporal", 36.7, "C", "FS-08"), ARMPIT)
         == {"FS-08"}
         == of(Value("oral", 98.0, "F", "FS-08"))
     )
 
 
 def test_where_one_was_accepted_its_instrument_may_still_have_read_apart(wards):
-    two = (FORTY, Value("temporal", 38.0, "C", "FS-08"), Value("temporal", 37.9, "C", "FS-07"))
+    two = (FOREHEAD, Value("temporal", 38.0, "C", "FS-08"), Value("temporal", 37.9, "C", "FS-07"))
     assert questioned_in(keep(values=two, accepted=1).line, 0.3) == {"FS-07"}
     assert questioned_in(keep(values=two, accepted=None).line, 0.3) == {"FS-07", "FS-08"}
 

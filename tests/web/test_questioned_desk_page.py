@@ -13,14 +13,20 @@ from browline.site_choice import ESCALATE
 
 ADDRESS = "/questioned/"
 NOBODY = {"form-TOTAL_FORMS": "4", "form-INITIAL_FORMS": "0", "age": "adult", "care": "ward", "another": "on"}
-# Common practice, no source: two instruments agree at 40 °C, the rectum reads 37.7 °C, the patient gets worse.
+# Common practice, no source: while a patient is cooled the rectum stays high for a while after the oesophagus.
 READ = {
-    "form-0-value": "40.1", "form-0-site": "temporal", "form-0-minutes_ago": "12", "form-0-instrument": "FS-07",
-    "form-1-value": "104", "form-1-site": "temporal", "form-1-minutes_ago": "6", "form-1-instrument": "FS-12",
-    "form-2-value": "37.7", "form-2-unit": "C", "form-2-site": "rectal", "form-2-minutes_ago": "2",
-    "worsening": "yes", "covered": "no", "heat": "no", "other-mode": "no",
+    "form-0-value": "98.4", "form-0-site": "oesophageal", "form-0-minutes_ago": "8",
+    "form-1-value": "38.5", "form-1-unit": "C", "form-1-site": "rectal", "form-1-minutes_ago": "2",
+    "cooled": "yes", "worsening": "yes",
 }  # fmt: skip
 LAGGING = {**NOBODY, **READ}
+# Two scanners agree on a low forehead, the mouth reads high.
+FOREHEADS = {
+    **NOBODY, "damp": "yes", "hot-drink": "no",
+    "form-0-value": "36.3", "form-0-site": "temporal", "form-0-minutes_ago": "12", "form-0-instrument": "FS-07",
+    "form-1-value": "36.4", "form-1-site": "temporal", "form-1-minutes_ago": "6", "form-1-instrument": "FS-12",
+    "form-2-value": "38.3", "form-2-unit": "C", "form-2-site": "oral", "form-2-minutes_ago": "2",
+}  # fmt: skip
 
 
 def text(answer):
@@ -59,7 +65,7 @@ def test_escalation_is_said_before_anything_is_asked(ines):
 def test_an_answer_is_read_from_the_top(ines):
     page = text(ines.post(ADDRESS, LAGGING))
     assert in_order(
-        page, ESCALATE, "Looks ill: escalate before you measure", "act on the safer reading: 40.1 °C (104.2 °F)",
+        page, ESCALATE, "Looks ill: escalate before you measure", "act on the safer reading: 38.5 °C (101.3 °F)",
         "These readings cannot settle it. What would most likely do so:", "Where the core is likely to be",
         "What to do next",
         "How the readings may hang together", "Which reading misled, and how", "To heed", "Reading 1",
@@ -67,11 +73,19 @@ def test_an_answer_is_read_from_the_top(ines):
     assert page.count(ESCALATE) == 1
 
 
-def test_lag_leads_and_the_bias_that_the_foreheads_share_stays_in_the_list(ines):
-    page = text(ines.post(ADDRESS, LAGGING))
-    ways = page.split("How the readings may hang together")[1].split("Which reading misled")[0]
-    assert in_order(ways, "The rectum is behind", "This patient’s forehead reads otherwise")
-    assert re.search(r"About \d in 10 +The rectum is behind", ways)
+def ways(page):
+    return page.split("How the readings may hang together")[1].split("Which reading misled")[0]
+
+
+def test_the_slow_site_leads_with_its_chance(ines):
+    told = ways(text(ines.post(ADDRESS, LAGGING)))
+    assert in_order(told, "The rectum is behind", "The technique slipped")
+    assert re.search(r"About \d in 10 +The rectum is behind", told)
+
+
+def test_the_bias_that_the_foreheads_share_stays_in_the_list(ines):
+    told = ways(text(ines.post(ADDRESS, FOREHEADS)))
+    assert in_order(told, "A damp or sweating skin read low", "This patient’s forehead reads otherwise")
 
 
 def test_what_must_not_be_used_stands_last_with_its_reason(ines):
@@ -90,7 +104,7 @@ def test_a_core_probe_in_place_is_read_first(ines):
 
 
 def test_where_the_numbers_come_from_is_said(ines):
-    page = text(ines.post(ADDRESS, LAGGING))
+    page = text(ines.post(ADDRESS, FOREHEADS))
     assert "Where the numbers come from: published figures" in page
     assert "Forehead against the core: as published, not from this book." in page
     assert "may miss more fevers in some groups of patients (published, and disputed)" in page
@@ -99,7 +113,7 @@ def test_where_the_numbers_come_from_is_said(ines):
 
 
 def test_the_band_is_drawn_with_its_words(ines):
-    drawn = ines.post(ADDRESS, LAGGING).content.decode()
+    drawn = ines.post(ADDRESS, FOREHEADS).content.decode()
     svg = re.search(r"<svg.*?</svg>", drawn, re.DOTALL)[0]
     assert svg.count('class="reading-at"') + svg.count('class="off"') == 3 and svg.count('class="core"') == 1
     assert "3 readings beside where the core was when each was taken, and the core now," in svg
@@ -108,7 +122,7 @@ def test_the_band_is_drawn_with_its_words(ines):
 
     choices.set_choice("show_unit", "F", "ines")
     drawn = ines.post(ADDRESS, LAGGING).content.decode()
-    assert "fever 100.4 °F" in drawn and "104.2 °F (40.1 °C)" in drawn
+    assert "fever 100.4 °F" in drawn and "101.3 °F (38.5 °C)" in drawn
 
 
 def test_numbers_of_the_drawing_lie_where_they_belong():
@@ -134,7 +148,7 @@ def test_filling_it_in_swaps_the_answer_alone(ines):
         ({"form-0-value": "60"}, "Reading 1, value: The value is '60'. Neither a unit nor the size of the number"),
         ({"form-1-site": ""}, "Reading 2, site: Choose where it was read."),
         ({"form-1-minutes_ago": "2000"}, "Reading 2, minutes ago: "),
-        ({"form-2-site": "elbow"}, "Reading 3, site: "),
+        ({"form-1-site": "elbow"}, "Reading 2, site: "),
         ({"age": "old"}, "Age: "),
         ({"damp": "maybe"}, "Damp forehead or sweating: ".lower()),
         ({"flags": ["tall"]}, "Reasons against a site: "),
@@ -149,14 +163,14 @@ def test_a_slip_is_told_with_its_place_and_escalation_stands(ines, slip, told):
 
 
 def test_a_unit_that_was_put_right_is_said(ines):
-    page = text(ines.post(ADDRESS, {**LAGGING, "form-1-unit": "C"}))
-    assert "Reading 2, 104: The number can only be in the other unit" in page
+    page = text(ines.post(ADDRESS, {**LAGGING, "form-0-unit": "C"}))
+    assert "Reading 1, 98.4: The number can only be in the other unit" in page
 
 
 def test_more_lines_come_without_a_script_and_end_at_twenty(ines):
     page = ines.post(ADDRESS, {**LAGGING, "more": "1"})
     assert page.status_code == 200 and text(page).count("Minutes ago") == 8
-    assert 'value="40.1"' in page.content.decode() and "hang together" not in text(page)
+    assert 'value="98.4"' in page.content.decode() and "hang together" not in text(page)
     full = ines.post(ADDRESS, {**LAGGING, "form-TOTAL_FORMS": "19", "more": "1"})
     assert text(full).count("Minutes ago") == 20 and "More lines" not in text(full)
     assert 'name="form-TOTAL_FORMS" value="20"' in full.content.decode()
@@ -255,7 +269,7 @@ def test_on_a_phone_it_answers_while_it_is_filled_in(book, monkeypatch):
 
 
 def fill(page):
-    """Three readings and four answers, as a thumb does."""
+    """Two readings and two answers, as a thumb does."""
     for name, value in READ.items():
         field = page.locator(f"[name='{name}']")
         if field.count() == 3:

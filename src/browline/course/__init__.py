@@ -2,7 +2,7 @@
 
     y = 37 + offset + slope (S - 37) + own + instrument + [condition] + [state] + [slip] + error,  dS/dt = (C - S)/lag
 
-    solve(Problem((Reading(40.0, "temporal", 10, "A"), Reading(37.7, "rectal", 4)))) -> Result
+    solve(Problem((Reading(36.9, "oesophageal", 10), Reading(38.5, "rectal", 4)))) -> Result
 
 For teaching, debrief and review. It does not diagnose; a patient who looks ill is escalated whatever it says.
 """
