@@ -50,10 +50,12 @@ def test_the_review_in_the_reference_is_the_schema():
 
 def test_the_receipt_in_the_reference_is_what_an_import_gives(book, export):
     from browline.duties.importing import import_file
+    from browline.duties.receipts import joined
+    from browline.errors import InputRefused
 
-    receipt = import_file(
-        book, export("stay,time,temp\nV1,2026-03-07 06:00,36.6\nV1,2026-03-07 06:05,LO\n")
-    ).as_json()
+    one = import_file(book, export("stay,time,temp\nV1,2026-03-07 06:00,36.6\nV1,2026-03-07 06:05,LO\n"))
+    receipt = joined([one], {"minutes.csv": InputRefused("Came.", "Wanted.", "Do.")})
+    assert set(one.as_json()) == set(receipt) - {"notes"}
     receipt["files"][0]["mapping"] = {}
     assert _shape(receipt) == _shape(_example("receipt"))
 

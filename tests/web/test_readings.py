@@ -85,3 +85,29 @@ def test_what_the_book_can_and_cannot_answer_stands_with_its_files(ines):
 
 def test_no_file_at_all(ines):
     assert "No file came." in text(ines.post("/readings/bring/", {}, follow=True))
+
+
+def test_one_refused_file_does_not_hold_up_the_others_brought_with_it(ines):
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    files = [SimpleUploadedFile("minutes.csv", b"a,b\n1,2\n"), SimpleUploadedFile("larch.csv", LARCH)]
+    address = ines.post("/readings/bring/", {"files": files})["Location"]
+    answer = ines.get(address)
+    page = text(answer)
+    assert answer.status_code == 422
+    assert "Not taken: minutes.csv" in page and "What to do:" in page
+    others = page.split("Waiting for you")[1]
+    assert "larch.csv" in others and "minutes.csv" not in others
+    link = others.split('class="button" href="')[1].split('"')[0]
+    assert "heading says “Temp”" in text(ines.get(link))
+
+
+def test_after_one_file_the_page_of_its_work_leads_to_those_that_wait(ines, monkeypatch):
+    from browline.duties import jobs
+    from browline.store.models import Job
+
+    bring(ines)
+    monkeypatch.setattr(jobs, "standing", lambda book, job: job.state)
+    job = Job.objects.create(verb="import", state="refused", message="No heading for the value was found.")
+    page = text(ines.get(f"/under-way/{job.pk}/"))
+    assert "1 more file waits for you." in page and 'href="/readings/#waiting"' in page

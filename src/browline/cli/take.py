@@ -1,12 +1,14 @@
 """`browline import`: take files into the book and print what came in."""
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any
 
 from cyclopts import Parameter
 
 from browline.cli.as_json import put_json
+from browline.errors import InputRefused, NotUnderstood, Refusal
 
 
 def take(
@@ -20,6 +22,8 @@ def take(
     json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
 ) -> None:
     """Add files to the book; print a receipt and what these files can and cannot answer.
+
+    A file that is refused does not stop the others; it is named at the end, with its reason.
 
     Parameters
     ----------
@@ -42,7 +46,6 @@ def take(
     """
     from browline.duties.importing import import_file, look_at
     from browline.duties.receipts import joined
-    from browline.errors import InputRefused, NotUnderstood, Refusal
     from browline.store.book import default_folder, open_book
 
     if not files:
@@ -59,33 +62,64 @@ def take(
             "A roster has no mapping.", "It is read by its days and headings.", "Leave --show-map out."
         )
     if show_map:
-        for file in files:
-            _print_maps(look_at(opened, file, kind=kind))
+        looks, refused = _each(files, lambda file: look_at(opened, file, kind=kind))
+        for look in looks:
+            _print_maps(look)
+        _end_refused(refused, of=len(files))
         return
-    given, receipts = _mapping(mapping), []
-    try:
-        for file in files:
-            with _bar(file.name) as tell:
-                receipts.append(import_file(opened, file, kind=kind, mapping=given, zone=zone, progress=tell))
-    except Refusal as refusal:
-        if receipts and json_to != "-":
-            _print(joined(receipts))
-        raise refusal.of(file.name) from None
-    receipt = joined(receipts)
-    if json_to != "-":
+    given = _mapping(mapping)
+
+    def take_one(file: Path) -> Any:
+        with _bar(file.name) as tell:
+            return import_file(opened, file, kind=kind, mapping=given, zone=zone, progress=tell)
+
+    receipts, refused = _each(files, take_one)
+    receipt = joined(receipts, refused)
+    if receipts and json_to != "-":
         _print(receipt)
     if json_to:
         put_json(json_to, receipt)
-    if request is not None:
+    if receipts and request is not None:
         from browline.cli.writing import write_request
 
         write_request(request)
         print(f"wrote {request}", file=sys.stderr)
+    _end_refused(refused, of=len(files))
+
+
+def _each(files: tuple[Path, ...], deed: Callable[[Path], Any]) -> tuple[list[Any], dict[str, Refusal]]:
+    """What came of every file that was not refused, and the refusals of the others by the file's name."""
+    answers, refused = [], {}
+    for file in files:
+        try:
+            answers.append(deed(file))
+        except Refusal as refusal:
+            refused[_told_apart(file, files)] = refusal
+    return answers, refused
+
+
+def _told_apart(file: Path, files: tuple[Path, ...]) -> str:
+    """Its name; with its folder where another file of these bears the same."""
+    return file.name if sum(other.name == file.name for other in files) == 1 else str(file)
+
+
+def _end_refused(refused: dict[str, Refusal], of: int) -> None:
+    """End as refused where a file was, after all others were taken."""
+    if not refused:
+        return
+    told = [refusal.of(name) for name, refusal in refused.items()]
+    if of == 1:
+        raise told[0]
+    ending = InputRefused if any(isinstance(one, InputRefused) for one in told) else NotUnderstood
+    raise ending(
+        f"{len(told)} of {of} files {'was' if len(told) == 1 else 'were'} refused.",
+        " ".join(str(one) for one in told),
+        "The other files were not held up." if len(told) < of else "Nothing was taken.",
+    )
 
 
 def _refuse_unknown(kind: str | None) -> None:
     from browline.columns import KINDS
-    from browline.errors import NotUnderstood
 
     known = (*KINDS, "roster")
     if kind is not None and kind not in known:
@@ -93,7 +127,6 @@ def _refuse_unknown(kind: str | None) -> None:
 
 
 def _mapping(path: Path | None) -> Any:
-    from browline.errors import InputRefused
     from browline.intake import from_toml
 
     if path is None:

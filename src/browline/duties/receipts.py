@@ -1,11 +1,13 @@
 """The receipt of an import: what came in, what was mended or set aside, what it can and cannot answer."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from types import MappingProxyType
 from typing import Any
 
 from browline.duties.strays import strays_as_json
+from browline.errors import Refusal
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
 
 FORMAT = "browline-receipt/1"
@@ -34,6 +36,7 @@ class Receipt:
             "files": list(self.files),
             "can_answer": list(self.can_answer),
             "cannot_answer": list(self.cannot_answer),
+            "refused": [],
             "strays": strays_as_json(self.strays),
         }
 
@@ -76,8 +79,13 @@ def notes_of(source: Any, prepared: Sequence[Any], zone: str | None, now: dateti
     return seen + [warning for p in prepared for warning in _warnings(p, zone, now)]
 
 
-def joined(receipts: Sequence[Receipt]) -> dict[str, Any]:
-    """Several receipts as one document; `notes` are for people and lie beside the contract's fields."""
+def joined(
+    receipts: Sequence[Receipt], refused: Mapping[str, Refusal] = MappingProxyType({})
+) -> dict[str, Any]:
+    """Several receipts as one document; `notes` are for people and lie beside the contract's fields.
+
+    `refused`: the refusals of files that were not taken, by the file's name.
+    """
     columns: dict[str, set[str]] = {}
     for receipt in receipts:
         for entry in receipt.files:
@@ -89,6 +97,7 @@ def joined(receipts: Sequence[Receipt]) -> dict[str, Any]:
         "files": [entry for receipt in receipts for entry in receipt.files],
         "can_answer": list(answers.can_answer),
         "cannot_answer": list(answers.cannot_answer),
+        "refused": [{"file": name, "sentence": str(why)} for name, why in refused.items()],
         "strays": strays_as_json(sorted({name for receipt in receipts for name in receipt.strays})),
         # What is true of the book, or of several files, is said once.
         "notes": list(dict.fromkeys(note for receipt in receipts for note in receipt.notes)),

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_POST
 from browline.columns import KINDS
 from browline.duties import choices, importing, jobs, receipts
 from browline.duties.strays import note_of_strays
+from browline.errors import InputRefused
 from browline.store.importing.files import strays
 from browline.store.models import Import, Job
 from browline.web.access import EDUCATOR
@@ -67,7 +68,13 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
     upload = held.find(token)
     if upload is None:
         return _gone(request)
-    forms = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(_tables(upload))]
+    try:
+        tables = _tables(upload)
+    except InputRefused as refusal:
+        others = [other for other in held.waiting() if other is not upload]
+        page = {"upload": upload, "refusal": refusal, "waiting": others}
+        return render(request, "readings/refused.html", page, status=422)
+    forms = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
     return _mapping_page(request, upload, FileForm(initial={"zone": choices.choice("zone")}), forms)
 
 

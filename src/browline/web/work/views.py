@@ -28,6 +28,7 @@ def _page(number: int) -> dict[str, Any]:
         "standing": standing,
         "under_way": standing in UNDER_WAY,
         "upload": upload,
+        "waiting": held.waiting() if job.verb == "import" else [],
         "outcome": outcome_of(job) if standing == "done" else None,
     }
 
