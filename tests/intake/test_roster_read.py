@@ -43,6 +43,13 @@ def test_the_ward_of_the_title_and_the_grade_column_are_told():
     assert (entry.ward, entry.role, entry.name) == ("Maple", "6", "Alderley, Hana")
 
 
+def test_a_title_that_names_no_ward_may_stand_over_a_blank_row():
+    _, *below = grid()
+    for title in ("Off duty, March 2026", "Nursing"):
+        told = by_person(read_roster([[title] + [""] * 17, [], *below], TODAY))
+        assert told["00417"][DAYS[0]].cell == "LD" and told["00417"][DAYS[0]].ward == ""
+
+
 @pytest.mark.parametrize(
     ("heads", "over"),
     [

@@ -121,7 +121,7 @@ def _ward_of_titles(rows: Rows, wards: Sequence[str]) -> str:
     """The ward that the titles name: after the word ward, or a known name."""
     for row in rows:
         filled = [cell.strip() for cell in row if cell.strip()]
-        for cell, following in zip(filled, [*filled[1:], ""], strict=True):
+        for cell, following in zip(filled, [*filled, ""][1:], strict=True):
             known = [w for w in wards if re.search(rf"(?i)\b{re.escape(w)}\b", cell)]
             if len(known) == 1:
                 return known[0]
