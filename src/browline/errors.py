@@ -39,3 +39,7 @@ class Undecided(InputRefused):
     def __init__(self, came: str, wanted: str, do: str, question: str, choices: tuple[str, ...]) -> None:
         super().__init__(came, wanted, do)
         self.question, self.choices = question, choices
+
+
+class NoTimes(InputRefused):
+    """A table holds temperatures and nothing that says when they were taken; a person may point to it."""

@@ -1,11 +1,21 @@
 """How each table of a file is to be read: as given, as remembered, or as proposed; and what is refused at the door."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 from browline.columns import KINDS
 from browline.errors import InputRefused, NotUnderstood, Undecided
-from browline.intake import Mapping, from_toml, propose, recognise, signature
+from browline.intake import (
+    Mapping,
+    Profile,
+    from_toml,
+    is_temperature_word,
+    propose,
+    recognise,
+    refuse_things,
+    signature,
+)
 from browline.store.sources import Source, Table
 
 
@@ -57,6 +67,15 @@ def fhir_mapping(table: Table) -> Mapping:
     return Mapping("readings", columns, date_order="ymd")
 
 
+def refuse_what_is_no_body(mapping: Mapping, profiles: Sequence[Profile]) -> None:
+    """Refuse readings whose temperatures are only those of gas, rooms or machines."""
+    if mapping.kind != "readings":
+        return
+    values = [h for role, h in mapping.columns.items() if role in ("value", "value_c", "value_f")]
+    items = [p.heading for p in profiles if any(map(is_temperature_word, p.texts))]
+    refuse_things(profiles, values, items)
+
+
 def _decide(source: Source, table: Table, kind: str | None, given: Any) -> Mapping:
     from browline.store.importing.looking import profiles_of, settle_order
 
@@ -67,11 +86,12 @@ def _decide(source: Source, table: Table, kind: str | None, given: Any) -> Mappi
         return fhir_mapping(table)
     saved = saved_mapping(table)
     decided = mapping is not None or (saved is not None and saved.kind == (kind or saved.kind))
+    profiles, _ = profiles_of(table)
     if mapping is None:
-        profiles, _ = profiles_of(table)
         kind = kind or (saved.kind if saved else recognise(profiles))
         mapping = propose(kind, profiles, saved).mapping
     _complete(mapping, table)
+    refuse_what_is_no_body(mapping, profiles)
     return settle_order(table, mapping, decided=decided and mapping.date_order is not None)
 
 

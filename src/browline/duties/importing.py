@@ -7,9 +7,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from browline.duties.deciding import decide_all, fhir_mapping, refuse_other_clock, saved_mapping
-from browline.errors import InputRefused, NotUnderstood, Undecided
-from browline.intake import Guess, Mapping, propose, recognise
+from browline.duties.deciding import (
+    decide_all,
+    fhir_mapping,
+    refuse_other_clock,
+    refuse_what_is_no_body,
+    saved_mapping,
+)
+from browline.errors import InputRefused, NoTimes, NotUnderstood, Undecided
+from browline.intake import Guess, Mapping, Profile, propose, recognise
 from browline.store.book import Book
 from browline.store.sources import Source, Table, open_file
 
@@ -112,14 +118,23 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
             table.label, "readings", table.headings, Guess(mapping, reasons, (), ()), sample, (), table.notes
         )
     saved = saved_mapping(table)
-    kind = kind or (saved.kind if saved else recognise(profiles))
+    kind = kind or (saved.kind if saved else _kind_of(profiles))
     guess, questions = propose(kind, profiles, saved), ()
+    refuse_what_is_no_body(guess.mapping, profiles)
     try:
         settled = settle_order(table, guess.mapping, decided=bool(saved and saved.date_order))
         guess = replace(guess, mapping=settled)
     except Undecided as asked:
         questions = (Question("date_order", asked.question, asked.choices),)
     return TableLook(table.label, kind, table.headings, guess, sample, questions, table.notes)
+
+
+def _kind_of(profiles: tuple[Profile, ...]) -> str:
+    """The kind of a table; temperatures without a time are readings, and the page asks where the time stands."""
+    try:
+        return recognise(profiles)
+    except NoTimes:
+        return "readings"
 
 
 def _prepare(

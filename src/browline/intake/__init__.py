@@ -15,6 +15,7 @@ from browline.intake.identifiers import looks_shared, match_instrument, match_pe
 from browline.intake.kept import kept_time, kept_word
 from browline.intake.long_format import is_temperature_word
 from browline.intake.mapping import Keep, Mapping, from_toml
+from browline.intake.not_a_body import is_place_of_no_body, refuse_things
 from browline.intake.people_text import read_age, read_note
 from browline.intake.profile import Profile, profile, safe_heading, signature
 from browline.intake.recognise import recognise
@@ -54,6 +55,7 @@ __all__ = [
     "find_header",
     "format_repair",
     "from_toml",
+    "is_place_of_no_body",
     "is_temperature_word",
     "is_totals_row",
     "join_time",
@@ -76,6 +78,7 @@ __all__ = [
     "read_value",
     "read_value_pair",
     "recognise",
+    "refuse_things",
     "safe_heading",
     "settle_dates",
     "shape",

@@ -8,8 +8,9 @@ from browline.quantities.sites import UNKNOWN, site_from_loinc, site_from_snomed
 
 LOINC, SNOMED, UCUM = "http://loinc.org", "http://snomed.info/sct", "http://unitsofmeasure.org"
 
-# Deep body temperatures without a site of ours; surface temperatures of limbs are not body temperatures.
-_OTHER_LOINC = frozenset({"76010-8", "60955-2", "61009-7", "91371-5", "11289-6"})
+# Deep body temperatures without a site of ours; surface temperatures of limbs are not body temperatures, and
+# that of the airway (60955-2) is breathing gas.
+_OTHER_LOINC = frozenset({"76010-8", "61009-7", "91371-5", "11289-6"})
 BODY_SURFACE_LOINC = "61008-9"
 
 _SNOMED_OBSERVABLES = {

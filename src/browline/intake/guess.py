@@ -7,17 +7,19 @@ side once. Columns that look like names, births or free text stay unmapped, and 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from browline.columns import KINDS, Column
+from browline.columns import KINDS, Column, required
 from browline.errors import Undecided
 from browline.intake.content import content_score, content_unit, could_be, look
 from browline.intake.dates import settle_dates
-from browline.intake.headings import heading_score, is_forbidden, names_staff
+from browline.intake.headings import heading_score, heads_identifiers, is_forbidden, names_staff
 from browline.intake.long_format import is_temperature_word, long_format
 from browline.intake.mapping import Mapping
+from browline.intake.not_a_body import of_a_thing
 from browline.intake.profile import Profile, safe_heading
 from browline.intake.units import read_unit
 
 _LEAST = 0.5
+_WORD_FOR_WORD = 0.9
 _BY_CONTENT_ONLY = 0.9  # content alone never beats a heading that fits word for word
 
 
@@ -51,7 +53,7 @@ def propose(kind: str, profiles: Sequence[Profile], saved: Mapping | None = None
     if saved is not None and saved.kind == kind and _headings_of(saved) <= set(by_heading):
         reasons = dict.fromkeys(saved.columns, "as saved")
         return Guess(saved, reasons, _unmapped(profiles, saved), ())
-    taken = _assign(_pairs(kind, profiles))
+    taken = _assign(_filled_first(kind, _pairs(kind, profiles), by_heading))
     columns = {pair.column: pair.heading for pair in taken}
     columns = _two_units(kind, columns, profiles)
     columns = _two_part_times(columns, by_heading)
@@ -80,6 +82,8 @@ def _pair(column: Column, profile: Profile) -> _Pair | None:
         return _staff_name(column, profile)
     if is_forbidden(profile.heading) or not could_be(column.name, column.type, profile):
         return None
+    if _is_no_value(column.name, profile.heading):
+        return None
     named = heading_score(profile.heading, column.name)
     shown = content_score(column, profile)
     if named >= _LEAST:
@@ -90,11 +94,28 @@ def _pair(column: Column, profile: Profile) -> _Pair | None:
     return None
 
 
+def _is_no_value(column: str, heading: str) -> bool:
+    """Whether a heading that may look like a value's heads identifiers, or the temperature of a thing."""
+    measured = column in ("value", "reference", "shown")
+    return (measured and heads_identifiers(heading)) or (column == "value" and of_a_thing(heading))
+
+
 def _staff_name(column: Column, profile: Profile) -> _Pair | None:
     """Names are taken of staff only, and only where the heading says so word for word."""
     if not names_staff(profile.heading):
         return None
     return _Pair(1.0, column.name, profile.heading, f"heading says “{safe_heading(profile.heading)}”")
+
+
+def _filled_first(kind: str, pairs: list[_Pair], by_heading: dict[str, Profile]) -> list[_Pair]:
+    """The pairs without empty columns where a filled one may be the same thing: any for a column that is
+    needed, else one whose heading fits word for word."""
+    needed = set(required(kind))
+    rivals = {
+        p.column for p in pairs
+        if by_heading[p.heading].filled and (p.column in needed or p.score >= _WORD_FOR_WORD)
+    }  # fmt: skip
+    return [p for p in pairs if by_heading[p.heading].filled or p.column not in rivals]
 
 
 def _assign(pairs: list[_Pair]) -> list[_Pair]:
@@ -128,7 +149,7 @@ def _two_units(kind: str, columns: dict[str, str], profiles: Sequence[Profile]) 
         return columns
     headed = {
         unit: [p.heading for p in profiles if heading_score(p.heading, "value") >= 0.9
-               and read_unit(p.heading) == unit and could_be("value", "number", p)]
+               and read_unit(p.heading) == unit and could_be("value", "number", p) and p.filled]
         for unit in ("C", "F")
     }  # fmt: skip
     if not headed["C"] or not headed["F"]:

@@ -225,6 +225,16 @@ def is_forbidden(heading: str) -> bool:
     return words == {"name"} or ("name" in words and bool(words & _WHOSE) and "user" not in words)
 
 
+def heads_identifiers(heading: str) -> bool:
+    """Whether a heading ends in "id": its numbers tell rows apart and measure nothing.
+
+    >>> heads_identifiers("measurement_id"), heads_identifiers("resultid"), heads_identifiers("Temp")
+    (True, True, False)
+    """
+    *_, last = tokens(heading) or [""]
+    return last in ("id", "ids") or (last.endswith("id") and last[:-2] in _JOINED["value"])
+
+
 def names_staff(heading: str) -> bool:
     """Whether a heading says the whole name of a member of staff, which the list of people may hold.
 

@@ -9,15 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from browline.intake.mapping import Keep
+from browline.intake.not_a_body import is_no_body_temperature
 from browline.intake.profile import Profile, is_date, is_number
 from browline.intake.units import read_unit, tokens
-from browline.intake.words import word_set
 
-_TEMPERATURE = re.compile(r"\b(temp|temperature|bodytemp|tmp|8310 5|75539 7|bt)")
-_NOT_BODY = word_set(
-    "room ambient skin blanket warmer incubator bath water set setpoint target site route source method "
-    "device location extremity extremities"
-)
+# "Temperatur", "température" and "tempc" are temperatures; "temporal" is a site and "temporary" is none.
+_TEMPERATURE = re.compile(r"\b((body|vs|pt|b)?temp(s|[eé]rat\w*)?[cf]?|tmp|8310 5|75539 7|bt)\b")
 _MOST_WORDS = 500
 
 
@@ -38,9 +35,10 @@ def is_temperature_word(text: str) -> bool:
 
     >>> is_temperature_word("temp_c"), is_temperature_word("Temp Site"), is_temperature_word("Heart rate")
     (True, False, False)
+    >>> is_temperature_word("Temporal"), is_temperature_word("Inspired gas temperature")
+    (False, False)
     """
-    words = tokens(text)
-    return bool(_TEMPERATURE.search(" ".join(words))) and not set(words) & _NOT_BODY
+    return bool(_TEMPERATURE.search(" ".join(tokens(text)))) and not is_no_body_temperature(text)
 
 
 def long_format(profiles: Sequence[Profile], value_unit: str | None) -> LongFormat:

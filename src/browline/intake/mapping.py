@@ -73,6 +73,11 @@ class Mapping:
         required = (c.name for c in KINDS[self.kind] if c.required)
         return tuple(n for n in required if n not in have and not stand_in.get(n))
 
+    @property
+    def row_filter(self) -> Keep | None:
+        """The filter as it stands: a column that says the site names no vital signs, so it keeps no row out."""
+        return None if self.keep is None or self.keep.heading == self.columns.get("site") else self.keep
+
     def as_toml(self) -> str:
         """The mapping as a TOML text with a comment beside each column."""
         lines = ["# How this file is read. Left of =: our name. Right: the heading in the file.", ""]

@@ -3,9 +3,10 @@
 from collections.abc import Callable, Sequence
 
 from browline.columns import KINDS, required
-from browline.errors import InputRefused
+from browline.errors import InputRefused, NoTimes
+from browline.intake.content import look
 from browline.intake.guess import Guess, propose
-from browline.intake.profile import Profile
+from browline.intake.profile import Profile, safe_heading
 from browline.intake.units import tokens
 from browline.intake.words import word_set
 
@@ -13,6 +14,7 @@ _CLEANING = word_set("clean cleaned cleaning cleanings wipe wiped agent part len
 _SESSION = word_set(
     "session attended attendance outcome training course taught assessor signed competent competency sign"
 )
+_MOSTLY = 0.7
 _OF_INSTRUMENTS = ("unit", "mode", "kind", "model", "ward", "from", "until")
 
 
@@ -27,7 +29,25 @@ def recognise(profiles: Sequence[Profile]) -> str:
         guess = propose(kind, profiles)
         if not guess.mapping.missing() and fits(guess, profiles):
             return kind
+        if kind == "readings" and guess.mapping.missing() == ("time",) and _are_temperatures(guess, profiles):
+            raise _no_times(guess)
     raise _none_fits(profiles)
+
+
+def _are_temperatures(guess: Guess, profiles: Sequence[Profile]) -> bool:
+    """Whether the column taken for the value holds people's temperatures, by what its cells look like."""
+    value = [h for role, h in guess.mapping.columns.items() if role in ("value", "value_c", "value_f")]
+    seen = [look(p) for p in profiles if p.heading in value]
+    return any(s.in_c + s.in_f >= _MOSTLY for s in seen)
+
+
+def _no_times(guess: Guess) -> NoTimes:
+    heading = next(h for r, h in guess.mapping.columns.items() if r in ("value", "value_c", "value_f"))
+    return NoTimes(
+        f"Under “{safe_heading(heading)}” stand temperatures, and no column says at what time they were taken.",
+        "Readings need the date and time of each, not minutes since admission or the like.",
+        "Ask for that column, or say which heading holds the time with --map FILE.toml or on the Readings page.",
+    )
 
 
 def _named(guess: Guess, *columns: str) -> bool:

@@ -137,8 +137,8 @@ def _cells(table: Table, mapping: Mapping, known: Known) -> Cells:
         columns.update(reason="reason", repairs="repairs")
     if mapping.site_fallback:
         columns.setdefault("method", mapping.site_fallback)
-    if mapping.keep:
-        columns["keep"] = mapping.keep.heading
+    if mapping.row_filter:
+        columns["keep"] = mapping.row_filter.heading
     return headed(table.headings, columns)
 
 

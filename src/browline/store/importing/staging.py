@@ -12,6 +12,7 @@ from browline.intake import (
     TOTALS,
     Mapping,
     ValueRead,
+    is_place_of_no_body,
     kept_word,
     match_instrument,
     match_person,
@@ -25,7 +26,7 @@ from browline.intake import (
     read_value,
     read_value_pair,
 )
-from browline.quantities.sites import SITES
+from browline.quantities.sites import SITES, UNKNOWN
 from browline.store.importing.cells import NOTHING, Cells, listed
 from browline.store.importing.dictionaries import (
     WORDS,
@@ -153,7 +154,7 @@ def _read_sites(con: Any, cells: Cells) -> None:
     reads = [read_site(site or "") for _, (site, _) in asked]
     by_method = [read_site(method or "")[0] for _, (_, method) in asked]
     best = [
-        m if s[0] == "unknown" and not t[0] else s[0]
+        m if s[0] == UNKNOWN and not t[0] else s[0]
         for (_, t), s, m in zip(asked, reads, by_method, strict=True)
     ]
     make_table(
@@ -163,8 +164,14 @@ def _read_sites(con: Any, cells: Cells) -> None:
             **key_columns(keys, [c for c, _ in asked]),
             "site": (SITE, best),
             "word": ("VARCHAR", [r[1] or None for r in reads]),
+            "nobody": ("BOOLEAN", [_is_nobodys(*t, s) for (_, t), s in zip(asked, best, strict=True)]),
         },
     )
+
+
+def _is_nobodys(site: str | None, method: str | None, best: str) -> bool:
+    """Whether site or method name breathing gas, a room or the like, and no place on the body."""
+    return best == UNKNOWN and any(is_place_of_no_body(text or "") for text in (site, method))
 
 
 def _site_keys(cells: Cells) -> dict[str, str]:
@@ -208,10 +215,11 @@ def _reason(cells: Cells, mapping: Mapping, known: Known) -> str:
     tests = ["CASE WHEN r.odd IN ('long', 'quote') THEN 'row-broken' END"]
     if known.canonical:
         tests.append(cells.text("reason", "r"))
-    if mapping.keep:
-        words = ", ".join("'" + w.strip().lower().replace("'", "''") + "'" for w in mapping.keep.words)
+    if mapping.row_filter:
+        words = ", ".join("'" + w.strip().lower().replace("'", "''") + "'" for w in mapping.row_filter.words)
         kept = cells.text("keep", "r")
         tests.append(f"CASE WHEN coalesce(lower({kept}), '') NOT IN ({words}) THEN 'not-a-temperature' END")
+    tests.append("CASE WHEN d_site.nobody THEN 'not-a-temperature' END")
     if cells.has("note"):
         tests.append(
             "CASE WHEN list_contains(string_split(d_note.flags, ','), 'struck-out') THEN 'struck-out' END"
