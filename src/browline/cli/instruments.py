@@ -22,7 +22,7 @@ def instruments(
     json_to
         write it as JSON to this file, or - for standard output.
     """
-    from datetime import datetime
+    from django.utils import timezone
 
     from browline.cli.review import check_folder
     from browline.duties.clock import ward_zone
@@ -34,7 +34,7 @@ def instruments(
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     opened = open_book(book_in(book or default_folder()))
-    told = as_json(standing(opened, datetime.now(ward_zone())))
+    told = as_json(standing(opened, timezone.now().astimezone(ward_zone())))
     if json_to != "-":
         _show(told)
     if json_to:

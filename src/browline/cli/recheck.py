@@ -85,12 +85,12 @@ def _desk(folder: Path | None) -> Any:
 
     if folder is None and not begun(default_folder()):
         return desk_without_book()
-    from datetime import datetime
-
     open_book(standing(folder or default_folder()))
+    from django.utils import timezone
+
     from browline.duties.clock import ward_zone
 
-    return desk_of_book(datetime.now(ward_zone()).date())
+    return desk_of_book(timezone.now().astimezone(ward_zone()).date())
 
 
 def _refuse(refused: list[Any], of: int) -> None:

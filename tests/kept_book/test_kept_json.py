@@ -1,0 +1,31 @@
+"""What the kept book's commands write is what they wrote then, but for what an issue names in `changes`."""
+
+import pytest
+from changes import CHANGES
+from outputs import supplement, unexplained, unused, written
+
+NAMES = ("coverage", "instruments", "plan", "recheck", "review", "supplement")
+
+
+@pytest.fixture(scope="module")
+def now_written(kept, tmp_path_factory):
+    """Every output, by this version; the review comes last, so that the others see the book as it was."""
+    folder = tmp_path_factory.mktemp("written")
+    told = {name: written(kept, name, folder) for name in NAMES[:-1]}
+    return {**told, "supplement": supplement()}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_it_is_the_same_but_for_what_an_issue_names(kept, now_written, name):
+    found = unexplained(name, kept.told(f"frozen/{name}.json"), now_written[name])
+    lines = [f"{path}: {then!r} -> {now!r}" for path, then, now in found]
+    assert not lines, f"{len(lines)} differences without a reason in changes.py:\n" + "\n".join(lines[:60])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_named_change_is_still_one(kept, now_written, name):
+    assert unused(name, kept.told(f"frozen/{name}.json"), now_written[name]) == []
+
+
+def test_every_change_has_an_output_and_a_reason():
+    assert all(output in NAMES and path and reason for output, path, reason in CHANGES)
