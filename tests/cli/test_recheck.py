@@ -21,8 +21,8 @@ LAGGING = {
         {"value": "98.4 F", "site": "oesophageal", "minutes_ago": 8},
         {"value": 38.5, "site": "rectal", "minutes_ago": 2},
     ],
-    "answers": {"cooled": "yes", "worsening": "yes"},
-    "flags": ["neutropenia"],
+    "answers": {"cooled": "yes"},
+    "flags": ["no-rectal"],
 }
 GAP = {"readings": [{"value": 60, "site": "oral"}]}
 
@@ -59,10 +59,8 @@ def test_the_answer_says_first_to_escalate_and_what_to_act_on(asked, capsys, tmp
     said = capsys.readouterr().out
     whole = " ".join(said.split())
     assert said.startswith(ESCALATE)
-    assert whole.index("Fever in neutropenia is an emergency") < whole.index(
-        "act on the safer reading: 38.5 °C"
-    )
-    assert "The rectum is behind" in whole and "Never rectal in neutropenia" in whole
+    assert whole.index(ESCALATE) < whole.index("act on the safer reading: 38.5 °C")
+    assert "The rectum is behind" in whole and "Not: Read the rectum again" in whole
     assert "as published, not from this book" in whole
     assert not (tmp_path / "none").exists()
 
@@ -157,3 +155,19 @@ def test_the_book_named_answers_with_its_own_lines(book, asked, capsys):
 def test_the_python_of_the_reference_runs(capsys):
     exec(re.search(r"```python\n(.*?)```", REFERENCE, re.DOTALL)[1], {})
     assert "about" in capsys.readouterr().out
+
+
+def test_the_terminal_tells_no_chance_where_none_may_be_told(asked, capsys):
+    old = {"readings": [{"value": 39.0, "site": "oral", "minutes_ago": 200}, *LAGGING["readings"]]}
+    assert asked(old) == 0
+    assert "Not used: 39.0 °C (102.2 °F), mouth, 200 minutes ago." in " ".join(
+        capsys.readouterr().out.split()
+    )
+    assert asked({**LAGGING, "answers": {"worsening": "yes"}}, "--json", "-") == 0
+    written = json.loads(capsys.readouterr().out)
+    jsonschema.validate(written, SCHEMA)
+    assert written["cases"][0]["answer"]["withheld"]["because"] == ["worsening"]
+    assert asked({**LAGGING, "answers": {"worsening": "yes"}}) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "cannot argue against acting" in said and "No chance is told" in said
+    assert " in 10" not in said and "hang together" not in said and "Where the numbers" not in said

@@ -26,6 +26,12 @@ def approve(days=100):
     return documents.new_version(KIND, latest.body, approval, read=latest.version, actor="educator")
 
 
+@pytest.fixture
+def lifted(monkeypatch):
+    """The switch as it is once it is held off no longer."""
+    monkeypatch.setattr(at_bedside, "HELD_OFF", "")
+
+
 def turn_on(days=30, approver="Dr Mara Venn", reason="pilot on Larch"):
     at_bedside.turn_on(approver, reason, today() + days * DAY, "educator")
 
@@ -81,13 +87,13 @@ def test_the_editor_refuses_a_pathway_without_its_escalation_lines(book):
     assert documents.latest(KIND).version == 1
 
 
-def test_nobody_has_turned_it_on_and_so_it_is_off(book):
+def test_nobody_has_turned_it_on_and_so_it_is_off(book, lifted):
     approve()
     assert not at_bedside.is_on()
     assert standing_in(0) == at_bedside.Standing(False, None, "Nobody has turned it on.")
 
 
-def test_turned_on_it_is_recorded_who_when_why_and_until_when(book):
+def test_turned_on_it_is_recorded_who_when_why_and_until_when(book, lifted):
     from browline.store.models import Event
 
     approve()
@@ -101,6 +107,7 @@ def test_turned_on_it_is_recorded_who_when_why_and_until_when(book):
         "reason": "pilot on Larch",
         "until": until,
         "version": 2,
+        "edition": 2,
     }
     (turn,) = at_bedside.turns()
     assert (turn.approver, turn.until.isoformat(), turn.at) == ("Dr Mara Venn", until, event.at)
@@ -114,7 +121,7 @@ def test_turned_on_it_is_recorded_who_when_why_and_until_when(book):
         ({"days": -1}, "within a year"), ({"days": 366}, "within a year"),
     ],
 )  # fmt: skip
-def test_it_is_refused_without_a_name_a_reason_or_a_near_end(book, wrong, words):
+def test_it_is_refused_without_a_name_a_reason_or_a_near_end(book, lifted, wrong, words):
     from browline.store.models import Event
 
     approve(days=500)
@@ -123,33 +130,33 @@ def test_it_is_refused_without_a_name_a_reason_or_a_near_end(book, wrong, words)
     assert not at_bedside.is_on() and not Event.objects.filter(verb="bedside-model").exists()
 
 
-def test_beside_a_draft_it_is_refused(book):
+def test_beside_a_draft_it_is_refused(book, lifted):
     with pytest.raises(NotUnderstood, match="Have the pathway approved first"):
         turn_on()
 
 
-def test_it_ends_by_itself_after_its_day(book):
+def test_it_ends_by_itself_after_its_day(book, lifted):
     approve()
     turn_on(days=3)
     assert standing_in(3).on
     assert standing_in(4).why_off == "Its time is over."
 
 
-def test_a_year_and_the_same_day_are_allowed(book):
+def test_a_year_and_the_same_day_are_allowed(book, lifted):
     approve(days=500)
     turn_on(days=365)
     turn_on(days=0)
     assert standing_in(0).on and not standing_in(1).on
 
 
-def test_it_is_off_once_the_pathway_has_expired(book):
+def test_it_is_off_once_the_pathway_has_expired(book, lifted):
     approve(days=5)
     turn_on(days=30)
     assert standing_in(5).on
     assert standing_in(6).why_off == "The pathway is not in force."
 
 
-def test_a_new_version_of_the_pathway_ends_it_for_good(book):
+def test_a_new_version_of_the_pathway_ends_it_for_good(book, lifted):
     """It was approved beside another text; a draft beside it changes nothing."""
     approve(days=50)
     turn_on()
@@ -161,7 +168,7 @@ def test_a_new_version_of_the_pathway_ends_it_for_good(book):
     assert in_use(timezone.localtime() + 3 * DAY).version == 2 and not standing_in(3).on
 
 
-def test_it_does_not_pass_on_to_an_older_version_that_outlives_its_own(book):
+def test_it_does_not_pass_on_to_an_older_version_that_outlives_its_own(book, lifted):
     approve(days=50)
     approve(days=5)
     turn_on()
@@ -169,7 +176,7 @@ def test_it_does_not_pass_on_to_an_older_version_that_outlives_its_own(book):
     assert standing_in(5).on and not standing_in(6).on
 
 
-def test_turned_off_it_is_off_at_once_and_nothing_is_asked(book):
+def test_turned_off_it_is_off_at_once_and_nothing_is_asked(book, lifted):
     approve()
     turn_on()
     at_bedside.turn_off("", "educator")
@@ -177,14 +184,37 @@ def test_turned_off_it_is_off_at_once_and_nothing_is_asked(book):
     assert [turn.on for turn in at_bedside.turns()] == [False, True]
 
 
-def test_to_turn_off_what_is_off_records_nothing(book):
+def test_to_turn_off_what_is_off_records_nothing(book, lifted):
     at_bedside.turn_off("just in case", "educator")
     assert at_bedside.turns() == []
 
 
-def test_turned_on_again_the_last_word_counts(book):
+def test_turned_on_again_the_last_word_counts(book, lifted):
     approve()
     turn_on()
     at_bedside.turn_off("over", "educator")
     turn_on(approver="Dr Pell", reason="second pilot")
     assert standing_in(0).turn.approver == "Dr Pell" and len(at_bedside.turns()) == 3
+
+
+def test_this_version_holds_it_off_and_refuses_in_words(book):
+    approve()
+    with pytest.raises(NotUnderstood, match="does not weigh yet how a reading ages"):
+        turn_on()
+    assert at_bedside.turns() == [] and not at_bedside.is_on()
+    assert standing_in(0).why_off == at_bedside.HELD_OFF
+
+
+def test_what_an_earlier_version_turned_on_is_off(book, monkeypatch):
+    """A turn kept by an earlier version has no edition: it is off now, and still off once the hold is lifted."""
+    from browline.store.models import Event
+
+    version = approve().version
+    until = (today() + 30 * DAY).isoformat()
+    told = {"approver": "Dr Mara Venn", "reason": "pilot", "until": until, "version": version}
+    Event.objects.create(actor="educator", verb="bedside-model", subject="on", data=told)
+    assert not at_bedside.is_on() and standing_in(0).why_off == at_bedside.HELD_OFF
+    monkeypatch.setattr(at_bedside, "HELD_OFF", "")
+    assert not at_bedside.is_on() and "under an earlier version" in standing_in(0).why_off
+    turn_on()
+    assert at_bedside.is_on()

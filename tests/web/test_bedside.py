@@ -37,6 +37,12 @@ def no_desk():
         yield
 
 
+@pytest.fixture
+def lifted(monkeypatch):
+    """The switch as it is once it is held off no longer."""
+    monkeypatch.setattr(at_bedside, "HELD_OFF", "")
+
+
 def text(answer):
     return " ".join(unescape(re.sub(r"<[^>]+>", " ", answer.content.decode())).split())
 
@@ -158,7 +164,7 @@ def test_while_off_the_page_says_nothing_of_the_desk_to_those_who_measure(book, 
     assert "desk" not in page.lower()
 
 
-def test_turned_on_it_leads_to_the_desk_last_and_names_who_approved_that(ines, desk):
+def test_turned_on_it_leads_to_the_desk_last_and_names_who_approved_that(ines, lifted, desk):
     approve()
     assert ines.post(SWITCH, asked()).status_code == 302
     answer = let_in("assessor").get(ADDRESS)
@@ -168,7 +174,7 @@ def test_turned_on_it_leads_to_the_desk_last_and_names_who_approved_that(ines, d
     assert page.index(CHART) < page.index("Dr Mara Venn") and "pilot on Larch" not in page
 
 
-def test_turned_on_it_leads_those_who_measure_to_a_desk_that_opens_and_viewers_nowhere(ines):
+def test_turned_on_it_leads_those_who_measure_to_a_desk_that_opens_and_viewers_nowhere(ines, lifted):
     approve()
     ines.post(SWITCH, asked())
     for role, leads in (("assessor", True), ("person", True), ("viewer", False)):
@@ -177,13 +183,13 @@ def test_turned_on_it_leads_those_who_measure_to_a_desk_that_opens_and_viewers_n
         assert (bearer.get("/questioned/").status_code == 200) == leads, role
 
 
-def test_where_there_is_no_desk_nothing_leads_there(ines, no_desk):
+def test_where_there_is_no_desk_nothing_leads_there(ines, lifted, no_desk):
     approve()
     ines.post(SWITCH, asked())
     assert at_bedside.is_on() and "Dr Mara Venn" not in text(let_in("assessor").get(ADDRESS))
 
 
-def test_ines_turns_it_on_in_a_name_and_off_again_and_both_are_kept(ines):
+def test_ines_turns_it_on_in_a_name_and_off_again_and_both_are_kept(ines, lifted):
     approve()
     assert "Nobody has turned it on." in text(ines.get(SWITCH))
     ines.post(SWITCH, asked())
@@ -195,19 +201,28 @@ def test_ines_turns_it_on_in_a_name_and_off_again_and_both_are_kept(ines):
 
 
 @pytest.mark.parametrize("missing", ["approver", "reason", "until"])
-def test_without_a_name_a_reason_or_an_end_it_stays_off(ines, missing):
+def test_without_a_name_a_reason_or_an_end_it_stays_off(ines, lifted, missing):
     approve()
     assert ines.post(SWITCH, asked(**{missing: "  "})).status_code == 422
     assert not at_bedside.is_on()
 
 
-def test_beside_a_draft_or_for_longer_than_a_year_it_is_refused_in_words(ines):
+def test_beside_a_draft_or_for_longer_than_a_year_it_is_refused_in_words(ines, lifted):
     answer = ines.post(SWITCH, asked())
     assert answer.status_code == 409 and "Have the pathway approved first." in text(answer)
     approve()
     late = timezone.localdate() + timedelta(days=366)
     answer = ines.post(SWITCH, asked(until=f"{late:%Y-%m-%d}"))
     assert answer.status_code == 409 and "within a year" in text(answer) and not at_bedside.is_on()
+
+
+def test_held_off_the_switch_says_why_and_takes_nothing(ines):
+    approve()
+    page = ines.get(SWITCH)
+    assert at_bedside.HELD_OFF in text(page) and 'name="approver"' not in page.content.decode()
+    answer = ines.post(SWITCH, asked())
+    assert answer.status_code == 409 and "It cannot be turned on." in text(answer)
+    assert at_bedside.turns() == [] and let_in("assessor").get("/questioned/").status_code == 403
 
 
 @pytest.mark.browser

@@ -12,14 +12,25 @@ WIDTH = 110
 def show_answer(one: Answer) -> None:
     """Print one answer: whether to escalate, what to act on, what the readings say, what next, and on whose word."""
     told = one.told
-    _put([one.escalate, *(rule.says for rule in one.emergencies), "", told.act_on, "", told.says])
-    _put(one.notes)
-    _list("Where the core is likely to be", [told.core, told.at_lines])
-    _list("What to do next, what helps most first", [_step(step) for step in told.steps])
-    _list("How the readings may hang together", [f"{way.chance}: {way.says}" for way in told.ways])
-    _list("Which reading misled, and how", told.readings)
+    _put([one.escalate, *one.emergencies, "", told.act_on, "", told.says])
+    _put(
+        [
+            *([one.withheld.says] if one.withheld else []),
+            *([one.not_used] if one.not_used else []),
+            *one.notes,
+        ]
+    )
+    if one.withheld:
+        _list("What can be read meanwhile", [_step(step) for step in told.steps])
+        _list("What was read", told.readings)
+    else:
+        _list("Where the core is likely to be", [told.core, told.at_lines])
+        _list("What to do next, what helps most first", [_step(step) for step in told.steps])
+        _list("How the readings may hang together", [f"{way.chance}: {way.says}" for way in told.ways])
+        _list("Which reading misled, and how", told.readings)
     _list("To heed", one.cautions)
-    _list("Where the numbers come from", [source.says for source in one.sources])
+    if not one.withheld:
+        _list("Where the numbers come from", [source.says for source in one.sources])
 
 
 def _step(step: Next) -> str:
@@ -30,6 +41,9 @@ def _step(step: Next) -> str:
 
 
 def _list(title: str, lines: Iterable[str]) -> None:
+    lines = list(lines)
+    if not lines:
+        return
     print(f"\n{title}:")
     for line in lines:
         print(textwrap.fill(line, WIDTH, initial_indent="  - ", subsequent_indent="    "))

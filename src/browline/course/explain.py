@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from browline.course.crossing import crossing
 from browline.course.problem import Problem, Reading
 from browline.course.result import MISLEADS_C, Misled, Outcome, Result, Step, Story
 from browline.course.words import CAUSES, READY, SITE_NAMES, STEPS, STORIES, chance
@@ -19,6 +20,7 @@ PURPOSE = (
     "patient who looks ill is escalated whatever this says."
 )
 DELAY = "No step below is a reason to delay care."
+NO_LINE = "No reading crosses a line, high or low. Go by the patient; worried, escalate now."
 COSTS = "What speaks for acting counts a missed fever {:g} times, and a missed low {:g} times, as dear as a false one."
 LEFT_OUT = "The search let go of about {} in 100 of what is possible, so a chance may be off by a few in 100."
 LEFT_OUT_TELL = 0.05
@@ -64,7 +66,7 @@ class Explained:
 def explain(problem: Problem, result: Result) -> Explained:
     """A result in words."""
     return Explained(
-        act_on=f"Until it is settled, act on the safer reading: {_named(problem.readings[result.safer])}. {DELAY}",
+        act_on=act_on(problem),
         says=_says(problem, result),
         core=f"The core is probably near {_c(result.now.mean_c)}: between {_c(result.now.low_c)} and "
         f"{_c(result.now.high_c)} in 95 of 100 such cases.",
@@ -75,6 +77,16 @@ def explain(problem: Problem, result: Result) -> Explained:
         steps=tuple(_next(step) for step in result.steps),
         beside=_beside(problem, result),
     )
+
+
+def act_on(problem: Problem) -> str:
+    """The readings to act on: the one that crosses a line, both where both lines are crossed, no number else."""
+    told = [named(problem.readings[k]) for k in crossing(problem).readings]
+    if not told:
+        return f"{NO_LINE} {DELAY}"
+    if len(told) == 2:
+        return f"Lines are crossed on both sides, so act on both: {told[0]}; and {told[1]}. {DELAY}"
+    return f"Until it is settled, act on the safer reading: {told[0]}. {DELAY}"
 
 
 def _says(problem: Problem, result: Result) -> str:
@@ -114,10 +126,15 @@ def _reading(reading: Reading, misled: Misled) -> str:
     where = (
         "near the core" if off == "0.0" else f"{{d {off}}} {'over' if misled.by_c > 0 else 'under'} the core"
     )
-    sentence = f"{_named(reading)}: probably {where}; {chance(misled.chance)} that it was more than "
+    sentence = f"{named(reading)}: probably {where}; {chance(misled.chance)} that it was more than "
     sentence += f"{{d {MISLEADS_C}}} off"
     causes = [f"{CAUSES[name]} ({chance(share)})" for name, share in misled.causes.items() if share >= 0.05]
     return sentence + (f": {', '.join(causes[:3])}." if causes else ".")
+
+
+def next_step(step: Step, brings: str) -> Next:
+    """A step in words, with what it may bring."""
+    return Next(_do(step), READY.get(step.site, ""), _wait(step.wait_minutes), brings, step.barred)
 
 
 def _next(step: Step) -> Next:
@@ -128,8 +145,7 @@ def _next(step: Step) -> Next:
         f"one of {_c(step.no_fever_to_c)} or less against it" if step.no_fever_to_c is not None else "",
     ]
     told = "; ".join(part for part in change if part) or "no likely reading there would change what to do"
-    settles = f"It would settle it {_times(step.settles)}: {told}."
-    return Next(_do(step), READY.get(step.site, ""), _wait(step.wait_minutes), settles, step.barred)
+    return next_step(step, f"It would settle it {_times(step.settles)}: {told}.")
 
 
 def _wait(minutes: float) -> str:
@@ -164,7 +180,8 @@ def _beside(problem: Problem, result: Result) -> tuple[str, ...]:
     return (*told, PURPOSE)
 
 
-def _named(reading: Reading) -> str:
+def named(reading: Reading) -> str:
+    """A reading in a few words: value, site, instrument, how long ago."""
     ago = "now" if reading.minutes_ago == 0 else f"{reading.minutes_ago:g} minutes ago"
     with_it = f", {reading.instrument}" if reading.instrument else ""
     return f"{_c(reading.value_c)}, {SITE_NAMES[reading.site]}{with_it}, {ago}"

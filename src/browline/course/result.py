@@ -83,8 +83,9 @@ class Step:
 class Result:
     """The whole answer. `act_as`: fever, low or neither, the decision of least expected loss, until it is settled.
 
-    `safer`: index of the reading to act on until then (the one whose side is costlier to miss); `loss`: the expected
-    loss of deciding now. `left_out`: an estimate of the share of probability that the search let go; 0: exact.
+    `safer`: index of the one reading that crosses a line furthest, to be acted on until then; None where none crosses
+    a line, and where lines are crossed on both sides. `loss`: the expected loss of deciding now. `left_out`: an
+    estimate of the share of probability that the search let go; 0: exact.
     """
 
     outcome: Outcome
@@ -94,5 +95,5 @@ class Result:
     steps: tuple[Step, ...]
     act_as: str
     loss: float
-    safer: int
+    safer: int | None
     left_out: float

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from browline.course.crossing import crossing
 from browline.course.problem import Problem
 from browline.course.result import Result
 
@@ -50,12 +51,6 @@ def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> R
         steps=next_steps(problem, timeline, found) if steps else (),
         act_as=ACTS[int(loss.argmin())],
         loss=float(loss.min()),
-        safer=safer(problem),
+        safer=crossing(problem).safer,
         left_out=found.left_out,
     )
-
-
-def safer(problem: Problem) -> int:
-    """The reading to act on until it is settled: the one furthest over the fever line or under the low line."""
-    beyond = [max(r.value_c - problem.fever_c, problem.low_c - r.value_c) for r in problem.readings]
-    return int(np.argmax(beyond))

@@ -23,6 +23,10 @@ ESCALATION: tuple[tuple[Any, ...], ...] = (
 
 MEANWHILE: tuple[tuple[Any, ...], ...] = (
     ("safer", "safer", "Act on the safer of the readings, high or low: the one that asks for more care."),
+    (
+        "both-or-none", "safer",
+        "High and low lines both crossed: act on both. None crossed: go by the patient; worried, escalate now.",
+    ),
     ("no-delay", "safer", "A repeat never delays care. Call, treat and watch while you measure again."),
     (
         "nothing-out", "safer", "A normal reading rules nothing out.",
@@ -98,8 +102,8 @@ APART: tuple[tuple[Any, ...], ...] = (
     ("differ", "tolerance", "More than {d 0.5}: settle it by another route.", OWN),
     (
         "far", "tolerance",
-        "More than {d 1.0}, or on two sides of a trigger: act on the safer, another route now, and bring a spare, tag, "
-        "send for a check.",
+        "More than {d 1.0}, or on two sides of a trigger: act on each that crosses a line, another route now, bring a "
+        "spare, tag, send for a check.",
         OWN,
     ),
 )  # fmt: skip

@@ -4,8 +4,10 @@
     is_on() -> bool
     turn_off("pilot over", "educator")
 
+In this version it is held off: `HELD_OFF` says why, and while it says anything nobody can turn it on.
+
 What was approved stands beside one version of the pathway. It ends by itself at its date, with that version's
-expiry, and when another version takes its place.
+expiry, and when another version takes its place. What was turned on under an earlier edition of the desk is off.
 """
 
 from dataclasses import dataclass
@@ -20,6 +22,12 @@ from browline.errors import NotUnderstood
 TURNED = "bedside-model"
 ON, OFF = "on", "off"
 LONGEST = timedelta(days=365)
+HELD_OFF = (
+    "This version holds it off: the desk does not weigh yet how a reading ages, nor every state of a patient. "
+    "At a bedside the approved pathway answers."
+)
+# Raised whenever the desk's answer changes so far that an approval of it has to be given anew.
+EDITION = 2
 LONGEST_NAME, LONGEST_REASON = 80, 300
 
 
@@ -27,7 +35,7 @@ LONGEST_NAME, LONGEST_REASON = 80, 300
 class Turn:
     """One turn of the switch: on or off, by whom approved and why, when, until when, entered by whom.
 
-    `version` is the version of the pathway in force at that moment.
+    `version` is the version of the pathway in force at that moment, `edition` that of the desk.
     """
 
     on: bool
@@ -37,6 +45,7 @@ class Turn:
     until: date | None
     version: int | None
     actor: str
+    edition: int = EDITION
 
 
 @dataclass(frozen=True)
@@ -63,10 +72,14 @@ def standing(now: datetime) -> Standing:
 
 
 def _why_off(turn: Turn | None, today: date) -> str:
+    if HELD_OFF:
+        return HELD_OFF
     if turn is None:
         return "Nobody has turned it on."
     if not turn.on:
         return "It was turned off."
+    if turn.edition != EDITION:
+        return "It was turned on under an earlier version of the desk, whose answer was another."
     if turn.until is None or turn.until < today:
         return "Its time is over."
     document = documents.in_force(KIND, today)
@@ -100,6 +113,7 @@ def _turn(event: Any) -> Turn:
         until=date.fromisoformat(told["until"]) if told.get("until") else None,
         version=told.get("version"),
         actor=event.actor,
+        edition=told.get("edition", 1),
     )
 
 
@@ -108,6 +122,8 @@ def turn_on(approver: str, reason: str, until: date, actor: str) -> None:
     from django.db import transaction
     from django.utils import timezone
 
+    if HELD_OFF:
+        raise NotUnderstood("It cannot be turned on.", HELD_OFF, "Have the pathway approved, and work by it.")
     approver, reason, today = approver.strip(), reason.strip(), timezone.localdate()
     _check_named(approver, reason)
     _check_until(until, today)
@@ -115,8 +131,9 @@ def turn_on(approver: str, reason: str, until: date, actor: str) -> None:
         document = documents.in_force(KIND, today)
         _check_in_force(document, today)
         _record(
-            ON, actor, approver=approver, reason=reason, until=until.isoformat(), version=document.version
-        )
+            ON, actor, approver=approver, reason=reason, until=until.isoformat(), version=document.version,
+            edition=EDITION,
+        )  # fmt: skip
 
 
 def turn_off(reason: str, actor: str) -> None:

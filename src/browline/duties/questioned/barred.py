@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from browline.course.problem import AGES as COURSE_AGES
 from browline.course.problem import READ_SITES
+from browline.duties.questioned.guards import IMMUNE
 from browline.errors import InputRefused
 from browline.site_choice import TICKS, Patient, Rule, solve
 
@@ -15,13 +16,16 @@ from browline.site_choice import TICKS, Patient, Rule, solve
 SITE_OF: dict[str, str] = {"forehead": "temporal"} | {
     site: site for site in ("behind-ear", "femoral", "chest-side", "oral", "rectal", "tympanic", "axillary")
 }
-# What is asked about contraindications; the rest of what the rules know is asked as a question or follows from it.
+# What is asked about risks and contraindications; the rest of what the rules know is asked as a question or follows.
+# That of immune suppression bars no site: no rule asks for it.
 FLAGS: dict[str, str] = {
-    word: TICKS[word]
-    for word in (
-        "neutropenia", "no-oral", "no-rectal", "forehead-injury", "bandaged", "head-out-of-reach",
-    )
-}  # fmt: skip
+    "neutropenia": TICKS["neutropenia"],
+    IMMUNE: "any other immune suppression: chemotherapy, a transplant, drugs against the immune system",
+    **{
+        word: TICKS[word]
+        for word in ("no-oral", "no-rectal", "forehead-injury", "bandaged", "head-out-of-reach")
+    },
+}
 # One age, asked once: in words, then as the room has it, then as the rules have it.
 AGES: dict[str, tuple[str, str, str]] = {
     "under-4-weeks": ("under 4 weeks", "under-3-months", "under-4-weeks"),
@@ -44,7 +48,7 @@ class Heeded:
 
 def heeded(age: str, flags: frozenset[str], rules: tuple[Rule, ...]) -> Heeded:
     """What the rules say of a patient of this age (a word of `AGES`) with these flags (words of `TICKS`)."""
-    choice = solve(Patient(AGES[age][2], ticks=flags), rules)
+    choice = solve(Patient(AGES[age][2], ticks=flags - {IMMUNE}), rules)
     barred: dict[str, str] = {}
     for rule in choice.ruled_out:
         for site in rule.sites:

@@ -10,9 +10,12 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from datetime import date
 from typing import Any, NamedTuple
 
-from browline.course import Explained, Problem, Reading, Result, explain, solve
+from browline.course import Explained, Problem, Reading, Result, Step, explain, solve
+from browline.course.crossing import crossing
+from browline.course.withheld import to_read, withheld
 from browline.duties.choices import CHOICES
 from browline.duties.handing_out.cards import worded_in
+from browline.duties.questioned import guards
 from browline.duties.questioned.barred import AGES, heeded
 from browline.duties.questioned.case import line_of, readings_of, rest_of
 from browline.duties.questioned.priors import (
@@ -56,30 +59,55 @@ class Desk:
 
 
 class Asked(NamedTuple):
-    """A question as the room has it, the priors used, the emergencies of the rules, and what was mended in it."""
+    """A question as the room has it, the priors used, the emergencies of the rules, and what was mended in it.
+
+    `problem` holds every reading; `used`: which may speak of now; `risks`: why this patient is not weighed.
+    """
 
     problem: Problem
     in_use: InUse
     emergencies: tuple[Rule, ...]
     notes: tuple[str, ...]
+    used: tuple[int, ...]
+    risks: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Answer:
     """One answer. `escalate` is read first, then `emergencies`; `notes`: what was taken otherwise than written.
 
-    `told`: the answer in words, every temperature in both units, `unit` first. `sources`: where the figures behind it
-    come from, this book's first.
+    `readings`: all that were given; those at the places `used` speak of now, and `problem` holds these alone (all,
+    where none does); `not_used` says so of the others. `told`: the answer in words, every temperature in both units,
+    `unit` first. `withheld`: why no chance is told; `result` is None then. `sources`: where the figures behind it come
+    from, this book's first.
     """
 
     problem: Problem
-    result: Result
+    readings: tuple[Reading, ...]
+    used: tuple[int, ...]
+    not_used: str
+    withheld: guards.Withheld | None
+    result: Result | None
+    steps: tuple[Step, ...]
     told: Explained
     sources: tuple[Source, ...]
-    emergencies: tuple[Rule, ...]
+    emergencies: tuple[str, ...]
     notes: tuple[str, ...]
     unit: str
     escalate: str = ESCALATE
+
+    @property
+    def act_as(self) -> str | None:
+        """What to act as: by the model; where no chance is told, by the lines that are crossed, None where none is.
+
+        Where no reading may speak of now, a line that the last ones crossed still holds until it is read again.
+        """
+        return crossing(self.problem).act_as if self.result is None else self.result.act_as
+
+    @property
+    def act_on(self) -> tuple[int, ...]:
+        """Places of the readings to act on: those that cross a line."""
+        return tuple(self.used[k] for k in crossing(self.problem).readings) if self.used else ()
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -120,16 +148,34 @@ def desk_without_book() -> Desk:
 
 def answer(case: Mapping[str, Any], desk: Desk) -> Answer:
     """Answer one case (see `browline.duties.questioned.case`); refused where it cannot be understood."""
-    problem, in_use, emergencies, notes = asked(case, desk)
-    result = solve(problem)
+    told = asked(case, desk)
+    whole, used = told.problem, told.used
+    problem = replace(whole, readings=tuple(whole.readings[k] for k in used)) if used else whole
+    why = guards.why_withheld(told.risks, bool(used))
+    result = None if why else solve(problem)
+    words = _in_words(problem, result, told)
+    said = guards.emergencies(case.get("age", "adult"), told.risks, problem if used else None)
     return Answer(
         problem=problem,
+        readings=whole.readings,
+        used=used,
+        not_used=both_units(guards.not_used(whole.readings, used), desk.unit),
+        withheld=why,
         result=result,
-        told=worded(explain(problem, result), desk.unit),
-        sources=_behind(problem, in_use),
-        emergencies=emergencies,
-        notes=notes,
+        steps=to_read(problem) if result is None else result.steps,
+        told=worded(words, desk.unit),
+        sources=_behind(problem, told.in_use),
+        emergencies=worded((*(rule.says for rule in told.emergencies), *said), desk.unit),
+        notes=told.notes,
         unit=desk.unit,
+    )
+
+
+def _in_words(problem: Problem, result: Result | None, told: Asked) -> Explained:
+    if result is not None:
+        return explain(problem, result)
+    return withheld(
+        problem, recent=bool(told.used), at_risk=bool(told.risks), speaks_minutes=guards.SPEAKS_MINUTES
     )
 
 
@@ -146,20 +192,23 @@ def _asked(case: Mapping[str, Any], desk: Desk) -> Asked:
     readings, mended = readings_of(case)
     in_use = in_intensive_care(desk.in_use) if rest["care"] == "intensive" else desk.in_use
     heed = heeded(rest["age"], _flags(rest), desk.rules)
+    fever_c, low_c = (line_of(case, name, getattr(desk, name)) for name in ("fever_c", "low_c"))
+    fever_c, low_c = guards.lines_of(rest["age"], fever_c, low_c)
     names = {name.casefold(): name for name in desk.instruments}
     problem = Problem(
         readings=tuple(_of_register(reading, names) for reading in readings),
         answers=rest["answers"],
         age=AGES[rest["age"]][1],
-        fever_c=line_of(case, "fever_c", desk.fever_c),
-        low_c=line_of(case, "low_c", desk.low_c),
+        fever_c=fever_c,
+        low_c=low_c,
         core_probe=rest["core_probe"],
         barred=heed.barred,
         another=rest["another"],
         costs=rest["costs"],
         priors=in_use.priors,
     )
-    return Asked(problem, in_use, heed.emergencies, mended)
+    risks = guards.at_risk(rest["age"], rest["flags"], rest["answers"])
+    return Asked(problem, in_use, heed.emergencies, mended, guards.recent(problem.readings), risks)
 
 
 def replay(cases: Iterable[Mapping[str, Any]], desk: Desk) -> Iterator[Answer | Refused]:

@@ -43,6 +43,7 @@ def _shown(
         "form": form,
         "refusal": refusal,
         "switch": at_bedside.standing(now),
+        "held_off": at_bedside.HELD_OFF,
         "turns": at_bedside.turns(),
         "pathway": in_use(now),
     }

@@ -79,7 +79,7 @@ class QuestionForm(forms.Form):
     core_probe = forms.ChoiceField(label="A core probe that is in place", choices=PROBES, required=False)
     another = forms.BooleanField(label="A second instrument is at hand", required=False, initial=True)
     flags = forms.MultipleChoiceField(
-        label="Reasons against a site", choices=list(FLAGS.items()), required=False,
+        label="Risks, and reasons against a site", choices=list(FLAGS.items()), required=False,
         widget=forms.CheckboxSelectMultiple,
     )  # fmt: skip
 

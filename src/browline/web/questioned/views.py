@@ -55,7 +55,7 @@ def _answered(lines: Any, form: QuestionForm) -> dict[str, Any]:
     from_book = any(source.of_the_book for source in told.sources)
     return {
         "answer": told,
-        "band": drawing(told.problem, told.result, told.unit),
+        "band": None if told.result is None else drawing(told.problem, told.result, told.unit),
         "steps": _steps(told.told.steps),
         "from_book": from_book,
     }
