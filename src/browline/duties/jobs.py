@@ -43,7 +43,7 @@ def standing(book: Book, job: Any) -> str:
         # The process may have ended between our two looks; its last word is in the row.
         job.refresh_from_db()
         return "interrupted" if job.state == job.RUNNING else str(job.state)
-    if job.state == job.QUEUED and timezone.now() - job.made > STARTING and _lock_is_free(book, job.pk):
+    if job.state == job.QUEUED and abs(timezone.now() - job.made) > STARTING and _lock_is_free(book, job.pk):
         return "interrupted"
     return str(job.state)
 

@@ -54,8 +54,11 @@ def next_step(finding: Any) -> str:
 
 
 def due_day(finding: Any) -> date:
-    """By when, counted from the review that first found it."""
-    return finding.first_review.at.date() + timedelta(days=DUE_DAYS.get(finding.kind, DUE_DAYS_OTHERWISE))
+    """By when, counted from the review that first found it, or from now where the clock was ahead at that review."""
+    from django.utils import timezone
+
+    found = min(finding.first_review.at, timezone.now())
+    return found.date() + timedelta(days=DUE_DAYS.get(finding.kind, DUE_DAYS_OTHERWISE))
 
 
 def cleared() -> set[str]:

@@ -37,7 +37,7 @@ def standing_findings(review: Any) -> list[dict[str, Any]]:
             "by": due_day(finding).isoformat(),
             "outcomes": [
                 {"code": o.code, "at": o.at.isoformat(), "note": o.note}
-                for o in finding.outcomes.order_by("at")
+                for o in finding.outcomes.order_by("pk")
             ],
         }
         for finding in rows

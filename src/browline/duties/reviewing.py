@@ -211,21 +211,29 @@ def _keep_one(finding: Any, order: int, made: Any) -> None:
             order=order,
         )
         return
-    here.state = _state(here, finding)
+    here.state = _state(here, finding, made)
     here.data, here.last_review, here.order = data, made, order
     here.save()
 
 
-def _state(here: Any, finding: Any) -> str:
+def _state(here: Any, finding: Any, made: Any) -> str:
     if here.state in (here.NEW, here.STILL):
         return str(here.STILL)
-    if here.state == here.CLOSED and not _began_after(finding, here.outcomes.first()):
+    if here.state == here.CLOSED and not _began_after(finding, here, made):
         return str(here.CLOSED)
     return str(here.NEW)
 
 
-def _began_after(finding: Any, outcome: Any) -> bool:
-    return finding.since is not None and outcome is not None and finding.since > outcome.at.date()
+def _began_after(finding: Any, here: Any, made: Any) -> bool:
+    """Whether what is seen now began after the last outcome of the finding that stands."""
+    outcome = here.outcomes.first()
+    if finding.since is None or outcome is None:
+        return False
+    if outcome.at <= made.at:
+        return bool(finding.since > outcome.at.date())
+    # The clock was ahead when it was entered. It was entered after the review that last saw the finding.
+    seen_until = here.last_review.result["readings"]["until"]
+    return seen_until is None or bool(finding.since > date.fromisoformat(seen_until[:10]))
 
 
 def _causes(finding: Any) -> list[dict[str, Any]]:

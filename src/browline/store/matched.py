@@ -47,4 +47,4 @@ def under_other_names(rows: set[tuple[Any, ...]]) -> set[tuple[Any, ...]]:
 
 def _matches() -> dict[str, int]:
     """Identifier as first seen -> the number of the person it was last matched to."""
-    return {e.subject: e.data["into"] for e in Event.objects.filter(verb=MATCHED).order_by("at", "id")}
+    return {e.subject: e.data["into"] for e in Event.objects.filter(verb=MATCHED).order_by("id")}

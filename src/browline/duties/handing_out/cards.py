@@ -14,6 +14,7 @@ from typing import Any
 
 from browline.duties import documents
 from browline.duties.choices import choice
+from browline.duties.sequence import set_after
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import FEVER, both_units
 
@@ -130,12 +131,9 @@ def standing(document: Any, today: date) -> str:
 
 def line_moved(document: Any) -> datetime | None:
     """When the fever line was last changed after this version was written, if the version prints it."""
-    from browline.store.models import Event
-
     if document.made is None or FEVER not in str(document.body):
         return None
-    moved = Event.objects.filter(verb="set", subject="fever_c", at__gt=document.made).first()
-    return None if moved is None else moved.at
+    return set_after("fever_c", document)
 
 
 def worded(body: Any) -> Any:

@@ -3,13 +3,15 @@
 standing(book, now) -> kit.Fleet
 """
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from browline.duties.instruments.charts import charted_lately, charted_since, charts_end
 from browline.duties.instruments.stated import battery_readings, needed
 from browline.kit import Checked, Cleaned, Entry, Fleet, Problem, Seen, due_days, past_from, solve
 from browline.store.book import Book
 
+# A phone's clock may be a little ahead of ours.
+AHEAD = timedelta(minutes=10)
 WORDS = ("ward", "lens", "mode", "unit", "battery")
 
 
@@ -19,7 +21,10 @@ def standing(book: Book, now: datetime) -> Fleet:
 
 
 def problem(book: Book, now: datetime) -> Problem:
-    """What the book says of its instruments, with every time in the zone of `now`."""
+    """What the book says of its instruments up to now, with every time in the zone of `now`.
+
+    What is dated later was entered while a clock was ahead: it would hide every later round, cleaning and check.
+    """
     from browline.duties.choices import choice
     from browline.store.models import Check, Cleaning, Finding, Instrument, Sighting
 
@@ -27,9 +32,11 @@ def problem(book: Book, now: datetime) -> Problem:
         return time.astimezone(now.tzinfo)
 
     entries = ("name", "ward", "unit", "mode", "kind", "model", "start", "end", "listed")
-    seen = Sighting.objects.values_list("instrument__name", "time", "state", *WORDS)
-    cleaned = Cleaning.objects.values_list("instrument__name", "time", "part")
-    checked = Check.objects.values_list("instrument__name", "time")
+    seen = Sighting.objects.filter(time__lte=now + AHEAD).values_list(
+        "instrument__name", "time", "state", *WORDS
+    )
+    cleaned = Cleaning.objects.filter(time__lte=now + AHEAD).values_list("instrument__name", "time", "part")
+    checked = Check.objects.filter(time__lte=now + AHEAD).values_list("instrument__name", "time")
     flagged = Finding.objects.filter(subject_type="instrument", state__in=[Finding.NEW, Finding.STILL])
     cleanings = tuple(Cleaned(name, here(time), part) for name, time, part in cleaned)
     due = due_days(cleanings, choice("clean_days"))

@@ -69,7 +69,7 @@ def _former_places() -> list[tuple[str, datetime]]:
     from browline.store.models import Event, Session
 
     places: dict[str, list[tuple[str, datetime]]] = defaultdict(list)
-    told: Any = Event.objects.filter(verb__in=PLACED).order_by("at", "pk")
+    told: Any = Event.objects.filter(verb__in=PLACED).order_by("pk")
     for subject, data in told.values_list("subject", "data"):
         places[subject].append((data.get("ward", "").strip(), datetime.fromisoformat(data["time"])))
     gone = Session.objects.filter(state=Session.CANCELLED).values_list("ward", "time")

@@ -11,6 +11,7 @@ from typing import Any
 from browline.course.priors import Named, Site
 from browline.duties.questioned.priors import INSTRUMENT, Source
 from browline.duties.report import words
+from browline.duties.sequence import outcomes_after
 from browline.kit.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.shares import Z95
 
@@ -54,12 +55,8 @@ def _told(name: str, row: Mapping[str, Any], changed: Mapping[str, str], day: st
 def _changed_since(review: Any) -> dict[str, str]:
     """Instruments with which something was done after the review, and what."""
     from browline.findings import OUTCOMES
-    from browline.store.models import Outcome
 
-    done = Outcome.objects.filter(
-        finding__subject_type="instrument", code__in=CHANGING, at__gt=review.at
-    ).order_by("at")
-    return {name: OUTCOMES[code] for name, code in done.values_list("finding__subject_id", "code")}
+    return {name: OUTCOMES[code] for name, code in outcomes_after(review) if code in CHANGING}
 
 
 def by_mode(sites: Mapping[str, Site]) -> Known:

@@ -1,4 +1,9 @@
-"""The nouns of a book, each with one home."""
+"""The nouns of a book, each with one home.
+
+Rows that are only ever added stand in the order in which they were written (`id`), never in that of their clocks: what
+was entered while a clock was a year ahead would hide all that came later. A moment that somebody stated (when a
+round was walked, a person observed) is another thing, and orders what it tells of.
+"""
 
 from browline.store.models.account import Event, Job, Pass, Setting
 from browline.store.models.documents import ControlledDocument

@@ -20,7 +20,7 @@ class Event(models.Model):
     data = models.JSONField(default=dict)
 
     class Meta:
-        ordering = ["-at", "-id"]
+        ordering = ["-id"]
 
 
 class Job(models.Model):
@@ -40,7 +40,7 @@ class Job(models.Model):
     result = models.JSONField(default=dict)
 
     class Meta:
-        ordering = ["-made", "-id"]
+        ordering = ["-id"]
 
 
 class Pass(models.Model):
@@ -59,5 +59,5 @@ class Pass(models.Model):
     actor = models.CharField(max_length=80)
 
     class Meta:
-        ordering = ["-made", "-id"]
+        ordering = ["-id"]
         verbose_name_plural = "passes"

@@ -30,7 +30,7 @@ class Import(models.Model):
     undone = models.DateTimeField(null=True)
 
     class Meta:
-        ordering = ["-at", "-id"]
+        ordering = ["-id"]
 
 
 class SavedMapping(models.Model):

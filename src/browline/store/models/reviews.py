@@ -18,7 +18,7 @@ class Review(models.Model):
     version = models.CharField(max_length=20)
 
     class Meta:
-        ordering = ["-at", "-id"]
+        ordering = ["-id"]
 
 
 def last_whole_review() -> "Review | None":
@@ -57,4 +57,4 @@ class Outcome(models.Model):
     actor = models.CharField(max_length=80)
 
     class Meta:
-        ordering = ["-at", "-id"]
+        ordering = ["-id"]

@@ -46,7 +46,7 @@ class SignIn(models.Model):
     struck = models.CharField(max_length=200, blank=True)
 
     class Meta:
-        ordering = ["received", "id"]
+        ordering = ["id"]
         constraints = [models.UniqueConstraint(fields=["session", "person", "how"], name="one_sign_in_a_way")]
 
 
@@ -104,7 +104,7 @@ class SecondScore(Locked):
     actor = models.CharField(max_length=80)
 
     class Meta:
-        ordering = ["received", "id"]
+        ordering = ["id"]
         constraints = [
             models.UniqueConstraint(fields=["demonstration", "assessor"], name="one_second_score_each")
         ]
@@ -131,4 +131,4 @@ class SessionPlan(models.Model):
     actor = models.CharField(max_length=80)
 
     class Meta:
-        ordering = ["-made", "-id"]
+        ordering = ["-id"]

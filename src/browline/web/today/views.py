@@ -15,6 +15,7 @@ from browline.duties.agenda import agenda
 from browline.duties.behind import PAGE, opens_to_readings, readings_behind
 from browline.duties.choices import choice
 from browline.duties.modelled import why
+from browline.duties.sequence import imports_after
 from browline.paper import look_back_sheet
 from browline.store.book import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
@@ -54,7 +55,7 @@ def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
         "checked": checked,
         "confirmed": confirmed,
         "cannot_know": [*review.result.get("limits", []), *review.supplement.get("cannot_answer", [])],
-        "newer_files": Import.objects.filter(at__gt=review.at, undone=None).count(),
+        "newer_files": imports_after(review),
         "people_kept_back": people.may_show_people(review) and not people.asked_for_people(request),
         "people_not_listed": people.not_listed(review),
         "people_shown": people.may_show_people(review) and people.asked_for_people(request),

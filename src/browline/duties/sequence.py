@@ -1,0 +1,52 @@
+"""What was done after what: told by the order in which the events were written, never by clocks.
+
+Every deed writes its event in its own transaction, so the numbers of events order deeds on different tables. A clock
+that was a year ahead at a review would else hide every file, outcome and choice of that year.
+"""
+
+from datetime import datetime
+from typing import Any
+
+FIRST_LETTERS = 120  # of a finding's key, as the event of an outcome has it
+
+
+def imports_after(review: Any) -> int:
+    """How many imports in force came in after a review."""
+    from browline.store.models import Event, Import
+
+    live, place = Import.objects.filter(undone=None), _place("review", f"review {review.pk}")
+    if place is None:
+        return live.filter(at__gt=review.at).count()
+    told = Event.objects.filter(verb="import", pk__gt=place).values_list("data", flat=True)
+    return live.filter(pk__in={number for data in told for number in data["imports"]}).count()
+
+
+def outcomes_after(review: Any) -> list[tuple[str, str]]:
+    """Instrument and code of every outcome entered after a review, the latest last."""
+    from browline.store.models import Event, Finding, Outcome
+
+    of_instruments = Finding.objects.filter(subject_type="instrument")
+    place = _place("review", f"review {review.pk}")
+    if place is None:
+        later = Outcome.objects.filter(finding__in=of_instruments, at__gt=review.at).order_by("pk")
+        return list(later.values_list("finding__subject_id", "code"))
+    names = {key[:FIRST_LETTERS]: name for key, name in of_instruments.values_list("key", "subject_id")}
+    told = Event.objects.filter(verb="outcome", pk__gt=place).order_by("pk").values_list("subject", "data")
+    return [(names[key], data["code"]) for key, data in told if key in names]
+
+
+def set_after(choice: str, document: Any) -> datetime | None:
+    """When a choice was last set after this version of a document was written, by the clock of then; or None."""
+    from browline.store.models import Event
+
+    place = _place("document", document.kind, data__version=document.version)
+    written: dict[str, Any] = {"at__gt": document.made} if place is None else {"pk__gt": place}
+    moved = Event.objects.filter(verb="set", subject=choice, **written).first()
+    return None if moved is None else moved.at
+
+
+def _place(verb: str, subject: str, **data: Any) -> int | None:
+    """The number of the last such event; None where none was written."""
+    from browline.store.models import Event
+
+    return Event.objects.filter(verb=verb, subject=subject, **data).values_list("pk", flat=True).first()
