@@ -111,6 +111,8 @@ def test_after_one_file_the_page_of_its_work_leads_to_those_that_wait(ines, monk
     job = Job.objects.create(verb="import", state="refused", message="No heading for the value was found.")
     page = text(ines.get(f"/under-way/{job.pk}/"))
     assert "1 more file waits for you." in page and 'href="/readings/#waiting"' in page
+
+
 def test_temperatures_without_a_time_are_asked_for_it(ines, started):
     address = bring(ines, b"Patient,Minutes in,Temp,Ward\nP1,1450,36.6,Larch\nP2,1495,37.1,Larch\n")
     fields = as_shown(ines, address)

@@ -6,17 +6,24 @@ a fact worth keeping. XLSX only; sheets are read in pieces, so that memory stays
 
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 from xml.etree import ElementTree
+from xml.parsers import expat
 
+from .extent import Extent, column_number, refuse_far_cells, refuse_far_cells_of_ods
 from .refused import refused
 
+_BROKEN = (ElementTree.ParseError, expat.ExpatError)
 DateSystem = Literal[1900, 1904]
 PIECE = 4 << 20
 UNPACKED = 4 << 30
+# Tables pack ten to sixty times smaller; what packs far smaller than that is made to fill the memory.
+LARGE, PACKED_BY = 256 << 20, 200
+LONGEST_ROW, LARGEST_PART = 64 << 20, 16 << 20
 HIDDEN = re.compile(rb'<(?:\w+:)?row\b[^>]*\bhidden="(?:1|true)"[^>]*>')
 ERROR = re.compile(rb'<(?:\w+:)?c\b([^>]*\bt="e"[^>]*)>.*?<(?:\w+:)?v>([^<]*)<', re.DOTALL)
 REFERENCE = re.compile(rb'\br="([A-Z]+)([0-9]+)"')
@@ -44,16 +51,38 @@ def workbook(path: Path) -> Workbook:
         return Workbook()
     try:
         with zipfile.ZipFile(path) as archive:
-            if sum(part.file_size for part in archive.infolist()) > UNPACKED:
-                raise refused("The workbook unpacks to more than 4 GB.", "Export the table as CSV.")
+            _bounded(archive)
+            if "content.xml" in archive.namelist():
+                with archive.open("content.xml") as stream:
+                    refuse_far_cells_of_ods(stream)
             return _xlsx(archive) if "xl/workbook.xml" in archive.namelist() else Workbook()
-    except (zipfile.BadZipFile, ElementTree.ParseError, KeyError, OSError, EOFError):
+    except (zipfile.BadZipFile, *_BROKEN, KeyError, ValueError, OSError, EOFError, zlib.error):
         raise refused("The workbook is damaged.", "Open it, save it again as XLSX, and give that.") from None
 
 
+def _bounded(archive: zipfile.ZipFile) -> None:
+    """Refuse a workbook that unpacks to more than any table needs, by what its parts say and by how they pack."""
+    unpacked = sum(part.file_size for part in archive.infolist())
+    packed = sum(part.compress_size for part in archive.infolist())
+    if unpacked > UNPACKED:
+        raise refused("The workbook unpacks to more than 4 GB.", "Export the table as CSV.")
+    if unpacked > max(LARGE, PACKED_BY * packed):
+        raise refused("The workbook unpacks to far more than a table would.", "Export the table as CSV.")
+
+
+def _part(archive: zipfile.ZipFile, name: str) -> ElementTree.Element:
+    """A small part of the workbook, parsed; one that is not small or has a document type is no workbook's."""
+    if archive.getinfo(name).file_size > LARGEST_PART:
+        raise zipfile.BadZipFile(name)
+    text = archive.read(name)
+    if b"<!DOCTYPE" in text:
+        raise zipfile.BadZipFile(name)
+    return ElementTree.fromstring(text)
+
+
 def _xlsx(archive: zipfile.ZipFile) -> Workbook:
-    book = ElementTree.fromstring(archive.read("xl/workbook.xml"))
-    links = ElementTree.fromstring(archive.read("xl/_rels/workbook.xml.rels"))
+    book = _part(archive, "xl/workbook.xml")
+    links = _part(archive, "xl/_rels/workbook.xml.rels")
     targets = {link.get("Id"): link.get("Target", "") for link in links}
     old = any(_local(e) == "workbookPr" and e.get("date1904") in ("1", "true") for e in book.iter())
     parts = [
@@ -61,23 +90,26 @@ def _xlsx(archive: zipfile.ZipFile) -> Workbook:
         for e in book.iter()
         if _local(e) == "sheet"
     ]
-    return Workbook(1904 if old else 1900, tuple(_sheet(archive, part) for part in parts))
+    sheets = (_sheet(archive, part, i) for i, part in enumerate(parts, 1))
+    return Workbook(1904 if old else 1900, tuple(sheets))
 
 
 def _local(element: ElementTree.Element) -> str:
     return element.tag.rpartition("}")[2]
 
 
-def _sheet(archive: zipfile.ZipFile, target: str) -> Beyond:
+def _sheet(archive: zipfile.ZipFile, target: str, number: int) -> Beyond:
     part = target.lstrip("/") if target.startswith("/") else f"xl/{target}"
-    hidden, errors = 0, {}
+    hidden, errors, extent = 0, {}, Extent()
     for piece in _pieces(archive, part):
+        extent = extent.with_piece(piece)
         if b"hidden=" in piece:
             hidden += len(HIDDEN.findall(piece))
         if b't="e"' in piece:
             for attributes, value in ERROR.findall(piece):
                 if at := REFERENCE.search(attributes):
-                    errors[int(at[2]) - 1, _column(at[1])] = value.decode("utf-8", "replace")
+                    errors[int(at[2]) - 1, column_number(at[1])] = value.decode("utf-8", "replace")
+    refuse_far_cells(number, extent, lambda: _pieces(archive, part))
     return Beyond(hidden, errors)
 
 
@@ -91,12 +123,6 @@ def _pieces(archive: zipfile.ZipFile, part: str) -> Iterator[bytes]:
             cut = piece.rfind(b"<", 0, cut) if cut > 0 else len(piece)
             yield piece[:cut]
             rest = piece[cut:]
+            if len(rest) > LONGEST_ROW:
+                raise refused("A row of the workbook is longer than any table's.", "Export the table as CSV.")
     yield rest
-
-
-def _column(letters: bytes) -> int:
-    """Column number from 0: A is 0, AA is 26."""
-    number = 0
-    for letter in letters:
-        number = number * 26 + letter - 64
-    return number - 1
