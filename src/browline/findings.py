@@ -4,7 +4,7 @@ Rooms make findings; the store keeps them across reviews; the doors show them. T
 written where it is made, so that page, paper and terminal say the same.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -24,6 +24,19 @@ KINDS: tuple[str, ...] = (
     "implausible",
     "cannot-separate",
 )
+
+# Findings of the joint model about instruments, wards and people.
+BY_MODEL = ("instrument-offset", "instrument-drift", "ward-offset", "technique-support", "cannot-separate")
+
+NOT_JUDGED = "not judged yet: technique and instrument are not told apart here"
+TAKEN_BACK = (
+    "Withdrawn: most of its readings are by mouth or in the armpit, and there technique and instrument are not told"
+    " apart yet; flags made there were false. This does not say that it reads right: a check against a reference tells."
+)
+# What a review's row says of how far its subject reads off: null where it is not judged.
+OFFSET = (
+    "offset_c", "low_c", "high_c", "probability_beyond", "drift_c_per_day", "drift_low", "drift_high", "since",
+)  # fmt: skip
 
 OUTCOMES: dict[str, str] = {
     "within-limits": "checked: within limits",
@@ -141,3 +154,13 @@ def expected_false_share(probabilities: Sequence[float], share: float) -> int:
             break
         count = k
     return count
+
+
+def not_judged(row: Mapping[str, Any]) -> dict[str, Any]:
+    """A review's row about a subject that is not judged: no offset, and why.
+
+    >>> made = not_judged({"instrument": "FS-01", "n": 90, "offset_c": 0.4})
+    >>> made["n"], made["offset_c"], made["judged"]
+    (90, None, False)
+    """
+    return {**row, **{name: None for name in OFFSET if name in row}, "judged": False, "reason": NOT_JUDGED}

@@ -197,3 +197,13 @@ def test_in_intensive_care_the_forehead_follows_less_unless_the_book_knows_bette
     reviewed([site("bladder"), site("temporal")])
     mine = rooms.priors_in_use()
     assert rooms.in_intensive_care(mine) == mine
+
+
+def test_an_instrument_that_is_not_judged_is_not_taken_from_the_book_and_that_is_said(reviewed):
+    from browline.findings import NOT_JUDGED, not_judged
+
+    reviewed(instruments=[not_judged(FS07), {**FS07, "instrument": "FS-08"}])
+    priors, sources = rooms.priors_in_use()
+    assert "FS-07" not in priors.instruments and "FS-08" in priors.instruments
+    told = says(sources, "instrument", "FS-07")
+    assert told.says == f"FS-07: not from this book, {NOT_JUDGED}" and not told.of_the_book

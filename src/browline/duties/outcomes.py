@@ -15,6 +15,11 @@ from browline.findings import (
     OUTCOMES,
 )
 
+WITHDRAWN_NEXT = (
+    "Nothing because of this finding. If the instrument, the ward or a reading is in doubt for another reason, act on"
+    " that: a second instrument, a check against a reference, local policy."
+)
+
 
 def record_outcome(finding_id: int, code: str, note: str, actor: str) -> None:
     """Add an outcome to a finding; one that ends the matter closes it. All of it is one transaction."""
@@ -36,10 +41,14 @@ def record_outcome(finding_id: int, code: str, note: str, actor: str) -> None:
 
 
 def confirmed_share() -> tuple[int, int, int]:
-    """(flagged, checked, confirmed) over instruments ever flagged: "of 12 flagged, 9 confirmed on check"."""
+    """(flagged, checked, confirmed) over instruments ever flagged: "of 12 flagged, 9 confirmed on check".
+
+    A flag that was withdrawn counts only where somebody checked it before.
+    """
     from browline.store.models import Finding
 
     found = Finding.objects.filter(subject_type="instrument", kind__startswith="instrument-")
+    found = found.exclude(state=Finding.WITHDRAWN, outcomes=None)
     codes: dict[str, set[str]] = {}
     for name, code in found.values_list("subject_id", "outcomes__code"):
         codes.setdefault(name, set()).update({code} - {None})
@@ -49,6 +58,8 @@ def confirmed_share() -> tuple[int, int, int]:
 
 def next_step(finding: Any) -> str:
     """What to do next: after the last outcome where one asks for more, else as the review said."""
+    if finding.withdrawn:
+        return WITHDRAWN_NEXT
     last = finding.outcomes.first()
     return NEXT_AFTER.get(last.code if last else "", finding.data["action"])
 

@@ -35,6 +35,7 @@ def standing_findings(review: Any) -> list[dict[str, Any]]:
             "state": finding.state,
             "action": next_step(finding),
             "by": due_day(finding).isoformat(),
+            "withdrawn": finding.withdrawn,
             "outcomes": [
                 {"code": o.code, "at": o.at.isoformat(), "note": o.note}
                 for o in finding.outcomes.order_by("pk")

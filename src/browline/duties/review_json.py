@@ -6,6 +6,8 @@ Quick pairs stand at 37.0 °C where they can be moved there; the supplement says
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from browline.findings import not_judged
+
 FORMAT = "browline-review/1"
 
 
@@ -118,6 +120,10 @@ def _spread(fitted: Any) -> dict[str, Any]:
     return {name: getattr(fitted.spread, name) if fitted else None for name in names}
 
 
+def _told(e: Any, row: dict[str, Any]) -> dict[str, Any]:
+    return {**row, "judged": True, "reason": None} if e.judged else not_judged(row)
+
+
 def _common(e: Any) -> dict[str, Any]:
     return {
         "n": e.n,
@@ -129,7 +135,7 @@ def _common(e: Any) -> dict[str, Any]:
 
 
 def _effect(e: Any, name: str) -> dict[str, Any]:
-    return {
+    row = {
         name: e.name,
         **_common(e),
         "probability_beyond": e.chance,
@@ -140,10 +146,12 @@ def _effect(e: Any, name: str) -> dict[str, Any]:
         "drift_high": e.drift.high_c if e.drift else None,
         "since": e.since.isoformat() if e.since else None,
     }
+    return _told(e, row)
 
 
 def _ward(e: Any) -> dict[str, Any]:
-    return {"ward": e.name, **_common(e), "data_share": e.data_share, "confounded_with": _partners(e)}
+    row = {"ward": e.name, **_common(e), "data_share": e.data_share, "confounded_with": _partners(e)}
+    return _told(e, row)
 
 
 def _partners(e: Any) -> list[str]:

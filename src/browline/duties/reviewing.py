@@ -183,6 +183,7 @@ def _keep(
         Event.objects.create(actor=actor, verb="review", subject=f"review {made.pk}", data=options)
         if options["since"] or options["until"]:
             return made
+        _withdraw(result, actor)
         keys = [f.key for f in found]
         gone = Finding.objects.exclude(key__in=keys)
         if not options["people"]:
@@ -191,6 +192,21 @@ def _keep(
         for order, finding in enumerate(found):
             _keep_one(finding, order, made)
     return made
+
+
+def _withdraw(result: dict[str, Any], actor: str) -> None:
+    """Take back what an earlier review said of those who are not judged, or not listed, any longer."""
+    from browline.findings import BY_MODEL, TAKEN_BACK
+    from browline.store.models import Finding
+    from browline.store.withdrawing import withdraw
+
+    standing = Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], kind__in=BY_MODEL)
+    if unlike := result.get("people_not_listed"):
+        withdraw(standing.filter(subject_type="person"), unlike["sentence"], actor=actor)
+    for factor in ("instrument", "ward", "person"):
+        rows = result.get({"person": "people"}.get(factor, f"{factor}s")) or []
+        names = [row[factor] for row in rows if not row["judged"]]
+        withdraw(standing.filter(subject_type=factor, subject_id__in=names), TAKEN_BACK, actor=actor)
 
 
 def _keep_one(finding: Any, order: int, made: Any) -> None:

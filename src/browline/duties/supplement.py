@@ -109,10 +109,16 @@ def _weeks(fitted: Any) -> dict[str, dict[str, list[dict[str, Any]]]]:
                 }
                 for w in weeks
             ]
-            for name, weeks in fitted.weeks.get(factor, {}).items()
+            for name, weeks in _judged_weeks(fitted, factor)
         }
         for factor in ("instrument", "ward")
     }
+
+
+def _judged_weeks(fitted: Any, factor: str) -> list[tuple[str, Any]]:
+    """The weeks of every subject that is judged."""
+    without = {effect.name for effect in fitted.effects(factor) if not effect.judged}
+    return [(name, weeks) for name, weeks in fitted.weeks.get(factor, {}).items() if name not in without]
 
 
 def _exclusions(counting: Any) -> list[dict[str, Any]]:

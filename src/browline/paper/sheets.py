@@ -90,10 +90,17 @@ def set_aside_sheet(rows: Iterable[Mapping[str, Any]]) -> Sheet:
     return Sheet("set aside", headings, [tuple(_plain(row.get(key)) for key in headings) for row in listed])
 
 
-def look_back_sheet(subject_name: str, files: Iterable[tuple[str, Iterable[int]]]) -> Sheet:
-    """The rows of each file to look back at for one finding."""
+def look_back_sheet(
+    subject_name: str, files: Iterable[tuple[str, Iterable[int]]], withdrawn: str = ""
+) -> Sheet:
+    """The rows of each file to look back at for one finding; why the finding was `withdrawn`, on every row."""
     rows = [(subject_name, label, number) for label, numbers in files for number in numbers]
-    return Sheet("look back", ("name", "file", "row in file"), rows)
+    headings = ("name", "file", "row in file")
+    if not withdrawn:
+        return Sheet("look back", headings, rows)
+    return Sheet(
+        "look back, withdrawn", (*headings, "the finding was withdrawn"), [(*r, withdrawn) for r in rows]
+    )
 
 
 def sample_sheet(drawn: Any) -> Sheet:
@@ -111,6 +118,10 @@ def harmless(text: str) -> str:
     """
     kept = text if len(text) <= LONGEST_TEXT else text[:LONGEST_TEXT] + " …"
     return f"'{kept}" if kept.lstrip(" \u00a0").startswith(RISKY) else kept
+
+
+def _taken_back(f: Mapping[str, Any]) -> list[str]:
+    return [str(f["withdrawn"])] if f.get("withdrawn") else []
 
 
 def _finding(f: Mapping[str, Any]) -> tuple[Cell, ...]:
@@ -131,7 +142,7 @@ def _finding(f: Mapping[str, Any]) -> tuple[Cell, ...]:
         f["sentence"],
         "; ".join(c["cause"] for c in f.get("causes") or []),
         f["action"],
-        "; ".join(OUTCOMES.get(o["code"], o["code"]) for o in f.get("outcomes") or []),
+        "; ".join([*(OUTCOMES.get(o["code"], o["code"]) for o in f.get("outcomes") or []), *_taken_back(f)]),
     )
 
 

@@ -27,6 +27,9 @@ SITES: tuple[str, ...] = (
 
 CORE_SITES: tuple[str, ...] = ("bladder", "oesophageal", "nasopharyngeal", "intravascular")
 
+# Sites with a technique of their own that the model does not yet tell from the instrument.
+NOT_TOLD_APART: tuple[str, ...] = ("oral", "axillary")
+
 BODY_TEMPERATURE_LOINC = "8310-5"
 
 LOINC_SITES: dict[str, str] = {

@@ -78,7 +78,9 @@ def open_book(folder: Path) -> Book:
     _make_folders(folder)
     _point_django_at(folder / RECORDS)
     _bring_schema_up_to_date(folder / RECORDS)
-    return Book(folder, _identity())
+    opened = Book(folder, _identity())
+    _take_back(opened)
+    return opened
 
 
 def _let_go_of_records() -> None:
@@ -136,6 +138,13 @@ def _bring_schema_up_to_date(records: Path) -> None:
         _copy(records, records.with_name(f"book-before-{len(applied)}.sqlite3"))
     call_command("migrate", verbosity=0, interactive=False)
     records.chmod(0o600)
+
+
+def _take_back(opened: Book) -> None:
+    """What an earlier version should not have said does not stand when its book is opened."""
+    from browline.store.judged_anew import judge_anew
+
+    judge_anew(opened)
 
 
 def _copy(records: Path, copy: Path) -> None:

@@ -6,7 +6,7 @@ is likelier false than true. Subjects that cannot be told apart make one finding
 
 from collections.abc import Iterable
 
-from browline.findings import Finding, expected_false_share
+from browline.findings import NOT_JUDGED, Finding, expected_false_share
 from browline.quantities.shares import Z95
 from browline.variation.causes import MODE, USE, causes, signs
 from browline.variation.limits import limits
@@ -60,8 +60,9 @@ def findings(result: Result, *, false_share: float = 0.10, people: bool = False)
 
 def _candidates(result: Result, people: bool) -> Iterable[Finding]:
     """One candidate for each subject, or for each knot of subjects that cannot be told apart."""
-    told: set[tuple[str, str]] = set()
-    for factor in ("instrument", "ward", "person") if people else ("instrument", "ward"):
+    factors = ("instrument", "ward", "person") if people else ("instrument", "ward")
+    told: set[tuple[str, str]] = _not_judged(result)
+    for factor in factors:
         for effect in result.effects(factor):
             if (factor, effect.name) in told:
                 continue
@@ -72,6 +73,20 @@ def _candidates(result: Result, people: bool) -> Iterable[Finding]:
                 yield _drift(result, effect, effect.drift)
             else:
                 yield _offset(result, effect)
+
+
+def _not_judged(result: Result) -> set[tuple[str, str]]:
+    """Subjects of which nothing is said: those not judged, and wards and people known only with such an instrument."""
+    others = (*result.wards, *result.people)
+    instruments = {e.name for e in result.instruments if not e.judged}
+    out = {("instrument", name) for name in instruments} | {
+        (e.factor, e.name) for e in others if not e.judged
+    }
+    return out | {(e.factor, e.name) for e in others if instruments & _instruments_beside(e)}
+
+
+def _instruments_beside(effect: Effect) -> set[str]:
+    return {p.name for p in effect.confounded_with if p.factor == "instrument"}
 
 
 def _offset(result: Result, effect: Effect) -> Finding:
@@ -192,6 +207,8 @@ def _named(factor: str, name: str, people: bool) -> str:
 
 def describe(effect: Effect, *, tolerance_c: float = 0.3) -> str:
     """One effect in one sentence, flagged or not, *too few to tell* where the data say little of it."""
+    if not effect.judged:
+        return f"{effect.name}: {NOT_JUDGED}."
     wide, inside = effect.high_c - effect.low_c, effect.low_c >= -tolerance_c and effect.high_c <= tolerance_c
     open_ = effect.low_c < 0 < effect.high_c and not inside
     if wide > tolerance_c and (effect.data_share < 0.5 or open_):

@@ -17,6 +17,11 @@ SLOPES = (
     " with fever; one that squeezes fever would look low in patients with fever and high in cold ones: {sites}."
 )
 STEPS = "A sudden change of an instrument is dated to a week."
+NOT_YET = (
+    "{number} instruments are used mostly by mouth or in the armpit. They are not judged yet, nor are wards and people"
+    " who mostly read there: technique and instrument are not told apart at these sites. It does not mean that they"
+    " read right; a check against a reference tells."
+)
 NO_CLEANINGS = (
     "When lenses were cleaned is not known well enough, so an instrument that sinks between cleanings shows as a step"
     " or as a steady offset."
@@ -44,6 +49,8 @@ def _all(result: Result, people: bool) -> Iterator[str]:
     if result.outcome.usable and len(result.sites) > 1:
         yield from _slopes(result)
         yield from _sites(result)
+    if not_judged := sum(not effect.judged for effect in result.instruments):
+        yield NOT_YET.format(number=f"{not_judged:,} of {len(result.instruments):,}")
     if result.instruments:
         yield STEPS
         if all(effect.drift is None for effect in result.instruments):

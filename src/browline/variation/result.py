@@ -113,6 +113,7 @@ class Effect:
     - `after_cleaning_c`, `after_cleaning_sd_c`: how much higher it reads in the three days after a lens cleaning
       than in the three before, None where cleanings are not known. `cleanings_since`: lens cleanings
       since its first day. `mode`: as in the register, or None.
+    - `judged`: false where technique and instrument are not told apart; then nothing is said of its offset.
     """
 
     factor: str
@@ -138,6 +139,7 @@ class Effect:
     mode: str | None = None
     mode_differs: bool | None = None
     drift: Drift | None = None
+    judged: bool = True
 
 
 def chance_beyond(mean: float, sd: float, tolerance: float) -> float:

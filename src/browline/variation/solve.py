@@ -10,6 +10,7 @@ from browline.variation.cleaning import after_cleaning
 from browline.variation.drift import with_drift
 from browline.variation.effects.confounded import confounded
 from browline.variation.fit import ROUGHLY, SETTLED, Fit, fit
+from browline.variation.judged import with_judged
 from browline.variation.levels import Levels, levels
 from browline.variation.model import Model, model
 from browline.variation.outcome import Outcome
@@ -156,7 +157,7 @@ def effects_of(problem: Problem, fitted: Fitted, tolerance_c: float) -> dict[str
     made["instrument"] = with_register(problem, made["instrument"], cleaned)
     against = {name: compared.against for name, compared in fitted.compared.items()}
     found = confounded(fitted.over, against, fitted.kinds, problem.readings.names)
-    return with_partners(made, found)
+    return with_judged(problem, with_partners(made, found))
 
 
 def _counts(problem: Problem) -> Counts:

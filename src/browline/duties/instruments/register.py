@@ -32,6 +32,7 @@ def _row(instrument: Any, judged: dict[str, Any]) -> dict[str, Any]:
     return {
         **entry,
         **found,
+        "not_judged": judged.get("reason") or "",
         "probability": judged.get("probability_beyond"),
         "last_check": instrument.last_check,
         "last_cleaning": instrument.last_cleaning,

@@ -24,8 +24,8 @@ def model_of(fitted: Any) -> dict[str, Any] | None:
         "spread": {name: getattr(fitted.spread, name) for name in SPREADS},
         "groups": [{name: getattr(group, name) for name in GROUP} for group in fitted.spread.groups],
         "sites": [_site(s) for s in fitted.sites],
-        "instruments": {e.name: _effect(e) for e in fitted.instruments},
-        "wards": {e.name: _effect(e) for e in fitted.wards},
+        "instruments": {e.name: _effect(e) for e in fitted.instruments if e.judged},
+        "wards": {e.name: _effect(e) for e in fitted.wards if e.judged},
         "training": _training(*fitted.training) if fitted.training else None,
     }
 

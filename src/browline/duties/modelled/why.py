@@ -6,6 +6,7 @@ from typing import Any
 
 from browline.duties.modelled.sites import typical
 from browline.duties.report import words
+from browline.findings import BY_MODEL
 
 APART = {
     "instrument": "swap instruments with another ward for a week, then review again",
@@ -16,7 +17,6 @@ FLEET = (
     "An error that the whole fleet shares cannot be seen in charts; a check of this instrument against a reference"
     " shows it."
 )
-BY_MODEL = ("instrument-offset", "instrument-drift", "ward-offset", "technique-support", "cannot-separate")
 
 
 @dataclass(frozen=True)

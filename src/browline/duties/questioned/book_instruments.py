@@ -5,13 +5,14 @@ is known no longer.
 """
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from browline.course.priors import Named, Site
 from browline.duties.questioned.priors import INSTRUMENT, Source
 from browline.duties.report import words
 from browline.duties.sequence import outcomes_after
+from browline.findings import NOT_JUDGED
 from browline.kit.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.shares import Z95
 
@@ -29,7 +30,13 @@ def reviewed(review: Any, day: str) -> Known:
     changed = _changed_since(review)
     rows = {row["instrument"]: row for row in review.result.get("instruments") or [] if _known(row)}
     named = {name: _named(row) for name, row in rows.items() if name not in changed}
-    return named, {name: _told(name, row, changed, day) for name, row in rows.items()}
+    told = {name: _told(name, row, changed, day) for name, row in rows.items()}
+    return named, {**told, **_not_judged(review.result.get("instruments") or [])}
+
+
+def _not_judged(rows: Sequence[Mapping[str, Any]]) -> dict[str, Source]:
+    names = [row["instrument"] for row in rows if not row.get("judged", True)]
+    return {name: Source(INSTRUMENT, name, f"{name}: not from this book, {NOT_JUDGED}") for name in names}
 
 
 def _known(row: Mapping[str, Any]) -> bool:

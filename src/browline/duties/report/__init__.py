@@ -15,7 +15,7 @@ from browline.duties.report.document import Report, Request
 from browline.duties.report.first_page import first_page
 from browline.duties.report.instruments import instrument_sections
 from browline.duties.report.measured import measured_sections
-from browline.duties.report.method import answered_sections, closing_sections
+from browline.duties.report.method import answered_sections, closing_sections, withdrawn_sections
 from browline.duties.report.people import people_sections
 from browline.duties.report.places import practice_sections, ward_sections
 from browline.duties.report.sites import site_sections
@@ -47,6 +47,7 @@ def report_of(
         *site_sections(result, supplement, unit),
         *training_sections(result, supplement, unit),
         *answered_sections(findings),
+        *withdrawn_sections(findings),
         *people_sections(result, findings, unit),
         *closing_sections(result, supplement, unit),
     ]

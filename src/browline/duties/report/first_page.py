@@ -73,8 +73,14 @@ def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: S
     flagged = by_instrument(stand)
     if flagged:
         return f"{start}; {words.many(len(flagged), 'instrument')} should be checked."
-    if result.get("instruments"):
-        return f"{start}; no instrument stands out."
+    if rows := result.get("instruments"):
+        judged = [r for r in rows if r.get("judged", True)]
+        if not judged:
+            return f"{start}; its instruments are not judged yet."
+        which = (
+            "no instrument" if len(judged) == len(rows) else f"of the {len(judged)} instruments judged none"
+        )
+        return f"{start}; {which} stands out."
     return f"{start}; which instruments they came from is not charted."
 
 

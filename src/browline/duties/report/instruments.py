@@ -8,7 +8,7 @@ from browline.duties.report import words
 from browline.duties.report.cleaning import cleaning_sections
 from browline.duties.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.duties.report.standing import Found, by_instrument, is_open
-from browline.findings import OUTCOMES
+from browline.findings import NOT_JUDGED, OUTCOMES
 
 MOST_DRAWN = 36
 WEEK = timedelta(days=7)
@@ -152,7 +152,8 @@ def _outcomes(finding: Found) -> str:
 
 def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: float, unit: str) -> Section:
     ordered = sorted(rows, key=lambda r: (r.get("offset_c") is None, r.get("offset_c") or 0.0))
-    farthest = sorted(ordered, key=lambda r: -abs(r.get("offset_c") or 0.0))[:MOST_DRAWN]
+    judged = [r for r in ordered if r.get("judged", True)]
+    farthest = sorted(judged, key=lambda r: -abs(r.get("offset_c") or 0.0))[:MOST_DRAWN]
     marks = [
         {
             "name": r["instrument"],
@@ -162,12 +163,12 @@ def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: floa
             "n": r["n"],
             "flagged": str(r["instrument"]) in flagged,
         }
-        for r in ordered
+        for r in judged
         if r in farthest
     ]
     title = "All instruments, difference from the comparator at 37 °C"
-    drawn = title if len(marks) == len(rows) else f"The {len(marks)} instruments that differ most, at 37 °C"
-    chart = Chart("interval", drawn, {"rows": marks, "tolerance": tolerance})
+    drawn = title if len(marks) == len(judged) else f"The {len(marks)} instruments that differ most, at 37 °C"
+    chart = [Chart("interval", drawn, {"rows": marks, "tolerance": tolerance})] if marks else []
     headings = (
         "instrument",
         "readings",
@@ -178,7 +179,18 @@ def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: floa
         "flag",
     )
     table = Grid(title, headings, tuple(_line(r, flagged, unit) for r in ordered), numeric=(1, 3, 4))
-    return Section("All instruments", (chart, table), new_page=True)
+    return Section("All instruments", (*chart, *_not_judged(len(rows) - len(judged)), table), new_page=True)
+
+
+def _not_judged(number: int) -> list[Paragraph]:
+    if not number:
+        return []
+    return [
+        Paragraph(
+            f"{words.many(number, 'instrument is', 'instruments are')} {NOT_JUDGED}. This does not say that"
+            f" {'it reads' if number == 1 else 'they read'} right."
+        )
+    ]
 
 
 def _line(r: Mapping[str, Any], flagged: set[str], unit: str) -> tuple[str, ...]:
@@ -191,7 +203,7 @@ def _line(r: Mapping[str, Any], flagged: set[str], unit: str) -> tuple[str, ...]
             words.count(n),
             comparator,
             "–",
-            "too few to tell",
+            r.get("reason") or "too few to tell",
             "",
             "flagged" if name in flagged else "",
         )

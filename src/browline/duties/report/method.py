@@ -7,7 +7,7 @@ from browline.duties.report import words
 from browline.duties.report.document import Block, Bullets, Grid, Paragraph, Section
 from browline.duties.report.exclusions import left_out
 from browline.duties.report.months import in_numbers, scattered
-from browline.duties.report.standing import Found, subject
+from browline.duties.report.standing import Found, impersonal, subject
 from browline.findings import OUTCOMES
 
 WHY = {
@@ -43,6 +43,18 @@ def answered_sections(findings: Sequence[Found]) -> list[Section]:
             (Grid("Outcomes recorded", ("where", "finding", "outcome", "date"), rows),),
         )
     ]
+
+
+def withdrawn_sections(findings: Sequence[Found]) -> list[Section]:
+    """Findings that were taken back, each with its reason."""
+    rows = tuple(
+        (subject(f)[1], str(f["kind"]).replace("-", " "), str(f["withdrawn"]))
+        for f in impersonal(findings)
+        if f.get("withdrawn")
+    )
+    if not rows:
+        return []
+    return [Section("Withdrawn", (Grid("Findings taken back", ("where", "finding", "why"), rows),))]
 
 
 def _day(when: Any) -> str:

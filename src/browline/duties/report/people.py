@@ -45,6 +45,6 @@ def people_sections(result: Mapping[str, Any], findings: Sequence[Found], unit: 
 def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:
     name, n = str(r["person"]), r["n"]
     if n < words.FEWEST or r.get("offset_c") is None:
-        return (name, words.count(n), "–", "too few to tell")
+        return (name, words.count(n), "–", r.get("reason") or "too few to tell")
     size = words.signed(words.in_unit_difference(r["offset_c"], unit))
     return (name, words.count(n), size, words.span(r.get("low_c"), r.get("high_c"), unit))

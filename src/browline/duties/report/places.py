@@ -47,7 +47,7 @@ def _about_wards(findings: Sequence[Found]) -> list[Found]:
 def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:
     name, n = str(r["ward"]), r["n"]
     if n < words.FEWEST or r.get("offset_c") is None:
-        return (name, words.count(n), r.get("comparator") or "", "–", "too few to tell")
+        return (name, words.count(n), r.get("comparator") or "", "–", r.get("reason") or "too few to tell")
     size = words.signed(words.in_unit_difference(r["offset_c"], unit))
     return (
         name,

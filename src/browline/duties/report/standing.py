@@ -52,8 +52,11 @@ def impersonal(findings: Sequence[Found]) -> list[Found]:
 
 
 def checked(findings: Sequence[Found]) -> Checked:
-    """What came of checks, for each instrument ever flagged; cleaning or not finding it is no check."""
-    flagged = by_instrument(findings)
+    """What came of checks, for each instrument ever flagged; cleaning or not finding it is no check.
+
+    A flag that was withdrawn counts only where somebody checked it before.
+    """
+    flagged = by_instrument([f for f in findings if f.get("outcomes") or not f.get("withdrawn")])
     codes = [{o["code"] for f in group for o in f.get("outcomes") or []} for group in flagged.values()]
     return Checked(
         flagged=len(codes),

@@ -29,9 +29,12 @@ def last_whole_review() -> "Review | None":
 
 
 class Finding(models.Model):
-    """A finding kept across reviews: new, still there, gone, or closed by an outcome."""
+    """A finding kept across reviews: new, still there, gone, closed by an outcome, or withdrawn with its reason.
 
-    NEW, STILL, GONE, CLOSED = "new", "still there", "gone", "closed"
+    `data["withdrawn"]` holds the reason and when; a finding that a later review makes again is new.
+    """
+
+    NEW, STILL, GONE, CLOSED, WITHDRAWN = "new", "still there", "gone", "closed", "withdrawn"
 
     key = models.CharField(max_length=250, unique=True)
     kind = models.CharField(max_length=30)
@@ -45,6 +48,11 @@ class Finding(models.Model):
 
     class Meta:
         ordering = ["order", "id"]
+
+    @property
+    def withdrawn(self) -> str:
+        """Why it was withdrawn; empty where it was not."""
+        return str(self.data.get("withdrawn", {}).get("reason", "")) if self.state == self.WITHDRAWN else ""
 
 
 class Outcome(models.Model):

@@ -51,6 +51,7 @@ def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
         "to_do": soonest_first(errand(f, now) for f in findings if is_open(f)),
         "gone": findings.filter(state=Finding.GONE),
         "closed": findings.filter(state=Finding.CLOSED),
+        "withdrawn": findings.filter(state=Finding.WITHDRAWN),
         "flagged": flagged,
         "checked": checked,
         "confirmed": confirmed,
@@ -160,4 +161,6 @@ def look_back_list(request: HttpRequest, number: int) -> HttpResponse:
     """The row numbers of the readings behind a finding, as a spreadsheet."""
     found = people.fetch_shown(_findings(), request, number)
     behind = lookback.look_back(current_book(), found)
-    return spreadsheet(look_back_sheet(found.subject_id, behind.files), f"look-back-{number}.xlsx")
+    return spreadsheet(
+        look_back_sheet(found.subject_id, behind.files, found.withdrawn), f"look-back-{number}.xlsx"
+    )
