@@ -189,12 +189,14 @@ def test_rules_of_the_book_are_the_rules_heeded(book):
     from browline.store.models import ControlledDocument
 
     body = documents.latest("site-and-cover").body
-    rows = [row for row in body["rows"] if row["id"] != "neutropenia-not"]
+    rows = [row for row in body["rows"] if row["id"] not in ("neutropenia-not", "bandaged-not")]
     ControlledDocument.objects.create(
         kind="site-and-cover", version=1, body={**body, "rows": rows}, actor="ines"
     )
     desk = desk_of_book(date(2026, 3, 7))
-    assert asked({"readings": [FOREHEAD], "flags": ["neutropenia"]}, desk)[0].barred == {}
+    assert asked({"readings": [FOREHEAD], "flags": ["bandaged"]}, desk)[0].barred == {}
+    # What no set of rules is without is heeded although this one took it out.
+    assert "rectal" in asked({"readings": [FOREHEAD], "flags": ["neutropenia"]}, desk)[0].barred
 
 
 LAGGING = {

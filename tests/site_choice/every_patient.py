@@ -26,7 +26,13 @@ class Reader:
     """Somebody with the card in hand, who knows nothing but the words on it."""
 
     def __init__(self, parts):
-        self.parts = {part.title: part for part in parts}
+        self.parts = {}
+        for part in parts:
+            assert (part.how == EVERY) == (part.title in ("First", "Not to use", "Wait", "Heed"))
+            self.parts[part.title] = [
+                (frozenset(line.when), [frozenset(group) for group in line.unless], _sites(line), line)
+                for line in part.lines
+            ]
 
     def __call__(self, facts):
         """The rules taken, part by part: first, site, fallbacks, not to use, cover, lens, case, wait, heed."""
@@ -50,12 +56,10 @@ class Reader:
 
     def _fitting(self, title, long, short, sites):
         """The lines whose words all hold, of which no group after "not if" holds, and that are about these sites."""
-        part = self.parts[title]
-        assert (part.how == EVERY) == (title in ("First", "Not to use", "Wait", "Heed"))
-        for line in part.lines:
-            if not long.issuperset(line.when) or any(short.issuperset(group) for group in line.unless):
+        for when, unless, about, line in self.parts[title]:
+            if not when <= long or any(group <= short for group in unless):
                 continue
-            if sites is None or not line.sites or _sites(line) & sites:
+            if sites is None or not about or about & sites:
                 yield line
 
     def _first(self, title, long, short):

@@ -37,9 +37,17 @@ SITES = [
     ((), "forehead", "oral"),
     (("covered",), "forehead", "oral"),
     (("damp",), "forehead-then-ear", "oral"),
-    (("damp", "bandaged"), "behind-ear", "oral"),
-    (("forehead-injury",), "behind-ear", "oral"),
-    (("bandaged",), "femoral", "oral"),
+    # Own judgement, no source: who can keep a probe in the mouth is read there before neck and groin.
+    (("bandaged",), "oral", "rectal"),
+    (("damp", "bandaged"), "oral", "rectal"),
+    (("bandaged", "no-oral"), "femoral", "rectal"),
+    (("damp", "bandaged", "no-oral"), "behind-ear", "rectal"),
+    # Own judgement, no source: after a burn or surgery neither the scan nor the neck.
+    (("forehead-injury",), "oral", "rectal"),
+    (("forehead-injury", "damp", "bandaged"), "oral", "rectal"),
+    (("forehead-injury", "damp", "no-oral"), "rectal", "tympanic"),
+    (("forehead-injury", "no-oral", "no-rectal"), "axillary", "tympanic"),
+    (("looks-ill", "damp"), "oral", "rectal"),
     (("head-out-of-reach",), "femoral", "rectal"),
     (("head-out-of-reach", "no-rectal"), "femoral", "axillary"),
     (("no-oral",), "forehead", "rectal"),
@@ -50,6 +58,11 @@ SITES = [
     (("fever-question", "no-oral"), "rectal", "tympanic"),
     (("unstable", "no-oral"), "rectal", "tympanic"),
     (("unstable", "no-oral", "no-rectal"), "forehead", "tympanic"),
+    (("cold-or-shut-down",), "rectal", "oral"),
+    (("cold-or-shut-down", "no-rectal"), "oral", "tympanic"),
+    (("cold-or-shut-down", "no-oral", "no-rectal"), "tympanic", "axillary"),
+    (("cold-or-shut-down", "neutropenia"), "oral", "tympanic"),
+    (("cold-or-shut-down", "core-probe"), "core", "oral"),
     # Neutropenic fever is defined by mouth; no rectal reading (secondary source).
     (("neutropenia",), "oral", "tympanic"),
     (("neutropenia", "no-oral", "fever-question"), "forehead", "tympanic"),
@@ -80,6 +93,18 @@ def test_a_child_under_5_is_read_where_published_guidance_says(age, fallback):
         (("fever-question",), "none", "A new probe cover"),
         (("core-probe",), "none", "None: the probe stays in place"),
         (("core-probe",), "contact", "cable and monitor are dedicated"),
+        (("fever-question",), "contact", "A new probe cover for each reading"),
+        (("fever-question", "no-oral"), "contact", "A new probe cover for each reading"),
+        (
+            ("fever-question",),
+            "multi-resistant",
+            "A dedicated instrument that stays with this patient, and a new",
+        ),
+        (
+            ("fever-question",),
+            "spore-forming",
+            "A dedicated instrument that stays with this patient, and a new",
+        ),
         ((), "contact", "A full sheath, new for this patient"),
         ((), "multi-resistant", "A dedicated instrument"),
         ((), "spore-forming", "A dedicated instrument"),
@@ -91,9 +116,10 @@ def test_the_cover(ticks, isolation, cover):
 
 
 def test_lens_and_case_of_most_patients_and_in_isolation():
-    """Lens every 14 days with alcohol, case with any approved agent: common practice, no source."""
+    """The lens as its maker says, for makers differ; the case with any approved agent: common practice, no source."""
     most, apart = answer(), answer(isolation="contact")
-    assert "alcohol on a swab" in most.lens.says and "every 14 days" in most.lens.says
+    assert "as the instructions of this instrument say" in most.lens.says
+    assert not [word for word in ("alcohol", "bleach", "quaternary", "14 days") if word in most.lens.says]
     assert "any disinfectant the hospital approves" in most.case.says
     assert apart.lens == most.lens and "also under the sheath" in apart.case.says
 
@@ -119,8 +145,12 @@ def test_how_long_to_wait(ticks, wait, says):
 @pytest.mark.parametrize(
     "ticks, caution",
     [
-        (("bandaged",), "Only where the instructions of the instrument name this site"),
-        (("forehead-injury",), "The neck alone is trusted only"),
+        (("bandaged", "no-oral"), "Only where the instructions of the instrument name this site"),
+        (("bandaged", "no-oral"), "ask for consent"),
+        (("bandaged", "no-oral", "damp"), "The neck alone only with sweating"),
+        (("no-oral", "no-rectal"), "Not a sore, hurt, burnt or blocked ear"),
+        # Range from memory of ISO 80601-2-56: 34.0 to 42.0 °C.
+        (("cold-or-shut-down",), "shows values under {34.0}"),
         (("covered",), "Scan the side that was up"),
         (("no-oral",), "The rectum lags"),
         (("head-out-of-reach", "no-rectal"), "The armpit reads low"),
@@ -137,4 +167,25 @@ def test_damp_rules_out_the_forehead_alone_and_says_so():
 
 def test_should_every_other_site_be_edited_away_the_armpit_is_left():
     few = [rule for rule in RULES if rule.id not in ("groin", "chest")]
-    assert site(solve(Patient("5-years-up", ticks=frozenset({"bandaged"})), few)) == "axillary"
+    assert site(solve(Patient("5-years-up", ticks=frozenset({"bandaged", "no-oral"})), few)) == "axillary"
+
+
+@pytest.mark.parametrize(
+    "ticks", [("neutropenia", "no-oral"), ("neutropenia", "head-out-of-reach"), ("neutropenia",)]
+)
+def test_neutropenia_without_a_mouth_asks_what_the_hospital_decided(ticks):
+    """Neutropenic fever is defined by mouth (secondary source); no published line for another site was found."""
+    said = [rule.says for rule in answer(*ticks).emergencies]
+    assert any("defined by mouth" in one and "this hospital has decided on" in one for one in said)
+
+
+def test_a_cold_infant_is_an_emergency():
+    """WHO, by armpit: under 36.0 is moderate hypothermia (secondary source)."""
+    for age in (NEWBORN, INFANT):
+        assert any("under {36.0} by armpit" in rule.says for rule in answer(age=age).emergencies)
+
+
+def test_a_next_site_in_isolation_keeps_its_probe_cover_too():
+    apart = answer(isolation="contact")
+    assert (site(apart), instead(apart)) == ("forehead", "oral")
+    assert any("always get a new probe cover" in rule.says for rule in apart.cautions)

@@ -9,6 +9,7 @@ from browline.controlled import checked
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import both_units
 from browline.site_choice import LAYOUT, Outcome, Patient, card, check, default, rules_of, solve
+from browline.site_choice.limits import ADDED, LIMITS
 
 BODY = checked(LAYOUT, default())
 RULES = rules_of(BODY)
@@ -47,7 +48,8 @@ def test_every_rule_is_reached_by_somebody():
 def test_lens_and_case_have_rows_of_their_own_for_each_kind_of_organism():
     for organism in ("spore-forming", "multi-resistant"):
         kinds = [row["kind"] for row in BODY["rows"] if row["when"] == [organism]]
-        assert sorted(kinds) == ["cleaning-case", "cleaning-lens", "cover"]
+        # One cover where a probe touches what it can carry away, and one for everywhere else.
+        assert sorted(kinds) == ["cleaning-case", "cleaning-lens", "cover", "cover"]
 
 
 def test_nothing_reads_as_leave_not_to_escalate():
@@ -125,3 +127,75 @@ def test_published_figures_stand_beside_the_rule(row, figures):
     (published,) = [both_units(one["published"]) for one in BODY["rows"] if one["id"] == row]
     for figure in figures:
         assert figure in published, figure
+
+
+# What stood where the limits stand before there were any: own words, the sites and flags of the set that came first.
+NECK = {
+    **BODY["rows"][0], "id": "neck", "kind": "site", "when": ["forehead-injury"], "sites": ["behind-ear"],
+    "says": "Behind the ear.", "priority": 59.0,
+}  # fmt: skip
+
+
+def _older(*more):
+    return {**BODY, "rows": [*_without(*(limit["id"] for limit in LIMITS))["rows"], *more]}
+
+
+@pytest.mark.parametrize(
+    "ticks, isolation, site, cover",
+    [
+        ({"forehead-injury"}, "none", "oral", "A new probe cover"),
+        ({"forehead-injury", "no-oral", "damp"}, "none", "rectal", "A new probe cover"),
+        ({"bandaged"}, "contact", "oral", "A new probe cover for each reading"),
+        (
+            {"fever-question"},
+            "spore-forming",
+            "oral",
+            "A dedicated instrument that stays with this patient, and",
+        ),
+        ({"neutropenia", "no-oral", "unstable"}, "none", "forehead", "No cover"),
+    ],
+)
+def test_a_set_of_rules_from_before_the_limits_is_read_with_them(ticks, isolation, site, cover):
+    rules = rules_of(_older(NECK))
+    choice = solve(Patient("5-years-up", isolation, frozenset(ticks)), rules)
+    assert choice.site.sites == (site,) and choice.cover.says.startswith(cover)
+    assert "behind-ear" not in [rule.sites[0] for rule in choice.fallbacks]
+    said = [rule.says for rule in choice.emergencies]
+    assert any("defined by mouth" in one for one in said) == ("neutropenia" in ticks)
+    added = {line.rule.id for part in card(rules) for line in part.lines if ADDED in line.rule.source}
+    assert added == {limit["id"] for limit in LIMITS}
+
+
+def test_a_set_that_keeps_the_limits_in_its_own_rows_is_read_as_it_stands():
+    assert len(RULES) == len(BODY["rows"])
+    wider = {
+        **BODY["rows"][0],
+        "id": "ours",
+        "kind": "ruled-out",
+        "when": [],
+        "sites": ["behind-ear", "rectal"],
+    }
+    added = {rule.id for rule in rules_of(_older(wider))}
+    assert not added & {"hurt-not-neck", "neutropenia-not"} and "bandaged-oral" in added
+
+
+def test_no_limit_holds_a_temperature_as_a_mark():
+    """They are added to texts whose marks are already written out."""
+    assert not [limit["id"] for limit in LIMITS if "{" in str(list(map(str, limit.values())))]
+
+
+def test_a_bar_that_an_edit_narrows_is_added_again_and_one_renamed_is_not():
+    rows = [{**row, "when": ["damp"]} if row["id"] == "neutropenia-not" else row for row in BODY["rows"]]
+    neutropenic = Patient("5-years-up", ticks=frozenset({"neutropenia", "no-oral"}))
+    assert "rectal" not in [rule.sites[0] for rule in solve(neutropenic, rules_of({"rows": rows})).fallbacks]
+    renamed = [{**row, "id": "x"} if row["id"] == "neutropenia-not" else row for row in BODY["rows"]]
+    assert len(rules_of({"rows": renamed})) == len(BODY["rows"])
+
+
+def test_a_rule_that_comes_second_does_not_stand_for_a_limit():
+    """A probe cover for everybody, below a cover for isolation at every site, is no probe cover in isolation."""
+    later = [
+        {**row, "id": "x", "priority": 1.0} if row["id"] == "isolation-probe" else row for row in BODY["rows"]
+    ]
+    apart = solve(Patient("5-years-up", "contact", frozenset({"bandaged"})), rules_of({"rows": later}))
+    assert apart.cover.id == "isolation-probe"

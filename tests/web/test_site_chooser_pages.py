@@ -121,3 +121,47 @@ def test_the_editor_refuses_rules_that_leave_nothing(ines):
     answer = ines.post("/documents/site-and-cover/change/", {**told, **row})
     assert answer.status_code == 409 and "without an answer" in answer.content.decode()
     assert documents.latest("site-and-cover").version == 1
+
+
+@pytest.fixture
+def older(ines):
+    """An approved set of rules from before the limits: after an injury it goes behind the ear."""
+    from datetime import date, timedelta
+
+    from browline.duties import documents
+    from browline.site_choice.limits import LIMITS
+    from browline.store.models import ControlledDocument
+
+    body = documents.latest("site-and-cover").body
+    without = [row for row in body["rows"] if row["id"] not in {limit["id"] for limit in LIMITS}]
+    neck = {
+        **body["rows"][0],
+        "id": "neck",
+        "kind": "site",
+        "when": ["forehead-injury"],
+        "says": "Behind the ear.",
+    }
+    rows = [*without, {**neck, "sites": ["behind-ear"], "priority": 59.0}]
+    today = date.today()
+    return ControlledDocument.objects.create(
+        kind="site-and-cover", version=1, body={**body, "rows": rows}, actor="old", owner="Ines Quill",
+        source="our own", approved=today - timedelta(days=30), expires=today + timedelta(days=300),
+    )  # fmt: skip
+
+
+def test_an_approved_set_from_before_the_limits_opens_and_is_read_with_them(ines, older):
+    page = text(ines.post(ADDRESS, {**ADULT, "isolation": "contact", "ticks": ["forehead-injury", "damp"]}))
+    assert "Behind the ear." not in page and "Never the neck alone" in page and "Oral." in page
+    assert "A new probe cover for each reading" in page
+    assert "added by the program, for this set of rules has no such rule" in page
+    assert text(ines.get("/documents/site-and-cover/")).count("Behind the ear.") >= 1
+    card = ines.get("/hand-outs/site-card.pdf")
+    assert card.status_code == 200 and card.content.startswith(b"%PDF")
+
+
+def test_neutropenia_with_a_sore_mouth_asks_for_the_hospitals_decision(ines):
+    page = text(ines.post(ADDRESS, {**ADULT, "ticks": ["neutropenia", "no-oral"]}))
+    asked = "ask now which site and which line this hospital has decided on"
+    assert (
+        page.index("Fever in neutropenia is defined by mouth") < page.index(asked) < page.index(">Site</h2>")
+    )

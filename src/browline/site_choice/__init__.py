@@ -10,8 +10,8 @@ from browline.site_choice.explain import Told, explain
 from browline.site_choice.flags import AGES, FLAGS, ISOLATIONS, SITES, TICKS
 from browline.site_choice.problem import Patient
 from browline.site_choice.result import DEFERS, ESCALATE, Choice, Outcome
-from browline.site_choice.rule import Rule, rules_of
-from browline.site_choice.rules import LAYOUT, check, default
+from browline.site_choice.rule import Rule
+from browline.site_choice.rules import LAYOUT, check, default, rules_of
 from browline.site_choice.solve import solve
 
 __all__ = [

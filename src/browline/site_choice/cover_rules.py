@@ -4,7 +4,7 @@ Lens and case differ: what kills spores on a case may etch a lens for good. So t
 that its instructions do not name.
 """
 
-from browline.site_choice.flags import SCANNED
+from browline.site_choice.flags import CONTACT, SCANNED
 from browline.site_choice.written import NO_FIGURE, OWN, TRADE, row
 
 DEDICATED = "A dedicated instrument that stays with this patient, in a full sheath."
@@ -47,7 +47,7 @@ COVER_RULES = [
     ),
     row(
         "probe-cover", "cover", "A new probe cover, for this reading alone.", priority=20,
-        sites=("oral", "rectal", "tympanic", "axillary"), published=SPREAD,
+        sites=CONTACT, published=SPREAD,
         why="The probe touches mouth, bowel, ear or armpit.",
     ),
     row(
@@ -84,10 +84,9 @@ CLEANING_RULES = [
     ),
     row(
         "lens", "cleaning-lens",
-        "Lens: alcohol on a swab, let dry, every 14 days and whenever it looks dull. No bleach and no quaternary wipe "
-        "on it unless the instructions of the instrument allow them.",
-        priority=10, published="No published size of the error from a dirty lens was found. " + WIPES,
-        why="A dirty lens reads low; bleach or quaternary wipes may etch it for good.",
+        "Lens: as the instructions of this instrument say, as often as they say, and only with what they name for it.",
+        priority=10, published="No published size of the error from a dirty lens was found. " + WIPES, source=OWN,
+        why="A dirty lens reads low, and what it does not bear causes lens damage. Makers differ.",
     ),
     row(
         "spores-case", "cleaning-case",

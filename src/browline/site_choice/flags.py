@@ -1,6 +1,7 @@
 """What is asked about a patient: words that are typed for one answer, and kept nowhere.
 
-Some follow from others: every age under five years is ``under-5``, every kind of isolation ``isolation``.
+Some follow from others: every age under five years is ``under-5``, every kind of isolation ``isolation``, and who is
+too cold or in shock is ``unstable``: rules written before that word was asked go on heeding such a patient.
 """
 
 AGES: dict[str, str] = {
@@ -11,25 +12,26 @@ AGES: dict[str, str] = {
 }
 ISOLATIONS: dict[str, str] = {
     "none": "no isolation",
-    "contact": "contact isolation, another reason",
+    "contact": "isolation for another reason (contact, droplet)",
     "multi-resistant": "isolation for a multi-resistant organism",
     "spore-forming": "isolation for a spore-forming organism",
 }
 TICKS: dict[str, str] = {
-    "looks-ill": "looks ill, whatever the number says",
+    "looks-ill": "looks ill or is getting worse, whatever the number says",
     "core-probe": "a core probe is in place",
-    "unstable": "unstable, on a vasopressor, or feared to be too cold",
+    "unstable": "unstable",
+    "cold-or-shut-down": "feared to be too cold, being cooled, in shock or on a vasopressor (unstable too)",
     "fever-question": "the answer decides treatment (intensive care, sepsis being asked about)",
     "neutropenia": "neutropenia",
     "damp": "damp forehead or sweating",
-    "forehead-injury": "injury, burn or surgery at the forehead",
+    "forehead-injury": "injury, burn or surgery of head, face or neck; any large burn",
     "bandaged": "head bandaged, or covered where it cannot be uncovered",
     "head-out-of-reach": "neither forehead nor neck nor mouth can be reached",
     "covered": "hat, hair, pillow side or cover on the skin to be scanned",
     "heat-in-path": "warming blanket or radiant heater in the path",
     "came-in": "just came in from the cold or the heat",
     "drink": "hot or cold drink within the last half hour",
-    "no-oral": "cannot keep a probe in the mouth",
+    "no-oral": "cannot keep a probe in the mouth, might bite it, or the mouth is sore or hurt",
     "no-rectal": "a reason against rectal (low platelets, bowel surgery, diarrhoea, local policy)",
 }
 UNDER_3_MONTHS, UNDER_5, ISOLATION = "under-3-months", "under-5", "isolation"
@@ -51,7 +53,8 @@ FLAGS: dict[str, str] = {
 SHORT_FLAGS: dict[str, str] = {
     **FLAGS,
     "damp": "damp",
-    "forehead-injury": "forehead injured",
+    "cold-or-shut-down": "too cold, cooled, shock or vasopressor",
+    "forehead-injury": "injury, burn or surgery",
     "bandaged": "bandaged",
     "head-out-of-reach": "head out of reach",
     "no-oral": "mouth not possible",
@@ -84,4 +87,6 @@ SHORT_SITES: dict[str, str] = {
     "axillary": "armpit",
     "local-policy": "local policy",
 }
+# Where a probe touches what it can carry away.
+CONTACT = ("oral", "rectal", "tympanic", "axillary")
 SCANNED = ("forehead", "forehead-then-ear", "behind-ear", "femoral", "chest-side")

@@ -1,7 +1,17 @@
-"""The rules as they come with the program: what cannot wait, how long to wait, and what to heed."""
+"""The rules as they come with the program: how long to wait, and what to heed."""
 
-from browline.site_choice.flags import SCANNED
-from browline.site_choice.written import CRITICAL_CARE, ICU, NICE, NO_FIGURE, OWN, POOLED, SWEAT, row
+from browline.site_choice.flags import CONTACT, SCANNED
+from browline.site_choice.written import (
+    CRITICAL_CARE,
+    ICU,
+    NICE,
+    NO_FIGURE,
+    OWN,
+    POOLED,
+    SWEAT,
+    TAUGHT,
+    row,
+)
 
 WAIT_RULES = [
     row(
@@ -39,29 +49,6 @@ WAIT_RULES = [
     ),
 ]  # fmt: skip
 
-EMERGENCY_RULES = [
-    row(
-        "ill", "emergency", "Looks ill: escalate before you measure, and go on from there.", priority=100,
-        when=("looks-ill",), source=OWN, published=POOLED, why="A number can be wrong; what you see is evidence too.",
-    ),
-    row(
-        "infant-fever", "emergency",
-        "Under 3 months: {38.0} or more, or looks ill, or feeds poorly, whatever the number: high risk, escalate at "
-        "once.",
-        priority=97,
-        when=("under-3-months",), source="NICE NG143 (read in a secondary source)",
-        published="Agrees: guidance for infants of 8 to 60 days also takes {38.0} (Pantell 2021).",
-        why="Serious infection is commoner in the first months.",
-    ),
-    row(
-        "neutropenic-fever", "emergency",
-        "Fever in neutropenia is an emergency: oral {38.3} once, {38.0} for an hour, or looking ill with any number.",
-        priority=95, when=("neutropenia",), source="neutropenic fever definitions (secondary source)",
-        published="Some texts say over {38.0}, others from {38.0} on. The armpit reads low.",
-        why="It is treated without delay.",
-    ),
-]  # fmt: skip
-
 CAUTION_RULES = [
     row(
         "under-5-policy", "caution",
@@ -89,18 +76,45 @@ CAUTION_RULES = [
         why="Less blood reaches the skin.",
     ),
     row(
+        "reads-low-enough", "caution",
+        "Feared too cold: take a thermometer that shows values under {34.0}. Ordinary ones may end there.",
+        priority=84, when=("cold-or-shut-down",), source="ISO 80601-2-56 (not looked up again)",
+        published="The ordinary range of a clinical thermometer is {34.0} to {42.0}. Hypothermia is called "
+        "moderate under {32.0}, severe under {28.0}.",
+        why="A thermometer that ends too high shows no number, or a wrong one.",
+    ),
+    row(
+        "away-from-head", "caution",
+        "Explain it, ask for consent, keep the patient covered, offer a chaperone. There is no published figure for "
+        "this place.",
+        priority=61, sites=("femoral", "chest-side"), source=OWN, why="It bares the body.",
+    ),
+    row(
         "if-instructions-name-it", "caution",
         "Only where the instructions of the instrument name this site. If they do not, use the fallback.",
         priority=60, sites=("femoral", "chest-side"), why="Few instructions name it.",
         published="No published figure was found for this site with an artery scanner.",
     ),
     row(
-        "neck-alone", "caution", "The neck alone is trusted only with sweating, head injury or in the first months.",
-        priority=60, sites=("behind-ear",), why="Only then are the vessels there open.", published=NO_FIGURE,
+        "neck-alone", "caution",
+        "The neck alone only with sweating. Not where a burn, an injury or surgery may lie under the bandage.",
+        priority=60, sites=("behind-ear",), source=TAUGHT, published=NO_FIGURE,
+        why="Only with sweating are the vessels there held to be open.",
     ),
     row(
         "side-up", "caution", "Scan the side that was up, hair and hat aside.", priority=50, when=("covered",),
         sites=SCANNED, why="The pillow side reads high.", published="The direction is known, its size is not.",
+    ),
+    row(
+        "ear-sore", "caution", "Not a sore, hurt, burnt or blocked ear: go on to the next.", priority=45,
+        sites=("tympanic",), source="published studies of ear wax (secondary source)",
+        published="Wax: {d 0.2} to {d 0.3} low.", why="It hurts, and wax hides what is read.",
+    ),
+    row(
+        "isolation-next", "caution", "In isolation, mouth, rectum, ear and armpit always get a new probe cover.",
+        priority=42, when=("isolation",), sites=CONTACT, source=OWN,
+        published=NO_FIGURE,
+        why="It holds for the next site too, should the first not do.",
     ),
     row(
         "rectal-lags", "caution",

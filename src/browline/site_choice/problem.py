@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from browline.errors import NotUnderstood
 from browline.site_choice.flags import AGES, ISOLATION, ISOLATIONS, TICKS, UNDER_3_MONTHS, UNDER_5
@@ -12,11 +13,16 @@ FROM_AGE: dict[str, frozenset[str]] = {
     "3-months-5-years": frozenset({UNDER_5}),
     "5-years-up": frozenset(),
 }
+FROM_TICK: dict[str, frozenset[str]] = {"cold-or-shut-down": frozenset({"unstable"})}
 
 
 @dataclass(frozen=True)
 class Patient:
-    """One age, one kind of isolation, and what else holds. It names nobody and is not kept."""
+    """One age, one kind of isolation, and what else holds. It names nobody and is not kept.
+
+    >>> sorted(Patient("3-months-5-years", "contact", frozenset({"damp"})).facts)
+    ['3-months-5-years', 'contact', 'damp', 'isolation', 'under-5']
+    """
 
     age: str
     isolation: str = "none"
@@ -28,15 +34,11 @@ class Patient:
         for tick in sorted(self.ticks):
             _known("what holds", tick, TICKS)
 
-    @property
+    @cached_property
     def facts(self) -> frozenset[str]:
-        """Every word that holds, those that follow from others too.
-
-        >>> sorted(Patient("3-months-5-years", "contact", frozenset({"damp"})).facts)
-        ['3-months-5-years', 'contact', 'damp', 'isolation', 'under-5']
-        """
+        """Every word that holds, those that follow from others too."""
         said = {self.age, *self.ticks}
-        said |= FROM_AGE[self.age]
+        said |= FROM_AGE[self.age].union(*(FROM_TICK.get(tick, ()) for tick in self.ticks))
         if self.isolation != "none":
             said |= {self.isolation, ISOLATION}
         return frozenset(said)

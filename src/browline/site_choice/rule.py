@@ -43,17 +43,13 @@ class Rule:
         return not self.sites or bool(set(self.sites) & set(sites))
 
 
-def rules_of(body: Mapping[str, Any]) -> tuple[Rule, ...]:
-    """The rules of a document's body, the highest priority first, else as they stand in it."""
-    return tuple(sorted((_rule(row) for row in body["rows"]), key=lambda rule: -rule.priority))
-
-
 def of_kind(rules: Iterable[Rule], kind: str) -> tuple[Rule, ...]:
     """The rules of one kind, in their order."""
     return tuple(rule for rule in rules if rule.kind == kind)
 
 
-def _rule(row: Mapping[str, Any]) -> Rule:
+def rule_of(row: Mapping[str, Any]) -> Rule:
+    """The rule that a row of the document writes down."""
     return Rule(
         id=row["id"],
         kind=row["kind"],

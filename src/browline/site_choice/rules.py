@@ -6,9 +6,11 @@ from typing import Any
 from browline.controlled import Field, Layout
 from browline.errors import NotUnderstood
 from browline.site_choice.cover_rules import CLEANING_RULES, COVER_RULES
+from browline.site_choice.emergency_rules import EMERGENCY_RULES
 from browline.site_choice.flags import FLAGS, SITES
-from browline.site_choice.heed_rules import CAUTION_RULES, EMERGENCY_RULES, WAIT_RULES
-from browline.site_choice.rule import KINDS, Rule, of_kind, rules_of
+from browline.site_choice.heed_rules import CAUTION_RULES, WAIT_RULES
+from browline.site_choice.limits import LIMITS, lacking
+from browline.site_choice.rule import KINDS, Rule, of_kind, rule_of
 from browline.site_choice.site_rules import FALLBACKS, RULED_OUT, SITE_RULES
 
 TEMPERATURES = "Write a temperature as {38.0} and a difference as {d 0.5}: both units are then shown."
@@ -40,9 +42,16 @@ LAYOUT = Layout(
 def default() -> dict[str, Any]:
     """The rules as they come with the program: trade practice with published guidance beside it."""
     groups = (
-        EMERGENCY_RULES, SITE_RULES, RULED_OUT, FALLBACKS, COVER_RULES, CLEANING_RULES, WAIT_RULES, CAUTION_RULES,
+        EMERGENCY_RULES, LIMITS, SITE_RULES, RULED_OUT, FALLBACKS, COVER_RULES, CLEANING_RULES, WAIT_RULES,
+        CAUTION_RULES,
     )  # fmt: skip
     return {"head": {}, "rows": [dict(one) for group in groups for one in group]}
+
+
+def rules_of(body: Mapping[str, Any]) -> tuple[Rule, ...]:
+    """The rules of a document's body and the limits it lacks, the highest priority first, else as they stand."""
+    rows = [*body["rows"], *lacking(body["rows"])]
+    return tuple(sorted((rule_of(row) for row in rows), key=lambda rule: -rule.priority))
 
 
 def check(body: Mapping[str, Any]) -> None:

@@ -45,6 +45,11 @@ SITE_RULES = [
         why="It is the one site that published guidance names for every age under 5.",
     ),
     row(
+        "shut-down-rectal", "site", "Rectal, explained to the patient and by local policy.", priority=83,
+        when=("cold-or-shut-down",), sites=("rectal",), source=CRITICAL_CARE, published=CORE_BEFORE_SKIN,
+        why="The skin is shut down, and in the cold the mouth is cooled by breathing.",
+    ),
+    row(
         "neutropenia-oral", "site", "Oral.", priority=82, when=("neutropenia",), sites=("oral",),
         source="neutropenic fever definitions (secondary source)",
         published="Fever in neutropenia is defined by mouth: {38.3} once, or {38.0} for an hour. In a cancer centre "
@@ -72,6 +77,16 @@ SITE_RULES = [
         why="The mouth cannot be used, and the skin follows the core least.",
     ),
     row(
+        "shut-down-ear", "site", "Ear, with an ear thermometer.", priority=74, when=("cold-or-shut-down",),
+        sites=("tympanic",), source=OWN, published="Lawson 2007: 49 of 100 were off by more than {d 0.5}.",
+        why="Mouth and rectum cannot be used; the skin follows the core least of all.",
+    ),
+    row(
+        "ill-and-damp-oral", "site", "Oral, without waiting for the skin to dry.", priority=62,
+        when=("looks-ill", "damp"), sites=("oral",), source=OWN, published=SWEAT,
+        why="The number is wanted now, and the wet forehead reads low.",
+    ),
+    row(
         "damp", "site", "Wipe the forehead dry, scan it, and end with a touch behind the earlobe.", priority=60,
         when=("damp",), sites=("forehead-then-ear",), published=TOUCH + SWEAT,
         why="A damp forehead reads low; the touch behind the earlobe overrides it.",
@@ -82,9 +97,15 @@ SITE_RULES = [
         why="With sweating the vessels of the neck are open; the forehead cannot be used.",
     ),
     row(
-        "injury-ear-alone", "site", "Touch behind the earlobe, on the side without injury.", priority=54,
-        when=("forehead-injury",), sites=("behind-ear",), published=TOUCH,
-        why="With head injury the vessels of the neck are open; the forehead is left alone.",
+        "hurt-rectal", "site", "Rectal, explained to the patient and by local policy.", priority=56,
+        when=("forehead-injury",), sites=("rectal",), source=OWN, published=CORE_BEFORE_SKIN,
+        why="The mouth cannot be used, and no skin of head or neck is read after injury, burn or surgery.",
+    ),
+    row(
+        "hurt-armpit", "site", "Armpit, with an electronic thermometer; it reads low.", priority=54,
+        when=("forehead-injury",), sites=("axillary",), source=OWN,
+        published="Lawson 2007: 27 of 100 were off by more than {d 0.5}.",
+        why="Mouth and rectum cannot be used, and the groin has no published figure.",
     ),
     row(
         "forehead", "site", "Scan straight from mid-forehead to the hairline, probe flat, on the exposed side.",
@@ -120,12 +141,6 @@ RULED_OUT = [
         why="Published guidance for the newborn.",
     ),
     row(
-        "neutropenia-not", "ruled-out", "Never rectal in neutropenia.", priority=60, when=("neutropenia",),
-        sites=("rectal",), source="neutropenic fever definitions (secondary source)",
-        published="Agrees: published definitions avoid the rectal site.",
-        why="A small tear can let bacteria into the blood.",
-    ),
-    row(
         "reason-not-rectal", "ruled-out", "Not rectal: there is a reason against it.", priority=55,
         when=("no-rectal",), sites=("rectal",), published=NO_FIGURE, why="Bleeding, injury or spread.",
     ),
@@ -138,7 +153,7 @@ RULED_OUT = [
         sites=("forehead",), published="Agrees: " + SWEAT, why="A drying skin is cooler and reads low.",
     ),
     row(
-        "injury-not", "ruled-out", "Not the forehead: it is injured.", priority=45, when=("forehead-injury",),
+        "injury-not", "ruled-out", "Not the forehead: injury, burn or surgery.", priority=45, when=("forehead-injury",),
         sites=("forehead", "forehead-then-ear"), source=OWN,
         why="It hurts, it may carry infection, and the flow under the skin is changed.",
     ),

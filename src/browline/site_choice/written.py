@@ -5,6 +5,7 @@ from typing import Any
 from browline.site_choice.rule import Kind
 
 TRADE = "common practice, no source"
+TAUGHT = "taught, no source found"
 OWN = "own judgement, no source"
 NICE = "NICE NG143, recommendations 1.1.1 to 1.1.6"
 CRITICAL_CARE = "critical-care fever guideline, Crit Care Med 2023;51:1570 (secondary source)"

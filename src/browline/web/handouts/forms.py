@@ -9,7 +9,14 @@ from browline.site_choice import AGES, ISOLATIONS, TICKS, Patient
 
 # The ticks in groups as they are met at the bedside; what stands in no group comes last.
 GROUPS: dict[str, tuple[str, ...]] = {
-    "The patient": ("looks-ill", "unstable", "fever-question", "neutropenia", "core-probe"),
+    "The patient": (
+        "looks-ill",
+        "unstable",
+        "cold-or-shut-down",
+        "fever-question",
+        "neutropenia",
+        "core-probe",
+    ),
     "The head": ("damp", "covered", "forehead-injury", "bandaged", "head-out-of-reach"),
     "Before and around": ("came-in", "heat-in-path", "drink"),
     "Other routes": ("no-oral", "no-rectal"),
