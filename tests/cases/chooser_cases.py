@@ -150,11 +150,11 @@ class Heard:
         return f"{self.choice.escalate} {told} {self.choice.defers}"
 
 
-def heard(case):
-    """Ask the chooser about this patient, in the chooser's words."""
+def heard(case, *more):
+    """Ask the chooser about this patient, in the chooser's words; `more`: ticks beside."""
     said = [TICKED.get(state) for state in case["states"]]
     unsaid = tuple(state for state, ticks in zip(case["states"], said, strict=True) if ticks is None)
-    ticks = frozenset().union(*(ticks for ticks in said if ticks))
+    ticks = frozenset(more).union(*(ticks for ticks in said if ticks))
     patient = Patient(AGES[case["age_band"]], ISOLATIONS[case["isolation"]], ticks)
     return Heard(case, solve(patient, RULES), unsaid)
 
