@@ -33,12 +33,26 @@ class InputRefused(Refusal):
 class Undecided(InputRefused):
     """The file can be read in more than one way and only a person can say which.
 
-    `question` is what to ask; `choices` are the answers, each the text to put into the mapping.
+    `question` is what to ask; `choices` are the answers, each the text to put into the mapping; `code` says what is
+    asked about.
     """
+
+    code = "date_order"
 
     def __init__(self, came: str, wanted: str, do: str, question: str, choices: tuple[str, ...]) -> None:
         super().__init__(came, wanted, do)
         self.question, self.choices = question, choices
+
+    def in_words(self, choice: str) -> str:
+        """A choice as she would say it."""
+        letters = {"y": "year", "m": "month", "d": "day"}
+        return ", ".join(letters[letter] for letter in choice)
+
+    def reminded(self, earlier: str) -> "Undecided":
+        """The same question with what was answered for an earlier file: a reminder, not an answer."""
+        return Undecided(
+            self.came, f"{self.wanted} {earlier}", self.do, f"{self.question} {earlier}", self.choices
+        )
 
 
 class NoTimes(InputRefused):

@@ -110,6 +110,7 @@ ABOUT: dict[str, Callable[[], Arguments]] = {
     "document": lambda: [{"kind": kind} for kind in DOCUMENTS],
     "change-document": lambda: [{"kind": kind} for kind in DOCUMENTS],
     "document-version": lambda: _versions(),
+    "dates-are-right": _rows("Import"),
     "receipt": _rows("Import"),
     "undo": _rows("Import"),
     "restore-repair": lambda: [{"number": 3, "code": "lost-point"}],

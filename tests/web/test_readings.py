@@ -119,3 +119,17 @@ def test_temperatures_without_a_time_are_asked_for_it(ines, started):
     assert fields["t0-kind"] == "readings" and fields["t0-column-time"] == ""
     answer = ines.post(address + "take/", fields)
     assert answer.status_code == 422 and "Say which heading holds time." in text(answer) and not started
+
+
+def test_an_earlier_order_of_dates_is_recalled_and_not_chosen(ines, started):
+    from browline.intake import Mapping, signature
+    from browline.store.models import SavedMapping
+
+    columns = {"patient": "Patient", "time": "Obs time", "value": "Temp", "ward": "Ward"}
+    old = Mapping("readings", columns, date_order="mdy")
+    SavedMapping.objects.create(signature=signature(columns.values()), kind="readings", toml=old.as_toml())
+    address = bring(ines, AMBIGUOUS)
+    assert "An earlier file with these headings was read as month, day, year." in text(ines.get(address))
+    fields = as_shown(ines, address)
+    assert fields["t0-date_order"] == ""
+    assert ines.post(address + "take/", fields).status_code == 422 and not started

@@ -2,6 +2,7 @@
 
 import io
 import re
+from datetime import UTC, datetime
 
 import fenwick_vale
 import openpyxl
@@ -100,3 +101,15 @@ class TestChart:
 
     def test_a_stay_stays_out_of_the_address(self, ines):
         assert 'method="post" action="/readings/chart/"' in text(ines.get("/readings/chart/"))
+
+
+def test_a_receipt_whose_dates_may_be_wrong_says_so_until_she_has_looked(ines):
+    columns = {"columns": {"time": "Obs time", "value": "Temp"}, "filled": []}
+    when = datetime(2026, 3, 5, 6, tzinfo=UTC)
+    fenwick_vale.an_import(mapping=columns, first=when, last=when)
+    doubted = fenwick_vale.an_import(mapping=columns, first=when, last=when)
+    assert "Look at these dates again" in text(ines.get("/readings/"))
+    assert "If 3 May reads as 5 March here" in text(ines.get(f"/readings/imports/{doubted.pk}/"))
+    answer = ines.post(f"/readings/imports/{doubted.pk}/dates-are-right/", follow=True)
+    assert "the dates of this import are right" in text(answer) and "Look at the dates" not in text(answer)
+    assert "Look at these dates again" not in text(ines.get("/readings/"))

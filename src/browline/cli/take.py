@@ -18,6 +18,7 @@ def take(
     mapping: Annotated[Path | None, Parameter(name="--map")] = None,
     show_map: bool = False,
     zone: str | None = None,
+    date_order: str | None = None,
     request: Path | None = None,
     json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
 ) -> None:
@@ -39,11 +40,16 @@ def take(
         print the mapping that would be used, take nothing.
     zone
         the ward's time zone, such as Europe/London.
+    date_order
+        dmy, mdy or ymd: how dates are written where a file's own rows leave it open; asked for on a terminal.
     request
         write one page (PDF or HTML) that asks the data team for the columns this book lacks.
     json_to
         write the receipt as JSON to this file, or - for standard output.
     """
+    from browline.cli.asking import until_decided
+    from browline.duties.deciding import Said
+    from browline.duties.doubtful_dates import note_of_doubtful_dates
     from browline.duties.importing import import_file, look_at
     from browline.duties.receipts import joined
     from browline.store.book import default_folder, open_book
@@ -56,6 +62,7 @@ def take(
             f"Not a file: {', '.join(absent)}.", "Nothing was taken.", "Check names and folders."
         )
     _refuse_unknown(kind)
+    _refuse_unknown_order(date_order)
     opened = open_book(book or default_folder())
     if show_map and kind == "roster":
         raise NotUnderstood(
@@ -70,11 +77,17 @@ def take(
     given = _mapping(mapping)
 
     def take_one(file: Path) -> Any:
-        with _bar(file.name) as tell:
-            return import_file(opened, file, kind=kind, mapping=given, zone=zone, progress=tell)
+        def as_said(said: Said) -> Any:
+            with _bar(file.name) as tell:
+                return import_file(
+                    opened, file, kind=kind, mapping=given, zone=zone, said=said, progress=tell
+                )
+
+        return until_decided(as_said, Said(date_order))
 
     receipts, refused = _each(files, take_one)
     receipt = joined(receipts, refused)
+    receipt["notes"] += note_of_doubtful_dates(opened)
     if receipts and json_to != "-":
         _print(receipt)
     if json_to:
@@ -124,6 +137,15 @@ def _refuse_unknown(kind: str | None) -> None:
     known = (*KINDS, "roster")
     if kind is not None and kind not in known:
         raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(known)}.", "Mend --as.")
+
+
+def _refuse_unknown_order(order: str | None) -> None:
+    from browline.intake import in_words
+    from browline.intake.time_text import ORDERS
+
+    if order is not None and order not in ORDERS:
+        known = "; ".join(f"{known} ({in_words(known)})" for known in ORDERS)
+        raise NotUnderstood(f"{order!r} is no order of dates.", f"Known are {known}.", "Mend --date-order.")
 
 
 def _mapping(path: Path | None) -> Any:

@@ -26,9 +26,25 @@ class Item:
 
 def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
     """Everything for today, most pressing first; `now` in the hospital's zone."""
-    parts = (_waiting(now), _sessions(now), _tonight(now), _due(now), _unmatched(now), _roster(now))
+    parts = (
+        _dates(book, now),
+        _waiting(now),
+        _sessions(now),
+        _tonight(now),
+        _due(now),
+        _unmatched(now),
+        _roster(now),
+    )
     kit = (_instruments(book, now), _questioned(book, now))
     return tuple(item for part in (*parts, *kit, _documents(now)) for item in part)
+
+
+def _dates(book: Book, now: datetime) -> Iterator[Item]:
+    from browline.duties.doubtful_dates import WHY, doubtful_dates
+
+    for made in doubtful_dates(book):
+        what = f"Look at the dates of the receipt {made.label.removesuffix(' the file')}."
+        yield Item(what, WHY, YOU, now.date(), "receipt", (made.pk,))
 
 
 def count(number: int, one: str, many: str) -> str:

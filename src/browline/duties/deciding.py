@@ -1,7 +1,7 @@
 """How each table of a file is to be read: as given, as remembered, or as proposed; and what is refused at the door."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from browline.columns import KINDS
@@ -10,6 +10,7 @@ from browline.intake import (
     Mapping,
     Profile,
     from_toml,
+    in_words,
     is_temperature_word,
     propose,
     recognise,
@@ -19,12 +20,24 @@ from browline.intake import (
 from browline.store.sources import Source, Table
 
 
-def decide_all(source: Source, kind: str | None, given: Any) -> tuple[Source, list[Mapping]]:
+@dataclass(frozen=True)
+class Said:
+    """What she answered when this file was asked about; never kept for another file."""
+
+    date_order: str | None = None
+
+
+NOTHING_SAID = Said()
+
+
+def decide_all(
+    source: Source, kind: str | None, given: Any, said: Said = NOTHING_SAID
+) -> tuple[Source, list[Mapping]]:
     """The source with the tables that are ours, and their mappings; other sheets are left out and noted."""
     tables, mappings, refusals = [], [], []
     for table in source.tables:
         try:
-            mappings.append(_decide(source, table, kind, given))
+            mappings.append(_decide(source, table, kind, given, said))
             tables.append(table)
         except (NotUnderstood, Undecided):
             raise
@@ -76,8 +89,21 @@ def refuse_what_is_no_body(mapping: Mapping, profiles: Sequence[Profile]) -> Non
     refuse_things(profiles, values, items)
 
 
-def _decide(source: Source, table: Table, kind: str | None, given: Any) -> Mapping:
-    from browline.store.importing.looking import profiles_of, settle_order
+def settle(table: Table, mapping: Mapping, saved: Mapping | None) -> Mapping:
+    """The mapping with the order of dates that the table's own rows settle; an earlier answer is only recalled."""
+    from browline.store.importing.looking import settle_order
+
+    try:
+        return settle_order(table, mapping, decided=False)
+    except Undecided as asked:
+        if saved is None or saved.date_order not in asked.choices:
+            raise
+        earlier = f"An earlier file with these headings was read as {in_words(saved.date_order)}."
+        raise asked.reminded(earlier) from None
+
+
+def _decide(source: Source, table: Table, kind: str | None, given: Any, said: Said) -> Mapping:
+    from browline.store.importing.looking import profiles_of
 
     if kind is not None and kind not in KINDS:
         raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(KINDS)}.", "Mend --as.")
@@ -85,14 +111,21 @@ def _decide(source: Source, table: Table, kind: str | None, given: Any) -> Mappi
     if mapping is None and source.format == "fhir":
         return fhir_mapping(table)
     saved = saved_mapping(table)
-    decided = mapping is not None or (saved is not None and saved.kind == (kind or saved.kind))
+    decided = mapping is not None and mapping.date_order is not None
     profiles, _ = profiles_of(table)
     if mapping is None:
         kind = kind or (saved.kind if saved else recognise(profiles))
         mapping = propose(kind, profiles, saved).mapping
     _complete(mapping, table)
     refuse_what_is_no_body(mapping, profiles)
-    return settle_order(table, mapping, decided=decided and mapping.date_order is not None)
+    if decided:
+        return mapping
+    try:
+        return settle(table, mapping, saved)
+    except Undecided as asked:
+        if said.date_order not in asked.choices:
+            raise
+        return replace(mapping, date_order=said.date_order)
 
 
 def _complete(mapping: Mapping, table: Table) -> None:

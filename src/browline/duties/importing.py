@@ -8,11 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.deciding import (
+    NOTHING_SAID,
+    Said,
     decide_all,
     fhir_mapping,
     refuse_other_clock,
     refuse_what_is_no_body,
     saved_mapping,
+    settle,
 )
 from browline.errors import InputRefused, NoTimes, NotUnderstood, Undecided
 from browline.intake import Guess, Mapping, Profile, propose, recognise
@@ -74,13 +77,15 @@ def import_file(
     kind: str | None = None,
     mapping: Mapping | Dict[str, Mapping] | None = None,
     zone: str | None = None,
+    said: Said = NOTHING_SAID,
     actor: str = "educator",
     progress: Progress | None = None,
 ) -> Any:
     """Take a file into the book and return its receipt; all of it or nothing.
 
     `mapping` may be one for every table or one per label; what is not given is remembered from the last
-    file with these headings, else proposed. Raises `Undecided` where only a person can say.
+    file with these headings, else proposed; the order of dates is never remembered. Raises `Undecided` where only a
+    person can say, and takes her answer in `said`.
     """
     from browline.duties.choices import choice, is_zone
     from browline.duties.clock import local_day
@@ -98,7 +103,7 @@ def import_file(
     progress = progress or _silent
     source = open_file(path, progress=lambda done, total: progress(done, total, "reading the file"))
     with import_lock(book):
-        source, mappings = decide_all(source, kind, mapping)
+        source, mappings = decide_all(source, kind, mapping, said)
         refuse_other_clock(source, zone)
         unnamed = strays(book)
         prepared = _prepare(book, source, mappings, zone, progress)
@@ -108,7 +113,7 @@ def import_file(
 
 
 def _look(source: Source, table: Table, kind: str | None) -> TableLook:
-    from browline.store.importing.looking import profiles_of, settle_order
+    from browline.store.importing.looking import profiles_of
 
     profiles, sample = profiles_of(table)
     if source.format == "fhir":
@@ -122,9 +127,9 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
     guess, questions = propose(kind, profiles, saved), ()
     refuse_what_is_no_body(guess.mapping, profiles)
     try:
-        settled = settle_order(table, guess.mapping, decided=bool(saved and saved.date_order))
-        guess = replace(guess, mapping=settled)
+        guess = replace(guess, mapping=settle(table, guess.mapping, saved))
     except Undecided as asked:
+        guess = replace(guess, mapping=replace(guess.mapping, date_order=None))
         questions = (Question("date_order", asked.question, asked.choices),)
     return TableLook(table.label, kind, table.headings, guess, sample, questions, table.notes)
 

@@ -7,7 +7,7 @@ over a million rows. Every repair is a code of `REPAIRS`, every row set aside ha
 from browline.intake.answers import Answers, Request, can_answer
 from browline.intake.closed import read_closed, read_tick
 from browline.intake.codes import REASONS, REPAIRS
-from browline.intake.dates import date_part, settle_dates
+from browline.intake.dates import date_part, in_words, settle_dates
 from browline.intake.fhir import FhirRow, fhir_rows
 from browline.intake.guess import Guess, propose
 from browline.intake.header import TOTALS, Header, find_header, is_totals_row
@@ -55,6 +55,7 @@ __all__ = [
     "find_header",
     "format_repair",
     "from_toml",
+    "in_words",
     "is_place_of_no_body",
     "is_temperature_word",
     "is_totals_row",

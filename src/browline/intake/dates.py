@@ -65,12 +65,25 @@ def _possible(parts: list[int], order: str) -> bool:
 _IN_WORDS = {"ymd": "year, month, day", "dmy": "day, month, year", "mdy": "month, day, year"}
 
 
+def in_words(order: str) -> str:
+    """An order as people say it.
+
+    >>> in_words("dmy")
+    'day, month, year'
+    """
+    return _IN_WORDS[order]
+
+
+def _options(choices: tuple[str, ...]) -> str:
+    return " or ".join(f"--date-order {order}" for order in choices)
+
+
 def _cannot_tell(choices: tuple[str, ...], dates: int) -> Undecided:
     ways = " or ".join(_IN_WORDS[c] for c in choices)
     return Undecided(
         f"Each of the {dates} different dates of the file can be read as {ways}.",
         "One of them is needed, and a guess would move readings by months.",
-        "Say which: put date_order into the mapping.",
+        f"Say which: {_options(choices)} in the terminal, or answer on the Readings page.",
         "Which order are the dates written in?",
         choices,
     )
@@ -82,7 +95,7 @@ def _both(fits: list[set[str]]) -> Undecided:
     return Undecided(
         f"The dates of the file are written in more than one order ({told or 'no order fits all'}).",
         "One order is needed for a file.",
-        "Mend the export, or say which order to take: dates that do not fit it are set aside.",
+        f"Mend the export, or say which order to take ({_options(ORDERS)}): dates that do not fit it are set aside.",
         "Which order are most of the dates written in?",
         tuple(o for o, n in counts.items() if n) or ORDERS,
     )

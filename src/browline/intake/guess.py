@@ -5,7 +5,7 @@ side once. Columns that look like names, births or free text stay unmapped, and 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from browline.columns import KINDS, Column, required
 from browline.errors import Undecided
@@ -52,7 +52,10 @@ def propose(kind: str, profiles: Sequence[Profile], saved: Mapping | None = None
     by_heading = {p.heading: p for p in profiles}
     if saved is not None and saved.kind == kind and _headings_of(saved) <= set(by_heading):
         reasons = dict.fromkeys(saved.columns, "as saved")
-        return Guess(saved, reasons, _unmapped(profiles, saved), ())
+        # The order of dates is each file's own: what an earlier one was read by decides nothing here.
+        order, unsettled = _date_order(saved.columns, by_heading)
+        mapping = replace(saved, date_order=order)
+        return Guess(mapping, reasons, _unmapped(profiles, saved), tuple(unsettled))
     taken = _assign(_filled_first(kind, _pairs(kind, profiles), by_heading))
     columns = {pair.column: pair.heading for pair in taken}
     columns = _two_units(kind, columns, profiles)

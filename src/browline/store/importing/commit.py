@@ -61,7 +61,7 @@ def _record(source: Source, p: Prepared, m: Mapping, zone: str | None) -> Import
         already_here=p.already_here,
         set_aside=p.set_aside,
         repaired=p.repaired,
-        mapping={"columns": dict(m.columns), "filled": filled(p, m)},
+        mapping={"columns": dict(m.columns), "filled": filled(p, m), "date_order": m.date_order},
         reasons=[_counted(c, "reason") for c in p.reasons] + [_counted(c, "repair") for c in p.repairs],
         zone=zone or "",
         readings_file=p.readings_file,

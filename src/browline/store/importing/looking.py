@@ -11,7 +11,7 @@ from browline.store.sources import Table
 
 TEXTS, SAMPLE = 100, 5
 ENOUGH = 100_000
-TIME_ROLES = ("time", "entered")
+TIME_ROLES = ("time", "entered", "from", "until")
 
 
 def profiles_of(table: Table) -> tuple[tuple[Profile, ...], tuple[tuple[str, ...], ...]]:

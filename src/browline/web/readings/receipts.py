@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import setaside, undoing
+from browline.duties import doubtful_dates, setaside, undoing
 from browline.intake import REASONS, REPAIRS, can_answer
 from browline.paper import set_aside_sheet
 from browline.store.models import Import
@@ -31,6 +31,7 @@ def receipt(request: HttpRequest, number: int) -> HttpResponse:
         "reasons": _reasons(taken),
         "can_answer": answers.can_answer,
         "cannot_answer": answers.cannot_answer,
+        "why_dates": doubtful_dates.WHY if taken in doubtful_dates.doubtful_dates(current_book()) else "",
     }
     return render(request, "readings/receipt.html", page)
 
@@ -82,6 +83,15 @@ def undo(request: HttpRequest, number: int) -> HttpResponse:
     get_object_or_404(Import, pk=number, undone=None)
     undoing.undo_import(number, EDUCATOR)
     messages.success(request, "Taken back. Its readings no longer count; review again to see what changes.")
+    return redirect("receipt", number=number)
+
+
+@require_POST
+def dates_are_right(request: HttpRequest, number: int) -> HttpResponse:
+    """She has looked at the dates of an import of an earlier version: they are right."""
+    get_object_or_404(Import, pk=number, undone=None)
+    doubtful_dates.say_dates_are_right(number, EDUCATOR)
+    messages.success(request, "Noted: the dates of this import are right.")
     return redirect("receipt", number=number)
 
 

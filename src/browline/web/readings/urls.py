@@ -12,6 +12,7 @@ urlpatterns = [
     path("look/<str:token>/forget/", views.forget, name="forget"),
     path("imports/<int:number>/", receipts.receipt, name="receipt"),
     path("imports/<int:number>/undo/", receipts.undo, name="undo"),
+    path("imports/<int:number>/dates-are-right/", receipts.dates_are_right, name="dates-are-right"),
     path("imports/<int:number>/repairs/<str:code>/restore/", receipts.restore_repair, name="restore-repair"),
     path("imports/<int:number>/repairs/<str:code>/undo/", receipts.undo_repair, name="undo-repair"),
     path("imports/<int:number>/set-aside/", receipts.set_aside, name="set-aside"),

@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import KINDS
-from browline.duties import choices, importing, jobs, receipts
+from browline.duties import choices, doubtful_dates, importing, jobs, receipts
 from browline.duties.strays import note_of_strays
 from browline.errors import InputRefused
 from browline.store.importing.files import strays
@@ -34,6 +34,8 @@ def readings(request: HttpRequest) -> HttpResponse:
             "waiting": held.waiting(),
             "jobs": _unfinished(),
             "imports": imports,
+            "doubted": doubtful_dates.doubtful_dates(current_book()),
+            "why_dates": doubtful_dates.WHY,
             "names": charted_names(),
             "strays": note_of_strays(strays(current_book())),
             **receipts.answers_of_book(),

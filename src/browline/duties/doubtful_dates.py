@@ -1,0 +1,83 @@
+"""Receipts of files that an earlier version may have read by the order of dates of a file before them.
+
+Which order decided was not written down then. A file is doubted when one with the same headings came before it and
+no day above the 12th was read from it (with day and month exchanged there can be none), or rows were set aside for
+impossible dates. She looks and says that the dates are right, or takes the import back and brings the file again.
+"""
+
+from typing import Any
+
+from browline.errors import NotUnderstood
+from browline.store.book import Book
+
+WHY = (
+    "An earlier version of browline may have taken the order of day and month from the file before. If 3 May reads as"
+    " 5 March here, take the import back and bring the file again: you are then asked."
+)
+
+
+def doubtful_dates(book: Book) -> list[Any]:
+    """Imports in force to be looked at again, the latest first."""
+    from browline.store.models import Import
+
+    before: set[tuple[str, str]] = set()
+    doubted = []
+    for made in Import.objects.order_by("id"):
+        if made.kind == "roster":
+            continue
+        headings = (made.kind, repr(sorted(made.mapping.get("columns", {}).items())))
+        if headings in before and _may_be_wrong(book, made):
+            doubted.append(made)
+        before.add(headings)
+    return doubted[::-1]
+
+
+def note_of_doubtful_dates(book: Book) -> list[str]:
+    """A sentence for a receipt; none where nothing is in doubt."""
+    if not (doubted := doubtful_dates(book)):
+        return []
+    which = ", ".join(made.label.removesuffix(" the file") for made in doubted)
+    return [f"Look at the dates of receipts taken earlier: {which}. {WHY} They stand on the Readings page."]
+
+
+def say_dates_are_right(import_id: int, actor: str) -> None:
+    """She looked: the dates of this import are right."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Import
+
+    with transaction.atomic():
+        made = Import.objects.filter(pk=import_id, undone=None).first()
+        if made is None:
+            raise NotUnderstood(
+                f"There is no import {import_id} in force.",
+                "One in force can be looked at.",
+                "Choose another.",
+            )
+        Event.objects.create(actor=actor, verb="dates-are-right", subject=str(import_id))
+        Import.objects.filter(pk=import_id).update(mapping=made.mapping | {"dates_are_right": True})
+
+
+def _may_be_wrong(book: Book, made: Any) -> bool:
+    """Whether nobody knows by which order this import was read and nothing in it speaks for the one used."""
+    known = made.undone or not made.taken or {"date_order", "dates_are_right"} & set(made.mapping)
+    if known or not {"time", "date"} & set(made.mapping.get("columns", {})):
+        return False
+    impossible = any(reason["code"] == "time-impossible" for reason in made.reasons)
+    return impossible or _latest_day_of_month(book, made) <= 12
+
+
+def _latest_day_of_month(book: Book, made: Any) -> int:
+    """The highest day of a month among its readings; of a register, among the first and last of its times."""
+    from browline.store.importing.files import quoted
+    from browline.store.memory import working_memory
+
+    ends = max((when.day for when in (made.first, made.last) if when), default=31)
+    path = book.readings / made.readings_file
+    # The ends are known without opening the file, in another zone: by a day, and only a later one settles it.
+    if ends > 13 or not made.readings_file or not path.is_file():
+        return ends
+    found = working_memory().execute(
+        f"SELECT max(day(time + to_minutes(coalesce(shift, 0)))) FROM read_parquet('{quoted(path)}')"
+    )
+    return int(found.fetchone()[0])

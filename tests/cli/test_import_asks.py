@@ -1,0 +1,74 @@
+"""What only a person can say about a file: asked on a terminal with nothing chosen, refused in words elsewhere."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+from browline.cli.main import main
+
+pty = pytest.importorskip("pty")  # a terminal of its own: not on Windows
+
+OPEN = "stay,time,value\nV1,03/05/2026 06:00,36.6\nV2,04/05/2026 06:00,36.7\n"
+
+
+@pytest.fixture
+def chart(tmp_path):
+    path = tmp_path / "open.csv"
+    path.write_text(OPEN)
+    return path
+
+
+def months():
+    from browline.store.models import Import
+
+    return [(i.first.month, i.last.month) for i in Import.objects.all()]
+
+
+def test_without_a_terminal_it_is_refused_and_the_option_named(book, chart, capsys):
+    assert main(["import", str(chart), "--book", str(book.folder)]) == 3
+    said = capsys.readouterr().err
+    assert "--date-order dmy or --date-order mdy" in said and "open.csv" in said
+    assert months() == []
+
+
+def test_the_option_answers(book, chart):
+    assert main(["import", str(chart), "--book", str(book.folder), "--date-order", "dmy"]) == 0
+    assert months() == [(5, 5)]
+
+
+def test_an_unknown_order_is_not_understood(book, chart, capsys):
+    assert main(["import", str(chart), "--book", str(book.folder), "--date-order", "ydm"]) == 2
+    assert "day, month, year" in capsys.readouterr().err
+
+
+def typed(book, chart, answer):
+    """Import at a terminal with this answer typed; exit status and what stood on the screen."""
+    ours, theirs = pty.openpty()
+    code = "import sys; from browline.cli.main import main; sys.exit(main(sys.argv[1:]))"
+    command = [sys.executable, "-c", code, "import", str(chart), "--book", str(book.folder)]
+    process = subprocess.Popen(command, stdin=theirs, stderr=theirs, stdout=subprocess.DEVNULL)
+    os.close(theirs)
+    os.write(ours, answer.encode() + b"\n")
+    screen = b""
+    while True:
+        try:
+            screen += (part := os.read(ours, 4096))
+        except OSError:
+            break
+        if not part:
+            break
+    return process.wait(120), screen.decode()
+
+
+@pytest.mark.parametrize(("answer", "month"), [("dmy", (5, 5)), ("2", (3, 4))])
+def test_a_terminal_asks_as_the_page_does(book, chart, answer, month):
+    status, screen = typed(book, chart, answer)
+    assert status == 0 and "day, month, year (dmy)" in screen and "month, day, year (mdy)" in screen
+    assert months() == [month]
+
+
+def test_enter_alone_chooses_nothing(book, chart):
+    status, screen = typed(book, chart, "")
+    assert status == 3 and "Which order" in screen and months() == []
