@@ -38,6 +38,12 @@ OFFSET = (
     "offset_c", "low_c", "high_c", "probability_beyond", "drift_c_per_day", "drift_low", "drift_high", "since",
 )  # fmt: skip
 
+# As found: what a check shows after cleaning says nothing of what was charted before it.
+CHECK_AS_FOUND = (
+    "Bring a spare, tag this instrument and keep it out of use. Have it checked as found, before it is cleaned; then"
+    " clean its lens and have it checked again."
+)
+
 OUTCOMES: dict[str, str] = {
     "within-limits": "checked: within limits",
     "out-of-limits": "checked: out of limits",

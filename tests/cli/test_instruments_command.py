@@ -4,9 +4,11 @@ import json
 from datetime import UTC, datetime
 
 import pytest
+from django.utils import timezone
 
 from browline.cli.main import main
 from browline.duties.instruments import register as registers
+from browline.duties.instruments.rounding import Line, Round, record_round
 
 
 @pytest.fixture
@@ -18,8 +20,14 @@ def larch(book):
 def test_the_count_what_is_due_and_the_wards(larch, capsys):
     assert main(["instruments", "--book", larch]) == 0
     said = capsys.readouterr().out
-    assert said.startswith("0 of 1 in service are located")
+    assert said.startswith("1 is in service. No round has been made yet.")
     assert "FS-07 (Larch): no lens cleaning on record" in said
+    assert "Larch: no round yet; how many are needed is not stated" in said and "not located" not in said
+    now = timezone.now()
+    record_round(Round("Yew", now, (Line("FS-20", "present"),)), actor="ines", now=now)
+    assert main(["instruments", "--book", larch]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("0 of 1 in service are located")
     assert "Larch: 0 ready; how many are needed is not stated; not located: FS-07" in said
 
 

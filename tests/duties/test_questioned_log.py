@@ -185,7 +185,7 @@ def test_an_instrument_that_recurs_is_asked_after_and_never_condemned(wards):
     doubted("FS-08", 1)
     (ask,) = asks(wards, NOW)
     assert ask.instrument == "FS-07" and ask.what.startswith(
-        "Questioned 8 times in 13 weeks or since its last check"
+        "Questioned 8 times in 13 weeks or since its last check within limits"
     )
     assert "about 1.1 would be its even part" in ask.what
     assert (
@@ -218,6 +218,16 @@ def test_after_a_check_an_instrument_is_counted_anew(wards):
     assert len(asks(wards, NOW)) == 1
     checked = NOW - timedelta(weeks=1)
     register.enter_check("FS-07", time=checked, reference=37.0, shown=37.1, actor="Ines")
+    assert asks(wards, NOW) == ()
+
+
+def test_a_check_out_of_limits_does_not_silence_the_question(wards):
+    doubted("FS-07", 8, weeks_ago=2)
+    doubted("FS-08", 1)
+    checked = NOW - timedelta(weeks=1)
+    register.enter_check("FS-07", time=checked, reference=37.0, shown=36.5, actor="Ines")
+    assert [ask.instrument for ask in asks(wards, NOW)] == ["FS-07"]
+    register.enter_check("FS-07", time=NOW - timedelta(days=5), reference=37.0, shown=37.0, actor="Ines")
     assert asks(wards, NOW) == ()
 
 

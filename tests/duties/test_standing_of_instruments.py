@@ -63,6 +63,8 @@ def test_how_much_is_charted_lately(book, export):
 
 def test_one_not_located_is_asked_for_where_it_was_charted_last(fleet, export):
     """Charts say where to ask; they do not locate it."""
+    walked = Round("Yew", NOW - timedelta(days=30), (Line("FS-20", "present"),))
+    record_round(walked, actor="ines", now=NOW)
     rows = [f"2026-03-0{d} 06:00,36.6,FS-07,Yew" for d in range(1, 8)]
     import_file(fleet, export("\n".join(["time,value,instrument,ward", *rows]) + "\n"))
     told = as_json(standing(fleet, NOW))

@@ -5,6 +5,8 @@ A row: the output; the path, where * stands for anything; why. A path is what a 
 """
 
 NOT_JUDGED = "instruments by mouth or in the armpit, and who mostly reads there, are not judged yet"
+OUT = "a check out of limits never silences its reminder"
+AS_FOUND = "one that reads off is checked as found, before cleaning, out of use with a spare in its place"
 MOUTH = ("FS-15", "FS-16", "FS-17", "FS-18")
 
 CHANGES: tuple[tuple[str, str, str], ...] = (
@@ -17,6 +19,13 @@ CHANGES: tuple[tuple[str, str, str], ...] = (
         "recheck",
         "cases[2].answer.*",
         "its mouth thermometer's offset is no longer taken from the book: " + NOT_JUDGED,
+    ),
+    *(("instruments", f"due[out-of-limits {name} Ward 1B]", OUT) for name in ("FS-06", "FS-10")),
+    *(("instruments", f"instruments[{name}].check_due", OUT) for name in ("FS-06", "FS-10")),
+    ("instruments", "wards[Ward 1B].*", "what a check found out of limits is not ready"),
+    *(
+        ("review", f"findings[instrument-offset instrument {name}].action", AS_FOUND)
+        for name in ("FS-06", "FS-10")
     ),
     ("recheck", "format", "what may now be null is another promise: browline-recheck/2"),
     ("recheck", "cases[3].answer.*", "a reading of 80 minutes ago is shown and not used"),

@@ -78,7 +78,9 @@ def test_a_long_list_is_folded(fleet):
 def test_a_need_is_stated(fleet):
     assert "how many are needed is not stated" in text(fleet.get("/instruments/"))
     page = text(fleet.post("/instruments/need/", {"ward": "Larch", "number": "3"}, follow=True))
-    assert "0 ready of 3 needed: 3 short" in page
+    assert "no round yet; 3 needed" in page
+    walk(Line("FS-07", "present", lens="dirty"))
+    assert "0 ready of 3 needed: 3 short" in text(fleet.get("/instruments/"))
     assert fleet.post("/instruments/need/", {"ward": "Larch", "number": "-1"}).status_code == 422
 
 
@@ -140,7 +142,7 @@ def test_an_instrument_is_added(fleet):
         "model": "",
     }
     page = text(fleet.post("/instruments/add/", added, follow=True))
-    assert "FS-10 is in the register." in page and "Not located. No round has found it yet." in page
+    assert "FS-10 is in the register." in page and "No round has been made yet." in page
     assert Event.objects.filter(verb="register-added", subject="FS-10").exists()
 
 
@@ -178,7 +180,7 @@ def test_retiring_asks_for_a_reason_and_a_stand_in(fleet):
         )
     )
     assert "retired: dropped; in its place FS-09" in page
-    assert "0 of 1 in service are located" in text(fleet.get("/instruments/"))
+    assert "1 is in service. No round has been made yet." in text(fleet.get("/instruments/"))
     assert "is in service again" in text(fleet.post(f"/instruments/{number}/reinstate/", follow=True))
 
 

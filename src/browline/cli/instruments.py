@@ -50,5 +50,6 @@ def _show(told: dict[str, Any]) -> None:
         print(f"    {errand['action']}")
     print()
     for ward in told["wards"]:
-        missing = f"; not located: {', '.join(ward['missing'])}" if ward["missing"] else ""
+        away = ward["missing"] if told["count"]["round_made"] else []
+        missing = f"; not located: {', '.join(away)}" if away else ""
         print(f"  {ward['ward'] or 'Ward not said'}: {ward['sentence']}{missing}")

@@ -156,10 +156,15 @@ def _roster(now: datetime) -> Iterator[Item]:
 
 def _instruments(book: Book, now: datetime) -> Iterator[Item]:
     from browline.duties.instruments.standing import standing
-    from browline.kit import errands, told
+    from browline.kit import Kind, errands, told
 
     by_kind: dict[Any, list[Any]] = {}
     for errand in errands(standing(book, now)):
+        if errand.kind is Kind.OUT_OF_LIMITS:
+            words = told(errand)
+            why = f"{words.action} {' '.join(words.reasons)}"
+            yield Item(f"{words.title}.", why, WITH_WARD, now.date(), "instruments")
+            continue
         by_kind.setdefault(errand.kind, []).append(errand)
     for kind, several in by_kind.items():
         n = count(len(several), "instrument", "instruments")

@@ -15,7 +15,7 @@ Of questioned readings: `pareto` counts their causes out, `recurring` which inst
 from browline.kit.agents import etches
 from browline.kit.battery import BATTERY_READINGS, Battery, Power
 from browline.kit.causes import Counted, Pareto, pareto, told_apart
-from browline.kit.check import CHECK_DAYS, CheckDue
+from browline.kit.check import CHECK_DAYS, CheckDue, out_of_limits
 from browline.kit.due import Lens, LensDue, Reason
 from browline.kit.errand_words import Told, told
 from browline.kit.errands import Errand, Kind, errands
@@ -73,6 +73,7 @@ __all__ = [
     "etches",
     "forecast",
     "look_alikes",
+    "out_of_limits",
     "pareto",
     "past_from",
     "place_sentence",

@@ -11,11 +11,11 @@ from browline.kit.battery import Battery, Power
 from browline.kit.check import CheckDue
 from browline.kit.due import Lens, LensDue, Reason
 from browline.kit.errands import Errand, Kind
-from browline.kit.explain import NEVER_FOUND, day, forecast, moment, on, sentence
+from browline.kit.explain import NEVER_FOUND, NO_ROUND, day, forecast, moment, on, sentence
 from browline.kit.mismatch import MODE_DIFFERENCE_C, Mismatch
-from browline.kit.records import Charted, Entry
+from browline.kit.records import Charted, Checked, Entry
 from browline.kit.whereabouts import Place
-from browline.quantities import fahrenheit_difference
+from browline.quantities import fahrenheit, fahrenheit_difference
 
 FEWEST_TOLD = 10
 
@@ -41,7 +41,7 @@ def _setting(m: Mismatch) -> Told:
         why = (
             "A reading in the other unit is misread, or charted in a way that looks like another temperature."
         )
-        act = f"Set it back to {registered}; where that cannot be done, bring a spare, tag it and send it for a check."
+        act = DOUBTED if m.register_doubted else SET_BACK.format(registered=registered)
     else:
         f = fahrenheit_difference(MODE_DIFFERENCE_C)
         why = (
@@ -52,7 +52,47 @@ def _setting(m: Mismatch) -> Told:
             "Read the label and the instructions of that build: set the mode back or mend the register's entry. "
             "Until it is settled, bring a spare."
         )
-    return Told(head, (f"Seen {moment(m.seen.time)}{on(m.seen.ward)}.", why), act)
+    charts = (f"The charted numbers come from {shown} too.",) if m.register_doubted else ()
+    return Told(head, (f"Seen {moment(m.seen.time)}{on(m.seen.ward)}.", *charts, why), act)
+
+
+DOUBTED = (
+    "Look at the instrument's display and correct the register: rounds and charts agree against it. Do not change the"
+    " instrument's unit because of this entry."
+)
+SET_BACK = (
+    "Set it back to {registered}; where that cannot be done, bring a spare, tag it and send it for a check."
+)
+
+
+def _out_of_limits(c: CheckDue) -> Told:
+    if c.out is None:
+        raise ValueError("a check within limits is no errand of this kind")
+    error = c.out.error_c
+    numbers = () if error is None else (_showed(c.out),)
+    said = (f"The conclusion entered: {c.out.result}.",) if c.out.result else ()
+    return Told(
+        f"{_named(c.entry)}: check out of limits{'' if error is None else f', {_off(error)}'}",
+        (
+            f"Checked {day(c.out.time)}.",
+            *numbers,
+            *said,
+            "It stays here until a check within limits is entered.",
+        ),
+        "Put a spare in its place and keep it out of use; have it repaired or replaced, then enter the next check.",
+    )
+
+
+def _off(error_c: float) -> str:
+    size = f"{abs(error_c):.2f} °C ({abs(fahrenheit_difference(error_c)):.2f} °F)"
+    return f"it read {size} {'high' if error_c > 0 else 'low'}"
+
+
+def _showed(c: Checked) -> str:
+    shown, reference = (
+        f"{value:.2f} °C ({fahrenheit(value):.2f} °F)" for value in (c.shown_c or 0.0, c.reference_c or 0.0)
+    )
+    return f"It showed {shown} where the reference showed {reference}."
 
 
 def _two_places(p: Place) -> Told:
@@ -81,6 +121,14 @@ def _missing(p: Place) -> Told:
         f"{_named(p.entry)}: not located",
         (found, *looked, *_charted(p.charted)),
         "Ask at the next hand-over, and on the wards beside: many have just moved. Lend the ward a spare meanwhile.",
+    )
+
+
+def _no_round(p: Place) -> Told:
+    return Told(
+        f"{_named(p.entry)}: no round yet",
+        (NO_ROUND, *_charted(p.charted)),
+        "Walk the first round of instruments: only a round says where each is.",
     )
 
 
@@ -120,8 +168,16 @@ def _lens(d: LensDue) -> Told:
     return Told(
         f"{_named(d.entry)}: {heads.get(d.outcome, 'lens due today')}",
         (facts[d.outcome], *more, *_past(d), "A dirty lens reads low."),
-        "Clean the lens with alcohol on a swab, as its instructions say; no bleach, no quaternary wipe.",
+        AS_FOUND if Reason.FINDING in d.reasons else CLEAN,
     )
+
+
+CLEAN = "Clean the lens with alcohol on a swab, as its instructions say; no bleach, no quaternary wipe."
+# What a check shows after cleaning says nothing of what was charted before it.
+AS_FOUND = (
+    "Do not clean it yet: put a spare in its place, keep it out of use and have it checked as found. Then clean the"
+    " lens with alcohol on a swab, as its instructions say (no bleach, no quaternary wipe), and check it again."
+)
 
 
 def _past(d: LensDue) -> tuple[str, ...]:
@@ -155,11 +211,13 @@ def _check(c: CheckDue) -> Told:
 
 
 _WORDS: dict[Kind, Callable[[Any], Told]] = {
+    Kind.OUT_OF_LIMITS: _out_of_limits,
     Kind.SETTING: _setting,
     Kind.TWO_PLACES: _two_places,
     Kind.RETIRED: _retired,
     Kind.BATTERY: _battery,
     Kind.MISSING: _missing,
+    Kind.NO_ROUND: _no_round,
     Kind.LENS: _lens,
     Kind.CHECK: _check,
 }

@@ -1,7 +1,7 @@
 """What is to do today, in the order to do it.
 
-A wrong unit or mode misleads at every reading, so it comes first; then what a ward may be caught without; then what
-makes readings creep.
+One that a check found out of limits, or in a wrong unit or mode, misleads at every reading, so it comes first; then
+what a ward may be caught without; then what makes readings creep.
 """
 
 from collections.abc import Sequence
@@ -22,11 +22,13 @@ About = Mismatch | Place | Battery | LensDue | CheckDue
 class Kind(Enum):
     """The kinds of errand, in order."""
 
+    OUT_OF_LIMITS = "check out of limits"
     SETTING = "unit or mode differs from the register"
     TWO_PLACES = "found in two places"
     RETIRED = "retired, but found on a round"
     BATTERY = "battery"
     MISSING = "not located"
+    NO_ROUND = "no round yet"
     LENS = "lens to clean"
     CHECK = "check against a reference"
 
@@ -46,14 +48,17 @@ def errands(fleet: Fleet) -> tuple[Errand, ...]:
     settings = sorted(fleet.mismatches, key=lambda m: m.urgency)
     lenses = sorted((d for d in fleet.lenses.values() if d.to_do), key=lambda d: d.urgency)
     checks = sorted((c for c in fleet.checks.values() if c.to_do), key=lambda c: c.urgency)
+    missing = [p for p in places if p.state is State.NOT_LOCATED]
     about: dict[Kind, Sequence[About]] = {
+        Kind.OUT_OF_LIMITS: [c for c in checks if c.out],
         Kind.SETTING: settings,
         Kind.TWO_PLACES: [p for p in places if p.elsewhere],
         Kind.RETIRED: [p for p in places if p.found_retired],
         Kind.BATTERY: [b for b in fleet.batteries.values() if b.to_do and _at_hand(b, fleet)],
-        Kind.MISSING: [p for p in places if p.state is State.NOT_LOCATED],
+        Kind.MISSING: [p for p in missing if p.walked],
+        Kind.NO_ROUND: [p for p in missing if not p.walked],
         Kind.LENS: lenses,
-        Kind.CHECK: checks,
+        Kind.CHECK: [c for c in checks if not c.out],
     }
     return tuple(Errand(kind, found.entry, found) for kind, several in about.items() for found in several)
 

@@ -11,6 +11,7 @@ from browline.kit.wards import WardKit, at
 from browline.kit.whereabouts import Place
 
 NEVER_FOUND = "No round has found it yet."
+NO_ROUND = "No round has been made yet."
 
 
 def counted(count: Count) -> str:
@@ -28,6 +29,9 @@ def counted(count: Count) -> str:
 def _located(count: Count) -> str:
     if not count.in_service:
         return "None of the register is in service."
+    if not count.walked:
+        serving = f"{count.in_service} {is_or_are(count.in_service)} in service."
+        return f"{serving} {NO_ROUND} Where they are is not known."
     return (
         f"{count.located} of {count.in_service} in service are located: {count.present} present, {count.in_use} in "
         f"use; {count.not_located} not located. That is {100 * count.located / count.in_service:.0f} %."
@@ -36,6 +40,8 @@ def _located(count: Count) -> str:
 
 def ward_sentence(kit: WardKit) -> str:
     """How many are ready against the need, in a line."""
+    if not kit.walked:
+        return f"no round yet; {'how many are needed is not stated' if kit.need is None else f'{kit.need} needed'}"
     ready = f"{len(kit.ready)} ready"
     if kit.need is None:
         return f"{ready}; how many are needed is not stated"
@@ -55,6 +61,8 @@ def forecast(battery: Battery) -> str:
 
 def place_sentence(place: Place) -> str:
     """Where an instrument is, in a sentence."""
+    if not place.walked:
+        return NO_ROUND
     state = sentence(place.state.value)
     if place.found is None:
         return f"{state} {NEVER_FOUND}"

@@ -14,7 +14,10 @@ from browline.kit.whereabouts import Place, State
 
 @dataclass(frozen=True)
 class Count:
-    """How many are where. `later`: registered, but not yet in service; `unlisted`: seen, but not in the register."""
+    """How many are where. `later`: registered, but not yet in service; `unlisted`: seen, but not in the register.
+
+    `walked`: whether any round has been made; before it, nothing says where an instrument is.
+    """
 
     present: int
     in_use: int
@@ -22,6 +25,7 @@ class Count:
     retired: int
     later: int
     unlisted: int
+    walked: bool = True
 
     @property
     def in_service(self) -> int:

@@ -20,6 +20,7 @@ class Problem:
     - `register`: every instrument known, names unique. `sightings`, `cleanings`, `checks`: in any order.
     - `charted`: readings charted lately by instrument; `charts_end`: the last reading of the charts, None without any;
       `charted_past`: readings charted past the date of each lens, as far as the charts reach.
+    - `charted_units`: the unit (C or F) that an instrument's charted numbers come from, where they can tell.
     - `need`: instruments a ward should have ready, where stated.
     - `flagged`: instruments with an open finding of the review.
     - `clean_days`: days a cleaned lens is good for; `locate_days`: days a sighting is; `check_days`: a check.
@@ -34,6 +35,7 @@ class Problem:
     charted: Mapping[str, Charted] = field(default_factory=dict)
     charts_end: datetime | None = None
     charted_past: Mapping[str, int] = field(default_factory=dict)
+    charted_units: Mapping[str, str] = field(default_factory=dict)
     need: Mapping[str, int] = field(default_factory=dict)
     flagged: frozenset[str] = frozenset()
     clean_days: int = 14

@@ -73,10 +73,20 @@ class Cleaned:
 
 @dataclass(frozen=True)
 class Checked:
-    """One comparison with a reference."""
+    """One comparison with a reference: what each showed, °C, and the conclusion that was written, "" for none."""
 
     instrument: str
     time: datetime
+    reference_c: float | None = None
+    shown_c: float | None = None
+    result: str = ""
+
+    @property
+    def error_c(self) -> float | None:
+        """How far it read from the reference, positive = high; None where the numbers are not known."""
+        if self.reference_c is None or self.shown_c is None:
+            return None
+        return self.shown_c - self.reference_c
 
 
 @dataclass(frozen=True)

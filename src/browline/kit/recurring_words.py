@@ -47,9 +47,10 @@ BASIS_SAID: dict[Basis, str] = {
 def rule(weeks: int, false_share: float, tolerance_c: float) -> str:
     """The rule by which an instrument is named, in full."""
     return (
-        f"An instrument is named when, in {weeks} weeks or since its last check, {FEWEST} or more of its readings "
-        f"were questioned, at least {TIMES_EXPECTED:g} times its even part, and so many that chance would hardly bring "
-        f"them: of those named at most {100 * false_share:.0f} in 100 are expected to be there by chance. A reading "
+        f"An instrument is named when, in {weeks} weeks or since its last check within limits, {FEWEST} or more of its "
+        f"readings were questioned, at least {TIMES_EXPECTED:g} times its even part, and so many that chance would "
+        f"hardly bring them: of those named at most {100 * false_share:.0f} in 100 are expected to be there by chance. "
+        "A reading "
         f"counts as questioned when it lay more than {tolerance_c:g} °C ({fahrenheit_difference(tolerance_c):.1f} °F) "
         "from the one accepted, or when none was."
     )
@@ -58,7 +59,7 @@ def rule(weeks: int, false_share: float, tolerance_c: float) -> str:
 def said(one: Recurrence, weeks: int) -> str:
     """One instrument's count beside what an even fall would bring."""
     times = f"{one.questioned} time{'' if one.questioned == 1 else 's'}"
-    text = f"Questioned {times} in {weeks} weeks or since its last check"
+    text = f"Questioned {times} in {weeks} weeks or since its last check within limits"
     if one.expected is None or one.p is None:
         return f"{text}; {one.outcome.value}."
     return f"{text}; about {one.expected:.1f} would be its even part{_by_chance(one)}."

@@ -47,17 +47,18 @@ def solve(problem: Problem) -> Fleet:
     busy = used_much(problem.charted)
     lenses = {e.name: lens_due(e, seen[e.name], cleaned[e.name], busy, problem) for e in serving}
     batteries = {e.name: battery(e, seen[e.name], _terms(e, problem), problem.now) for e in serving}
-    differ = {e.name: mismatches(e, seen[e.name]) for e in serving}
-    unfit = {n: faults(lenses[n], batteries[n], differ[n]) for n in lenses}
+    differ = {e.name: mismatches(e, seen[e.name], problem.charted_units.get(e.name, "")) for e in serving}
+    checks = {e.name: check_due(e, checked[e.name], problem.check_days, problem.now) for e in serving}
+    unfit = {n: faults(lenses[n], batteries[n], differ[n], checks[n]) for n in lenses}
     unlisted = tuple(sorted((e for e in problem.register if not e.listed), key=lambda e: e.name))
     return Fleet(
-        count=_count(places.values(), later, unlisted),
+        count=_count(places.values(), later, unlisted, bool(problem.sightings)),
         places=places,
         lenses=lenses,
         batteries=batteries,
         mismatches=tuple(m for several in differ.values() for m in several),
-        checks={e.name: check_due(e, checked[e.name], problem.check_days, problem.now) for e in serving},
-        wards=ward_kits([places[n] for n in lenses], unfit, problem.need),
+        checks=checks,
+        wards=ward_kits([places[n] for n in lenses], unfit, problem.need, walked=bool(problem.sightings)),
         later=later,
         unlisted=unlisted,
     )
@@ -75,7 +76,7 @@ def _by_instrument(records: Iterable[Record]) -> defaultdict[str, list[Record]]:
     return found
 
 
-def _count(places: Iterable[Place], later: Sequence[Entry], unlisted: Sequence[Entry]) -> Count:
+def _count(places: Iterable[Place], later: Sequence[Entry], unlisted: Sequence[Entry], walked: bool) -> Count:
     of = Counter(place.state for place in places)
     return Count(
         of[State.PRESENT],
@@ -84,4 +85,5 @@ def _count(places: Iterable[Place], later: Sequence[Entry], unlisted: Sequence[E
         of[State.RETIRED],
         len(later),
         len(unlisted),
+        walked,
     )

@@ -1,6 +1,7 @@
 """Each ward's ready instruments against its need.
 
-Ready: located on the ward, lens within its date, battery not low or dead at the last look, unit and mode as registered.
+Ready: located on the ward, lens within its date, battery not low or dead at the last look, unit and mode as registered,
+last check not out of limits.
 """
 
 from collections import defaultdict
@@ -9,6 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from browline.kit.battery import Battery, Power
+from browline.kit.check import CheckDue
 from browline.kit.due import LensDue
 from browline.kit.mismatch import Mismatch
 from browline.kit.whereabouts import Place, State
@@ -21,6 +23,7 @@ class Fault(Enum):
     BATTERY = "battery low or dead"
     UNIT = "other unit than registered"
     MODE = "other mode than registered"
+    CHECK = "check out of limits"
 
 
 @dataclass(frozen=True)
@@ -29,6 +32,7 @@ class WardKit:
 
     `ready` and `unready` are the instruments located there, `missing` those at home there that are not located,
     `away` those at home there and located elsewhere. `need`: how many should be ready, or None where nobody said.
+    `walked`: whether any round has been made.
     """
 
     ward: str
@@ -37,6 +41,7 @@ class WardKit:
     missing: tuple[str, ...]
     away: tuple[Place, ...]
     need: int | None = None
+    walked: bool = True
 
     @property
     def short(self) -> int:
@@ -44,7 +49,7 @@ class WardKit:
         return max(0, (self.need or 0) - len(self.ready))
 
 
-def faults(lens: LensDue, battery: Battery, differ: Iterable[Mismatch]) -> tuple[Fault, ...]:
+def faults(lens: LensDue, battery: Battery, differ: Iterable[Mismatch], check: CheckDue) -> tuple[Fault, ...]:
     """What keeps one instrument from being ready."""
     what = {m.what for m in differ}
     holds = {
@@ -52,16 +57,21 @@ def faults(lens: LensDue, battery: Battery, differ: Iterable[Mismatch]) -> tuple
         Fault.BATTERY: battery.outcome is Power.NOW,
         Fault.UNIT: "unit" in what,
         Fault.MODE: "mode" in what,
+        Fault.CHECK: check.out is not None,
     }
     return tuple(fault for fault, held in holds.items() if held)
 
 
 def ward_kits(
-    places: Sequence[Place], unfit: Mapping[str, tuple[Fault, ...]], need: Mapping[str, int]
+    places: Sequence[Place],
+    unfit: Mapping[str, tuple[Fault, ...]],
+    need: Mapping[str, int],
+    *,
+    walked: bool = True,
 ) -> tuple[WardKit, ...]:
     """Every ward that has instruments, should have them, or needs some; by name, "" (not said) last.
 
-    - `places`: instruments in service. `unfit`: what keeps each from being ready, by name.
+    - `places`: instruments in service. `unfit`: what keeps each from being ready, by name. `walked`: any round made.
     """
     home: defaultdict[str, list[Place]] = defaultdict(list)
     here: defaultdict[str, list[str]] = defaultdict(list)
@@ -70,7 +80,7 @@ def ward_kits(
         if place.located:
             here[at(place)].append(place.entry.name)
     known = sorted({*home, *here, *need}, key=lambda ward: (not ward, ward))
-    return tuple(_ward_kit(ward, home[ward], here[ward], unfit, need.get(ward)) for ward in known)
+    return tuple(_ward_kit(ward, home[ward], here[ward], unfit, need.get(ward), walked) for ward in known)
 
 
 def at(place: Place) -> str:
@@ -84,6 +94,7 @@ def _ward_kit(
     here: Sequence[str],
     unfit: Mapping[str, tuple[Fault, ...]],
     need: int | None,
+    walked: bool,
 ) -> WardKit:
     return WardKit(
         ward,
@@ -92,4 +103,5 @@ def _ward_kit(
         missing=tuple(p.entry.name for p in home if p.state is State.NOT_LOCATED),
         away=tuple(p for p in home if p.located and at(p) != ward),
         need=need,
+        walked=walked,
     )

@@ -31,6 +31,7 @@ class Place:
     - `elsewhere`: other wards on which it was found on the same day: two places on one round.
     - `found_retired`: it was found after its last day of service.
     - `charted`: what was charted with it lately, which says where to ask; only a round locates.
+    - `walked`: whether any round has been made at all.
     """
 
     entry: Entry
@@ -41,6 +42,7 @@ class Place:
     elsewhere: tuple[Seen, ...] = ()
     found_retired: bool = False
     charted: Charted | None = None
+    walked: bool = True
 
     @property
     def located(self) -> bool:
@@ -58,7 +60,8 @@ def whereabouts(entry: Entry, seen: Sequence[Seen], problem: Problem) -> Place:
     missed = next((s for s in reversed(seen) if not s.located and _stands_against(s, found)), None)
     if found is None or missed is not None or found.time < problem.now - timedelta(days=problem.locate_days):
         charted = problem.charted.get(entry.name)
-        return Place(entry, State.NOT_LOCATED, ward, found, missed, charted=charted)
+        walked = bool(problem.sightings)
+        return Place(entry, State.NOT_LOCATED, ward, found, missed, charted=charted, walked=walked)
     state = State.PRESENT if found.state == "present" else State.IN_USE
     return Place(entry, state, ward, found, elsewhere=_elsewhere(found, seen, problem))
 

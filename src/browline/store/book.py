@@ -142,9 +142,11 @@ def _bring_schema_up_to_date(records: Path) -> None:
 
 def _take_back(opened: Book) -> None:
     """What an earlier version should not have said does not stand when its book is opened."""
+    from browline.store.advised_anew import advise_anew
     from browline.store.judged_anew import judge_anew
 
     judge_anew(opened)
+    advise_anew()
 
 
 def _copy(records: Path, copy: Path) -> None:

@@ -6,7 +6,7 @@ is likelier false than true. Subjects that cannot be told apart make one finding
 
 from collections.abc import Iterable
 
-from browline.findings import NOT_JUDGED, Finding, expected_false_share
+from browline.findings import CHECK_AS_FOUND, NOT_JUDGED, Finding, expected_false_share
 from browline.quantities.shares import Z95
 from browline.variation.causes import MODE, USE, causes, signs
 from browline.variation.limits import limits
@@ -18,12 +18,15 @@ AS_SURE = (
     0.01  # a drift as sure as the offset to one in a hundred is named: it says what the offset comes from
 )
 KINDS = {"instrument": "instrument-offset", "ward": "ward-offset", "person": "technique-support"}
-CHECK = "Bring a spare, tag this instrument, clean its lens, and send it for a check."
 ACTIONS_BY_CAUSE = {
     MODE.cause: (
-        "Bring a spare, tag this instrument, compare its mode and build with the register, and send it for a check."
+        "Bring a spare, tag this instrument and keep it out of use. Compare its mode and build with the register, and"
+        " have it checked as found, before it is cleaned."
     ),
-    USE.cause: "Watch a few readings taken with it, and bring a spare while it is sent for a check.",
+    USE.cause: (
+        "Bring a spare, tag this instrument and keep it out of use while it is checked as found, before it is cleaned;"
+        " and watch how readings are taken."
+    ),
 }
 ACTIONS = {
     "ward": (
@@ -104,7 +107,7 @@ def _offset(result: Result, effect: Effect) -> Finding:
         effect.n,
         effect.since,
         likely,
-        ACTIONS.get(effect.factor) or ACTIONS_BY_CAUSE.get(likely[0].cause, CHECK),
+        ACTIONS.get(effect.factor) or ACTIONS_BY_CAUSE.get(likely[0].cause, CHECK_AS_FOUND),
         _sentence(effect, stays),
         effect.comparator,
     )
@@ -131,7 +134,7 @@ def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
         effect.n,
         effect.since,
         causes("instrument", signs(effect, result.counts.stays > 0)),
-        CHECK,
+        CHECK_AS_FOUND,
         sentence,
         "itself on the day its lens was cleaned",
     )
@@ -175,7 +178,7 @@ def _cannot_separate(effect: Effect, tolerance: float, people: bool) -> Finding:
     )
     action = TELL[frozenset((effect.factor, partner.factor))]
     if effect.factor == "instrument":
-        action = f"{action} If in doubt, bring a spare, tag this instrument, and send it for a check."
+        action = f"{action} If in doubt, bring a spare, tag this instrument and have it checked as found."
     return Finding(
         "cannot-separate",
         effect.factor,

@@ -21,6 +21,7 @@ def as_json(fleet: Fleet) -> dict[str, Any]:
             "retired": count.retired,
             "later": count.later,
             "not_in_register": count.unlisted,
+            "round_made": count.walked,
             "located_share": count.located / count.in_service if count.in_service else None,
             "low": None,
             "high": None,
@@ -57,6 +58,8 @@ def _instrument(fleet: Fleet, name: str) -> dict[str, Any]:
         "lens_due": _iso(lens.due) if lens else None,
         "battery": forecast(battery) if battery else None,
         "check_due": _iso(check.due) if check else None,
+        "check_out_of_limits": bool(check and check.out),
+        "check_error_c": check.out.error_c if check and check.out else None,
     }
 
 

@@ -12,6 +12,7 @@ from browline.store.book import Book
 
 # A phone's clock may be a little ahead of ours.
 AHEAD = timedelta(minutes=10)
+SHOWED = ("reference", "shown", "result")
 WORDS = ("ward", "lens", "mode", "unit", "battery")
 
 
@@ -36,7 +37,7 @@ def problem(book: Book, now: datetime) -> Problem:
         "instrument__name", "time", "state", *WORDS
     )
     cleaned = Cleaning.objects.filter(time__lte=now + AHEAD).values_list("instrument__name", "time", "part")
-    checked = Check.objects.filter(time__lte=now + AHEAD).values_list("instrument__name", "time")
+    checked = Check.objects.filter(time__lte=now + AHEAD).values_list("instrument__name", "time", *SHOWED)
     flagged = Finding.objects.filter(subject_type="instrument", state__in=[Finding.NEW, Finding.STILL])
     cleanings = tuple(Cleaned(name, here(time), part) for name, time, part in cleaned)
     due = due_days(cleanings, choice("clean_days"))
@@ -48,7 +49,8 @@ def problem(book: Book, now: datetime) -> Problem:
             for name, time, state, *looked in seen
         ),
         cleanings=cleanings,
-        checks=tuple(Checked(name, here(time)) for name, time in checked),
+        checks=tuple(Checked(name, here(time), *showed) for name, time, *showed in checked),
+        charted_units=charted_units(),
         charted=charted_lately(book, now.tzinfo),
         charts_end=charts_end(book, now.tzinfo),
         charted_past=charted_since(book, {name: past_from(day, now.tzinfo) for name, day in due.items()}),
@@ -58,3 +60,11 @@ def problem(book: Book, now: datetime) -> Problem:
         locate_days=choice("locate_days"),
         battery_readings=battery_readings(),
     )
+
+
+def charted_units() -> dict[str, str]:
+    """The unit that each instrument's charted numbers come from, by the last whole review, where they can tell."""
+    from browline.store.models import last_whole_review
+
+    last = last_whole_review()
+    return last.charted_units if last else {}

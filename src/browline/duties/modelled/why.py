@@ -75,7 +75,8 @@ def _apart(finding: Mapping[str, Any], factor: str, kept: Mapping[str, Any]) -> 
     if finding["kind"] == "instrument-drift" and kept.get("after_cleaning_c") is None:
         told.append(
             "Too few readings lie within three days of a cleaning to see the jump back that a dirty lens makes, so a"
-            " lens is hardly told from ageing. To tell: clean it and compare with a second instrument before and after."
+            " lens is hardly told from ageing. To tell: compare it with a second instrument as found, then clean it and"
+            " compare again."
         )
     return [*told, FLEET] if factor == "instrument" else told
 

@@ -13,7 +13,17 @@ from typing import Any
 
 from browline.duties.choices import choice
 from browline.duties.questioned.log import standing_lines
-from browline.kit import Basis, Pareto, Questioned, Recurring, pareto, recurring, told_apart
+from browline.kit import (
+    Basis,
+    Checked,
+    Pareto,
+    Questioned,
+    Recurring,
+    out_of_limits,
+    pareto,
+    recurring,
+    told_apart,
+)
 from browline.kit.causes import FEWEST_OF_A_CAUSE
 from browline.kit.recurring import ADVICE, FEWEST, Outcome
 from browline.kit.recurring_words import Bias, cause_words, said
@@ -126,7 +136,7 @@ def _done(lines: Iterable[Any]) -> dict[str, int]:
 
 
 def _recurring(book: Book, today: date, lines: Iterable[Any]) -> Recurring:
-    """The instruments judged over the last weeks, each from the week after its last check on."""
+    """The instruments judged over the last weeks, each from the week after its last check within limits on."""
     starts, tolerance = _starts(today), choice("tolerance_c")
     counts = Counter(
         name
@@ -139,18 +149,32 @@ def _recurring(book: Book, today: date, lines: Iterable[Any]) -> Recurring:
 
 
 def _starts(today: date) -> dict[str, date]:
-    """The first week that counts for each instrument in service: of the period, or after its last check."""
-    from django.db.models import Max, Q
+    """The first week that counts for each instrument in service: of the period, or after its last check within limits.
+
+    A check out of limits answers no question, so it silences none.
+    """
+    from django.db.models import Q
 
     from browline.duties.clock import local_day
     from browline.store.models import Instrument
 
     serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=today), listed=True)
-    first = _first(today, RECUR_WEEKS)
+    first, within = _first(today, RECUR_WEEKS), _within_limits()
     return {
-        name: max(first, monday_of(local_day(checked)) + timedelta(weeks=1)) if checked else first
-        for name, checked in serving.annotate(checked=Max("checks__time")).values_list("name", "checked")
+        name: max(first, monday_of(local_day(within[name])) + timedelta(weeks=1)) if name in within else first
+        for name in serving.values_list("name", flat=True)
     }
+
+
+def _within_limits() -> dict[str, datetime]:
+    """When each instrument was last checked and found within limits."""
+    from browline.store.models import Check
+
+    rows = Check.objects.order_by("time").values_list(
+        "instrument__name", "time", "reference", "shown", "result"
+    )
+    checks = (Checked(*row) for row in rows)
+    return {check.instrument: check.time for check in checks if not out_of_limits(check)}
 
 
 def _parts(book: Book, today: date, starts: Mapping[str, date]) -> tuple[Basis, dict[str, float]]:

@@ -18,8 +18,8 @@ WIDEST = ("look at the file", "whole fleet")
 MORE_FIRST = "Proposed: bring in more months, then review again."
 
 ASKS: dict[str, str] = {
-    "instrument-offset": "Bring a spare for each, tag and send for a check: {names}.",
-    "instrument-drift": "Bring a spare, clean the lens, tag and send for a check: {names}.",
+    "instrument-offset": "Bring a spare for each, tag it out of use, check it as found, before cleaning: {names}.",
+    "instrument-drift": "Bring a spare for each, tag it out of use, check it as found, clean, check again: {names}.",
     "instrument-unit": "Look at the unit setting, with a spare at hand: {names}.",
     "instrument-mode": "Look at the mode setting, with a spare at hand: {names}.",
     "ward-offset": "Check instruments side by side and observe scans on: {names}.",

@@ -41,9 +41,21 @@ def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
         said.append(f"By the pattern of their numbers {shows} the unit that the register says.")
     said += [
         f"Instrument {p['subject']}: its numbers come from {SHOWN[p['shows']]}, the register says °{p['registered']}. "
-        "Look at its display, with a spare at hand."
+        f"{_to_do(p)}"
         for p in odd
     ]
     if untold:
         said.append(f"Too few readings to tell the unit: {words.listed(sorted(untold))}.")
     return said
+
+
+def _to_do(p: Mapping[str, Any]) -> str:
+    """Look first; where the last round saw the unit that the charts show, it is the register that is wrong."""
+    from browline.store.models import Sighting
+
+    looked = Sighting.objects.filter(instrument__name=p["subject"]).exclude(unit="").last()
+    if looked is not None and looked.unit == p["shows"]:
+        return f"A round saw °{looked.unit} as well: look at its display and correct the register."
+    return (
+        "Look at its display, with a spare at hand; if it shows what its numbers say, correct the register."
+    )

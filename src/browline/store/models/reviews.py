@@ -20,6 +20,13 @@ class Review(models.Model):
     class Meta:
         ordering = ["-id"]
 
+    @property
+    def charted_units(self) -> dict[str, str]:
+        """The unit (C or F) that each instrument's charted numbers come from; those that cannot tell are left out."""
+        patterns = (self.supplement.get("audit") or {}).get("units", [])
+        told = [p for p in patterns if p["type"] == "instrument" and p["shows"] in ("C", "F")]
+        return {p["subject"]: p["shows"] for p in told}
+
 
 def last_whole_review() -> "Review | None":
     """The last review that looked at every day; one narrowed to some days does not speak for the book."""
