@@ -141,6 +141,8 @@ def test_an_instrument_cleaned_after_a_review_is_known_no_longer(book, a_year_ah
 def test_a_document_approved_while_the_clock_was_ahead_is_a_draft_once_the_fever_line_moves(
     book, a_year_ahead
 ):
+    from approving import new_version
+
     from browline.duties import documents
     from browline.duties.choices import set_choice
     from browline.duties.handing_out.cards import mark
@@ -151,7 +153,7 @@ def test_a_document_approved_while_the_clock_was_ahead_is_a_draft_once_the_fever
         owner="Ines", source="Local policy", approved=today, expires=today + timedelta(days=90)
     )
     with a_year_ahead():
-        made = documents.new_version("pocket-card", found.body, approval, read=found.version, actor="ines")
+        made = new_version("pocket-card", found.body, approval, read=found.version, actor="ines")
     assert mark(made, today) == ""
     set_choice("fever_c", 38.3, "ines")
     assert mark(made, today) == "DRAFT"

@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 
 import invented_document
+from approving import new_version
 from browline.duties import documents
 from browline.errors import InputRefused, NotUnderstood
 
@@ -37,7 +38,7 @@ def test_a_record_that_points_to_it_keeps_it_once(book):
 
 
 def test_a_new_version_stands_beside_the_old_one(book):
-    documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
+    new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
     assert [d.version for d in documents.history("visit-bag")] == [2, 1]
     assert documents.latest("visit-bag").body["rows"][0]["thing"] == "Swabs"
     assert documents.history("visit-bag")[1].body["rows"][0]["thing"] == "Spare scanner"
@@ -46,9 +47,9 @@ def test_a_new_version_stands_beside_the_old_one(book):
 def test_of_two_who_read_the_same_version_the_second_is_told(book):
     from browline.store.models import Event
 
-    documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
+    new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
     with pytest.raises(InputRefused, match="somebody else"):
-        documents.new_version("visit-bag", _body("Gloves"), WHOLE, read=1, actor="Omar")
+        new_version("visit-bag", _body("Gloves"), WHOLE, read=1, actor="Omar")
     assert documents.latest("visit-bag").body["rows"][0]["thing"] == "Swabs"
     assert Event.objects.filter(verb="document").count() == 1
 
@@ -56,12 +57,12 @@ def test_of_two_who_read_the_same_version_the_second_is_told(book):
 @pytest.mark.parametrize("missing", ["owner", "source", "approved", "expires"])
 def test_it_is_a_draft_while_one_of_four_is_missing(book, missing):
     part = documents.Approval(**{**vars(WHOLE), missing: "" if missing in ("owner", "source") else None})
-    made = documents.new_version("visit-bag", _body("Swabs"), part, read=1, actor="Ines")
+    made = new_version("visit-bag", _body("Swabs"), part, read=1, actor="Ines")
     assert documents.standing(made, date(2026, 6, 1)) == "DRAFT"
 
 
 def test_it_says_until_when_and_that_it_has_expired(book):
-    made = documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
+    made = new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
     assert documents.standing(made, date(2025, 12, 31)) == "approved from 01 Jan 2026"
     assert documents.standing(made, date(2027, 1, 1)) == "in force until 01 Jan 2027"
     assert documents.standing(made, date(2027, 1, 2)) == "EXPIRED 01 Jan 2027"
@@ -70,7 +71,7 @@ def test_it_says_until_when_and_that_it_has_expired(book):
 def test_it_cannot_expire_before_it_is_approved(book):
     wrong = documents.Approval("Ines", "rules", date(2026, 1, 2), date(2026, 1, 1))
     with pytest.raises(NotUnderstood):
-        documents.new_version("visit-bag", _body("Swabs"), wrong, read=1, actor="Ines")
+        new_version("visit-bag", _body("Swabs"), wrong, read=1, actor="Ines")
 
 
 def test_a_version_is_locked(book):
@@ -105,15 +106,15 @@ def test_every_default_has_the_shape_its_room_says(kind):
 
 
 def test_a_later_draft_does_not_push_out_what_is_in_force(book):
-    documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
-    documents.new_version("visit-bag", _body("Gloves"), documents.Approval(), read=2, actor="Ines")
+    new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
+    new_version("visit-bag", _body("Gloves"), documents.Approval(), read=2, actor="Ines")
     assert documents.latest("visit-bag").version == 3
     assert documents.in_force("visit-bag", date(2026, 6, 1)).version == 2
     assert documents.kept("visit-bag", date(2026, 6, 1)).version == 2
 
 
 def test_where_none_is_in_force_the_latest_stands_in(book):
-    documents.new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
+    new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
     assert documents.in_force("visit-bag", date(2030, 1, 1)).version == 2
     assert documents.mark(documents.latest("visit-bag"), date(2030, 1, 1)) == "EXPIRED"
     assert documents.mark(documents.latest("visit-bag"), date(2025, 1, 1)) == "NOT YET"
@@ -123,7 +124,7 @@ def test_a_room_may_refuse_what_could_harm(book):
     rules = documents.latest("site-and-cover").body
     cautions = {**rules, "rows": [row for row in rules["rows"] if row["kind"] == "caution"]}
     with pytest.raises(NotUnderstood, match="No patient may be left without an answer"):
-        documents.new_version("site-and-cover", cautions, WHOLE, read=1, actor="Ines")
+        new_version("site-and-cover", cautions, WHOLE, read=1, actor="Ines")
     assert documents.latest("site-and-cover").version == 1
 
 
@@ -133,4 +134,4 @@ def test_the_editor_refuses_a_checklist_that_would_sign_anybody_off(book):
     body = checklist.default()
     rows = [{**row, "critical": False} for row in body["rows"]]
     with pytest.raises(NotUnderstood, match="No step is critical"):
-        documents.new_version("checklist", {**body, "rows": rows}, documents.Approval(), read=1, actor="Ines")
+        new_version("checklist", {**body, "rows": rows}, documents.Approval(), read=1, actor="Ines")

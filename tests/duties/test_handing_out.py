@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from approving import new_version
 from browline.duties import choices, documents
 from browline.duties.documents import Approval
 from browline.duties.handing_out import blank_sign_in_sheet, round_sheet, sign_in_sheet
@@ -24,9 +25,7 @@ APPROVED = Approval("Ines Quill", "instructions of model A, issue 4", date(2026,
 
 def a_version(kind, approval=APPROVED, *, read=1, change=None):
     body = documents.latest(kind).body
-    return documents.new_version(
-        kind, change(body) if change else body, approval, read=read, actor="educator"
-    )
+    return new_version(kind, change(body) if change else body, approval, read=read, actor="educator")
 
 
 @pytest.mark.parametrize("name", HAND_OUTS)

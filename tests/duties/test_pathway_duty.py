@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from approving import new_version
 from browline.duties import choices, documents
 from browline.duties.questioned import at_bedside
 from browline.duties.questioned.pathway import KIND, in_use
@@ -23,7 +24,7 @@ def today():
 def approve(days=100):
     latest = documents.latest(KIND)
     approval = documents.Approval("Ines Quill", "policy 12", today(), today() + days * DAY)
-    return documents.new_version(KIND, latest.body, approval, read=latest.version, actor="educator")
+    return new_version(KIND, latest.body, approval, read=latest.version, actor="educator")
 
 
 @pytest.fixture
@@ -83,7 +84,7 @@ def test_the_editor_refuses_a_pathway_without_its_escalation_lines(book):
     body = documents.latest(KIND).body
     rows = [row for row in body["rows"] if row["id"] != "surgery"]
     with pytest.raises(NotUnderstood, match="recent surgery: escalate"):
-        documents.new_version(KIND, {**body, "rows": rows}, documents.Approval(), read=1, actor="educator")
+        new_version(KIND, {**body, "rows": rows}, documents.Approval(), read=1, actor="educator")
     assert documents.latest(KIND).version == 1
 
 
@@ -160,7 +161,7 @@ def test_a_new_version_of_the_pathway_ends_it_for_good(book, lifted):
     """It was approved beside another text; a draft beside it changes nothing."""
     approve(days=50)
     turn_on()
-    documents.new_version(KIND, documents.latest(KIND).body, documents.Approval(), read=2, actor="educator")
+    new_version(KIND, documents.latest(KIND).body, documents.Approval(), read=2, actor="educator")
     assert at_bedside.is_on()
     approve(days=2)
     assert standing_in(0).why_off == "Another version of the pathway was approved since."

@@ -5,7 +5,8 @@ from datetime import date
 import pytest
 
 import larch_at_night as cast
-from browline.duties.documents import Approval, latest, new_version
+from approving import new_version
+from browline.duties.documents import Approval, latest
 from browline.duties.recording import attempts, record
 from browline.duties.recording.gaps import gaps
 from larch_at_night import NO_LENS, TODAY, at, demonstration
@@ -43,6 +44,18 @@ def test_the_right_of_the_assessor_is_the_one_of_that_day(staff):
     assert of(staff["Ana"]).entries[0].assessor.qualification is None
     assert of(staff["Dee"]).entries[0].assessor.qualification == "renewed"
     assert "What entitled Bo Hale to assess on 05 Jan 2026 is not entered." in gaps(of(staff["Ana"]))
+
+
+def test_a_checklist_sent_back_to_be_read_again_was_in_force_on_the_days_before(staff):
+    """Approved by a version that showed no lines: since then a draft, but not on the day of the record."""
+    from browline.store.models import ControlledDocument
+
+    told = vars(Approval("Ines", "our policy 4", date(2026, 1, 1), date(2026, 6, 30)))
+    body = latest("checklist").body
+    ControlledDocument.objects.create(kind="checklist", version=2, body=body, actor="ines", **told)
+    demonstration(staff["Cem"], staff["Bo"], at(date(2026, 2, 1), 11))
+    (entry,) = of(staff["Cem"]).entries
+    assert (entry.checklist, entry.version) == (2, "in force until 30 Jun 2026")
 
 
 def test_how_the_checklist_stood_is_told_of_that_day(staff):

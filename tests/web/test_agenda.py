@@ -5,6 +5,8 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from approving import new_version
+
 
 def _session(**facts):
     from browline.store.models import Session
@@ -93,9 +95,24 @@ def test_a_document_that_expires_soon_is_to_be_renewed(page):
     _session(state="held")
     today = timezone.localdate()
     whole = documents.Approval("Ines", "house rules", today, today + timedelta(days=9))
-    documents.new_version("checklist", documents.latest("checklist").body, whole, read=1, actor="Ines")
+    new_version("checklist", documents.latest("checklist").body, whole, read=1, actor="Ines")
     shown = page()
     assert "Renew by" in shown and "5 documents are drafts" in shown
+
+
+def test_a_document_approved_before_lines_were_shown_is_to_be_read_again(page):
+    from browline.duties import documents
+    from browline.store.models import ControlledDocument
+
+    _session(state="held")
+    today = timezone.localdate()
+    whole = documents.Approval("Ines", "house rules", today, today + timedelta(days=99))
+    body = documents.latest("pocket-card").body
+    ControlledDocument.objects.create(kind="pocket-card", version=2, body=body, actor="ines", **vars(whole))
+    shown = page()
+    assert (
+        "Read again and have approved: Pocket card and poster." in shown and "5 documents are drafts" in shown
+    )
 
 
 def test_a_record_that_waits_comes_first(page):

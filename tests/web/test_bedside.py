@@ -11,6 +11,7 @@ from django.test import override_settings
 from django.urls import path
 from django.utils import timezone
 
+from approving import new_version
 from browline.duties import documents
 from browline.duties.questioned import at_bedside
 from browline.duties.questioned.pathway import KIND
@@ -51,7 +52,7 @@ def approve(*, days=30, read=None):
     latest = documents.latest(KIND)
     today = timezone.localdate()
     approval = documents.Approval("Ines Quill", "house policy 12", today, today + timedelta(days=days))
-    return documents.new_version(KIND, latest.body, approval, read=latest.version, actor="educator")
+    return new_version(KIND, latest.body, approval, read=latest.version, actor="educator")
 
 
 def asked(**changes):
@@ -153,7 +154,7 @@ def test_a_row_that_our_hospital_changed_is_what_the_phone_shows(ines):
         {**r, "says": "Under 3 months, or born early."} if r["id"] == "infant" else r for r in body["rows"]
     ]
     told = {"head": {"call": "rapid response, 5-1234"}, "rows": rows}
-    documents.new_version(KIND, told, documents.Approval(), read=1, actor="educator")
+    new_version(KIND, told, documents.Approval(), read=1, actor="educator")
     page = text(ines.get(ADDRESS))
     assert "Under 3 months, or born early." in page and "Call: rapid response, 5-1234" in page
 

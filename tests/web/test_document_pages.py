@@ -1,5 +1,9 @@
 """Reading a document and changing it into its next version."""
 
+import re
+from datetime import date
+from html import unescape
+
 import pytest
 
 import invented_document
@@ -20,8 +24,21 @@ def visit_bag(monkeypatch):
     monkeypatch.setitem(documents.MODULES, "visit-bag", invented_document.__name__)
 
 
+CHANGE = "/documents/visit-bag/change/"
+
+
 def _change(ines, **fields):
-    return ines.post("/documents/visit-bag/change/", {**AS_IT_IS, **fields})
+    """What is entered; where it is to be approved, the lines are shown and confirmed as on the page."""
+    answer = ines.post(CHANGE, {**AS_IT_IS, **fields})
+    if "Read before it is approved" not in answer.content.decode():
+        return answer
+    return ines.post(CHANGE, {**_entered(answer), "all-read": "yes"})
+
+
+def _entered(answer):
+    """Every hidden field of the page that shows the lines."""
+    hidden = re.findall(r'<input type="hidden" name="([^"]*)" value="([^"]*)">', answer.content.decode())
+    return {name: unescape(value) for name, value in hidden if name != "csrfmiddlewaretoken"}
 
 
 def _things():
@@ -91,3 +108,44 @@ def test_a_marked_temperature_is_read_in_both_units_and_edited_as_a_mark(ines):
 
 def test_a_whole_number_is_shown_as_one_types_it(ines):
     assert 'value="2"' in ines.get("/documents/visit-bag/change/").content.decode()
+
+
+def test_before_it_is_approved_every_changed_line_stands_beside_the_old_one(ines):
+    asked = {**AS_IT_IS, **APPROVAL, "row-0-thing": "Spare scann\u0435r", "row-1-DELETE": "on"}
+    page = ines.post(CHANGE, asked)
+    shown = page.content.decode()
+    assert page.status_code == 200 and documents.latest("visit-bag").version == 1
+    assert "the text as it comes with browline" in shown and "CYRILLIC SMALL LETTER IE" in shown
+    assert shown.index("<dd>Spare scanner</dd>") < shown.index("<dd>Spare scann\u0435r</dd>")
+    assert "Left out</strong>: swabs" in shown and "Thing: Swabs" in shown
+    assert ines.post(CHANGE, {**_entered(page), "all-read": "yes"}).status_code == 302
+    assert _things() == ["Spare scann\u0435r"] and not documents.latest("visit-bag").draft
+
+
+def test_not_said_to_be_read_or_changed_meanwhile_it_is_shown_once_more(ines):
+    page = ines.post(CHANGE, {**AS_IT_IS, **APPROVAL})
+    entered = _entered(page)
+    for again in (
+        entered,
+        {**entered, "all-read": "yes", "row-0-why": "slipped in"},
+        {**entered, "seen": "x"},
+    ):
+        answer = ines.post(CHANGE, again)
+        assert "Read before it is approved" in answer.content.decode()
+    assert documents.latest("visit-bag").version == 1
+
+
+def test_one_approved_earlier_shows_its_lines_and_says_read_again(ines):
+    from browline.store.models import ControlledDocument
+
+    body = documents.latest("visit-bag").body
+    body = {**body, "rows": [{**body["rows"][0], "why": "from {38.0} on"}, *body["rows"][1:]]}
+    ControlledDocument.objects.create(
+        kind="visit-bag", version=2, body=body, actor="ines", owner="Ines", source="rules",
+        approved=date(2026, 1, 1), expires=date(2030, 1, 1),
+    )  # fmt: skip
+    page = ines.get("/documents/visit-bag/").content.decode()
+    assert "Read again." in page and "DRAFT: read again" in page and "to be read again" in page
+    assert page.index("<dd>nothing</dd>") < page.index("<dd>from 38.0 °C (100.4 °F) on</dd>")
+    _change(ines, read="2", **APPROVAL)
+    assert "Read again." not in ines.get("/documents/visit-bag/").content.decode()

@@ -7,6 +7,7 @@ import pytest
 from django.utils import timezone
 from pypdf import PdfReader
 
+from approving import new_version
 from browline.duties import documents
 from browline.duties.documents import Approval
 from browline.duties.handing_out.cards import HAND_OUTS
@@ -19,7 +20,7 @@ def text(answer):
 def approve(kind, version=1, ends=300):
     today = timezone.localdate()
     approval = Approval("Ines Quill", "instructions of model A", today, today + timedelta(days=ends))
-    documents.new_version(kind, documents.latest(kind).body, approval, read=version, actor="educator")
+    new_version(kind, documents.latest(kind).body, approval, read=version, actor="educator")
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ import pytest
 from django.utils import timezone
 
 import invented_demonstrations as cast
+from approving import new_version
 from browline.store.models import Demonstration, Person, Shift
 from invented_demonstrations import CURVED, WHOLE, who
 
@@ -174,7 +175,7 @@ def test_a_record_made_with_an_older_version_of_the_checklist_is_kept_and_judged
     approval = documents.Approval(
         "Ines", "policy", timezone.localdate(), timezone.localdate() + timedelta(days=90)
     )
-    documents.new_version("checklist", {**body, "rows": rows}, approval, read=before.version, actor="Ines")
+    new_version("checklist", {**body, "rows": rows}, approval, read=before.version, actor="Ines")
     assert documents.in_force("checklist", timezone.localdate()).pk != before.pk
     answer = post(let("omar"), steps=CURVED, checklist=str(before.pk)).json()
     made = Demonstration.objects.get()
@@ -188,9 +189,7 @@ def test_a_step_of_the_older_version_that_the_newer_one_dropped_is_kept(let):
     before = documents.kept("checklist", timezone.localdate())
     body = checklist.default()
     rows = [row for row in body["rows"] if row["id"] != "cleans"]
-    documents.new_version(
-        "checklist", {**body, "rows": rows}, documents.Approval(), read=before.version, actor="Ines"
-    )
+    new_version("checklist", {**body, "rows": rows}, documents.Approval(), read=before.version, actor="Ines")
     assert post(let("omar"), checklist=str(before.pk)).json()["kept"]
     assert Demonstration.objects.get().steps["cleans"] == "done"
 

@@ -190,7 +190,14 @@ def _documents(now: datetime) -> Iterator[Item]:
         return
     kinds = [(documents.layout(kind).title, documents.latest(kind)) for kind in documents.MODULES]
     soon = now.date() + DOCUMENT_AHEAD
-    if drafts := [title for title, found in kinds if found.draft]:
+    for title, found in kinds:
+        if found.read_again:
+            what = f"Read again and have approved: {title}."
+            why = (
+                "It was approved before changed lines were shown beside the old ones. On paper it says DRAFT."
+            )
+            yield Item(what, why, YOU, soon, "document", (found.kind,))
+    if drafts := [title for title, found in kinds if found.draft and not found.read_again]:
         what = (
             count(len(drafts), "document is a draft", "documents are drafts")
             + ": have approved what is handed out."

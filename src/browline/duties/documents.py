@@ -3,16 +3,22 @@
 The defaults come with the program and are a DRAFT of version 1 until somebody fills in owner, source, approval
 and expiry. In force is the latest version that is approved and not expired; a later draft does not push it out.
 Where there is none, the latest stands in, as the draft it is.
+
+Nothing is approved unseen: `shown` gives every line that differs from the version approved before, and the approval
+brings its token. A version approved before lines were shown is a DRAFT to be read again; it stands in before others.
 """
 
+import json
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
+from hashlib import sha256
 from importlib import import_module
 from typing import Any
 
 from browline.controlled import Layout, checked
+from browline.duties.comparing import Changed, changes
 from browline.errors import InputRefused, NotUnderstood
 
 # Each module gives LAYOUT, its shape, default(), the body of version 1, and may give check(body), which refuses.
@@ -26,6 +32,9 @@ MODULES = {
 }
 
 
+READ_AGAIN = "DRAFT: read again, approved before changed lines were shown"
+
+
 @dataclass(frozen=True)
 class Approval:
     """What a document needs before it stops being a DRAFT."""
@@ -34,6 +43,19 @@ class Approval:
     source: str = ""
     approved: date | None = None
     expires: date | None = None
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What whoever approves has to see: the lines that differ from `against`, the version approved before.
+
+    `against` 0: the text as it comes with the program, where no version was approved with its lines shown. `token`
+    goes with the approval and is good for these lines alone.
+    """
+
+    against: int
+    lines: tuple[Changed, ...]
+    token: str
 
 
 def layout(kind: str) -> Layout:
@@ -55,7 +77,34 @@ def latest(kind: str) -> Any:
 def in_force(kind: str, today: date) -> Any:
     """The version to work by on `today`."""
     versions = history(kind)
-    return next((one for one in versions if not mark(one, today)), versions[0])
+    ready = (one for one in versions if not mark(one, today))
+    again = (one for one in versions if one.read_again and one.approved <= today <= one.expires)
+    return next(ready, None) or next(again, versions[0])
+
+
+def shown(kind: str, body: Mapping[str, Any]) -> Shown:
+    """What approving this body would change; refused where the body is."""
+    return _beside(kind, _whole(kind, body))
+
+
+def shown_of(document: Any) -> Shown:
+    """The same of a version as it stands, also of one that an editor would refuse today."""
+    return _beside(document.kind, document.body)
+
+
+def _beside(kind: str, whole: Mapping[str, Any]) -> Shown:
+    before = next((one for one in history(kind) if not one.draft), None)
+    old = checked(layout(kind), _module(kind).default()) if before is None else before.body
+    against, lines = 0 if before is None else before.version, changes(layout(kind), old, whole)
+    told = json.dumps([kind, against, dict(whole), [vars(line) for line in lines]], sort_keys=True)
+    return Shown(against, lines, sha256(told.encode()).hexdigest())
+
+
+def _whole(kind: str, body: Mapping[str, Any]) -> dict[str, Any]:
+    whole = checked(layout(kind), body)
+    if hasattr(_module(kind), "check"):
+        _module(kind).check(whole)
+    return whole
 
 
 def kept(kind: str, today: date) -> Any:
@@ -81,8 +130,13 @@ def history(kind: str) -> list[Any]:
     return list(ControlledDocument.objects.filter(kind=kind)) or [latest(kind)]
 
 
-def new_version(kind: str, body: Mapping[str, Any], approval: Approval, *, read: int, actor: str) -> Any:
-    """Write the next version after the one that was `read`; refused where another came in between."""
+def new_version(
+    kind: str, body: Mapping[str, Any], approval: Approval, *, read: int, actor: str, seen: str = ""
+) -> Any:
+    """Write the next version after the one that was `read`; refused where another came in between.
+
+    An approval needs `seen`, the token of what was `shown`.
+    """
     from django.db import IntegrityError, transaction
 
     from browline.store.models import ControlledDocument, Event
@@ -93,10 +147,9 @@ def new_version(kind: str, body: Mapping[str, Any], approval: Approval, *, read:
             "Expiry comes after approval.",
             "Change one of the dates.",
         )
-    whole = checked(layout(kind), body)
-    if hasattr(_module(kind), "check"):
-        _module(kind).check(whole)
+    whole = _whole(kind, body)
     document = ControlledDocument(kind=kind, version=read + 1, body=whole, actor=actor, **vars(approval))
+    document.seen = _seen(kind, whole, seen) if document.filled else None
     _write_default(kind)
     try:
         with transaction.atomic():
@@ -109,6 +162,18 @@ def new_version(kind: str, body: Mapping[str, Any], approval: Approval, *, read:
             "Open the document again and enter the change in the version that now stands.",
         ) from fault
     return document
+
+
+def _seen(kind: str, whole: Mapping[str, Any], token: str) -> dict[str, Any]:
+    """What is kept of what the approver was shown; refused where it was not this."""
+    told = shown(kind, whole)
+    if token != told.token:
+        raise NotUnderstood(
+            "It was to be approved unseen.",
+            "Every changed line is read beside the old one first.",
+            "Open the document, choose to have it approved, and read the lines.",
+        )
+    return {"against": told.against, "lines": [vars(line) for line in told.lines]}
 
 
 def mark(document: Any, today: date) -> str:
@@ -124,7 +189,26 @@ def standing(document: Any, today: date) -> str:
     """How a version stands today, in words."""
     word = mark(document, today)
     if word == "DRAFT":
-        return word
+        return READ_AGAIN if document.read_again else word
+    return _dated(document, word)
+
+
+def standing_on(document: Any, day: date) -> str:
+    """How a version stood on a past day, by what held then: to be read again only since it was sent back."""
+    from browline.store.models import Event
+
+    if not document.read_again:
+        return standing(document, day)
+    sent = Event.objects.filter(
+        verb="read-again", subject=document.kind, data__version=document.version
+    ).last()
+    if sent is not None and sent.at.date() <= day:
+        return READ_AGAIN
+    word = "NOT YET" if document.approved > day else "EXPIRED" if document.expires < day else ""
+    return _dated(document, word)
+
+
+def _dated(document: Any, word: str) -> str:
     if word == "NOT YET":
         return f"approved from {document.approved:%d %b %Y}"
     return f"{word or 'in force until'} {document.expires:%d %b %Y}"

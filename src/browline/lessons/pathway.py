@@ -1,7 +1,9 @@
 """What to do when a reading is doubted: the pathway of the hospital, in the order in which it is read.
 
 Reasons to escalate stand before everything else, whatever order the rows were entered in. `check` refuses a
-pathway from which a line is gone that nobody may be without.
+pathway that lost a line nobody may be without, by its name, part and words, and a few phrases that hold escalation
+back. It does not know what a sentence means: most edits that would do harm pass it. Whoever approves is therefore
+shown every changed line beside the old one (`browline.duties.documents.shown`), and judges.
 """
 
 import re
@@ -49,7 +51,7 @@ LAYOUT = Layout(
 
 @dataclass(frozen=True)
 class Held:
-    """A line that no pathway may be without: the part it stands in, the words it must hold, what it says."""
+    """A line that no pathway may be without: the part it stands in, words to know it by, what it is to say."""
 
     part: str
     words: str
@@ -72,7 +74,7 @@ HELD: dict[str, Held] = {
     "no-delay": Held("safer", r"never delays care", "a repeat never delays care"),
     "chart": Held("chart", r"\bsite\b", "every reading is charted with its site"),
 }
-# A line may ask for more escalation than ours, never for less or later.
+# A few phrases that hold escalation back: they catch a slip, not the same thing said in other words.
 HOLDS_BACK = re.compile(
     r"\b(no need to|need not|not necessary to|do not|don.t|never|without|instead of|rather than|before) escalat"
     r"|\bescalat\w* (only|unless|is not)\b",
@@ -109,7 +111,7 @@ def _row(id: str, part: str, says: str, source: str = TRADE, by_instructions: bo
 
 
 def check(body: Mapping[str, Any]) -> None:
-    """Refuse a pathway without a line that must be there, or with one that holds escalation back."""
+    """Refuse a pathway without a line that must be there, or with one of the phrases; what passes may still do harm."""
     rows = {row["id"]: row for row in body["rows"]}
     for id, held in HELD.items():
         row = rows.get(id)

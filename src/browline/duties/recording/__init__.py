@@ -152,7 +152,7 @@ def _entry(links: Sequence[Any], rule: Rule) -> Entry:
         ward=last.ward,
         instrument=last.instrument,
         checklist=last.checklist.version,
-        version=documents.standing(last.checklist, day),
+        version=documents.standing_on(last.checklist, day),
         steps=tuple((step, last.steps.get(step.id, NOT_SEEN)) for step in steps),
         assessor=_assessor(last.assessor, day, rule),
         second=_assessor(last.second, day, rule) if last.second else None,

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from browline.controlled import Field, Layout
 from browline.duties import documents
+from browline.duties.comparing import Changed, text_of
 from browline.duties.handing_out.cards import worded
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
@@ -52,17 +53,37 @@ def change(request: HttpRequest, kind: str) -> HttpResponse:
     if not all([head.is_valid(), rows.is_valid(), approval.is_valid()]) or request.method != "POST":
         mend = request.method == "POST" and complaints([head, approval], rows)
         return render(request, "documents/change.html", page, status=422 if mend else 200)
+    body, asked = body_of(head, rows), documents.Approval(**approval.cleaned_data)
     try:
+        if all(vars(asked).values()) and (told := _unseen(request, kind, body)):
+            return render(request, "documents/approve.html", {**page, **told})
         written = documents.new_version(
             kind,
-            body_of(head, rows),
-            documents.Approval(**approval.cleaned_data),
+            body,
+            asked,
             read=int(request.POST.get("read", now.version)),
             actor=EDUCATOR,
+            seen=request.POST.get("seen", ""),
         )
     except Refusal as refusal:
         return render(request, "documents/change.html", {**page, "refusal": refusal}, status=409)
     return redirect("document-version", kind=kind, version=written.version)
+
+
+def _unseen(request: HttpRequest, kind: str, body: dict[str, Any]) -> dict[str, Any]:
+    """What the approver has to see first, with everything that was entered; empty where it was seen and said so."""
+    told = documents.shown(kind, body)
+    if request.POST.get("seen") == told.token and request.POST.get("all-read") == "yes":
+        return {}
+    apart = ("csrfmiddlewaretoken", "seen", "all-read")
+    entered = [(name, one) for name, values in request.POST.lists() if name not in apart for one in values]
+    return {"shown": told, "changed": _worded(told.lines), "entered": entered}
+
+
+def _worded(lines: tuple[Changed, ...]) -> list[dict[str, Any]]:
+    """The lines with every temperature in both units; those whose marks alone differ stay as typed."""
+    told = [{**vars(line), **worded({"was": line.was, "now": line.now})} for line in lines]
+    return [vars(line) if one["was"] == one["now"] else one for line, one in zip(lines, told, strict=True)]
 
 
 def _forms(request: HttpRequest, layout: Layout, now: Any) -> tuple[Any, Any, ApprovalForm]:
@@ -89,12 +110,16 @@ def _layout(kind: str) -> Layout:
 
 def _shown(request: HttpRequest, layout: Layout, found: Any) -> HttpResponse:
     latest, body = documents.latest(layout.kind), worded(found.body)
+    # Sent back to be read again: what it changed is shown where it stands.
+    again = documents.shown_of(found) if found.read_again else None
     page = {
         "layout": layout,
         "document": found,
         "superseded": latest.version != found.version,
         "latest": latest.version,
         "standing": documents.standing(found, timezone.localdate()),
+        "again": again,
+        "changed": _worded(again.lines) if again else [],
         "head": _told(layout.head, body["head"]),
         "rows": [_told(layout.fields, row) for row in body["rows"]],
         "history": documents.history(layout.kind),
@@ -104,15 +129,4 @@ def _shown(request: HttpRequest, layout: Layout, found: Any) -> HttpResponse:
 
 def _told(fields: tuple[Field, ...], values: dict[str, Any]) -> list[tuple[str, str]]:
     """Label and text of each field that holds something."""
-    return [(field.label, text) for field in fields if (text := _text(field, values.get(field.name)))]
-
-
-def _text(field: Field, value: Any) -> str:
-    words = field.choices or {}
-    if field.type == "many":
-        return ", ".join(words.get(one, one) for one in value or [])
-    if field.type == "choice":
-        return words.get(value, value or "")
-    if field.type == "tick":
-        return "yes" if value else ""
-    return f"{value:g}" if field.type == "number" and value is not None else str(value or "")
+    return [(field.label, text) for field in fields if (text := text_of(field, values.get(field.name)))]

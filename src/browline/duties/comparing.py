@@ -1,0 +1,129 @@
+"""Two bodies of one document beside each other: every line that was changed, added, left out or moved.
+
+    changes(layout, old, new) -> (Changed, ...)        strange("Escalаte") -> "а (CYRILLIC SMALL LETTER A)"
+
+It says what differs and judges nothing: whether a change is safe is for whoever reads it.
+"""
+
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from typing import Any
+
+from browline.controlled import Field, Layout
+
+CHANGED, ADDED, LEFT_OUT, MOVED = "changed", "added", "left out", "moved"
+# Signs that print as nothing, or as what they are not; a space that does not break and a soft hyphen among them.
+UNSEEN = ("Cc", "Cf", "Co", "Cn", "Zl", "Zp")
+
+
+@dataclass(frozen=True)
+class Changed:
+    """One difference: in which line, what became of it, in which field, the old text beside the new one.
+
+    `strange`: signs of the new text that cannot be seen or belong to another alphabet, in words; empty: none.
+    """
+
+    line: str
+    what: str
+    field: str
+    was: str
+    now: str
+    strange: str = ""
+
+
+def changes(layout: Layout, old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Changed, ...]:
+    """Every difference, that of the whole first, then the lines of the new body in their order, then those left out."""
+    return (*_fields("", layout.head, old.get("head", {}), new.get("head", {})), *_rows(layout, old, new))
+
+
+def text_of(field: Field, value: Any) -> str:
+    """What a field holds, in words."""
+    words = field.choices or {}
+    if field.type == "many":
+        return ", ".join(words.get(one, one) for one in value or [])
+    if field.type == "choice":
+        return words.get(value, value or "")
+    if field.type == "tick":
+        return "yes" if value else ""
+    return f"{value:g}" if field.type == "number" and value is not None else str(value or "")
+
+
+def strange(text: str) -> str:
+    """Signs that cannot be seen, and letters of another alphabet, by name; empty where there are none.
+
+    >>> strange("Do\\u200b not wait."), strange("Do not wait at 38.0 °C.")
+    ('ZERO WIDTH SPACE', '')
+    """
+    found = {sign for sign in text if sign not in "\n\r\t" and _strange(sign)}
+    return ", ".join(_named(sign) for sign in sorted(found))
+
+
+def _strange(sign: str) -> bool:
+    if unicodedata.category(sign) in UNSEEN:
+        return True
+    return sign.isalpha() and not unicodedata.name(sign, "").startswith(
+        ("LATIN", "FEMININE", "MASCULINE", "MICRO")
+    )
+
+
+def _named(sign: str) -> str:
+    name = unicodedata.name(sign, f"U+{ord(sign):04X}")
+    return f"{sign} ({name})" if sign.isprintable() else name
+
+
+def _rows(layout: Layout, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Changed]:
+    before, after = _keyed(layout, old["rows"]), _keyed(layout, new["rows"])
+    moved = _moved([key for key in before if key in after], [key for key in after if key in before])
+    for place, (key, row) in enumerate(after.items(), start=1):
+        if key not in before:
+            yield _whole(layout, key, ADDED, now=row)
+            continue
+        if key in moved:
+            yield Changed(key, MOVED, "", f"place {list(before).index(key) + 1}", f"place {place}")
+        yield from _fields(key, layout.fields, before[key], row)
+    yield from (_whole(layout, key, LEFT_OUT, was=row) for key, row in before.items() if key not in after)
+
+
+def _keyed(layout: Layout, rows: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
+    """The rows by name: their id, else what their first field says; one that is there twice is told apart."""
+    keyed: dict[str, dict[str, Any]] = {}
+    for row in rows:
+        name = key = row.get("id") or text_of(layout.fields[0], row.get(layout.fields[0].name))
+        again = 2
+        while key in keyed:
+            key, again = f"{name} ({again})", again + 1
+        keyed[key] = row
+    return keyed
+
+
+def _moved(before: list[str], after: list[str]) -> set[str]:
+    """Of lines that are in both, those that no longer stand in the order of the others."""
+    kept = SequenceMatcher(None, before, after, autojunk=False).get_matching_blocks()
+    return set(after) - {key for block in kept for key in after[block.b : block.b + block.size]}
+
+
+def _fields(
+    line: str, fields: tuple[Field, ...], old: Mapping[str, Any], new: Mapping[str, Any]
+) -> Iterator[Changed]:
+    for field in fields:
+        was, now = (text_of(field, one.get(field.name)) for one in (old, new))
+        if was != now:
+            yield Changed(line, CHANGED, field.label, was, now, strange(now))
+
+
+def _whole(
+    layout: Layout,
+    key: str,
+    what: str,
+    was: Mapping[str, Any] | None = None,
+    now: Mapping[str, Any] | None = None,
+) -> Changed:
+    texts = ["" if row is None else _all(layout.fields, row) for row in (was, now)]
+    return Changed(key, what, "", *texts, strange(texts[1]))
+
+
+def _all(fields: tuple[Field, ...], row: Mapping[str, Any]) -> str:
+    told = ((field.label, text_of(field, row.get(field.name))) for field in fields)
+    return "\n".join(f"{label}: {text}" for label, text in told if text)
