@@ -5,6 +5,7 @@ import shutil
 
 import django
 import pytest
+from filelock import FileLock
 
 # Small matrices in threads of their own hinder each other; the commands set the same.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -12,18 +13,46 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
 django.setup()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def keys_apart(tmp_path_factory):
+    """No test leaves the key of a book among those of this computer."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("BROWLINE_KEYS", str(tmp_path_factory.mktemp("keys")))
+        yield
+
+
 @pytest.fixture(scope="session")
-def migrated(tmp_path_factory):
-    """The records of an empty book, made once."""
+def made_once(tmp_path_factory):
+    """Make a book's folder (book and keys) once for a whole run, also where several processes share the tests.
+
+    `make` fills an open book; whoever wants to change it copies the folder.
+    """
     from django.db import connections
 
     from browline.store.book import open_book
 
-    folder = tmp_path_factory.mktemp("migrated")
-    os.environ["BROWLINE_KEYS"] = str(folder / "keys")
-    open_book(folder / "book")
-    connections["default"].close()
-    return folder
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+
+    def once(name, make=lambda book: None, of=None):
+        folder, half = shared / f"once-{name}", shared / f"half-{name}"
+        with FileLock(f"{folder}.lock"), pytest.MonkeyPatch.context() as patch:
+            if not folder.exists():
+                shutil.rmtree(half, ignore_errors=True)
+                shutil.copytree(of, half) if of else half.mkdir()
+                patch.setenv("BROWLINE_KEYS", str(half / "keys"))
+                make(open_book(half / "book"))
+                connections["default"].close()
+                half.rename(folder)
+        return folder
+
+    return once
+
+
+@pytest.fixture(scope="session")
+def migrated(made_once):
+    """The records of an empty book."""
+    return made_once("migrated")
 
 
 @pytest.fixture

@@ -1,37 +1,13 @@
 """A real book in a temporary folder, a visitor without a session, and Ines, who came in by a link."""
 
-import os
-import shutil
-
-import django
 import pytest
 from django.db import connections
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
-django.setup()
-
-
-@pytest.fixture(scope="session")
-def blank(tmp_path_factory):
-    """A book made once: making the schema takes longer than most tests."""
-    from browline.store.book import open_book
-
-    folder = tmp_path_factory.mktemp("blank")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("BROWLINE_KEYS", str(folder / "keys"))
-        open_book(folder / "book")
-    connections["default"].close()
-    return folder
-
 
 @pytest.fixture
-def book(blank, tmp_path, monkeypatch):
-    """An empty book with its key outside it."""
-    from browline.store.book import open_book
-
-    shutil.copytree(blank, tmp_path, dirs_exist_ok=True)
-    monkeypatch.setenv("BROWLINE_KEYS", str(tmp_path / "keys"))
-    yield open_book(tmp_path / "book")
+def book(book):
+    """An empty book with its key outside it, closed afterwards: a server's threads may have opened it too."""
+    yield book
     connections["default"].close()
 
 
