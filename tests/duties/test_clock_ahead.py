@@ -142,7 +142,6 @@ def test_a_document_approved_while_the_clock_was_ahead_is_a_draft_once_the_fever
     book, a_year_ahead
 ):
     from approving import new_version
-
     from browline.duties import documents
     from browline.duties.choices import set_choice
     from browline.duties.handing_out.cards import mark
