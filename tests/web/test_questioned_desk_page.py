@@ -59,7 +59,7 @@ def let_in(role):
 def test_escalation_is_said_before_anything_is_asked(ines):
     page = text(ines.get(ADDRESS))
     assert in_order(page, ESCALATE, "Two readings disagree", "Reading 1", "Reading 4")
-    assert "older than 60 minutes is shown and not used" in page
+    assert "a reading older than 60 minutes is shown and not used" in page
     assert "Nothing typed here is kept" in page and "Reading 5" not in page
 
 
