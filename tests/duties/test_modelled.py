@@ -2,7 +2,7 @@
 
 import json
 import sys
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 
 import jsonschema
@@ -92,8 +92,8 @@ def fitted(**more):
     return Result(**(given | more))
 
 
-def document(result):
-    return result_of(ONE, result, [], ("The whole fleet may be off.",), people=False)
+def document(result, readings=ONE):
+    return result_of(readings, result, [], ("The whole fleet may be off.",), people=False)
 
 
 def test_slopes_drift_and_training_stand_where_the_contract_wants_them():
@@ -123,7 +123,8 @@ def test_quick_pairs_stand_at_37_where_they_can_be_moved_there():
 
 
 def test_without_sign_offs_the_verdict_is_that_charts_cannot_tell():
-    made = document(fitted(training=None))
+    charted = replace(ONE, codes={f: np.zeros(1, np.int32) for f in FACTORS})
+    made = document(fitted(training=None), charted)
     jsonschema.validate(made, SCHEMA)
     assert made["training"]["verdict"] == "cannot-tell"
     assert "who was signed off when" in made["training"]["sentence"]

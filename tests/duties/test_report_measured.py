@@ -77,3 +77,17 @@ def test_it_stands_before_the_findings_about_charting_and_leaves_page_1_as_it_wa
     report = report_of({"limits": []}, with_audit, [], made=told.MADE)
     assert TITLE in [section.title for section in report.sections]
     assert report.first == report_of({"limits": []}, without, [], made=told.MADE).first
+
+
+def test_readings_without_a_ward_are_not_counted_as_a_ward():
+    from browline.audit import NOT_SAID
+
+    alone = told.a_ward(NOT_SAID, of=told.weeks([1] * 8), quiet=False)
+    (section,) = measured_sections(told.supplement(alone))
+    said = " ".join(block.text for block in section.blocks)
+    assert "1 ward" not in said and "these wards" not in said
+    assert "nothing in the readings without a ward is worth a question" in said
+    (section,) = measured_sections(told.supplement(alone, told.maple(), told.holly()))
+    said = " ".join(block.text for block in section.blocks)
+    assert "0 of 2 wards have something worth a question; nothing in the readings without a ward" in said
+    assert "(1 ward and readings without a ward)" in said

@@ -169,3 +169,36 @@ def test_slips_of_unit_are_counted_for_their_instrument_and_listed_by_row(book, 
     back = look_back(book, finding)
     assert back.count == 30
     assert back.files[0][1][:3] == (2, 6, 10)
+
+
+def _training_of(book, export, heading, row):
+    """What a review of sixty readings says of training."""
+    lines = [row.format(n=n % 7, day=n % 28 + 1, tenth=n % 9) for n in range(60)]
+    import_file(book, export("\n".join([heading, *lines])))
+    return review(book).result["training"]["sentence"]
+
+
+def test_where_the_patient_is_missing_it_is_not_said_that_who_charted_is(book, export):
+    heading = "time,value,site,ward,nurse,asset"
+    said = _training_of(book, export, heading, "2026-03-{day:02d} 10:00,36.{tenth},oral,Larch,N0{n},FS-0{n}")
+    assert said == (
+        "The charts do not say which readings belong to one patient, so whether training changed practice cannot be "
+        "asked."
+    )
+
+
+def test_every_column_that_training_needs_and_only_those_missing_are_named(book, export):
+    said = _training_of(book, export, "stay,time,value,site", "V{n},2026-03-{day:02d} 10:00,36.{tenth},oral")
+    assert said == (
+        "The charts do not say who charted which reading, the ward or which instrument took a reading, so whether "
+        "training changed practice cannot be asked."
+    )
+
+
+def test_where_the_charts_say_all_it_is_the_sign_offs_that_are_missing(book, export):
+    heading = "stay,time,value,site,ward,nurse,asset"
+    row = "V{n},2026-03-{day:02d} 10:00,36.{tenth},oral,Larch,N0{n},FS-0{n}"
+    said = _training_of(book, export, heading, row)
+    assert said.startswith(
+        "The book does not say who was signed off when, or has no reading that they charted after"
+    )

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 import invented_wards as told
-from browline.audit import TESTS, Outcome
+from browline.audit import NOT_SAID, TESTS, Outcome
 from browline.duties.wards import WHETHER, events_of, follow, names, untold, ward, wards
 from browline.duties.wards.compared import instrument_rows, limit_rows, site_funnel, unlikely_share
 from browline.duties.wards.followed import points_of
@@ -70,6 +70,32 @@ def test_steady_weeks_are_said_to_be():
     followed = follow(one(told.maple()))
     assert followed.said.startswith("No more change than chance brings")
     assert followed.briefly == "No more change from week to week than chance brings."
+
+
+CHANCE = "No more change"
+LATE = [3, 2, 4, 3, 2, 3, 4, 2, 3, 2, 3, 4, 2, 3, 4, 2, 3, 2, 14, 15, 13]
+
+
+def test_a_late_step_is_not_said_beside_no_more_change_than_chance_brings():
+    """Three weeks of five times the share: a step, and runs too short to show it."""
+    followed = follow(one(told.a_ward("Larch", told.spike("Larch"), of=told.weeks(LATE, favourite=True))))
+    assert followed.changed and followed.runs.outcome.value == "steady"
+    for said in (followed.said, followed.said_without_step, followed.briefly):
+        assert CHANCE not in said
+    assert followed.said.startswith("Runs of weeks alone do not show the change: at most ")
+    assert "in the week of 11 May 2026: from" in followed.said
+
+
+@pytest.mark.parametrize("after", [0.04, 0.01])
+def test_a_step_told_from_all_weeks_is_not_denied_by_the_weeks_that_are_shown(after):
+    spike = told.seen(
+        "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=0.02, after=after
+    )
+    followed = follow(one(told.a_ward("Larch", spike, of=told.weeks([2, 1, 3, 2] * 6, favourite=True))))
+    assert not followed.changed
+    assert CHANCE not in followed.said and CHANCE not in followed.briefly
+    way = "risen" if after > 0.02 else "fallen"
+    assert followed.briefly.startswith(f"It has changed. Its share has {way} from 2.0 % to")
 
 
 def test_one_odd_week_is_named():
@@ -151,6 +177,19 @@ def test_where_no_ward_could_be_told_the_readings_are_named_and_nothing_is_reass
         "Too few readings to tell (19 and 21 on 2 wards); this says nothing for or against them."
     )
     assert untold(wards(told.a_review(*few, told.maple()))) == "" == untold(())
+
+
+def test_readings_without_a_ward_are_not_called_a_ward():
+    def some(name, n):
+        return told.a_ward(name, of=told.weeks([1], n=n), quiet=False)
+
+    nobody = some(NOT_SAID, 12)
+    assert untold(wards(told.a_review(nobody))) == (
+        "Too few readings to tell (12 without a ward); this says nothing for or against them."
+    )
+    assert untold(wards(told.a_review(some("A", 19), nobody))) == (
+        "Too few readings to tell (19 on 1 ward, and 12 without a ward); this says nothing for or against them."
+    )
 
 
 def test_a_unit_that_cannot_be_told_yet_is_said_so(book):

@@ -146,6 +146,21 @@ def _entry(name: str, p: Any, m: Any) -> dict[str, Any]:
     }
 
 
+def _clock_note(own: int, taken: int) -> list[str]:
+    """What a file without a zone says of its times; `own` of the readings `taken` say their own offset from UTC."""
+    hours = "Hours of the day stand as written; --zone Europe/London gives the ward's own."
+    if own == taken:
+        return [
+            f"The times say their own offset from UTC (as Z or +01:00), so no moment is in doubt. {hours}"
+        ]
+    if own:
+        return [
+            f"{own:,} of {taken:,} times say their own offset from UTC (as Z or +01:00). For the others no time zone"
+            f" was said (--zone Europe/London), so they are taken as they stand."
+        ]
+    return ["No time zone was said (--zone Europe/London), so charted times are taken as they stand."]
+
+
 def _warnings(p: Any, zone: str | None, now: datetime) -> list[str]:
     said = []
     if p.kind == "readings" and p.taken:
@@ -154,9 +169,7 @@ def _warnings(p: Any, zone: str | None, now: datetime) -> list[str]:
         if low:
             said.append(low)
         if not zone:
-            said.append(
-                "No time zone was said (--zone Europe/London), so charted times are taken as they stand."
-            )
+            said += _clock_note(p.own_clock, p.taken)
         if p.last > now.replace(tzinfo=None) + timedelta(days=1):
             said.append(
                 f"Some readings lie in the future (the last on {p.last:%d %b %Y}). Is the date order right?"

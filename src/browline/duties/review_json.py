@@ -21,7 +21,7 @@ def result_of(readings: Any, fitted: Any, found: list[Any], limits: Any, *, peop
         "spread": _spread(fitted),
         "instruments": [_effect(e, "instrument") for e in (fitted.instruments if fitted else ())],
         "wards": [_ward(e) for e in (fitted.wards if fitted else ())],
-        "training": _training(fitted.training if fitted else None),
+        "training": _training(fitted.training if fitted else None, readings, fitted),
         "findings": [f.as_json() for f in found],
         "limits": list(limits),
     }
@@ -41,20 +41,35 @@ def _people(fitted: Any) -> dict[str, Any]:
     }
 
 
-NO_VERDICT = {
-    "verdict": "cannot-tell",
-    "effect_c": None,
-    "low_c": None,
-    "high_c": None,
-    "measures": [],
-    "sentence": "The charts do not say who was signed off when, or who charted which reading, so whether training"
-    " changed practice cannot be asked.",
-}
+TOLD_BY = (
+    (("stay", "patient"), "which readings belong to one patient"),
+    (("person",), "who charted which reading"),
+    (("ward",), "the ward"),
+    (("instrument",), "which instrument took a reading"),
+)
 
 
-def _training(answer: Any) -> dict[str, Any]:
+def _not_asked(readings: Any, fitted: Any) -> str:
+    """Why whether training worked was not asked: exactly what is missing, no more."""
+    missing = [words for factors, words in TOLD_BY if not any(readings.has(f) for f in factors)]
+    if missing:
+        why = f"The charts do not say {' or '.join([', '.join(missing[:-1]), missing[-1]] if missing[1:] else missing)}"
+    elif fitted is None or not fitted.outcome.usable:
+        why = "The readings could not be compared with each other"
+    else:
+        why = "The book does not say who was signed off when, or has no reading that they charted after it"
+    return f"{why}, so whether training changed practice cannot be asked."
+
+
+def _training(answer: Any, readings: Any, fitted: Any) -> dict[str, Any]:
     if answer is None:
-        return NO_VERDICT
+        numbers = dict.fromkeys(("effect_c", "low_c", "high_c"))
+        return {
+            "verdict": "cannot-tell",
+            **numbers,
+            "measures": [],
+            "sentence": _not_asked(readings, fitted),
+        }
     training, _ = answer
     names = ("measure", "effect", "low", "high", "unit")
     return {

@@ -41,12 +41,24 @@ def _share(wards: "Sequence[Ward]") -> str:
     from browline.duties.wards.compared import unlikely_share
 
     share, low, high = unlikely_share(wards)
-    n, asked = sum(w.n for w in wards), sum(bool(w.seen) for w in wards)
-    where = f"{asked} of {words.many(len(wards), 'ward')} {'has' if asked == 1 else 'have'} something worth a question"
+    n, where = sum(w.n for w in wards), _where(wards)
     if not share:
         return f"In {n:,} readings no value was charted or repeated more often than chance brings; {where}."
     span = words.share_span(low, high, n)
     return f"{words.share(share)} ({span}) of {n:,} values are unlikely to have all been measured as charted; {where}."
+
+
+def _where(wards: "Sequence[Ward]") -> str:
+    """Of how many wards there is something to ask; readings without a ward are on none."""
+    named, rest = [w for w in wards if w.said], [w for w in wards if not w.said]
+    asked = sum(bool(w.seen) for w in named)
+    has = "has" if asked == 1 else "have"
+    told = [f"{asked} of {words.many(len(named), 'ward')} {has} something worth a question"] if named else []
+    told += [
+        f"{'something' if w.seen else 'nothing'} in the readings without a ward is worth a question"
+        for w in rest
+    ]
+    return "; ".join(told)
 
 
 def _grid(seen: "Sequence[tuple[Ward, Answer]]") -> Grid:
@@ -76,7 +88,17 @@ def _untold(wards: "Sequence[Ward]") -> str:
     few = Counter(a.whether for w in wards for a in w.that(Outcome.TOO_FEW))
     if not few:
         return "Every test that could be asked had readings enough to answer."
-    told = [f"{title} ({words.many(n, 'ward')})" for title, n in few.most_common(MOST_UNTOLD)]
-    rest = len(few) - len(told)
-    more = f"; and {rest} more" if rest else ""
-    return f"Too few to tell, which says nothing for or against these wards: {'; '.join(told)}{more}."
+    rest = {a.whether for w in wards if not w.said for a in w.that(Outcome.TOO_FEW)}
+    told = [
+        f"{title} ({_on(n - (title in rest), title in rest)})" for title, n in few.most_common(MOST_UNTOLD)
+    ]
+    left = len(few) - len(told)
+    more = f"; and {left} more" if left else ""
+    about = "these wards" if any(w.said for w in wards) else "them"
+    return f"Too few to tell, which says nothing for or against {about}: {'; '.join(told)}{more}."
+
+
+def _on(wards: int, without: bool) -> str:
+    """On how many wards, and whether also among the readings without one."""
+    said = [words.many(wards, "ward")] if wards else []
+    return " and ".join(said + ["readings without a ward"] * without)

@@ -24,6 +24,7 @@ class Followed:
     - `weeks` (their Mondays), `counts`, `totals`: in order of time.
     - `runs`, `chart`: the weeks read by their rules; `change`: the likeliest single step. None without a week,
       `change` with fewer than eight.
+    - `told`: the step of this share that the answer of `test` tells, from all weeks; empty where it tells none.
     """
 
     test: str
@@ -34,6 +35,7 @@ class Followed:
     runs: Runs | None
     chart: ShareChart | None
     change: Step | None
+    told: str = ""
 
     @property
     def shares(self) -> tuple[float, ...]:
@@ -79,7 +81,10 @@ class Followed:
         if self.runs is None or self.runs.outcome is Outcome.TOO_FEW:
             return self._too_few()
         ends = ending()
-        return " ".join(filter(None, (_said_of_runs(self.runs), ends)))
+        begins = _said_of_runs(self.runs)
+        if self.runs.outcome is Outcome.STEADY and (self.changed or self.told):
+            begins = _runs_beside_a_change(self.runs)
+        return " ".join(filter(None, (begins, ends)))
 
     @property
     def briefly(self) -> str:
@@ -92,6 +97,8 @@ class Followed:
             return (
                 "It has changed by more than chance brings, with no single week that stands out as the start."
             )
+        if self.told:
+            return f"It has changed. {self.told}"
         return self._said_of_points() or "No more change from week to week than chance brings."
 
     def _too_few(self) -> str:
@@ -132,7 +139,8 @@ def follow(ward: Ward) -> Followed:
     change = step(counts, totals, dispersion=chart.sigma_z**2)
     if change is not None and change.outcome is Outcome.SHIFTED and change.first >= FEWEST_POINTS:
         chart = share_chart(counts, totals, baseline=change.first)
-    return Followed(test, what, weeks, counts, totals, runs, chart, change)
+    told = next((a.step.strip() for a in ward.seen if a.test == test), "")
+    return Followed(test, what, weeks, counts, totals, runs, chart, change, told)
 
 
 def _shown(counted: list[tuple[date, int, int]]) -> list[tuple[date, int, int]]:
@@ -175,6 +183,14 @@ def points_of(followed: Followed) -> list[dict[str, Any]]:
         }
         for week, n, share, low, high, out in rows
     ]
+
+
+def _runs_beside_a_change(runs: Runs) -> str:
+    """Weeks that do not show by their runs what is told of a step: two tests, of which one sees less."""
+    return (
+        f"Runs of weeks alone do not show the change: at most {words.many(runs.longest_run, 'week')} in a row on one "
+        f"side of the middle, where up to {runs.longest_allowed} are ordinary."
+    )
 
 
 def _said_of_runs(runs: Runs) -> str:

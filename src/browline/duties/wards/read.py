@@ -47,6 +47,11 @@ class Ward:
     weeks: tuple[Week, ...]
 
     @property
+    def said(self) -> bool:
+        """Whether the charts say this ward; else these are the readings without one."""
+        return self.name != NOT_SAID
+
+    @property
     def few(self) -> bool:
         """Whether there are so few readings that its numbers are withheld."""
         return self.n < FEWEST

@@ -15,8 +15,12 @@ def untold(wards: Sequence[Ward]) -> str:
     ends = {a.outcome for w in wards for a in w.answers if a.test in NOT_MEASURED}
     if Outcome.TOO_FEW not in ends or ends & {Outcome.SEEN, Outcome.NOT_SEEN}:
         return ""
-    readings = words.listed([words.count(w.n) for w in wards], MOST_NAMED)
-    return (
-        f"Too few readings to tell ({readings} on {words.many(len(wards), 'ward')}); this says nothing for or "
-        f"against {'it' if len(wards) == 1 else 'them'}."
-    )
+    about = "it" if len(wards) == 1 and wards[0].said else "them"
+    return f"Too few readings to tell ({_counted(wards)}); this says nothing for or against {about}."
+
+
+def _counted(wards: Sequence[Ward]) -> str:
+    """The readings of each ward, and those of which no ward is said: they are on none."""
+    named = [words.count(w.n) for w in wards if w.said]
+    on = [f"{words.listed(named, MOST_NAMED)} on {words.many(len(named), 'ward')}"] if named else []
+    return ", and ".join(on + [f"{words.count(w.n)} without a ward" for w in wards if not w.said])

@@ -35,7 +35,7 @@ class Counted:
 
 @dataclass(frozen=True)
 class Prepared:
-    """A table ready to be named in the book."""
+    """A table ready to be named in the book. `own_clock`: readings taken whose time says its own offset from UTC."""
 
     table: str
     kind: str
@@ -54,6 +54,7 @@ class Prepared:
     instruments: tuple[str, ...] = ()
     filled: tuple[str, ...] = ()
     hours: tuple[tuple[int, int, float], ...] = ()
+    own_clock: int = 0
     wards: tuple[str, ...] = ()
     unsure_sites: tuple[tuple[str, int], ...] = ()
     deeds: tuple[Any, ...] = ()
@@ -180,8 +181,8 @@ def _set_aside_query() -> str:
 def _facts(con: Any) -> dict[str, Any]:
     columns = ("patient", "stay", "site", "instrument", "person", "ward", "care", "age", "entered")
     counts = ", ".join(f"count({c})" if c != "site" else "count_if(site <> 'unknown')" for c in columns)
-    repaired, first, last, *filled = con.execute(
-        f"SELECT count(repairs), min(time), max(time), {counts} FROM kept"
+    repaired, own, first, last, *filled = con.execute(
+        f"SELECT count(repairs), count_if(own), min(time), max(time), {counts} FROM kept"
     ).fetchone()
     hours = con.execute(
         """SELECT hour(time + to_minutes(shift)) AS h, count(*), avg(value) FROM kept
@@ -197,6 +198,7 @@ def _facts(con: Any) -> dict[str, Any]:
     return {
         "unsure_sites": tuple(unsure),
         "repaired": repaired,
+        "own_clock": own,
         "first": first,
         "last": last,
         "filled": tuple(c for c, n in zip(columns, filled, strict=True) if n),

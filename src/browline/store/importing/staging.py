@@ -248,7 +248,7 @@ def _staging_query(cells: Cells, mapping: Mapping, known: Known, source: str) ->
     )
     repaired = f"replace({cells.text('repairs', 'r')}, ' ', ',')"
     return f"""
-    SELECT r.id, r.row, r.time_instant AS time, r.time_shift AS shift, v.value, v.charted, v.unit,
+    SELECT r.id, r.row, r.time_instant AS time, r.time_shift AS shift, r.time_own AS own, v.value, v.charted, v.unit,
         CASE WHEN d_site.site = 'unknown' AND v.site IS NOT NULL THEN v.site ELSE d_site.site END AS site,
         d_site.word, d_instrument.name AS instrument, d_person.code AS person, d_ward.name AS ward,
         d_care.name AS care, d_age.age::FLOAT AS age, r.entered_instant AS entered, nullif(d_note.flags, '') AS flags,

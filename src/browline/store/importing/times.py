@@ -87,7 +87,10 @@ def read_clock(con: Any, cells: Cells, role: str, order: str, *, excel_1904: boo
 
 
 def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
-    """SQL for the rows of `source` with `<role>_instant`, `_shift`, `_repair` and `_reason` added."""
+    """SQL for the rows of `source` with `<role>_instant`, `_shift`, `_own`, `_repair` and `_reason` added.
+
+    `_own`: whether the text says its own offset from UTC.
+    """
     naive = "coalesce(short, whole, o.naive)"
     join = f"r LEFT JOIN {clock.odd} o ON o.text = ({clock.unread})"
     stretches: Sequence[Stretch] = ()
@@ -103,6 +106,7 @@ def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
         SELECT * EXCLUDE (short, whole, naive, shift, local, mark, said, why),
             naive - to_minutes(coalesce(shift, local)) AS {p}_instant,
             (CASE WHEN shift IS NOT NULL THEN {own} ELSE local END)::SMALLINT AS {p}_shift,
+            shift IS NOT NULL AS {p}_own,
             {listed("said", "CASE WHEN mark = 'repeated' THEN 'hour-repeated' END")} AS {p}_repair,
             coalesce(why, CASE WHEN mark = 'skipped' THEN 'time-skipped' END) AS {p}_reason
         FROM (
