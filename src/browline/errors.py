@@ -57,3 +57,45 @@ class Undecided(InputRefused):
 
 class NoTimes(InputRefused):
     """A table holds temperatures and nothing that says when they were taken; a person may point to it."""
+
+
+Picture = tuple[tuple[str, int], ...]
+
+
+def _in_one_line(picture: Picture) -> str:
+    return "; ".join(f"{band}: {count:,}" for band, count in picture)
+
+
+class NotPeoples(InputRefused):
+    """The numbers of a file are not people's temperatures; `picture` says where they lie."""
+
+    def __init__(self, came: str, picture: Picture) -> None:
+        super().__init__(
+            f"{came} ({_in_one_line(picture)}.)",
+            "Wanted are temperatures of people; nothing was taken.",
+            "Look at the heading of the value, at its unit, and at what the rows are about.",
+        )
+        self.brief = f"{came} {self.wanted} {self.do}"
+        self.picture = picture
+
+
+class Doubted(Undecided):
+    """The values of a file may be people's, and only a person can say; `picture` says where they lie."""
+
+    code = "people"
+
+    def __init__(self, came: str, picture: Picture) -> None:
+        super().__init__(
+            f"{came} ({_in_one_line(picture)}.)",
+            "Wanted are people's temperatures as they were charted; nothing was taken.",
+            "Look at the heading of the value and at its unit. Are they people's and right so? Say it:"
+            " --these-are-people in the terminal, or the tick on the page.",
+            "Are these people's temperatures, and rightly read?",
+            ("yes",),
+        )
+        self.brief = f"{came} {self.wanted} {self.do}"
+        self.picture = picture
+
+    def in_words(self, choice: str) -> str:
+        """The one answer there is; no answer leaves the file out."""
+        return "these are people's temperatures, go on"

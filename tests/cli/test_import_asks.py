@@ -72,3 +72,24 @@ def test_a_terminal_asks_as_the_page_does(book, chart, answer, month):
 def test_enter_alone_chooses_nothing(book, chart):
     status, screen = typed(book, chart, "")
     assert status == 3 and "Which order" in screen and months() == []
+
+
+SLIPPED = "stay,time,Temp (C)\n" + "".join(
+    f"V{i},2026-03-07 06:{i:02d},{97.0 if i % 5 == 0 else 36.6}\n" for i in range(50)
+)
+
+
+def test_a_file_that_was_mended_too_often_is_refused_with_its_picture_and_goes_on_when_she_says_so(
+    book, chart, capsys
+):
+    chart.write_text(SLIPPED)
+    assert main(["import", str(chart), "--book", str(book.folder)]) == 3
+    said = capsys.readouterr().err
+    assert "10 of 50 values" in said and "36 to 37 °C: 50" in said and "--these-are-people" in said
+    assert main(["import", str(chart), "--book", str(book.folder), "--these-are-people"]) == 0
+
+
+def test_the_terminal_asks_about_it_too(book, chart):
+    chart.write_text(SLIPPED)
+    status, screen = typed(book, chart, "yes")
+    assert status == 0 and "these are people's temperatures, go on (yes)" in screen and months() == [(3, 3)]

@@ -133,3 +133,34 @@ def test_an_earlier_order_of_dates_is_recalled_and_not_chosen(ines, started):
     fields = as_shown(ines, address)
     assert fields["t0-date_order"] == ""
     assert ines.post(address + "take/", fields).status_code == 422 and not started
+
+
+def test_a_file_stopped_for_its_values_shows_their_picture_and_lets_her_say_that_they_are_peoples(
+    ines, started
+):
+    from browline.cli.verbs import VERBS
+    from browline.duties import jobs
+    from browline.store.models import Import, Job
+    from browline.web.book import current_book
+    from browline.web.readings import held
+
+    rows = [f"P{i},2026-03-07 06:{i:02d},{97.0 if i % 5 == 0 else 36.6},Larch" for i in range(50)]
+    address = bring(ines, "\n".join(["Patient,Obs time,Temp (C),Ward", *rows]).encode())
+    assert "Are these people" not in text(ines.get(address))
+
+    def take(fields):
+        """Take the file as a browser would, and run the job here."""
+        number = int(ines.post(address + "take/", fields)["Location"].split("/")[-2])
+        asked = {name: value for name, value in started[-1].items() if name not in ("verb", "fds")}
+        Job.objects.filter(pk=number).update(arguments=asked, state=Job.QUEUED)
+        held.taken_by(address.split("/")[-2], number)
+        jobs.run(current_book(), number, VERBS)
+        return text(ines.get(f"/under-way/{number}/"))
+
+    stopped = take(as_shown(ines, address) | {"people": "on"})
+    assert "10 of 50 values were taken only after a mend" in stopped and "36 to 37 °C" in stopped
+    assert "Back to how the file is read" in stopped and not Import.objects.exists()
+    assert "rightly read" in text(ines.get(address))
+    fields = {name: value for name, value in as_shown(ines, address).items() if name != "people"}
+    assert "10 of 50" in take(fields)
+    assert "50 of 50 rows taken" in take(fields | {"people": "on"})

@@ -19,6 +19,7 @@ def take(
     show_map: bool = False,
     zone: str | None = None,
     date_order: str | None = None,
+    these_are_people: bool = False,
     request: Path | None = None,
     json_to: Annotated[str | None, Parameter(name="--json", allow_leading_hyphen=True)] = None,
 ) -> None:
@@ -42,6 +43,8 @@ def take(
         the ward's time zone, such as Europe/London.
     date_order
         dmy, mdy or ymd: how dates are written where a file's own rows leave it open; asked for on a terminal.
+    these_are_people
+        go on although values look unlike people's temperatures or many were mended: you have looked, and they are.
     request
         write one page (PDF or HTML) that asks the data team for the columns this book lacks.
     json_to
@@ -83,7 +86,7 @@ def take(
                     opened, file, kind=kind, mapping=given, zone=zone, said=said, progress=tell
                 )
 
-        return until_decided(as_said, Said(date_order))
+        return until_decided(as_said, Said(date_order, "yes" if these_are_people else ""))
 
     receipts, refused = _each(files, take_one)
     receipt = joined(receipts, refused)

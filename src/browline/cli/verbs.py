@@ -17,15 +17,24 @@ def take(
     mappings: dict[str, str] | None = None,
     zone: str | None = None,
     kind: str | None = None,
+    people: bool = False,
     actor: str = "educator",
 ) -> dict[str, Any]:
-    """Import a file; `mappings` are TOML texts by table label."""
+    """Import a file; `mappings` are TOML texts by table label; `people`: she vouches for the values."""
+    from browline.duties.deciding import Said
     from browline.duties.importing import import_file
     from browline.intake import from_toml
 
     given = {label: from_toml(text) for label, text in (mappings or {}).items()}
     receipt = import_file(
-        book, Path(path), kind=kind, mapping=given, zone=zone, actor=actor, progress=progress
+        book,
+        Path(path),
+        kind=kind,
+        mapping=given,
+        zone=zone,
+        said=Said(people="yes" if people else ""),
+        actor=actor,
+        progress=progress,
     )
     return {
         **receipt.as_json(),

@@ -22,9 +22,13 @@ from browline.store.sources import Source, Table
 
 @dataclass(frozen=True)
 class Said:
-    """What she answered when this file was asked about; never kept for another file."""
+    """What she answered when this file was asked about; never kept for another file.
+
+    `people`: "yes" where she vouches that the values are people's temperatures, rightly read.
+    """
 
     date_order: str | None = None
+    people: str = ""
 
 
 NOTHING_SAID = Said()

@@ -106,7 +106,7 @@ def import_file(
         source, mappings = decide_all(source, kind, mapping, said)
         refuse_other_clock(source, zone)
         unnamed = strays(book)
-        prepared = _prepare(book, source, mappings, zone, progress)
+        prepared = _prepare(book, source, mappings, zone, said, progress)
         notes = notes_of(source, prepared, zone, datetime.now(UTC)) + note_of_strays(unnamed)
         made = _commit_if_new(book, source, prepared, mappings, zone, actor, notes)
     return receipt_of(path.name, source, prepared, mappings, made, notes, unnamed)
@@ -143,7 +143,12 @@ def _kind_of(profiles: tuple[Profile, ...]) -> str:
 
 
 def _prepare(
-    book: Book, source: Source, mappings: list[Mapping], zone: str | None, progress: Progress
+    book: Book,
+    source: Source,
+    mappings: list[Mapping],
+    zone: str | None,
+    said: Said,
+    progress: Progress,
 ) -> list[Any]:
     from browline.store.importing.files import let_go
     from browline.store.readings import reading_files
@@ -152,7 +157,7 @@ def _prepare(
     prepared: list[Any] = []
     try:
         for table, mapping in zip(source.tables, mappings, strict=True):
-            known = _known(book, source, table, mapping, zone)
+            known = replace(_known(book, source, table, mapping, zone), vouched=said.people == "yes")
             prepared.append(_prepare_table(book, table, mapping, known, here, progress))
     except BaseException:
         let_go(book, _written(prepared))

@@ -60,7 +60,8 @@ def run(book: Book, number: int, verbs: Mapping[str, Callable[..., dict[str, Any
             result = verbs[job.verb](book, _progress(number), **job.arguments)
             _end(number, Job.DONE, "", result)
         except Refusal as refusal:
-            _end(number, Job.REFUSED, str(refusal), {})
+            asked = {"asked": getattr(refusal, "code", ""), "picture": getattr(refusal, "picture", ())}
+            _end(number, Job.REFUSED, getattr(refusal, "brief", str(refusal)), asked)
         except Exception as fault:
             # The fault's own text may quote a cell, and this row is kept; its type and place may not.
             _end(number, Job.FAILED, f"A fault of ours ({_place(fault)}). Nothing was changed.", {})

@@ -76,7 +76,8 @@ def receipt_of(
 def notes_of(source: Any, prepared: Sequence[Any], zone: str | None, now: datetime) -> list[str]:
     """What was seen while reading, and what should be doubted: clock, dates to come, site words, ward names."""
     seen = [note for table in source.tables for note in table.notes]
-    return seen + [warning for p in prepared for warning in _warnings(p, zone, now)]
+    vouched = [p.vouched for p in prepared if p.vouched]
+    return seen + vouched + [warning for p in prepared for warning in _warnings(p, zone, now)]
 
 
 def joined(

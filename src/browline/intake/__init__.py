@@ -13,6 +13,7 @@ from browline.intake.guess import Guess, propose
 from browline.intake.header import TOTALS, Header, find_header, is_totals_row
 from browline.intake.identifiers import looks_shared, match_instrument, match_person, read_identifier
 from browline.intake.kept import kept_time, kept_word
+from browline.intake.likeness import CANNOT_BE, EDGES, MENDED, Picture, doubt, much_mended, unlike_people
 from browline.intake.long_format import is_temperature_word
 from browline.intake.mapping import Keep, Mapping, from_toml
 from browline.intake.not_a_body import is_place_of_no_body, refuse_things
@@ -32,7 +33,10 @@ from browline.intake.wards import plain_ward, ward_suggestions
 from browline.intake.zones import Stretch, zone_stretches
 
 __all__ = [
+    "CANNOT_BE",
     "EARLIEST",
+    "EDGES",
+    "MENDED",
     "OFFSET",
     "REASONS",
     "REPAIRS",
@@ -43,6 +47,7 @@ __all__ = [
     "Header",
     "Keep",
     "Mapping",
+    "Picture",
     "Profile",
     "Request",
     "Stretch",
@@ -51,6 +56,7 @@ __all__ = [
     "can_answer",
     "daily_low_warning",
     "date_part",
+    "doubt",
     "fhir_rows",
     "find_header",
     "format_repair",
@@ -65,6 +71,7 @@ __all__ = [
     "looks_shared",
     "match_instrument",
     "match_person",
+    "much_mended",
     "plain_ward",
     "profile",
     "propose",
@@ -86,6 +93,7 @@ __all__ = [
     "signature",
     "split_offset",
     "time_formats",
+    "unlike_people",
     "ward_suggestions",
     "zone_stretches",
 ]

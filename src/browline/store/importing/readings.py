@@ -16,6 +16,7 @@ from browline.store.book import Book
 from browline.store.importing.cells import Cells, headed
 from browline.store.importing.duplicates import mark_duplicates
 from browline.store.importing.files import quoted, write_parquet
+from browline.store.importing.picturing import picture_of, stop_or_note
 from browline.store.importing.staging import STORED, Known, stage_block
 from browline.store.memory import working_memory
 from browline.store.sources import Table
@@ -58,6 +59,7 @@ class Prepared:
     wards: tuple[str, ...] = ()
     unsure_sites: tuple[tuple[str, int], ...] = ()
     deeds: tuple[Any, ...] = ()
+    vouched: str = ""
 
 
 def prepare_readings(
@@ -73,6 +75,7 @@ def prepare_readings(
     )
     rows, aside = con.execute("SELECT count(*), count(reason) FROM staged").fetchone()
     taken = rows - aside - again
+    vouched = stop_or_note(picture_of(con), known.vouched) if taken or not again else ""
     progress(0, 0, "writing")
     prepared = Prepared(
         table=table.label,
@@ -86,6 +89,7 @@ def prepare_readings(
         readings_file=write_parquet(con, f"SELECT {STORED} FROM kept", book) if taken else "",
         set_aside_file=write_parquet(con, _set_aside_query(), book) if aside else "",
         people=_seen(con, people),
+        vouched=vouched,
         **_facts(con),
     )
     for part in book.readings.glob("*.staged.part"):

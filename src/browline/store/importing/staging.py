@@ -51,6 +51,7 @@ STORED = (
 class Known:
     """What is known before the file is read: the book's key, registers and ward names, the file's zone and sort.
 
+    `vouched`: she said that the values are people's, though they may not look so.
     `canonical`: the source has read the records itself and gives canonical cells, with a reason or none (FHIR).
     """
 
@@ -61,6 +62,7 @@ class Known:
     zone: str | None
     excel_1904: bool = False
     canonical: bool = False
+    vouched: bool = False
 
 
 def stage_block(con: Any, cells: Cells, mapping: Mapping, known: Known, number: int) -> None:

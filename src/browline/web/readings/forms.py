@@ -125,12 +125,16 @@ def initial(table: Any) -> dict[str, str]:
 
 
 class FileForm(forms.Form):
-    """What holds for the whole file."""
+    """What holds for the whole file. `people` is shown only after the file was stopped for its values."""
 
     zone = forms.CharField(
         label="Time zone of the ward’s clock (optional)",
         required=False,
         widget=forms.TextInput(attrs={"list": "zones", "autocomplete": "off"}),
+    )
+
+    people = forms.BooleanField(
+        label="I have looked: these are people’s temperatures, and rightly read", required=False
     )
 
     def clean_zone(self) -> str:

@@ -83,6 +83,12 @@ def taken_by(token: str, job: int) -> None:
         _taken_by[job] = token
 
 
+def jobs_of(token: str) -> list[int]:
+    """The jobs that were to take this upload."""
+    with _lock:
+        return [job for job, taken in _taken_by.items() if taken == token]
+
+
 def of_job(job: int) -> Held | None:
     """The upload that a job was to take, if it is still held."""
     with _lock:

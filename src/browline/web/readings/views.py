@@ -90,8 +90,14 @@ def _mapping_page(
     request: HttpRequest, upload: held.Held, whole: FileForm, forms: list[TableForm], status: int = 200
 ) -> HttpResponse:
     zones = sorted(zoneinfo.available_timezones())
-    page = {"upload": upload, "whole": whole, "forms": forms, "zones": zones}
+    page = {"upload": upload, "whole": whole, "forms": forms, "zones": zones, "picture": _picture(upload)}
     return render(request, "readings/look.html", page, status=status)
+
+
+def _picture(upload: held.Held) -> list[tuple[str, int]]:
+    """Where the file's values lie, once it was stopped for them with a question."""
+    stopped = Job.objects.filter(pk__in=held.jobs_of(upload.token), state=Job.REFUSED)
+    return next((job.result["picture"] for job in stopped if job.result.get("asked") == "people"), [])
 
 
 @require_POST
@@ -109,7 +115,7 @@ def take(request: HttpRequest, token: str) -> HttpResponse:
     valid = [form.is_valid() for form in (whole, *forms)]
     if not all(valid):
         return _mapping_page(request, upload, whole, forms, status=422)
-    return redirect("work", number=_start(upload, whole.cleaned_data["zone"], forms).pk)
+    return redirect("work", number=_start(upload, whole.cleaned_data, forms).pk)
 
 
 def _kind_asked(request: HttpRequest, number: int, table: Any) -> str | None:
@@ -117,13 +123,15 @@ def _kind_asked(request: HttpRequest, number: int, table: Any) -> str | None:
     return None if asked == table.kind or asked not in KINDS else asked
 
 
-def _start(upload: held.Held, zone: str, forms: list[TableForm]) -> Job:
+def _start(upload: held.Held, whole: dict[str, Any], forms: list[TableForm]) -> Job:
+    zone = whole["zone"]
     if zone and not choices.choice("zone"):
         choices.set_choice("zone", zone, EDUCATOR)
     arguments = {
         "path": str(upload.path),
         "mappings": {form.table.label: form.mapping().as_toml() for form in forms},
         "zone": zone or None,
+        "people": whole["people"] and bool(_picture(upload)),
         "actor": EDUCATOR,
     }
     job = jobs.start(current_book(), "import", arguments, fds=upload.slot.handles)
