@@ -85,10 +85,10 @@ READ_BY = {
 # What a cover or a lens text sends somebody to, in the words of the cases.
 COVERS = {
     "probe-cover": r"new probe cover",
-    "scanner-cover": r"full sheath|whole-instrument cover",
+    "scanner-cover": r"whole-instrument cover",
     "dedicated-instrument": r"\bdedicated\b",
-    "none-wiped": r"^No cover: wipe",
-    "none": r"^None",
+    "none-wiped": r"^None: the probe is wiped",
+    "none": r"^None(?!: the probe is wiped)",
 }
 LENSES = {
     "by-its-instructions": r"instructions",

@@ -95,7 +95,7 @@ def test_a_reading_at_the_turning_point_turns_the_decision():
 
 
 def test_another_rectal_reading_in_an_hour_is_proposed_where_one_was_taken():
-    """Common practice, no source: another rectal reading in about an hour shows which way it is heading."""
+    """The slow site that was read is proposed once more after 60 min: taught, no source found."""
     asked = Problem((Reading(36.9, "oesophageal", 10.0), Reading(38.5, "rectal", 4.0)), {"cooled": "yes"})
     later = [s for s in solve(asked).steps if s.kind == "repeat-later"]
     assert [(s.site, s.wait_minutes) for s in later] == [("rectal", 60.0)]

@@ -39,13 +39,13 @@ def test_several_are_entered_at_once_and_once(fleet):
     }
 
 
-def test_an_agent_that_etches_is_recorded_with_a_caution(fleet):
+def test_an_agent_that_damages_a_lens_is_recorded_with_a_caution(fleet):
     """Common practice, no source."""
     from browline.store.models import Cleaning
 
     entered = clean("FS-07", agent="bleach wipe")
     assert (
-        entered.kept == 1 and "etch a lens" in entered.cautions[0] and "bring a spare" in entered.cautions[0]
+        entered.kept == 1 and "lens damage" in entered.cautions[0] and "bring a spare" in entered.cautions[0]
     )
     assert Cleaning.objects.get().agent == "bleach wipe"
     assert clean("FS-07", agent="bleach wipe", part="case").cautions == ()

@@ -7,6 +7,7 @@ A row: the output; the path, where * stands for anything; why. A path is what a 
 NOT_JUDGED = "instruments by mouth or in the armpit, and who mostly reads there, are not judged yet"
 OUT = "a check out of limits never silences its reminder"
 AS_FOUND = "one that reads off is checked as found, before cleaning, out of use with a spare in its place"
+ANEW = "care of a lens, batteries and warmth in view are told in new words, which change no value"
 MOUTH = ("FS-15", "FS-16", "FS-17", "FS-18")
 
 CHANGES: tuple[tuple[str, str, str], ...] = (
@@ -27,6 +28,10 @@ CHANGES: tuple[tuple[str, str, str], ...] = (
         ("review", f"findings[instrument-offset instrument {name}].action", AS_FOUND)
         for name in ("FS-06", "FS-10")
     ),
+    ("instruments", "due[lens *].action", ANEW),
+    ("instruments", "due[battery *].reasons[1]", ANEW),
+    ("recheck", "cases[1].answer.stories[3].sentence", ANEW),
+    ("review", "findings[instrument-offset instrument *].causes[0].cause", ANEW),
     ("recheck", "format", "what may now be null is another promise: browline-recheck/2"),
     ("recheck", "cases[3].answer.*", "a reading of 80 minutes ago is shown and not used"),
     ("recheck", "cases[5].answer.*", "under 4 weeks no chance is told, and cold is an emergency"),

@@ -70,7 +70,7 @@ def test_too_few_to_tell(charted):
 
 
 def test_a_fresh_battery_lasts_its_readings():
-    """15,000 readings (common practice, no source) at 100 a day: about 150 days, give or take three tenths."""
+    """15,000 readings (taught, no source found) at 100 a day: about 150 days, give or take three tenths."""
     assert BATTERY_READINGS == 15_000
     found = battery((0, "new"))
     days = [(day - NOW.date()).days for day in (found.earliest, found.likely, found.latest)]

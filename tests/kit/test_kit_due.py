@@ -18,8 +18,8 @@ from browline.kit import (
     Reason,
     Seen,
     counted,
+    damages_lens,
     errands,
-    etches,
     look_alikes,
     same_name,
     solve,
@@ -307,9 +307,9 @@ def test_the_count_says_its_denominator():
     )
 
 
-# Common practice, no source: bleach and quaternary wipes etch the lens; the case takes any approved disinfectant.
+# Bleach and quaternary agents are held to cause lens damage: taught, no source found.
 @pytest.mark.parametrize(
-    "agent, part, etched",
+    "agent, part, damaged",
     [
         ("Bleach 1:10", "lens", True),
         ("sodium hypochlorite", "lens", True),
@@ -322,8 +322,8 @@ def test_the_count_says_its_denominator():
         ("", "lens", False),
     ],
 )
-def test_what_etches_a_lens(agent, part, etched):
-    assert etches(agent, part) is etched
+def test_what_damages_a_lens(agent, part, damaged):
+    assert damages_lens(agent, part) is damaged
 
 
 @pytest.mark.parametrize(

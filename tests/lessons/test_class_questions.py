@@ -45,9 +45,9 @@ def test_each_is_answered_in_two_sentences_with_trade_published_and_where_they_d
 
 # What the trade says (common practice, no source) and what is published (source beside).
 FIGURES = [
-    ("forehead", "trade", ["2 mm", "3,000"]),
+    ("forehead", "trade", ["2 mm", "over bone"]),
     ("forehead", "published", ["1 mm", "1.24 mm"]),  # ultrasound 1993; depth from a secondary source
-    ("neck", "trade", ["10 min", "sweating, head injury or in the first months"]),
+    ("neck", "trade", ["10 min", "sources disagree"]),
     ("neck", "published", ["0.39 °C", "0.22 °C"]),  # Low 2007, PubMed 17596768
     ("differ", "trade", ["0.5 °C (0.9 °F)", "37.4 °C (99.3 °F)", "37.0 °C (98.6 °F)"]),
     ("differ", "published", ["−0.19 °C", "−1.16 °C", "0.77 °C"]),  # Geijer 2016, PMC4823400
@@ -56,12 +56,12 @@ FIGURES = [
     ("high", "published", ["0.66 °C"]),  # Stelfox 2010, hypothermia
     ("wait", "trade", ["30 s", "1 min", "10 min"]),
     ("wait", "published", ["10 min", "15 min", "23", "30"]),  # 150 children; PubMed 11606822; thesis
-    ("bandage", "trade", ["groin crease", "10 cm"]),
-    ("clean", "trade", ["14 days", "etch"]),
+    ("bandage", "trade", ["10 cm", "groin"]),
+    ("clean", "trade", ["14 days", "lens damage"]),
     ("clean", "published", ["8 of 100", "6.8", "2.96", "15.6"]),  # ajic.2017.12.005; NEJM 2018;379:1322
-    ("battery", "trade", ["15,000", "9 V", "blanks"]),
+    ("battery", "trade", ["15,000", "voltage limit"]),
     ("battery", "published", ["5,000 to 6,000"]),  # NICE costing for CG47
-    ("hand", "trade", ["98 times in 100", "more than half"]),
+    ("hand", "trade", ["poor judge"]),
     ("hand", "published", ["87.5", "79.3 to 92.8", "54.6", "38.5 to 69.9"]),  # caregivers, 11 studies (Li)
     ("hand", "published", ["89.2", "50"]),  # mothers, 10 studies, Teng 2008
     ("two", "published", ["20 of 100", "0.53 °C"]),  # Lawson 2007; Pecoraro 2021

@@ -3,6 +3,8 @@
 A million patients, each answered once. The rules looked for are common practice, no source, unless named.
 """
 
+import re
+
 import pytest
 from every_patient import Reader, patients, taken
 
@@ -70,7 +72,7 @@ MUST = {
         lambda c: "escalate before you measure" in c.emergencies[0].says,
     ),
     # Alcohol does not kill spores: from memory, sure. 20.8 of 100 handles carried them: PubMed 1541811.
-    "spores: a sporicidal agent on the case, none on the lens that may etch it, and a dedicated instrument": (
+    "spores: a sporicidal agent on the case, none that means lens damage, and a dedicated instrument": (
         ("spore-forming",),
         lambda c: (
             "sporicidal" in c.case.says
@@ -80,7 +82,7 @@ MUST = {
             and "dedicated" in c.cover.says
             and "dedicated" in c.lens.says
             and not any(
-                "alcohol is enough" in text or "wipe the probe with alcohol" in text
+                re.search(r"probe is wiped between patients|alcohol (suffices|is sufficient)", text)
                 for rule in c.rules
                 for text in (rule.says, rule.why, rule.published)
             )
@@ -98,7 +100,7 @@ MUST = {
     ),
     "isolation of any kind is never answered with a bare probe and alcohol": (
         ("isolation",),
-        lambda c: "sheath" in c.cover.says or "dedicated" in c.cover.says,
+        lambda c: "whole-instrument cover" in c.cover.says or "dedicated" in c.cover.says,
     ),
     # Handles carry what a cover of the whole instrument does not keep off the probe: PubMed 1541811.
     "isolation keeps the probe cover at mouth, rectum, ear and armpit, first site or next": (

@@ -89,7 +89,7 @@ def test_a_child_under_5_is_read_where_published_guidance_says(age, fallback):
 @pytest.mark.parametrize(
     "ticks, isolation, cover",
     [
-        ((), "none", "wipe the probe with alcohol"),
+        ((), "none", "None: the probe is wiped between patients"),
         (("fever-question",), "none", "A new probe cover"),
         (("core-probe",), "none", "None: the probe stays in place"),
         (("core-probe",), "contact", "cable and monitor are dedicated"),
@@ -105,23 +105,23 @@ def test_a_child_under_5_is_read_where_published_guidance_says(age, fallback):
             "spore-forming",
             "A dedicated instrument that stays with this patient, and a new",
         ),
-        ((), "contact", "A full sheath, new for this patient"),
+        ((), "contact", "whole-instrument cover"),
         ((), "multi-resistant", "A dedicated instrument"),
         ((), "spore-forming", "A dedicated instrument"),
     ],
 )
 def test_the_cover(ticks, isolation, cover):
-    """Wiping for most, a full sheath in isolation: common practice, no source."""
+    """Taught, no source found: no cover without isolation; in isolation the whole instrument is covered."""
     assert cover in answer(*ticks, isolation=isolation).cover.says
 
 
 def test_lens_and_case_of_most_patients_and_in_isolation():
-    """The lens as its maker says, for makers differ; the case with any approved agent: common practice, no source."""
+    """Taught, no source found: the lens by its instructions; isolation asks more of the case alone."""
     most, apart = answer(), answer(isolation="contact")
     assert "as the instructions of this instrument say" in most.lens.says
     assert not [word for word in ("alcohol", "bleach", "quaternary", "14 days") if word in most.lens.says]
     assert "any disinfectant the hospital approves" in most.case.says
-    assert apart.lens == most.lens and "also under the sheath" in apart.case.says
+    assert apart.lens == most.lens and "the agent that infection prevention names for it" in apart.case.says
 
 
 @pytest.mark.parametrize(
@@ -152,7 +152,7 @@ def test_how_long_to_wait(ticks, wait, says):
         # Range from memory of ISO 80601-2-56: 34.0 to 42.0 °C.
         (("cold-or-shut-down",), "shows values under {34.0}"),
         (("covered",), "Scan the side that was up"),
-        (("no-oral",), "The rectum lags"),
+        (("no-oral",), "In a fast change the rectum stays behind"),
         (("head-out-of-reach", "no-rectal"), "The armpit reads low"),
         (("damp",), ""),
     ],

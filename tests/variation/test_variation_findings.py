@@ -96,7 +96,7 @@ def test_causes_sum_to_one(found):
     [
         ({"low", "later", "rose"}, "dirty lens"),
         ({"low", "start", "other mode"}, "set to another mode or build than the rest"),
-        ({"low", "later", "did not rise"}, "etched lens or a fault in the instrument"),
+        ({"low", "later", "did not rise"}, "lens damage or a fault in the instrument"),
         ({"high", "start"}, "set to another mode or build than the rest"),
     ],
 )

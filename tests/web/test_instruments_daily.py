@@ -58,14 +58,14 @@ def test_what_is_due_has_its_reason_and_its_deed(fleet):
         "Bring a battery",
         "FS-09 (Maple): not located",
         "FS-07 (Larch): lens seen dirty",
-        "Clean the lens with alcohol on a swab",
+        "Clean the lens with what its instructions name",
         "FS-07 (Larch): check due",
     ):
         assert said in page, said
 
 
 def test_a_deed_that_all_share_is_said_once(fleet):
-    assert text(fleet.get("/instruments/")).count("Clean the lens with alcohol on a swab") == 1
+    assert text(fleet.get("/instruments/")).count("Clean the lens with what its instructions name") == 1
 
 
 def test_a_long_list_is_folded(fleet):
@@ -92,14 +92,14 @@ def test_a_batterys_readings_are_stated(fleet):
 
 def test_cleanings_are_entered_for_several(fleet):
     page = text(fleet.post("/instruments/cleanings/", CLEANED, follow=True))
-    assert "Cleanings entered: 2." in page and "etch" not in page
+    assert "Cleanings entered: 2." in page and "lens damage (" not in page
     assert Cleaning.objects.filter(part="lens").count() == 3
     assert "2 stood there already." in text(fleet.post("/instruments/cleanings/", CLEANED, follow=True))
 
 
-def test_an_agent_that_etches_is_cautioned(fleet):
+def test_an_agent_that_damages_a_lens_is_cautioned(fleet):
     page = text(fleet.post("/instruments/cleanings/", CLEANED | {"agent": "bleach wipe"}, follow=True))
-    assert "said to etch a lens for good (common practice, no source)" in page
+    assert "This agent is held to cause lens damage" in page
 
 
 @pytest.mark.parametrize(

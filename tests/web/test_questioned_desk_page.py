@@ -92,7 +92,7 @@ def test_the_bias_that_the_foreheads_share_stays_in_the_list(ines):
 def test_what_must_not_be_used_stands_last_with_its_reason(ines):
     page = text(ines.post(ADDRESS, {**LAGGING, "flags": ["no-rectal"]}))
     steps = page.split("What to do next")[1].split("How the readings")[0]
-    assert "Not: Read the rectum again" in steps and steps.count("Read the rectum") == 1
+    assert "Not: Read the rectum once more" in steps and steps.count("Read the rectum once more") == 1
     assert steps.index("Not: ") > steps.index("Read another site")
 
 

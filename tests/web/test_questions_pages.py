@@ -12,7 +12,7 @@ def test_all_are_there_with_trade_and_print_side_by_side(ines):
     assert page.count('class="question"') == 21
     for words in (
         "Why the forehead and not the temple?", "Does a hand tell fever?", "common practice, no source",
-        "They say the opposite", "54.6 of 100", "Side by side", "check the paper before quoting one",
+        "They disagree in part", "54.6 of 100", "Side by side", "check the paper before quoting one",
     ):  # fmt: skip
         assert words in page, words
 

@@ -25,7 +25,12 @@ def test_a_damp_adult_gets_one_site_one_cover_and_escalation_first(ines):
     assert page.index(ESCALATE) < page.index(
         "Wipe the forehead dry, scan it, and end with a touch behind the earlobe."
     )
-    for words in ("No cover: wipe the probe with alcohol", "A damp forehead reads low", "Published:", DEFERS):
+    for words in (
+        "None: the probe is wiped between patients",
+        "A wet forehead reads too low",
+        "Published:",
+        DEFERS,
+    ):
         assert words in page, words
     assert page.count(">Site</h2>") == page.count(">Cover</h2>") == 1
     assert "These rules are not in force: local policy decides." in page

@@ -57,6 +57,6 @@ def _same_site(problem: Problem, readings: tuple[Reading, ...]) -> list[Candidat
 
 
 def _later(readings: tuple[Reading, ...]) -> list[Candidate]:
-    """Where a slow site was read, once more in an hour: which way it is heading (common practice, no source)."""
+    """Where the slow site was read, propose it once more after `LATER` (60 min): taught, no source found."""
     last = [k for k, reading in enumerate(readings) if reading.site == SLOW]
     return [Candidate("repeat-later", SLOW, LATER, last[-1])] if last else []

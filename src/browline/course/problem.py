@@ -20,7 +20,7 @@ ANSWERS: Mapping[str, str] = MappingProxyType(
     {
         "damp": "damp forehead or sweating",
         "covered": "hat, hair, bandage, pillow side or cover on the skin that was read",
-        "heat": "warming blanket or heater in the path",
+        "heat": "something warm, not the patient, in view of the instrument",
         "cold-in": "came in from the cold within the last half hour",
         "cold-drink": "cold drink or ice within the last half hour",
         "hot-drink": "hot drink within the last half hour",

@@ -21,7 +21,7 @@ STORIES = {
     "site": "This patient’s {site} reads otherwise than the core, in every reading there alike.",
     "damp": "A damp or sweating skin read low.",
     "covered": "Covered skin read high.",
-    "heat": "A warming blanket or heater in the path made it read high.",
+    "heat": "Warmth in view of the instrument made one reading too high.",
     "cold": "A cold skin read low.",
     "cold-drink": "A cold drink made the mouth read low.",
     "hot-drink": "A hot drink made the mouth read high.",
@@ -56,7 +56,7 @@ STEPS = {
     "second-instrument": "Read the same site ({site}) with a second instrument, made ready first.",
     "prepare-and-repeat": "Dry, uncover, clean the lens, and read the same site ({site}) once more.",
     "other-site": "Read another site, the {site}.",
-    "repeat-later": "Read the {site} again in about an hour: which way is it heading?",
+    "repeat-later": "Read the {site} once more after an hour, to see the trend; nothing else waits for it.",
 }
 READY = {
     "temporal": "straight from mid-forehead to the hairline, probe flat, by the instrument’s instructions",

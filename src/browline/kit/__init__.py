@@ -12,7 +12,7 @@ each ward's ready instruments against its need. `errands` is the list of what is
 Of questioned readings: `pareto` counts their causes out, `recurring` which instruments recur more than chance brings.
 """
 
-from browline.kit.agents import etches
+from browline.kit.agents import damages_lens
 from browline.kit.battery import BATTERY_READINGS, Battery, Power
 from browline.kit.causes import Counted, Pareto, pareto, told_apart
 from browline.kit.check import CHECK_DAYS, CheckDue, out_of_limits
@@ -68,9 +68,9 @@ __all__ = [
     "WardKit",
     "at",
     "counted",
+    "damages_lens",
     "due_days",
     "errands",
-    "etches",
     "forecast",
     "look_alikes",
     "out_of_limits",

@@ -1,12 +1,15 @@
-"""Which cleaning agents etch a lens for good: bleach and quaternary wipes (common practice, no source)."""
+"""Agents held to cause lens damage: bleach and quaternary ones.
 
-ETCHING = ("bleach", "hypochlor", "chlorine", "quat", "benzalkonium", "didecyl", "ammonium chloride")
+Taught, no source found; the instrument's instructions decide.
+"""
+
+DAMAGING = ("bleach", "hypochlor", "chlorine", "quat", "benzalkonium", "didecyl", "ammonium chloride")
 
 
-def etches(agent: str, part: str) -> bool:
-    """Whether this agent on this part is said to etch the lens. The case takes any approved disinfectant.
+def damages_lens(agent: str, part: str) -> bool:
+    """Whether this agent is held to cause lens damage there; a case is judged by infection control.
 
-    >>> etches("Bleach wipe", "lens"), etches("bleach wipe", "case"), etches("alcohol swab", "lens")
+    >>> damages_lens("Bleach wipe", "lens"), damages_lens("bleach wipe", "case"), damages_lens("alcohol swab", "lens")
     (True, False, False)
     """
-    return part != "case" and any(word in agent.casefold() for word in ETCHING)
+    return part != "case" and any(word in agent.casefold() for word in DAMAGING)

@@ -10,8 +10,8 @@ anything from nothing to C. With E min(N, m) = (a t / b) P(N' < m) + m P(N > m),
 
     F(t) = P(out by t) = (E min(N_t, H) - E min(N_t, L)) / (H - L)
 
-and what is said today is conditional on its having been good at the last look. Too low a voltage blanks the display
-rather than misreads (common practice, no source), so this is about being caught without, not about wrong numbers.
+and what is said today is conditional on its having been good at the last look. What is forecast is a display
+that stays off, not a wrong value: below its voltage limit it shows nothing (taught, a claim, no source found).
 Readings that nobody charted are not counted: it may come sooner.
 """
 
@@ -22,8 +22,8 @@ from enum import Enum
 
 from browline.kit.records import Charted, Entry, Seen
 
-# Common practice, no source: a 9 V alkaline cell. A published costing of ear thermometers counts 5,000 to 6,000 for a
-# set of theirs (NICE); where a model's instructions say something else, that is entered for the model.
+# Taught, no source found: from the instructions of one kind of instrument. Published for ear thermometers:
+# 5,000 to 6,000 a set of cells (NICE costing for CG47). An entry for the model wins.
 BATTERY_READINGS = 15_000.0
 SPREAD = 0.3
 

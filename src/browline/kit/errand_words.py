@@ -147,7 +147,7 @@ def _battery(b: Battery) -> Told:
         why = (forecast(b),)
     return Told(
         head,
-        (*why, "Too low a voltage blanks the display rather than misreads (common practice)."),
+        (*why, "Below its voltage limit the display stays off (taught, a claim, no source found)."),
         "Bring a battery, and note on the round that a new one was put in.",
     )
 
@@ -172,11 +172,11 @@ def _lens(d: LensDue) -> Told:
     )
 
 
-CLEAN = "Clean the lens with alcohol on a swab, as its instructions say; no bleach, no quaternary wipe."
+CLEAN = "Clean the lens with what its instructions name; other agents cause lens damage."
 # What a check shows after cleaning says nothing of what was charted before it.
 AS_FOUND = (
     "Do not clean it yet: put a spare in its place, keep it out of use and have it checked as found. Then clean the"
-    " lens with alcohol on a swab, as its instructions say (no bleach, no quaternary wipe), and check it again."
+    " lens with what its instructions name (other agents cause lens damage), and check it again."
 )
 
 

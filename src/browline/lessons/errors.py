@@ -44,9 +44,9 @@ def _row(id: str, error: str, direction: str, why: str, size: str, words: str, s
 
 ERRORS: tuple[tuple[str, ...], ...] = (
     (
-        "path", "Curves down the temple or cheek", "low",
-        "Beside the temple the artery lies too deep to be read.", UNKNOWN,
-        "“Straight across, as if under the rim of a cap. Show me where you stop.”",
+        "path", "Moves the probe downwards, off the level line", "low",
+        "Away from the forehead the artery lies too deep to be read, so the value is too low.", UNKNOWN,
+        "“Show me that once more: level, from the middle of the forehead to the hair. Where do you end?”",
     ),
     (
         "early", "Lets go of the button, or lifts off, before the hairline", "low",
@@ -55,7 +55,7 @@ ERRORS: tuple[tuple[str, ...], ...] = (
     ),
     (
         "damp", "Scans a damp forehead and leaves it at that", "low",
-        "Drying skin is cooler; the touch behind the earlobe overrides it.",
+        "Wet skin loses warmth and reads low. The instrument’s instructions say what to do instead.",
         "Low 2007, 16 people heated 30 min: gut {d 0.39} up, temporal {d 0.22} down.",
         "“Feel the skin first. Damp: where do you go before you let go of the button?”",
     ),
@@ -65,7 +65,7 @@ ERRORS: tuple[tuple[str, ...], ...] = (
         "“Which side was up? Uncover, count a minute, then scan that side.”",
     ),
     (
-        "heat", "Warming blanket or radiant heater in the path", "high",
+        "heat", "Leaves something warm, not the patient, in view of the instrument", "high",
         "The instrument reads heat that is not the patient’s.",
         "Hot surroundings: estimates from skin off by about {d 1} (Sensors 2022;22:826).",
         "“What else here is warm? Take it out of the path and wait a minute.”",
@@ -82,7 +82,8 @@ ERRORS: tuple[tuple[str, ...], ...] = (
     ),
     (
         "lens", "Does not look at the lens", "low",
-        "Dirt keeps heat from the sensor; bleach or a quaternary wipe may etch a lens for good.",
+        "Dirt on the lens makes the value too low. Agents that the instructions do not name "
+        "cause lens damage.",
         "No published size was found.",
         "“Tilt it to the light. Dull? Alcohol on a swab, dry, then scan.”",
     ),

@@ -86,8 +86,8 @@ ROUTES: tuple[tuple[Any, ...], ...] = (
     ),
     (
         "rectal-lags", "route",
-        "The rectum lags when temperature changes fast: another rectal reading in about an hour shows which way it is "
-        "heading.",
+        "After a fast change the rectum follows late; another rectal reading after 1 h shows the trend. "
+        "Never a reason to wait: act and escalate now.",
         "common practice, no source; lag published: Gagnon 2010, about {d 0.8} behind the oesophagus after exercise",
     ),
     (

@@ -7,12 +7,12 @@ TRUSTING = [
         "hand", "Does a hand tell fever?",
         "A hand is worth heeding, and a parent who says the child is hot is to be believed. It is no thermometer: take "
         "a reading, and escalate a patient who looks ill whatever either says.",
-        trade="Right about 98 times in 100 without fever, wrong more than half the time with it.",
+        trade="A palm is held to be a poor judge of fever: measure as well.",
         published="Hands found 87.5 of 100 fevers (79.3 to 92.8) and were right about 54.6 of 100 without (38.5 to "
         "69.9). Mothers: 89.2 and 50.",
         by="caregivers, 11 studies pooled; mothers, 10 studies, Teng 2008; NICE NG143 1.1.6",
-        apart="They say the opposite: the trade holds that a hand misses fever and seldom sees one that is not there; "
-        "published, it finds most and sees one in almost half of those without.",
+        apart="They disagree in part. A hand finds most fevers, more than is taught; but in almost half of "
+        "those without fever it says that there is one.",
         also="palpation touch feel hot parent mother",
     ),
     asked(
@@ -20,8 +20,8 @@ TRUSTING = [
         "Neither yet: check lens, sweat, side and cover, wait half a minute, repeat, then take a second instrument. "
         "Until it is settled go by the worse one; two that agree may still both be off, so ask another route if it "
         "matters.",
-        trade="They differ by path, sweat or too quick a repeat. A second instrument at once; another rectal reading "
-        "in about an hour shows which way it is heading.",
+        trade="A repeat without a pause, damp skin or technique is suspected first. Another instrument is "
+        "taken straight away. The slower site is read again after 1 h; nobody is kept waiting for it.",
         published="Against the pulmonary artery 20 of 100 temporal readings were off by more than {d 0.5}; "
         "reproducibility {d 0.53} (median of studies).",
         by="Lawson 2007 (60 adults); Pecoraro 2021 (46 studies)",
@@ -84,8 +84,8 @@ TRUSTING = [
     ),
     asked(
         "lag", "The fever was treated: why is the rectal reading still high?",
-        "The rectum lags when temperature changes fast. Another rectal reading in about an hour shows which way it is "
-        "heading.",
+        "The rectum follows the core late, so it can stay high while the core already falls. A later "
+        "reading there tells the trend; a patient who looks ill is escalated now.",
         trade="Hours in adults; 60 to 90 min in the first year of life.",
         published="After exercise in heat the rectum was about {d 0.8} behind the oesophagus. In 45 infants the "
         "temporal reading had fallen more than the rectal at 60 and 90 min.",

@@ -1,13 +1,13 @@
 """The rules as they come with the program: which cover, and how lens and case are cleaned, each for itself.
 
-Lens and case differ: what kills spores on a case may etch a lens for good. So the lens is never told to take an agent
-that its instructions do not name.
+Lens and case have separate rules. Agents that kill spores may cause lens damage, so a rule for the lens names
+an agent only through the instructions of that lens.
 """
 
 from browline.site_choice.flags import CONTACT, SCANNED
 from browline.site_choice.written import NO_FIGURE, OWN, TRADE, row
 
-DEDICATED = "A dedicated instrument that stays with this patient, in a full sheath."
+DEDICATED = "A dedicated instrument that stays with this patient, in a whole-instrument cover."
 HANDLES = (
     "Agrees: spores were found on 20.8 of 100 rectal thermometer handles, and cases fell from 2.71 to 1.76 in 1,000 "
     "patient days with single-use thermometers (PubMed 1541811). A cover does not clean the handle."
@@ -37,8 +37,9 @@ COVER_RULES = [
         source="isolation practice; studies beside", why="Resistant organisms travel on shared instruments.",
     ),
     row(
-        "isolation-cover", "cover", "A full sheath, new for this patient.", priority=60, when=("isolation",),
-        published="No published figure was found for sheaths; a cover does not clean the handle.",
+        "isolation-cover", "cover", "A whole-instrument cover, fresh for this patient.",
+        priority=60, when=("isolation",),
+        published="No figure was found for whole-instrument covers; the handle still needs cleaning.",
         why="In isolation the whole instrument is covered, not only the probe.",
     ),
     row(
@@ -52,8 +53,7 @@ COVER_RULES = [
     ),
     row(
         "scan-cover", "cover",
-        "No cover: wipe the probe with alcohol between patients. Where caps are used, one cap may be used again on the "
-        "same patient.",
+        "None: the probe is wiped between patients, with the agent that the instrument's instructions name.",
         priority=10, sites=SCANNED,
         published="Cost only: cover 4.7 to 7.6 p, wipe 0.8 p a reading (NICE costing, 2007). " + WIPES,
         why="It touches whole skin only.",
@@ -72,7 +72,7 @@ CLEANING_RULES = [
         "and infection prevention decides before it leaves.",
         priority=90, when=("spore-forming",), source=TRADE + "; the instrument's instructions decide",
         published="Disagrees with the trade, which wipes most instruments with alcohol. " + HANDLES,
-        why="What kills spores may etch a lens for good, and an etched lens reads low.",
+        why="Such an agent can cause lens damage, and a damaged lens gives values that are too low.",
     ),
     row(
         "resistant-lens", "cleaning-lens",
@@ -104,10 +104,10 @@ CLEANING_RULES = [
     ),
     row(
         "isolation-case", "cleaning-case",
-        "Case: the disinfectant that infection prevention names for this isolation, also under the sheath, before it "
-        "leaves the room. Keep it off the lens.",
+        "Case: before it leaves the room, the agent that infection prevention names for it, also where the "
+        "whole-instrument cover was. Keep that agent off the lens.",
         priority=60, when=("isolation",), published="A cover does not clean the handle.", source=TRADE,
-        why="Hands touch the case when the sheath goes on and comes off.",
+        why="Hands touch the case when a whole-instrument cover is put on and taken off.",
     ),
     row(
         "case", "cleaning-case",

@@ -28,7 +28,7 @@ TICKS: dict[str, str] = {
     "bandaged": "head bandaged, or covered where it cannot be uncovered",
     "head-out-of-reach": "neither forehead nor neck nor mouth can be reached",
     "covered": "hat, hair, pillow side or cover on the skin to be scanned",
-    "heat-in-path": "warming blanket or radiant heater in the path",
+    "heat-in-path": "something warm in view: a lamp, a heater, a blanket that warms",
     "came-in": "just came in from the cold or the heat",
     "drink": "hot or cold drink within the last half hour",
     "no-oral": "cannot keep a probe in the mouth, might bite it, or the mouth is sore or hurt",

@@ -41,7 +41,7 @@ WAIT_RULES = [
         "wait-heat", "wait", "Take the heat out of the path, uncover, and wait about 1 minute.", priority=45,
         when=("heat-in-path",), sites=SCANNED,
         published="No published time was found; in hot surroundings estimates from skin were off by about {d 1}.",
-        why="A warming blanket or radiant heater in the path reads high.",
+        why="Such warmth reaches the instrument too, and makes the value too high.",
     ),
     row(
         "wait-repeat", "wait", "Before a repeat on the same skin: about 30 seconds.", priority=10, sites=SCANNED,
@@ -118,8 +118,8 @@ CAUTION_RULES = [
     ),
     row(
         "rectal-lags", "caution",
-        "The rectum lags when temperature changes fast: another rectal reading in about an hour shows which way it is "
-        "heading.",
+        "In a fast change the rectum stays behind; one more reading there later shows the trend. Never a reason "
+        "to wait: act and escalate now.",
         priority=40, sites=("rectal",),
         published="Gagnon 2010: after exercise in heat the rectum was about {d 0.8} behind the oesophagus. The trade "
         "says hours in adults; published time constants are tens of minutes (not looked up again).",

@@ -89,7 +89,7 @@ SITE_RULES = [
     row(
         "damp", "site", "Wipe the forehead dry, scan it, and end with a touch behind the earlobe.", priority=60,
         when=("damp",), sites=("forehead-then-ear",), published=TOUCH + SWEAT,
-        why="A damp forehead reads low; the touch behind the earlobe overrides it.",
+        why="A wet forehead reads too low, so the place below the ear is read as well.",
     ),
     row(
         "damp-ear-alone", "site", "Touch behind the earlobe, wiped dry.", priority=55, when=("damp",),
@@ -113,11 +113,11 @@ SITE_RULES = [
         why="The artery lies close under the skin there, on bone.",
     ),
     row(
-        "groin", "site", "Scan along the groin crease, over the femoral artery, skin uncovered.", priority=20,
+        "groin", "site", "Groin: bare skin, along its fold, over the femoral artery.", priority=20,
         sites=("femoral",), published=OTHER_SKIN, why="The forehead and the neck cannot be used.",
     ),
     row(
-        "chest", "site", "Scan a zigzag about 10 cm wide down the side of the chest, from the armpit to the waist.",
+        "chest", "site", "Side of the chest: a band 10 cm wide. How to move: see the instrument's instructions.",
         priority=15, sites=("chest-side",), published=OTHER_SKIN,
         why="Forehead, neck and groin cannot be used.",
     ),

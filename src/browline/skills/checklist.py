@@ -167,7 +167,8 @@ STEPS = (
         "Goes straight across to the hairline, in touch with the skin all the way, at a calm pace.",
         critical=True,
         why="Only there does the artery lie shallow on bone. Lower, beside the temple, it lies too deep to be read.",
-        say="Curves down to the cheek, lifts off, or hurries. Say: “Straight to the hair, and stay on the skin.”",
+        say="Drops off the level line, loses touch or hurries. Say: “Once more, slowly: show me "
+        "where level is.”",
         depends=True,
         source="step lists published for nurses; " + COMMON,
     ),
@@ -234,7 +235,7 @@ STEPS = (
         "cleans it",
         "Cleans the case with the wipe that is allowed for it and leaves the lens to its own swab.",
         critical=True,
-        why="Thermometers go from bed to bed, and the wrong wipe spoils a lens for good.",
+        why="The next patient is measured with it too. An agent that does not fit causes lens damage.",
         say="Puts it back unwiped, or wipes the lens with what is at hand. Say: “Which wipe, and for which part?”",
         depends=True,
         source="doi 10.1016/j.ajic.2010.10.030 (thermometers found unclean); " + COMMON,

@@ -12,7 +12,7 @@ from browline.findings import Cause
 from browline.variation.result import Effect
 
 LENS = Cause("dirty lens", None, "a check as found, then clean the lens and check again the same day")
-FAULT = Cause("etched lens or a fault in the instrument", None, "a check against a reference after cleaning")
+FAULT = Cause("lens damage or a fault in the instrument", None, "a check against a reference after cleaning")
 MODE = Cause(
     "set to another mode or build than the rest", None, "read its mode and build from its label and menu"
 )

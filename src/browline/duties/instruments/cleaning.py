@@ -6,14 +6,13 @@ from datetime import datetime, timedelta
 
 from browline.columns import PARTS
 from browline.errors import InputRefused, NotUnderstood
-from browline.kit import etches
+from browline.kit import damages_lens
 
 AHEAD = timedelta(minutes=10)
 
-ETCHES = (
-    "Bleach and quaternary wipes are said to etch a lens for good (common practice, no source): the instructions of "
-    "the instrument come first. Look at the lens; if it is dull or scratched, bring a spare, tag it and send it for "
-    "a check."
+LENS_DAMAGE = (
+    "This agent is held to cause lens damage (taught, no source found); the instrument’s instructions come first. "
+    "Look at the lens. In doubt bring a spare, tag the instrument and send it for a check."
 )
 
 
@@ -56,7 +55,7 @@ def enter(
             Event.objects.create(actor=actor, verb="cleaning", subject=f"{len(new)} cleaned", data=told)
         for instrument in new:
             Cleaning.objects.create(instrument=instrument, time=time, part=part, agent=agent[:80])
-    return Entered(len(new), len(again), (ETCHES,) if etches(agent, part) else ())
+    return Entered(len(new), len(again), (LENS_DAMAGE,) if damages_lens(agent, part) else ())
 
 
 def _check(names: Sequence[str], time: datetime, part: str, now: datetime) -> None:

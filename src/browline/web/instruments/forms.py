@@ -126,5 +126,5 @@ class BatteryForm(forms.Form):
         min_value=100,
         max_value=1_000_000,
         required=False,
-        help_text="About 15,000 from a 9 V cell (common practice, no source). Its instructions come first.",
+        help_text="15,000 is taught, no source found. The figure in the instrument’s instructions wins.",
     )
