@@ -26,7 +26,7 @@ from enumeration import enumerated
 from made_problems import PROBLEMS
 from particles import filtered
 
-from browline.course import Problem, Reading, solve
+from browline.questioned import Problem, Reading, solve
 
 RUNS, DRAWS, NUMBERS = 60, 8, (5_000, 20_000)
 BEAMS = (300, 1000)

@@ -20,12 +20,12 @@ import time
 
 import numpy as np
 
-from browline.rota import NIGHT, WEEKDAY, WEEKEND, Duties, Limits, Plan, Problem, Stretch, solve
-from browline.rota.greedy import Limited, greedy
-from browline.rota.problem import Ints
-from browline.rota.program import Program, program_of
-from browline.rota.solve import plan_of
-from browline.rota.windows import windows_of
+from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Duties, Limits, Plan, Problem, Stretch, solve
+from browline.visit_plan.greedy import Limited, greedy
+from browline.visit_plan.problem import Ints
+from browline.visit_plan.program import Program, program_of
+from browline.visit_plan.solve import plan_of
+from browline.visit_plan.windows import windows_of
 
 DAYS, WARD_OF = 28, 50
 STAFF, HOURS = 1500, (6.0, 12.0, 25.0)

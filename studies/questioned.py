@@ -89,7 +89,7 @@ def _row(made, truth, i):
     """One case, in the order of the columns."""
     from plans import MOST, REPEAT
 
-    from browline.course import solve
+    from browline.questioned import solve
 
     k = np.flatnonzero(made.there[i, :MOST])
     problem = made.problem(i, truth.value[i], fever_c=FEVER_C, low_c=LOW_C)

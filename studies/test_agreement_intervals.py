@@ -5,8 +5,8 @@ Run: make study. 5,000 tables for each of five ways of agreeing and four numbers
 
 import numpy as np
 
+from browline.competency.interrater import cohen, gwet, solve
 from browline.quantities.shares import Z95
-from browline.skills.agreement import cohen, gwet, solve
 
 WAYS = [
     (0.85, 0.05, 0.04, 0.06),

@@ -9,7 +9,7 @@ from collections import defaultdict
 import numpy as np
 import pytest
 
-from browline.skills.learning import Design, limit, shortest
+from browline.competency.learning import Design, limit, shortest
 
 DESIGNS = [(p0, d, n) for p0, d in ((0.10, 0.10), (0.10, 0.20), (0.10, 0.30)) for n in (10, 20, 50, 100)]
 

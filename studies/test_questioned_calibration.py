@@ -5,8 +5,9 @@ Run: make study. 20,000 made cases of two to six readings from each world (tests
 
 import numpy as np
 import pytest
-from questioned import FEVER_C, LOW_C, told
 from worlds import MODEL, OTHERS
+
+from questioned import FEVER_C, LOW_C, told
 
 EDGES = (0, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.98, 1.0 + 1e-9)
 ENOUGH = 100

@@ -5,8 +5,9 @@ test_questioned_calibration.py. "Repeat once" sees a repeat that the answer and 
 """
 
 import numpy as np
-from questioned import RULES, chosen, decided, mean_loss, told
 from worlds import MODEL, OTHERS
+
+from questioned import RULES, chosen, decided, mean_loss, told
 
 MISSED = (10.0, 1.0)
 APART_C = 0.7

@@ -19,7 +19,7 @@ STEPS = (("second-instrument", "temporal", "B"), ("other-site", "oral", ""))
 def test_drops(value, damp, kind, site, instrument, capsys):
     from test_solve_steps import drop
 
-    from browline.course import Problem, Reading, solve
+    from browline.questioned import Problem, Reading, solve
 
     problem = Problem((Reading(value, "temporal", 3, "A"),), {"damp": damp, "worsening": "yes"})
     step = next(s for s in solve(problem).steps if (s.kind, s.site) == (kind, site))

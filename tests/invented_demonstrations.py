@@ -3,11 +3,11 @@
 from datetime import UTC, date, datetime, timedelta
 from uuid import uuid4
 
+from browline.competency.checklist import STEPS
+from browline.competency.judging import DONE, MISSED
 from browline.duties import documents
 from browline.duties.demonstrating import Observation, record
 from browline.duties.demonstrating.assessors import entitle
-from browline.skills.checklist import STEPS
-from browline.skills.judging import DONE, MISSED
 from browline.store.models import Person
 
 MONDAY = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)

@@ -21,12 +21,12 @@ ROOMS = {
     "audit",
     "variation",
     "hospital",
-    "skills",
-    "rota",
-    "kit",
+    "competency",
+    "visit_plan",
+    "instruments",
     "site_choice",
-    "lessons",
-    "course",
+    "materials",
+    "questioned",
 }
 BELOW = {
     **dict.fromkeys(GROUND, GROUND),

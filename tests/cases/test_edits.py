@@ -15,7 +15,7 @@ from browline.duties import documents
 from browline.duties.comparing import ADDED, CHANGED, changes
 from browline.duties.questioned.pathway import KIND
 from browline.errors import NotUnderstood
-from browline.lessons import pathway
+from browline.materials import pathway
 
 EDITS = json.loads((Path(__file__).parent / "edits.json").read_text(encoding="utf-8"))["edits"]
 UNSAFE = {edit["id"]: edit for edit in EDITS if edit["label"] == "unsafe"}

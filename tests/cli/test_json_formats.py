@@ -11,7 +11,7 @@ import larch_at_night as cast
 from browline.cli.main import main
 from browline.duties.instruments import register as registers
 from browline.duties.planning.options import Options
-from browline.rota import Outcome
+from browline.visit_plan import Outcome
 
 REFERENCE = (Path(__file__).parents[2] / "docs" / "reference.md").read_text(encoding="utf-8")
 ASKED = {

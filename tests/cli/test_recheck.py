@@ -85,9 +85,9 @@ def test_the_question_of_the_reference_is_answered_and_fits_its_schema(asked, ca
 
 
 def test_words_of_the_reference_are_the_programs():
-    from browline.course import ANSWERS
     from browline.duties.questioned.barred import AGES, FLAGS
     from browline.duties.questioned.case import CARE, CASE, READING
+    from browline.questioned import ANSWERS
 
     properties = ASKED["$defs"]["question"]["properties"]
     assert set(properties) == set(CASE) == set(example("question"))

@@ -5,10 +5,10 @@ from datetime import date, timedelta
 import pytest
 
 import larch_at_night as cast
+from browline.competency.double_scored import Leaning, Pair, Score, leanings
 from browline.duties.agreeing import agreeing
 from browline.duties.covering import championing
 from browline.errors import InputRefused
-from browline.skills.scored_twice import Leaning, Pair, Score, leanings
 from larch_at_night import ALL_DONE, NO_LENS, TODAY, at, demonstration, on_duty, scored_again
 
 
@@ -80,7 +80,7 @@ def test_even_differences_are_no_pattern():
 def test_the_sign_test_is_scipys():
     from scipy.stats import binomtest
 
-    from browline.skills.scored_twice import two_sided
+    from browline.competency.double_scored import two_sided
 
     for n in range(1, 14):
         for k in range(n + 1):

@@ -5,9 +5,9 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 import larch_at_night as cast
+from browline.competency.status import Stands
 from browline.duties import covering
 from browline.duties.covering import standings
-from browline.skills.standing import Stands
 from larch_at_night import NIGHT, NO_LENS, TODAY, at, demonstration, on_duty
 
 

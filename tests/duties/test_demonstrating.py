@@ -7,11 +7,11 @@ from datetime import date, timedelta
 import pytest
 
 import invented_demonstrations as cast
+from browline.competency.judging import MISSED, NOT_SEEN
 from browline.duties import documents
 from browline.duties.demonstrating import record
 from browline.duties.demonstrating.assessors import close, entitled_on
 from browline.errors import NotUnderstood, Refusal
-from browline.skills.judging import MISSED, NOT_SEEN
 from browline.store.models import (
     AssessorStanding,
     Attendance,

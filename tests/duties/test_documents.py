@@ -129,7 +129,7 @@ def test_a_room_may_refuse_what_could_harm(book):
 
 
 def test_the_editor_refuses_a_checklist_that_would_sign_anybody_off(book):
-    from browline.skills import checklist
+    from browline.competency import checklist
 
     body = checklist.default()
     rows = [{**row, "critical": False} for row in body["rows"]]

@@ -11,7 +11,7 @@ from browline.duties import choices, documents
 from browline.duties.questioned import at_bedside
 from browline.duties.questioned.pathway import KIND, in_use
 from browline.errors import NotUnderstood
-from browline.lessons.pathway import CHART
+from browline.materials.pathway import CHART
 from browline.site_choice import ESCALATE
 
 DAY = timedelta(days=1)

@@ -13,7 +13,7 @@ from browline.duties.planning.reading import read
 from browline.duties.planning.shown import shown
 from browline.duties.planning.times import stretches
 from browline.errors import InputRefused, NotUnderstood
-from browline.rota import NIGHT, WEEKDAY, WEEKEND, Outcome
+from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Outcome
 
 MONDAY = date(2026, 3, 2)
 NAMES = ("Asha", "Ben", "Chidi", "Dora", "Edda", "Femi", "Lena", "Otto")

@@ -5,7 +5,6 @@ from datetime import date
 
 import pytest
 
-from browline.course.problem import ANSWERS, Costs, Problem
 from browline.duties.questioned import barred, typed
 from browline.duties.questioned.as_json import as_json
 from browline.duties.questioned.case import CASE
@@ -20,6 +19,7 @@ from browline.duties.questioned.desk import (
     replay,
 )
 from browline.errors import InputRefused, Refusal
+from browline.questioned.problem import ANSWERS, Costs, Problem
 from browline.site_choice import ESCALATE
 
 FOREHEAD = {"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "FS-07"}

@@ -4,11 +4,11 @@ import json
 
 import pytest
 
-from browline.course.explain import NO_LINE
-from browline.course.withheld import CANNOT_ARGUE
 from browline.duties.questioned.as_json import answer_json
 from browline.duties.questioned.desk import answer, desk_without_book
 from browline.duties.questioned.guards import COLD_C, INFANT_FEVER_C, SPEAKS_MINUTES
+from browline.questioned.explain import NO_LINE
+from browline.questioned.withheld import CANNOT_ARGUE
 
 NULL_CORE = dict.fromkeys(("mean_c", "low_c", "high_c", "fever", "low"))
 AT_RISK = {

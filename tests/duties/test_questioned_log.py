@@ -10,8 +10,8 @@ from browline.duties.questioned.learning import RECUR_WEEKS, asks, learned, ques
 from browline.duties.questioned.line import Line, Value, check
 from browline.duties.questioned.log import log, standing_lines, take_back
 from browline.errors import InputRefused, Refusal
-from browline.kit import Basis, Counted
-from browline.kit.recurring import Outcome
+from browline.instruments import Basis, Counted
+from browline.instruments.recurring import Outcome
 from browline.weeks import monday_of
 
 NOW = datetime(2026, 11, 25, 22, 30, tzinfo=UTC)

@@ -6,8 +6,8 @@ from math import sqrt
 import pytest
 
 import invented_model
-from browline.course.published import published
 from browline.duties.questioned import priors as rooms
+from browline.questioned.published import published
 
 REVIEWED = datetime(2026, 3, 7, 12, tzinfo=UTC)
 PLAIN = published()

@@ -88,7 +88,7 @@ def test_a_name_in_other_letters_or_blanks_is_the_registers(fleet):
 
 def test_a_correction_for_the_same_moment_stands_after_what_it_corrects(fleet):
     from browline.duties.instruments.standing import standing
-    from browline.kit import State
+    from browline.instruments import State
     from browline.store.models import Sighting
 
     keep(walk(Line("FS-07", "not-located"), how="sheet"))

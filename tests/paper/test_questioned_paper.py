@@ -6,10 +6,10 @@ import pytest
 from pypdf import PdfReader
 
 from browline.duties.questioned.learning import Ask, Learned
-from browline.kit import Basis, Questioned, pareto, recurring
-from browline.kit.questioned import CAUSES, DEEDS
-from browline.kit.recurring import ADVICE, Outcome
-from browline.kit.recurring_words import CANNOT_SAY, REFUSAL, REFUSAL_SOURCE
+from browline.instruments import Basis, Questioned, pareto, recurring
+from browline.instruments.questioned import CAUSES, DEEDS
+from browline.instruments.recurring import ADVICE, Outcome
+from browline.instruments.recurring_text import CANNOT_SAY, REFUSAL, REFUSAL_SOURCE
 from browline.paper import write_questioned_learning, write_questioned_log_sheet
 from browline.paper.hand_out import CAUTION
 

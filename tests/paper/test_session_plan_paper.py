@@ -12,7 +12,7 @@ from browline.duties.planning.visits import ShownVisit, Stands
 from browline.paper import write_session_plan
 from browline.paper.calendar import Entry, calendar, plan_calendar
 from browline.paper.session_plan import CAUTION
-from browline.rota import Outcome, Reason
+from browline.visit_plan import Outcome, Reason
 
 MADE = datetime(2026, 2, 27, 12, tzinfo=UTC)
 HOSTILE = '#pagebreak() = "x" *bold* $x$'

@@ -15,7 +15,7 @@ from approving import new_version
 from browline.duties import documents
 from browline.duties.questioned import at_bedside
 from browline.duties.questioned.pathway import KIND
-from browline.lessons.pathway import CHART
+from browline.materials.pathway import CHART
 from browline.site_choice import ESCALATE
 from browline.web import urls
 

@@ -166,8 +166,8 @@ def test_the_list_closes_with_the_entitlement_while_the_pass_goes_on(let, ended)
 
 def test_a_record_made_with_an_older_version_of_the_checklist_is_kept_and_judged_by_that_version(let):
     """The phone had the page open when the educator wrote the next version, in which one step is not critical."""
+    from browline.competency import checklist
     from browline.duties import documents
-    from browline.skills import checklist
 
     before = documents.kept("checklist", timezone.localdate())
     body = checklist.default()
@@ -183,8 +183,8 @@ def test_a_record_made_with_an_older_version_of_the_checklist_is_kept_and_judged
 
 
 def test_a_step_of_the_older_version_that_the_newer_one_dropped_is_kept(let):
+    from browline.competency import checklist
     from browline.duties import documents
-    from browline.skills import checklist
 
     before = documents.kept("checklist", timezone.localdate())
     body = checklist.default()

@@ -8,8 +8,8 @@ from browsing import Tab, browser, served
 from django.utils import timezone
 
 import invented_demonstrations as cast
-from browline.skills.checklist import STEPS
-from browline.skills.judging import SENTENCES, judge
+from browline.competency.checklist import STEPS
+from browline.competency.judging import SENTENCES, judge
 from browline.store.models import AssessorStanding, Demonstration, Person
 from invented_demonstrations import CURVED, WHOLE, who
 

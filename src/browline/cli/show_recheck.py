@@ -3,8 +3,8 @@
 import textwrap
 from collections.abc import Iterable
 
-from browline.course.explain import Next
 from browline.duties.questioned.desk import Answer
+from browline.questioned.explain import Next
 
 WIDTH = 110
 

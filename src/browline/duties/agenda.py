@@ -121,8 +121,8 @@ def _tonight(now: datetime) -> Iterator[Item]:
 
 
 def _due(now: datetime) -> Iterator[Item]:
+    from browline.competency.status import Stands
     from browline.duties import covering
-    from browline.skills.standing import Stands
 
     stands = Counter(one.standing.stands for one in covering.due(now.date()))
     if ended := stands[Stands.OVERDUE]:
@@ -156,7 +156,7 @@ def _roster(now: datetime) -> Iterator[Item]:
 
 def _instruments(book: Book, now: datetime) -> Iterator[Item]:
     from browline.duties.instruments.standing import standing
-    from browline.kit import Kind, errands, told
+    from browline.instruments import Kind, errands, told
 
     by_kind: dict[Any, list[Any]] = {}
     for errand in errands(standing(book, now)):

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from browline.skills import checklist, scored_twice
-from browline.skills.agreement import Agreement
-from browline.skills.scored_twice import AssessorLeaning, Pair, Score, StepAgreement
+from browline.competency import checklist, double_scored
+from browline.competency.double_scored import AssessorLeaning, Pair, Score, StepAgreement
+from browline.competency.interrater import Agreement
 
 
 @dataclass(frozen=True)
@@ -23,9 +23,9 @@ def agreeing() -> Agreeing:
     pairs = pairs_scored_twice()
     steps = _steps()
     return Agreeing(
-        scored_twice.outcomes(pairs),
-        scored_twice.steps(pairs),
-        scored_twice.leanings(pairs),
+        double_scored.outcomes(pairs),
+        double_scored.steps(pairs),
+        double_scored.leanings(pairs),
         {step.id: step.name for step in steps.values()},
         frozenset(step.id for step in steps.values() if step.critical),
     )

@@ -23,12 +23,12 @@ from browline.errors import InputRefused, NotUnderstood
 
 # Each module gives LAYOUT, its shape, default(), the body of version 1, and may give check(body), which refuses.
 MODULES = {
-    "checklist": "browline.skills.checklist",
+    "checklist": "browline.competency.checklist",
     "site-and-cover": "browline.site_choice.rules",
-    "pocket-card": "browline.lessons.pocket_card",
-    "class-questions": "browline.lessons.questions",
-    "common-errors": "browline.lessons.errors",
-    "questioned-reading-pathway": "browline.lessons.pathway",
+    "pocket-card": "browline.materials.pocket_card",
+    "class-questions": "browline.materials.questions",
+    "common-errors": "browline.materials.errors",
+    "questioned-reading-pathway": "browline.materials.pathway",
 }
 
 

@@ -8,13 +8,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from browline.competency.explain import day, standing_sentence
+from browline.competency.judging import MARKS
 from browline.duties.choices import choice
 from browline.duties.clock import ward_zone
 from browline.duties.recording import OUTCOME_WORDS, Amendment, Assessor, BroughtIn, Entry, Record
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
-from browline.skills.explain import day, standing_sentence
-from browline.skills.judging import MARKS
 
 CAUTION = (
     "This record says what was observed. It does not say how somebody works on another day, and it diagnoses nothing. "

@@ -5,8 +5,8 @@ from typing import Any
 
 from browline.duties.handing_out.cards import HandedOut
 from browline.duties.questioned.pathway import Pathway, of_handed
-from browline.lessons.pathway import Line, Part
-from browline.lessons.pathway_lines import TRADE
+from browline.materials.pathway import Line, Part
+from browline.materials.pathway_lines import TRADE
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
 

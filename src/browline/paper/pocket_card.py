@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from browline.duties.handing_out.cards import HandedOut
-from browline.lessons.pocket_card import PARTS
+from browline.materials.pocket_card import PARTS
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
 

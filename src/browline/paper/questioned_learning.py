@@ -9,7 +9,7 @@ from browline.duties.questioned.learning import RECUR_WEEKS, Learned
 from browline.duties.questioned.shown import done_rows, pareto_rows
 from browline.duties.report import words
 from browline.figures import pareto_chart
-from browline.kit.recurring_words import (
+from browline.instruments.recurring_text import (
     BASIS_SAID,
     CANNOT_SAY,
     REFUSAL,

@@ -4,7 +4,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from browline.kit.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY
+from browline.instruments.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY
 from browline.paper.hand_out import hand_out
 from browline.paper.pdf import write_typeset
 

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from browline.competency import coverage, refresh
+from browline.competency.coverage import Coverage
+from browline.competency.refresh import Refresh, Seen
+from browline.competency.staff import Away, Duty, Member
+from browline.competency.status import Standing, Stands
 from browline.duties.clock import local_day, ward_zone
 from browline.duties.covering import standings
 from browline.shifts import ON_DUTY
-from browline.skills import coverage, refresh
-from browline.skills.coverage import Coverage
-from browline.skills.refresh import Refresh, Seen
-from browline.skills.staff import Away, Duty, Member
-from browline.skills.standing import Standing, Stands
 from browline.weeks import monday_of
 
 WEEKS = 4

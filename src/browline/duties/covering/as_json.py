@@ -3,12 +3,12 @@
 from datetime import datetime
 from typing import Any
 
+from browline.competency.cells import Cell
+from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
+from browline.competency.explain import cell_sentence, line_sentences, standing_sentence
+from browline.competency.staff import Counted
 from browline.duties import covering
 from browline.duties.clock import local_day
-from browline.skills.cells import Cell
-from browline.skills.coverage import EXCLUDED, UNKNOWN, Coverage
-from browline.skills.explain import cell_sentence, line_sentences, standing_sentence
-from browline.skills.staff import Counted
 
 FORMAT = "browline-coverage/1"
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from browline.competency.judging import SIGNED_OFF
+from browline.competency.status import Standing
 from browline.duties import covering
 from browline.duties.clock import local_day
 from browline.duties.covering import standings
 from browline.errors import InputRefused
 from browline.shifts import ON_DUTY
-from browline.skills.judging import SIGNED_OFF
-from browline.skills.standing import Standing
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,12 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
+from browline.competency import checklist
+from browline.competency.judging import OUTCOMES
+from browline.competency.status import Observed, Rule, Standing, standing
 from browline.duties.clock import local_day, ward_zone
 from browline.duties.demonstrating.reading import histories
 from browline.duties.documents import in_force
-from browline.skills import checklist
-from browline.skills.judging import OUTCOMES
-from browline.skills.standing import Observed, Rule, Standing, standing
 
 # Common practice, no source: two months are enough to find a shift on which both are there.
 SOON_DAYS = 60

@@ -10,6 +10,8 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from browline.competency.attempts import renewed_until
+from browline.competency.judging import SIGNED_OFF, Judgement
 from browline.duties.clock import local_day
 from browline.duties.demonstrating import rules
 from browline.duties.demonstrating.attendance import attend
@@ -17,8 +19,6 @@ from browline.duties.demonstrating.clashes import ask_again
 from browline.duties.demonstrating.reading import next_try_of
 from browline.duties.demonstrating.rules import METHODS
 from browline.errors import InputRefused
-from browline.skills.attempts import renewed_until
-from browline.skills.judging import SIGNED_OFF, Judgement
 
 __all__ = ["METHODS", "Observation", "Recorded", "record", "told", "written"]
 

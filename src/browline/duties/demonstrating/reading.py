@@ -4,11 +4,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from typing import Any
 
+from browline.competency import checklist as checklists
+from browline.competency.attempts import NextTry, Past, next_try
+from browline.competency.checklist import Checklist
+from browline.competency.judging import OUTCOMES, SIGNED_OFF, judge
 from browline.duties.clock import local_day, ward_zone
-from browline.skills import checklist as checklists
-from browline.skills.attempts import NextTry, Past, next_try
-from browline.skills.checklist import Checklist
-from browline.skills.judging import OUTCOMES, SIGNED_OFF, judge
 
 # An amendment that says the record should not have been made.
 WITHDRAWN = "withdrawn"

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from browline.competency import checklist as checklists
+from browline.competency.attempts import NextTry, next_try
+from browline.competency.checklist import Checklist
+from browline.competency.judging import Judgement, judge, whole
 from browline.duties.clock import local_day
 from browline.duties.demonstrating.reading import histories
 from browline.errors import InputRefused, NotUnderstood
-from browline.skills import checklist as checklists
-from browline.skills.attempts import NextTry, next_try
-from browline.skills.checklist import Checklist
-from browline.skills.judging import Judgement, judge, whole
 
 METHODS: dict[str, str] = {"patient": "on a patient", "simulated": "simulated"}
 # A phone's clock may be a little ahead of ours.

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
+from browline.competency.judging import judge, whole
 from browline.duties.clock import local_day
 from browline.duties.demonstrating import rules
 from browline.duties.demonstrating.reading import chain
 from browline.errors import InputRefused
-from browline.skills.judging import judge, whole
 
 
 def second_score(

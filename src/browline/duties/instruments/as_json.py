@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from browline.kit import Errand, Fleet, WardKit, counted, errands, forecast, told, ward_sentence
+from browline.instruments import Errand, Fleet, WardKit, counted, errands, forecast, told, ward_sentence
 
 
 def as_json(fleet: Fleet) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, tzinfo
 from typing import Any
 
-from browline.kit import Charted
+from browline.instruments import Charted
 from browline.store.book import Book
 
 RATE_DAYS = 56

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from browline.columns import PARTS
 from browline.errors import InputRefused, NotUnderstood
-from browline.kit import damages_lens
+from browline.instruments import damages_lens
 
 AHEAD = timedelta(minutes=10)
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood
-from browline.kit import look_alikes, same_name
+from browline.instruments import look_alikes, same_name
 from browline.quantities import celsius, celsius_difference
 from browline.store.book import Book
 

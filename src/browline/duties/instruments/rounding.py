@@ -12,7 +12,7 @@ from typing import Any
 
 from browline.columns import MODES
 from browline.errors import InputRefused, NotUnderstood
-from browline.kit import BATTERIES, LENSES, STATES, look_alikes, same_name
+from browline.instruments import BATTERIES, LENSES, STATES, look_alikes, same_name
 
 PHONE, SHEET = "phone", "sheet"
 AHEAD = timedelta(minutes=10)

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from browline.duties.instruments.charts import charted_lately, charted_since, charts_end
 from browline.duties.instruments.stated import battery_readings, needed
-from browline.kit import Checked, Cleaned, Entry, Fleet, Problem, Seen, due_days, past_from, solve
+from browline.instruments import Checked, Cleaned, Entry, Fleet, Problem, Seen, due_days, past_from, solve
 from browline.store.book import Book
 
 # A phone's clock may be a little ahead of ours.

@@ -7,7 +7,7 @@ import numpy as np
 
 from browline.duties.invented.teaching import ACTOR, NAMESPACE
 from browline.duties.questioned.line import Line, Value
-from browline.kit.questioned import AGES, PARTS_OF_DAY
+from browline.instruments.questioned import AGES, PARTS_OF_DAY
 from browline.store.book import Book
 from browline.weeks import monday_of
 

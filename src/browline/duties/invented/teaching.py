@@ -15,11 +15,11 @@ QUALIFICATION = "Registered nurse; observed by the educator with this checklist 
 
 def teach(house: Any, now: datetime, *, seed: int) -> int:
     """Record what was observed in the weeks up to `now`, unless that was done before; returns how many records."""
+    from browline.competency.checklist import read
     from browline.duties.clock import local_day
     from browline.duties.documents import kept
     from browline.duties.staff import away
     from browline.hospital.observed import assessors, observed
-    from browline.skills.checklist import read
     from browline.store.models import Demonstration
 
     if Demonstration.objects.exists():

@@ -13,7 +13,7 @@ from browline.duties.planning.options import Kept, Options, options_of
 from browline.duties.planning.reading import read
 from browline.duties.planning.told import told
 from browline.errors import InputRefused
-from browline.rota import solve
+from browline.visit_plan import solve
 
 Progress = Callable[[int, int, str], None]
 NEAR_ENOUGH = 0.01

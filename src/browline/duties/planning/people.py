@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from browline.competency import coverage
+from browline.competency.staff import Duty, Member
 from browline.duties.planning.options import NOT_TAUGHT, Options
 from browline.shifts import ON_DUTY
-from browline.skills import coverage
-from browline.skills.staff import Duty, Member
 
 
 def known(members: Mapping[int, Member], lines: Sequence[Duty]) -> dict[int, Member]:

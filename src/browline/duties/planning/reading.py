@@ -6,6 +6,7 @@ from datetime import datetime
 
 import numpy as np
 
+from browline.competency.staff import Member
 from browline.duties import covering
 from browline.duties.clock import ward_zone
 from browline.duties.planning.arranged import Fixed, fixed_visits, hours_given, left_slots
@@ -13,8 +14,7 @@ from browline.duties.planning.options import Options
 from browline.duties.planning.people import excluded, known, not_reached
 from browline.duties.planning.times import hours_from, stretches
 from browline.duties.planning.turns import duties, roster, turns
-from browline.rota import Cover, FixedVisit, Limits, Problem, Worth
-from browline.skills.staff import Member
+from browline.visit_plan import Cover, FixedVisit, Limits, Problem, Worth
 
 NO_WARD = ""
 

@@ -6,14 +6,14 @@ from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
+from browline.competency.coverage import EXCLUDED
 from browline.duties.clock import ward_zone
 from browline.duties.planning.naming import names as names_of
 from browline.duties.planning.options import Options, options_of
 from browline.duties.planning.told import TIME_WORDS, names_in
 from browline.duties.planning.visits import ShownVisit, Stands, shown_visits
-from browline.rota import Outcome, Reason
-from browline.rota.explain import gap_sentence, reach_sentence
-from browline.skills.coverage import EXCLUDED
+from browline.visit_plan import Outcome, Reason
+from browline.visit_plan.explain import gap_sentence, reach_sentence
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 
 from browline.duties.planning.options import Options, clock, span
-from browline.rota import NIGHT, WEEKDAY, WEEKEND, Stretch
+from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Stretch
 
 SATURDAY = 5
 MOMENT_H = 1e-9

@@ -11,8 +11,8 @@ from browline.duties.clock import ward_zone
 from browline.duties.planning.options import Options
 from browline.duties.planning.reading import Read
 from browline.duties.planning.times import midnight
-from browline.rota import NIGHT, WEEKDAY, WEEKEND, Plan, Visit
-from browline.rota.champions import beside, champions_on
+from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Plan, Visit
+from browline.visit_plan.champions import beside, champions_on
 
 TIMES = {WEEKDAY: "day", WEEKEND: "weekend", NIGHT: "night"}
 TIME_WORDS = {"day": "weekdays", "weekend": "weekend days", "night": "nights"}

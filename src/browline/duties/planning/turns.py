@@ -7,10 +7,10 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from browline.competency.staff import Duty, Member
 from browline.duties.planning.times import hours_from, midnight, time_of_week
-from browline.rota import Duties
 from browline.shifts import ON_DUTY, USUAL
-from browline.skills.staff import Duty, Member
+from browline.visit_plan import Duties
 
 USUAL_HOURS = {kind: (start, end) for kind, start, end in USUAL.values() if start and end}
 ON_THE_WARD = "no-patients"

@@ -7,9 +7,9 @@ is told everything that the model would say is null, and `withheld` says why.
 from collections.abc import Iterable
 from typing import Any
 
-from browline.course.explain import Next, Way
-from browline.course.result import Core, Result, Step, Story
 from browline.duties.questioned.desk import Answer, Refused
+from browline.questioned.explain import Next, Way
+from browline.questioned.result import Core, Result, Step, Story
 
 FORMAT = "browline-recheck/2"
 CORE = ("mean_c", "low_c", "high_c", "fever", "low")

@@ -6,10 +6,10 @@ step of its own, so dampness is asked as a question and not as a contraindicatio
 
 from dataclasses import dataclass
 
-from browline.course.problem import AGES as COURSE_AGES
-from browline.course.problem import READ_SITES
 from browline.duties.questioned.guards import IMMUNE
 from browline.errors import InputRefused
+from browline.questioned.problem import AGES as COURSE_AGES
+from browline.questioned.problem import READ_SITES
 from browline.site_choice import TICKS, Patient, Rule, solve
 
 # The sites of the rules by the site of a reading; the two words that are no site of a reading are left out.

@@ -8,13 +8,13 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from browline.course.priors import Named, Site
 from browline.duties.questioned.priors import INSTRUMENT, Source
 from browline.duties.report import words
 from browline.duties.sequence import outcomes_after
 from browline.findings import NOT_JUDGED
-from browline.kit.mismatch import MODE_DIFFERENCE_C
+from browline.instruments.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.shares import Z95
+from browline.questioned.priors import Named, Site
 
 CHANGING = ("lens-cleaned", "mode-changed", "unit-changed", "replaced")
 SCAN, CORE, ORAL, DIRECT = "forehead-scan", "core", "oral-equivalent", "direct"

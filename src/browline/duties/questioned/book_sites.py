@@ -13,12 +13,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from browline.course.priors import Site
-from browline.course.problem import READ_SITES
-from browline.course.words import SITE_NAMES
 from browline.duties.questioned.priors import SITE, Source
 from browline.duties.report import words
 from browline.quantities.shares import Z95
+from browline.questioned.priors import Site
+from browline.questioned.problem import READ_SITES
+from browline.questioned.words import SITE_NAMES
 
 Sites = dict[str, Site]
 

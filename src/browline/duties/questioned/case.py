@@ -14,10 +14,10 @@ from dataclasses import fields
 from math import isfinite
 from typing import Any
 
-from browline.course.problem import READ_SITES, Costs, Reading
 from browline.duties.questioned.barred import AGES, check_flags
 from browline.duties.questioned.typed import site_typed, value_typed
 from browline.errors import InputRefused, Refusal
+from browline.questioned.problem import READ_SITES, Costs, Reading
 
 READING = ("value", "unit", "site", "minutes_ago", "instrument", "prepared")
 CASE = (

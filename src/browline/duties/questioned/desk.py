@@ -10,9 +10,6 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from datetime import date
 from typing import Any, NamedTuple
 
-from browline.course import Explained, Problem, Reading, Result, Step, explain, solve
-from browline.course.crossing import crossing
-from browline.course.withheld import to_read, withheld
 from browline.duties.choices import CHOICES
 from browline.duties.handing_out.cards import worded_in
 from browline.duties.questioned import guards
@@ -30,6 +27,9 @@ from browline.duties.questioned.priors import (
 )
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.quantities.both_units import both_units
+from browline.questioned import Explained, Problem, Reading, Result, Step, explain, solve
+from browline.questioned.crossing import crossing
+from browline.questioned.withheld import to_read, withheld
 from browline.site_choice import ESCALATE, Rule, default, rules_of
 
 RULES = "site-and-cover"

@@ -6,9 +6,9 @@ They hold until evidence ages in the model and lines come by age from a document
 from collections.abc import Collection, Mapping
 from typing import NamedTuple
 
-from browline.course import Reading
-from browline.course.explain import named
-from browline.course.problem import Problem
+from browline.questioned import Reading
+from browline.questioned.explain import named
+from browline.questioned.problem import Problem
 
 # Own judgement, no source: within an hour of the moment that is asked about a reading still speaks of the patient.
 SPEAKS_MINUTES = 60.0

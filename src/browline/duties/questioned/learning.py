@@ -13,7 +13,7 @@ from typing import Any
 
 from browline.duties.choices import choice
 from browline.duties.questioned.log import standing_lines
-from browline.kit import (
+from browline.instruments import (
     Basis,
     Checked,
     Pareto,
@@ -24,9 +24,9 @@ from browline.kit import (
     recurring,
     told_apart,
 )
-from browline.kit.causes import FEWEST_OF_A_CAUSE
-from browline.kit.recurring import ADVICE, FEWEST, Outcome
-from browline.kit.recurring_words import Bias, cause_words, said
+from browline.instruments.causes import FEWEST_OF_A_CAUSE
+from browline.instruments.recurring import ADVICE, FEWEST, Outcome
+from browline.instruments.recurring_text import Bias, cause_words, said
 from browline.quantities import celsius
 from browline.store.book import Book
 from browline.weeks import monday_of

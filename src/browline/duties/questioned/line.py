@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from browline.errors import InputRefused, NotUnderstood
-from browline.kit.questioned import AGES, CAUSES, DEEDS, NOT_FOUND, NOTHING, PARTS_OF_DAY
+from browline.instruments.questioned import AGES, CAUSES, DEEDS, NOT_FOUND, NOTHING, PARTS_OF_DAY
 from browline.quantities import SITES
 from browline.weeks import monday_of
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from browline.duties.questioned.line import WEEKS_BACK, Line, check, one_of
 from browline.errors import InputRefused
-from browline.kit.questioned import TAKEN_BACK
+from browline.instruments.questioned import TAKEN_BACK
 from browline.weeks import monday_of
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from browline.duties.handing_out.cards import HandedOut, handed_out
-from browline.lessons.pathway import CHART, Part, parts_of
+from browline.materials.pathway import CHART, Part, parts_of
 from browline.site_choice import ESCALATE
 
 KIND, HAND_OUT = "questioned-reading-pathway", "pathway"

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from browline.course.priors import Course, Priors
-from browline.course.published import intensive, published
-from browline.course.words import SITE_NAMES
 from browline.duties.report import words
+from browline.questioned.priors import Course, Priors
+from browline.questioned.published import intensive, published
+from browline.questioned.words import SITE_NAMES
 
 SITE, INSTRUMENT, COURSE = "site", "instrument", "course"
 # A wandering outside these is a fit gone astray, not a patient: °C, and hours.

@@ -3,9 +3,9 @@
 from typing import Any
 
 from browline.duties.questioned.learning import Learned
-from browline.kit import Pareto
-from browline.kit.causes import FEWEST_OF_A_CAUSE
-from browline.kit.questioned import CAUSES, DEEDS
+from browline.instruments import Pareto
+from browline.instruments.causes import FEWEST_OF_A_CAUSE
+from browline.instruments.questioned import CAUSES, DEEDS
 
 
 def pareto_rows(causes: Pareto) -> list[dict[str, Any]]:

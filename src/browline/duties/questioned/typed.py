@@ -3,12 +3,12 @@
 A unit is taken as given, else by the size of the number as an import does; between 45 and 77 nothing is guessed.
 """
 
-from browline.course.problem import READ_SITES
-from browline.course.words import SITE_NAMES
 from browline.errors import InputRefused
 from browline.intake.codes import REASONS, REPAIRS
 from browline.intake.values import read_value
 from browline.quantities.sites import site_from_word
+from browline.questioned.problem import READ_SITES
+from browline.questioned.words import SITE_NAMES
 
 UNITS: dict[str, str] = {"": "°C or °F", "C": "°C", "F": "°F"}
 # That the size of the number says the unit is how values are usually typed, so it is no news.

@@ -6,16 +6,16 @@ from datetime import date, datetime
 from itertools import pairwise
 from typing import Any
 
+from browline.competency import checklist as checklists
+from browline.competency.checklist import Step
+from browline.competency.judging import DONE, NOT_SEEN, OUTCOMES, SIGNED_OFF
+from browline.competency.status import Observed, Rule, Standing, standing
 from browline.duties import documents
 from browline.duties.clock import local_day, ward_zone
 from browline.duties.covering import standings
 from browline.duties.demonstrating import METHODS
 from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, chain
 from browline.duties.demonstrating.rules import standing_on
-from browline.skills import checklist as checklists
-from browline.skills.checklist import Step
-from browline.skills.judging import DONE, NOT_SEEN, OUTCOMES, SIGNED_OFF
-from browline.skills.standing import Observed, Rule, Standing, standing
 
 
 @dataclass(frozen=True)

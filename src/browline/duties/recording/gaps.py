@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from browline.competency.explain import day
+from browline.competency.judging import NOT_SEEN
 from browline.duties.recording import Assessor, Entry, Record
-from browline.skills.explain import day
-from browline.skills.judging import NOT_SEEN
 
 
 def gaps(record: Record) -> tuple[str, ...]:

@@ -6,16 +6,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from browline.duties import covering
-from browline.duties.agreeing import Agreeing, agreeing
-from browline.skills.agreement import FEW, Agreement
-from browline.skills.explain_scores import (
+from browline.competency.double_scored import StepAgreement
+from browline.competency.explain_scores import (
     agreement_sentences,
     coefficient_sentences,
     coefficient_words,
     leaning_sentence,
 )
-from browline.skills.scored_twice import StepAgreement
+from browline.competency.interrater import FEW, Agreement
+from browline.duties import covering
+from browline.duties.agreeing import Agreeing, agreeing
 
 
 @require_GET

@@ -6,9 +6,9 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
+from browline.competency.explain import kind_of_shift, standing_sentence
 from browline.duties.covering import championing
 from browline.roles import EDUCATOR
-from browline.skills.explain import kind_of_shift, standing_sentence
 from browline.web.coverage.forms import ChampionForm, LastDayForm
 
 FEWEST_SEEN_AGAIN = 5

@@ -7,11 +7,11 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from browline.competency.explain import day, listed, standing_sentence
 from browline.duties import covering
 from browline.duties.covering import standings
 from browline.duties.covering.away import away_ahead
 from browline.paper import Sheet
-from browline.skills.explain import day, listed, standing_sentence
 from browline.web.spreadsheets import spreadsheet
 
 SHORT = 12

@@ -3,16 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from browline.competency.cells import Cell
+from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
+from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, standing_sentence
 from browline.duties import covering
-from browline.skills.cells import Cell
-from browline.skills.coverage import EXCLUDED, UNKNOWN, Coverage
-from browline.skills.explain import (
-    NO_ROLE,
-    NO_WARD,
-    kind_of_shift,
-    line_sentences,
-    standing_sentence,
-)
 
 FIRST_CELLS = 25
 

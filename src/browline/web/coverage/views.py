@@ -11,12 +11,12 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from browline.competency.cells import veiled
+from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, veiled_sentence
 from browline.duties import covering
 from browline.duties.demonstrating.assessors import may_see_names
 from browline.paper import Sheet
 from browline.roles import ASSESSOR, EDUCATOR, VIEWER
-from browline.skills.cells import veiled
-from browline.skills.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, veiled_sentence
 from browline.web.access import open_to
 from browline.web.coverage.forms import MOMENT, MomentForm, shifts_near
 from browline.web.coverage.shown import FIRST_CELLS, cell_row, on_duty

@@ -8,11 +8,11 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from browline.competency import checklist as checklists
 from browline.duties.demonstrating.amending import amend as amended
 from browline.duties.demonstrating.amending import withdraw as withdrawn
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
-from browline.skills import checklist as checklists
 from browline.store.models import Demonstration
 from browline.web.access import open_to
 from browline.web.demonstrations.forms import AmendForm, WithdrawForm

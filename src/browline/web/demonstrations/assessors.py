@@ -8,9 +8,9 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from browline.competency.judging import OUTCOMES
 from browline.duties.demonstrating import assessors as duty
 from browline.errors import NotUnderstood, Refusal
-from browline.skills.judging import OUTCOMES
 from browline.store.models import AssessorStanding, Attendance
 from browline.web.demonstrations.forms import CloseForm, EntitleForm
 

@@ -6,11 +6,11 @@ from uuid import uuid4
 
 from django import forms
 
+from browline.competency.checklist import Checklist
+from browline.competency.judging import MARKS, NOT_SEEN
 from browline.duties.demonstrating.received import STEP
 from browline.duties.demonstrating.rules import METHODS
 from browline.duties.sessions.matching import person_meant
-from browline.skills.checklist import Checklist
-from browline.skills.judging import MARKS, NOT_SEEN
 from browline.web.years import in_our_years
 
 NOW = {"type": "datetime-local"}

@@ -9,6 +9,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from browline.competency import checklist as checklists
+from browline.competency.judging import MARKS, OUTCOMES, judge
 from browline.duties import documents
 from browline.duties.clock import local_day
 from browline.duties.demonstrating.clashes import clashes
@@ -16,8 +18,6 @@ from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, stan
 from browline.duties.demonstrating.rules import METHODS, standing_on
 from browline.duties.demonstrating.waiting import waiting
 from browline.roles import ASSESSOR, EDUCATOR
-from browline.skills import checklist as checklists
-from browline.skills.judging import MARKS, OUTCOMES, judge
 from browline.store.models import Demonstration
 from browline.web.access import open_to
 from browline.web.demonstrations.shown import fetch_shown, links, may_amend, shown

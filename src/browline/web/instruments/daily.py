@@ -15,8 +15,8 @@ from browline.duties.instruments import cleaning, stated
 from browline.duties.instruments import register as registers
 from browline.duties.instruments.standing import standing as standing_of_instruments
 from browline.errors import Refusal
-from browline.kit import Fleet, counted, errands, told, ward_sentence
-from browline.kit.mismatch import MODE_DIFFERENCE_C
+from browline.instruments import Fleet, counted, errands, told, ward_sentence
+from browline.instruments.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.both_units import both_units
 from browline.store.models import Instrument
 from browline.web.book import current_book

@@ -13,7 +13,7 @@ from browline.duties.choices import choice
 from browline.duties.instruments import register as registers
 from browline.duties.modelled import Reads, reads
 from browline.duties.questioned.learning import asks
-from browline.kit import Fleet, errands, forecast, place_sentence, told
+from browline.instruments import Fleet, errands, forecast, place_sentence, told
 from browline.store.models import Finding, Instrument, last_whole_review
 from browline.web.book import current_book
 from browline.web.charts import chart_of

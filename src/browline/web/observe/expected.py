@@ -6,12 +6,12 @@ from typing import Any
 
 from django.db.models import Q
 
+from browline.competency.attempts import NextTry, renewed_until
+from browline.competency.checklist import Checklist
+from browline.competency.judging import OUTCOMES, SIGNED_OFF
 from browline.duties.clock import local_day, ward_zone
 from browline.duties.demonstrating.reading import next_tries, standing_records
 from browline.shifts import ON_DUTY
-from browline.skills.attempts import NextTry, renewed_until
-from browline.skills.checklist import Checklist
-from browline.skills.judging import OUTCOMES, SIGNED_OFF
 from browline.store.models import Attendance, Person, Shift
 
 SOON = timedelta(hours=12)

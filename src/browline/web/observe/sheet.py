@@ -5,11 +5,11 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from browline.competency import checklist as checklists
+from browline.competency.judging import MARKS
 from browline.duties import documents
 from browline.duties.demonstrating.rules import METHODS
 from browline.roles import ASSESSOR
-from browline.skills import checklist as checklists
-from browline.skills.judging import MARKS
 from browline.web.access import open_to
 
 

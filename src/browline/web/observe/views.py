@@ -7,14 +7,14 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
+from browline.competency import checklist as checklists
+from browline.competency.judging import MARKS, SENTENCES
 from browline.duties import documents
 from browline.duties.demonstrating.assessors import entitled_on, may_see_names
 from browline.duties.demonstrating.rules import METHODS
 from browline.duties.demonstrating.waiting import receive as received
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
-from browline.skills import checklist as checklists
-from browline.skills.judging import MARKS, SENTENCES
 from browline.store.models import Instrument, Person
 from browline.web.access import open_to
 from browline.web.json_posts import told

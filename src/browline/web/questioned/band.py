@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor
 
-from browline.course.problem import Problem, Reading
-from browline.course.result import Core, Result
-from browline.course.words import SITE_NAMES
 from browline.duties.report import words
+from browline.questioned.problem import Problem, Reading
+from browline.questioned.result import Core, Result
+from browline.questioned.words import SITE_NAMES
 
 WIDTH, ROW, EDGE, TOP = 360, 44, 14, 26
 

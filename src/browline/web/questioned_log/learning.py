@@ -11,8 +11,8 @@ from browline.duties.choices import choice
 from browline.duties.questioned.learning import PERIODS, RECUR_WEEKS, Learned, learned
 from browline.duties.questioned.shown import done_rows, pareto_rows
 from browline.figures import pareto_chart
-from browline.kit import Pareto
-from browline.kit.recurring_words import (
+from browline.instruments import Pareto
+from browline.instruments.recurring_text import (
     BASIS_SAID,
     CANNOT_SAY,
     REFUSAL,

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from browline.duties.choices import choice
 from browline.duties.questioned import log as duty
 from browline.errors import NotUnderstood, Refusal
-from browline.kit.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
+from browline.instruments.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
 from browline.paper import write_questioned_log_sheet
 from browline.roles import ASSESSOR, EDUCATOR
 from browline.store.models import QuestionedReading

@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.duties.handing_out.cards import handed_out
-from browline.lessons import matching
+from browline.materials import matching
 from browline.roles import ASSESSOR, PERSON, VIEWER
 from browline.web.access import open_to
 

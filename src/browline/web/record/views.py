@@ -9,14 +9,14 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from browline.competency import learning
+from browline.competency.explain import standing_sentence
+from browline.competency.explain_scores import learning_sentences
+from browline.competency.judging import MARKS
 from browline.duties.recording import OUTCOME_WORDS, Entry, Record, attempts
 from browline.duties.recording import record as record_of
 from browline.duties.recording.gaps import gaps
 from browline.paper import write_competence_file
-from browline.skills import learning
-from browline.skills.explain import standing_sentence
-from browline.skills.explain_scores import learning_sentences
-from browline.skills.judging import MARKS
 from browline.store.models import Person
 from browline.web.papers import pdf
 

@@ -20,7 +20,7 @@ from browline.duties.handing_out import round_sheet
 from browline.duties.instruments.rounding import record_round, said
 from browline.duties.instruments.standing import standing
 from browline.errors import Refusal
-from browline.kit import Fleet, Place, at, place_sentence
+from browline.instruments import Fleet, Place, at, place_sentence
 from browline.paper import write_round_sheet
 from browline.roles import ASSESSOR
 from browline.web import json_posts

@@ -1,0 +1,89 @@
+"""Agreement of assessors and repeated tries in a nurse's words, as data for the pages.
+
+Kind words about people: an offer at most, never a mark.
+"""
+
+from browline.competency.double_scored import AssessorLeaning, Leaning
+from browline.competency.interrater import ONE_SIDED, Agreement, Coefficient, Outcome
+from browline.competency.learning import Curve, Design, Limit, shortest
+from browline.competency.learning import Outcome as Learning
+
+FAR_APART = 0.2
+
+
+def agreement_sentences(a: Agreement) -> tuple[str, ...]:
+    """The agreement of assessors, plainly: the share, what it means, and every warning."""
+    if a.raw is None:
+        return (a.outcome.sentence,)
+    agreed = sum(a.table[i][i] for i in range(len(a.table)))
+    said = [f"Two assessors agreed on {agreed} of {a.n} demonstrations scored twice.", a.outcome.sentence]
+    if a.few and a.outcome is not Outcome.TOO_FEW:
+        said.append(f"{a.n} pairs are few, so the ranges are wide: thirty or more tell better.")
+    return tuple(said)
+
+
+def coefficient_sentences(a: Agreement) -> tuple[str, ...]:
+    """Why the two coefficients lie far apart: said only where a lopsided margin, of enough pairs, is the cause."""
+    if a.kappa.value is None or a.ac1.value is None or a.ac1.value - a.kappa.value < FAR_APART:
+        return ()
+    if a.few or a.one_sided < ONE_SIDED:
+        return ()
+    return (
+        f"Kappa is far below AC1 because {100 * a.one_sided:.0f} % of the judgements are the same one: kappa then "
+        "counts most of the agreement as chance. It says little about the assessors here.",
+    )
+
+
+def coefficient_words(c: Coefficient) -> str:
+    """A coefficient with its interval, or that it cannot be worked out.
+
+    >>> coefficient_words(Coefficient(0.4, 0.13, 0.15, 0.64))
+    '0.40 (0.15 to 0.64)'
+    """
+    if c.value is None or c.low is None or c.high is None:
+        return "cannot be worked out"
+    return f"{_two(c.value)} ({_two(c.low)} to {_two(c.high)})"
+
+
+def _two(value: float) -> str:
+    text = f"{value:.2f}"
+    return "0.00" if text == "-0.00" else text.replace("-", "−")
+
+
+def leaning_sentence(one: AssessorLeaning) -> str:
+    """What an assessor's outcomes beside colleagues' say: an offer at most, always with the numbers."""
+    counted = f"{one.pairs} scored with a colleague, {one.differed} judged differently"
+    if one.leaning is Leaning.TOO_FEW:
+        return f"Too few to tell: {counted}."
+    if one.leaning is Leaning.NO_PATTERN:
+        return f"No pattern: {counted}."
+    how = "signed off" if one.leaning is Leaning.SIGNS_MORE else "said not yet"
+    times = one.signed_off if one.leaning is Leaning.SIGNS_MORE else one.differed - one.signed_off
+    return f"Offer a calibration together: {counted}, and in {times} of those this one {how} and the colleague did not."
+
+
+def learning_sentences(curve: Curve, design: Design, found: Limit) -> tuple[str, ...]:
+    """What repeated attempts show, and what the limit promises."""
+    if found.h is None:
+        return (f"{design.attempts} tries cannot show it, whatever comes of them. Intend more.",)
+    said = _how_it_went(curve, design)
+    if curve.outcome is Learning.TOO_FEW:
+        said.append(f"At the least {shortest(design, found.h)} in a row are needed.")
+    missed, not_adequate = 100 * design.p0, 100 * (design.p0 + design.d)
+    said.append(
+        f"Of learners who miss something in {not_adequate:.0f} % of tries, {100 * found.false:.0f} in 100 would get so "
+        f"far within {design.attempts}; of those who do in {missed:.0f} %, {100 * found.power:.0f} in 100 would."
+    )
+    return tuple(said)
+
+
+def _how_it_went(curve: Curve, design: Design) -> list[str]:
+    shown = f"hown at try {curve.shown_at}." if curve.outcome is Learning.SHOWN else ""
+    if not curve.later:
+        return [*(["S" + shown] if shown else []), curve.outcome.sentence]
+    behind = f"The {design.attempts} tries intended are behind:"
+    if shown:
+        return [f"{behind} s{shown}", curve.outcome.sentence]
+    return [
+        f"{behind} not shown within them. Practise what was missed, and go by the checklist from here on."
+    ]

@@ -1,0 +1,48 @@
+"""Instruments whose unit or mode a round found to differ from the register.
+
+One in the other unit misleads at every reading. Builds of one instrument for core and for oral-equivalent numbers
+differ by about 0.4 °C (0.8 °F), so a mixed fleet is a silent difference between wards.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from browline.instruments.records import Entry, Seen
+
+MODE_DIFFERENCE_C = 0.4
+
+
+@dataclass(frozen=True)
+class Mismatch:
+    """The latest look at `what` differs from the register.
+
+    `charts`: the unit that the charted numbers come from, "" where they cannot tell.
+    """
+
+    entry: Entry
+    what: Literal["unit", "mode"]
+    registered: str
+    shown: str
+    seen: Seen
+    charts: str = ""
+
+    @property
+    def register_doubted(self) -> bool:
+        """Whether rounds and charts agree against the register: then it is the register that is to be put right."""
+        return self.what == "unit" and self.charts == self.shown
+
+    @property
+    def urgency(self) -> tuple[bool, str]:
+        """Sorts units before modes."""
+        return (self.what != "unit", self.entry.name)
+
+
+def mismatches(entry: Entry, seen: Sequence[Seen], charts: str = "") -> tuple[Mismatch, ...]:
+    """What differs; `seen` are the instrument's sightings in time order, `charts` the unit its charts come from."""
+    found = []
+    if (look := next((s for s in reversed(seen) if s.unit), None)) and entry.unit not in ("", look.unit):
+        found.append(Mismatch(entry, "unit", entry.unit, look.unit, look, charts))
+    if (look := next((s for s in reversed(seen) if s.mode), None)) and entry.mode not in ("", look.mode):
+        found.append(Mismatch(entry, "mode", entry.mode, look.mode, look))
+    return tuple(found)

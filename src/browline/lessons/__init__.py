@@ -1,9 +1,0 @@
-"""What does a class need in its hands? Questions with answers, common errors with words to say, cards.
-
-Each document's module gives LAYOUT, its shape, and default(), its first version:
-`pocket_card` (and the poster), `questions`, `errors`, `pathway` (a doubted reading).
-"""
-
-from browline.lessons.questions import matching
-
-__all__ = ["matching"]

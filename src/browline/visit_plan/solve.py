@@ -1,0 +1,148 @@
+"""One gesture: a problem in, a plan out."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from browline.visit_plan.calls import Called, calls_of, worth_of
+from browline.visit_plan.chances import chance_of, reached
+from browline.visit_plan.greedy import Limited, greedy
+from browline.visit_plan.outcome import Outcome
+from browline.visit_plan.problem import Ints, Problem
+from browline.visit_plan.program import Program, program_of
+from browline.visit_plan.reasons import reasons
+from browline.visit_plan.result import Plan, Visit
+from browline.visit_plan.search import Found, ceiling, search
+from browline.visit_plan.timetable import timetable
+from browline.visit_plan.windows import FIXED, Windows, windows_of
+
+Progress = Callable[[int, int, str], None]
+EXACT = 1e-6
+CALLS_SHARE = 0.05
+"""Share of the time that is kept for calling people to the visits found."""
+
+
+def solve(
+    problem: Problem, *, gap: float = 0.01, seconds: float = 60.0, progress: Progress | None = None
+) -> Plan:
+    """The plan that reaches most new people soonest for the fewest hours, with a proved gap.
+
+    `gap`: how near to the best plan is near enough, relative. `seconds`: time for search and calls together. Returns
+    a `Plan` whose outcome says how the search ended; visits already arranged are in it whatever the limits say.
+    """
+    tell = progress or _silent
+    tell(0, 4, "seeing who is on duty when")
+    windows = windows_of(problem)
+    program = program_of(problem, windows) if len(windows) else None
+    if program is None or not len(windows.pair_person):
+        return _without(problem, windows, _why_none(problem, windows))
+    tell(1, 4, "looking for the best visits")
+    found = search(program, gap=gap, seconds=(1 - CALLS_SHARE) * seconds)
+    chosen = greedy(program) if found.chosen is None else found.chosen
+    tell(3, 4, "calling people to visits")
+    called = calls_of(program, chosen, CALLS_SHARE * seconds)
+    return _plan(program, called, found, gap)
+
+
+def plan_of(program: Program, chosen: Ints, bound: float | None = None, *, seconds: float = 60.0) -> Plan:
+    """The plan that visits these windows, calling the best people to them; for comparing ways of choosing.
+
+    `bound`: what no plan can pass, where it is known; else the bound that needs no search.
+    """
+    found = Found(chosen, ceiling(program) if bound is None else bound)
+    return _plan(program, calls_of(program, chosen, seconds), found, 0.0)
+
+
+def _plan(program: Program, called: list[Called], found: Found, gap: float) -> Plan:
+    problem = program.problem
+    worth = worth_of(program, called)
+    # Only a bound that is wrong is passed; then nothing is claimed by it.
+    broken = worth > found.bound + EXACT * max(1.0, abs(found.bound))
+    bound = ceiling(program) if broken else max(found.bound, worth)
+    chances = np.zeros(problem.people, dtype=np.int64)
+    for visit in called:
+        chances[visit.who] += 1
+    visits = _visits(program, called)
+    if not visits:
+        outcome = _why_empty(program)
+    elif broken:
+        outcome = Outcome.BOUND_BROKEN
+    else:
+        outcome = _outcome(worth, bound, gap, found.chosen is not None)
+    return Plan(
+        outcome=outcome,
+        visits=visits,
+        worth=worth,
+        bound=bound,
+        expected=float(reached(problem.worth.release, chances).sum()),
+        hours=sum(visit.hours + problem.walk_h for visit in visits),
+        chances=chances,
+        unreached=reasons(problem, program.windows, chances),
+    )
+
+
+def _visits(program: Program, called: list[Called]) -> tuple[Visit, ...]:
+    problem = program.problem
+    chance = chance_of(problem.worth.release, problem.worth.chances)
+    starts = timetable(program.windows, [visit.window for visit in called])
+    made = [
+        _visit(problem, visit, start, float(chance[visit.chance - 1].sum()))
+        for visit, start in zip(called, starts, strict=True)
+    ]
+    return tuple(sorted(made, key=lambda visit: (visit.start, visit.ward)))
+
+
+def _visit(problem: Problem, called: Called, start: float, expected: float) -> Visit:
+    window = called.window
+    return Visit(
+        ward=window.ward,
+        start=start,
+        hours=problem.visit_h if window.fixed is None else problem.fixed[window.fixed].hours,
+        stretch=None if window.stretch == FIXED else window.stretch,
+        fixed=window.fixed,
+        on_duty=window.on_duty,
+        places=window.places,
+        who=called.who,
+        chance=called.chance,
+        expected=expected,
+    )
+
+
+def _outcome(worth: float, bound: float, gap: float, searched: bool) -> Outcome:
+    short = bound - worth
+    if short <= EXACT * max(bound, 1.0):
+        return Outcome.OPTIMAL
+    return Outcome.WITHIN_GAP if searched and short <= gap * bound else Outcome.TIME_LIMIT
+
+
+def _why_empty(program: Program) -> Outcome:
+    """No visit was proposed: because the limits allow none, or because none is worth its hours."""
+    limits = Limited(program)
+    allowed = any(limits.allows(v) for v in range(len(program.windows)))
+    return Outcome.NOT_WORTH if allowed else Outcome.NO_TIME
+
+
+def _why_none(problem: Problem, windows: Windows) -> Outcome:
+    if not problem.people:
+        return Outcome.NO_PEOPLE
+    if not problem.to_reach.any():
+        return Outcome.NOBODY
+    if not len(problem.duties):
+        return Outcome.NO_ROSTER
+    hours = problem.limits.hours_a_week >= problem.cost_h and problem.limits.visits_a_day > 0
+    return Outcome.NONE_MEET if any(windows.starts) and hours else Outcome.NO_TIME
+
+
+def _without(problem: Problem, windows: Windows, outcome: Outcome) -> Plan:
+    """A plan without new visits; those arranged are kept in it."""
+    nobody = np.zeros(problem.people, dtype=np.int64)
+    kept: tuple[Visit, ...] = ()
+    if len(windows):
+        called = [Called(w, nobody[:0], nobody[:0]) for w in windows.windows if w.stretch == FIXED]
+        kept = _visits(program_of(problem, windows), called)
+    hours = sum(visit.hours + problem.walk_h for visit in kept)
+    return Plan(outcome, kept, 0.0, 0.0, 0.0, hours, nobody, reasons(problem, windows, nobody))
+
+
+def _silent(done: int, total: int, message: str) -> None:
+    """Progress that nobody watches."""
