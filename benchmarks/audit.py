@@ -33,8 +33,8 @@ import numpy as np
 from browline.audit import Problem, solve
 from browline.audit.smooth import Histograms, Smooth, fit_at, start
 from browline.audit.spike import problem_of
-from browline.hospital.many_wards import many_wards
 from browline.readings import Readings
+from browline.synthetic.many_wards import many_wards
 
 OF_A_WARD = 5000
 PENALTY = 10.0

@@ -16,8 +16,8 @@ import pytest
 from wards import above, one_book, shows_fahrenheit
 
 from browline.audit import Audit, Outcome, Problem, Signal, solve
-from browline.hospital import many_temperatures, sites
-from browline.hospital.many_wards import ManyWards, many_wards
+from browline.synthetic import many_temperatures, sites
+from browline.synthetic.many_wards import ManyWards, many_wards
 
 SIZES = {100: 450, 600: 400, 5000: 150}
 CHARTING = ("C", "F", "F-as-C", "C-as-F", "mixed", "mixed-as-F")

@@ -10,7 +10,7 @@ SEEDS = range(1, 9)
 
 
 def test_intervals_of_honest_scanners_hold(capsys):
-    from browline.hospital import invent, readings_of
+    from browline.synthetic import invent, readings_of
     from browline.variation import Problem, findings, solve
 
     held, wide, flags = [], [], 0

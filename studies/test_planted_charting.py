@@ -16,8 +16,8 @@ import numpy as np
 from wards import above, anonymous, below, in_time_order
 
 from browline.audit import Problem, Signal, solve
-from browline.hospital.many_wards import Charted, many_wards
-from browline.hospital.plant import Plant
+from browline.synthetic.many_wards import Charted, many_wards
+from browline.synthetic.plant import Plant
 
 FALSE_SHARE, AMONG = 0.10, 30
 WARDS = {100: 600, 300: 500, 1000: 400, 3000: 200, 10_000: 100}

@@ -9,7 +9,7 @@ from wards import above, one_book, shows_fahrenheit
 
 from browline.audit import Problem
 from browline.audit.pattern import patterns
-from browline.hospital.many_wards import many_wards
+from browline.synthetic.many_wards import many_wards
 
 SIZES = {1000: 100, 5000: 60}
 FROM = (30, 60, 120, 250, 500)

@@ -5,8 +5,8 @@ from math import sqrt
 
 import numpy as np
 
-from browline.hospital.many_wards import ManyWards
 from browline.readings import FACTORS, Readings
+from browline.synthetic.many_wards import ManyWards
 
 MONTE_CARLO = 3.0
 """Standard errors by which an estimated share may pass a limit before the limit counts as broken."""

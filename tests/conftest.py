@@ -9,7 +9,7 @@ from filelock import FileLock
 
 # Small matrices in threads of their own hinder each other; the commands set the same.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.settings.base")
 django.setup()
 
 

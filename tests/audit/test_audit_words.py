@@ -8,8 +8,8 @@ import pytest
 from browline import audit
 from browline.audit import Outcome, Signal
 from browline.findings import KINDS
-from browline.hospital.many_wards import many_wards
-from browline.hospital.plant import Plant
+from browline.synthetic.many_wards import many_wards
+from browline.synthetic.plant import Plant
 
 
 def _solved(seed=1, problem=None, **options):

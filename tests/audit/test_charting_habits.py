@@ -7,8 +7,8 @@ import pytest
 
 from browline import audit
 from browline.audit.peers import fevers
-from browline.hospital.many_wards import many_wards
-from browline.hospital.plant import Plant
+from browline.synthetic.many_wards import many_wards
+from browline.synthetic.plant import Plant
 
 AMONG_PEERS = ("fever-missing", "narrow-spread", "site-switching")
 

@@ -10,8 +10,8 @@ from browline.audit.dated import _weekly
 from browline.audit.looked import look
 from browline.audit.measured import chances
 from browline.audit.result import Outcome
-from browline.hospital.many_wards import many_wards
-from browline.hospital.plant import Plant
+from browline.synthetic.many_wards import many_wards
+from browline.synthetic.plant import Plant
 from browline.weeks import weeks
 
 EVERY = ("value-spike", "copied-values", "round-batch")

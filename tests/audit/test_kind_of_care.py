@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 
 from browline import audit
-from browline.hospital.many_wards import many_wards
 from browline.readings import CARES
+from browline.synthetic.many_wards import many_wards
 
 
 def _problem(care):

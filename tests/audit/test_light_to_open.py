@@ -6,7 +6,7 @@ import sys
 import pytest
 
 HEAVY = {"scipy", "duckdb", "altair", "typst"}
-SET_UP = "import os; os.environ['DJANGO_SETTINGS_MODULE'] = 'browline.store.settings'; import django; django.setup()"
+SET_UP = "import os; os.environ['DJANGO_SETTINGS_MODULE'] = 'browline.settings.base'; import django; django.setup()"
 
 
 @pytest.mark.parametrize("opened", [

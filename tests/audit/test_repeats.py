@@ -11,8 +11,8 @@ from browline.audit.histograms import Table
 from browline.audit.lattice import CELSIUS
 from browline.audit.smooth import fit
 from browline.audit.spike import problem_of
-from browline.hospital.many_wards import many_wards
-from browline.hospital.plant import Plant
+from browline.synthetic.many_wards import many_wards
+from browline.synthetic.plant import Plant
 
 
 def _signals(test, seed=1, **options):

@@ -8,8 +8,8 @@ from browline.audit.clusters import variance_between
 from browline.audit.histograms import Table
 from browline.audit.lattice import CELSIUS
 from browline.audit.spike import find
-from browline.hospital.many_wards import many_wards
-from browline.hospital.plant import Plant
+from browline.synthetic.many_wards import many_wards
+from browline.synthetic.plant import Plant
 
 
 def _audited(seed=1, **options):

@@ -7,7 +7,7 @@ import pytest
 
 from browline import audit
 from browline.audit.pattern import patterns
-from browline.hospital.many_wards import many_wards
+from browline.synthetic.many_wards import many_wards
 
 
 def _two_decimals(seed, shown, wards=4, readings=1000):

@@ -15,7 +15,7 @@ def _hospital(book):
     from browline.duties.importing import import_file
     from browline.duties.invented import _write_export
     from browline.duties.reviewing import review
-    from browline.hospital import invent
+    from browline.synthetic import invent
 
     for kind, file in _write_export(invent(9000, seed=4), book.folder.parent).items():
         import_file(book, file, kind=kind, zone="Europe/London")

@@ -9,8 +9,8 @@ import pytest
 
 from browline import audit
 from browline.duties.audited import audit_of
-from browline.hospital.many_wards import many_wards
-from browline.hospital.plant import Plant
+from browline.synthetic.many_wards import many_wards
+from browline.synthetic.plant import Plant
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from browline.duties.invented.teaching import teach
-from browline.hospital import invent
+from browline.synthetic import invent
 
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
 

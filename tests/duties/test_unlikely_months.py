@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from browline.duties.supplement import _unlikely_by_month
-from browline.hospital.many_wards import many_wards
 from browline.store.models import Review
+from browline.synthetic.many_wards import many_wards
 
 
 @pytest.fixture

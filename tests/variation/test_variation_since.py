@@ -110,7 +110,7 @@ def test_the_day_of_an_offset_is_the_first_of_the_readings_counted_with_it():
     """A lens that sinks and is cleaned by turns has no one step: the offset rests on all readings, so does the day."""
     from datetime import UTC, datetime
 
-    from browline.hospital import invent, readings_of
+    from browline.synthetic import invent, readings_of
     from browline.variation import Problem, solve
 
     readings = readings_of(invent(9000, seed=4))

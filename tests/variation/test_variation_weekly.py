@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from browline.hospital import Fault, invent, readings_of
+from browline.synthetic import Fault, invent, readings_of
 from browline.variation import Problem, solve
 
 

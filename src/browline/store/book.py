@@ -105,7 +105,7 @@ def _make_folders(folder: Path) -> None:
 
 
 def _point_django_at(records: Path) -> None:
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.store.settings")
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.settings.base")
     import django
     from django.conf import settings
     from django.db import connections

@@ -56,7 +56,7 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     from browline.duties.choices import set_choice
     from browline.duties.importing import import_file
     from browline.duties.reviewing import review
-    from browline.hospital import invent
+    from browline.synthetic import invent
 
     _claim(book, f"{size} {seed}")
     progress(0, 0, "inventing")
@@ -95,7 +95,7 @@ def _claim(book: Book, which: str) -> None:
 
 
 def _write_export(hospital: Any, folder: Path) -> dict[str, Path]:
-    from browline.hospital import csv_chunks
+    from browline.synthetic import csv_chunks
 
     folder.mkdir(exist_ok=True)
     files = {}

@@ -15,8 +15,8 @@ def coming_roster(book: Book, hospital: Any, export: Path, now: datetime, *, see
     """Take in the roster from Monday of this week on, unless one that reaches into today is there already."""
     from browline.duties.clock import local_day
     from browline.duties.importing import import_file
-    from browline.hospital import csv_chunks, upcoming_roster
     from browline.store.models import Shift
+    from browline.synthetic import csv_chunks, upcoming_roster
 
     today = local_day(now)
     if Shift.objects.filter(date__gte=today).exists():

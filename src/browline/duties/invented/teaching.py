@@ -19,8 +19,8 @@ def teach(house: Any, now: datetime, *, seed: int) -> int:
     from browline.duties.clock import local_day
     from browline.duties.documents import kept
     from browline.duties.staff import away
-    from browline.hospital.observed import assessors, observed
     from browline.store.models import Demonstration
+    from browline.synthetic.observed import assessors, observed
 
     if Demonstration.objects.exists():
         return 0
