@@ -45,7 +45,7 @@ def bare(path: Path, target: Path) -> Seconds:
 
 def ours(path: Path, folder: Path) -> Seconds:
     """The whole import into a fresh book."""
-    from browline.duties.importing import import_file
+    from browline.services.imports.run import import_file
     from browline.store.book import open_book
 
     book = open_book(folder)

@@ -24,7 +24,7 @@ GENERATOR = Path(__file__).parent.parent / "benchmarks" / "importing.py"
 TAKE = """
 import json, resource, sys, time
 from pathlib import Path
-from browline.duties.importing import import_file
+from browline.services.imports.run import import_file
 from browline.store.book import open_book
 
 book, begin = open_book(Path(sys.argv[2])), time.perf_counter()

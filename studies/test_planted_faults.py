@@ -10,7 +10,7 @@ SEEDS = range(1, 13)
 
 
 def test_planted_faults_are_found_with_few_false_flags(tmp_path):
-    from browline.duties.invented import demonstrate
+    from browline.services.demo import demonstrate
     from browline.store.book import open_book
 
     now = datetime.now(UTC)

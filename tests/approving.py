@@ -1,6 +1,6 @@
 """A new version of a document, approved as on the page: whoever approves was shown the lines that differ."""
 
-from browline.duties import documents
+from browline.services.materials import documents
 
 
 def new_version(kind, body, approval, *, read, actor):

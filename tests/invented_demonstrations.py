@@ -5,9 +5,9 @@ from uuid import uuid4
 
 from browline.competency.checklist import STEPS
 from browline.competency.judging import DONE, MISSED
-from browline.duties import documents
-from browline.duties.demonstrating import Observation, record
-from browline.duties.demonstrating.assessors import entitle
+from browline.services.materials import documents
+from browline.services.training.demonstrations import Observation, record
+from browline.services.training.demonstrations.assessors import entitle
 from browline.store.models import Person
 
 MONDAY = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)

@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 from types import SimpleNamespace
 
 from browline.audit import TESTS, Outcome, Signal
-from browline.duties.audited import signal_json
+from browline.services.review.audit_part import signal_json
 
 MONDAY = date(2026, 1, 5)
 MADE = datetime(2026, 6, 29, 9, 0, tzinfo=UTC)

@@ -6,7 +6,7 @@ Written straight into the book, as phones, rosters and files would have left it.
 from datetime import UTC, date, datetime, timedelta
 
 from browline.competency.checklist import STEPS
-from browline.duties.documents import kept
+from browline.services.materials.documents import kept
 from browline.store.models import (
     Absence,
     AssessorStanding,

@@ -9,6 +9,7 @@ GROUND = {
     "quantities",
     "columns",
     "controlled",
+    "display",
     "errors",
     "findings",
     "readings",
@@ -32,12 +33,12 @@ BELOW = {
     **dict.fromkeys(GROUND, GROUND),
     **dict.fromkeys(ROOMS, GROUND),
     "store": GROUND | ROOMS,
-    "duties": GROUND | ROOMS | {"store"},
-    "figures": GROUND | {"duties"},
-    "paper": GROUND | ROOMS | {"store", "duties", "figures"},
-    "web": GROUND | ROOMS | {"store", "duties", "figures", "paper"},
+    "services": GROUND | ROOMS | {"store"},
+    "figures": GROUND | {"services"},
+    "paper": GROUND | ROOMS | {"store", "services", "figures"},
+    "web": GROUND | ROOMS | {"store", "services", "figures", "paper"},
     "settings": {""},
-    "cli": GROUND | ROOMS | {"store", "duties", "figures", "paper", "web"},
+    "cli": GROUND | ROOMS | {"store", "services", "figures", "paper", "web"},
 }
 PURE_AVOID = {"pathlib", "os", "io", "duckdb", "django", "random", "socket", "subprocess", "tempfile", "time"}
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from browline.columns import KINDS, ROSTER
-from browline.duties.choices import CHOICES
 from browline.quantities import SITES
+from browline.services.book.preferences import CHOICES
 
 ROOT = Path(__file__).parents[1]
 REFERENCE = (ROOT / "docs" / "reference.md").read_text()
@@ -49,9 +49,9 @@ def test_the_review_in_the_reference_is_the_schema():
 
 
 def test_the_receipt_in_the_reference_is_what_an_import_gives(book, export):
-    from browline.duties.importing import import_file
-    from browline.duties.receipts import joined
     from browline.errors import InputRefused
+    from browline.services.imports.receipts import joined
+    from browline.services.imports.run import import_file
 
     one = import_file(book, export("stay,time,temp\nV1,2026-03-07 06:00,36.6\nV1,2026-03-07 06:05,LO\n"))
     receipt = joined([one], {"minutes.csv": InputRefused("Came.", "Wanted.", "Do.")})

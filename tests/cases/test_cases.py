@@ -56,8 +56,8 @@ def checker():
 @pytest.fixture(scope="module")
 def answers():
     """What the program answers, where there is no book, by id; None: refused."""
-    from browline.duties.questioned.as_json import as_json
-    from browline.duties.questioned.desk import desk_without_book, replay
+    from browline.services.questioned.as_json import as_json
+    from browline.services.questioned.desk import desk_without_book, replay
 
     told = as_json(replay([case["question"] for case in CASES["cases"]], desk_without_book()))
     return {case["id"]: one["answer"] for case, one in zip(CASES["cases"], told["cases"], strict=True)}

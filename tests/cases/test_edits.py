@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from browline.duties import documents
-from browline.duties.comparing import ADDED, CHANGED, changes
-from browline.duties.questioned.pathway import KIND
 from browline.errors import NotUnderstood
 from browline.materials import pathway
+from browline.services.materials import documents
+from browline.services.materials.changed_rows import ADDED, CHANGED, changes
+from browline.services.questioned.pathway import KIND
 
 EDITS = json.loads((Path(__file__).parent / "edits.json").read_text(encoding="utf-8"))["edits"]
 UNSAFE = {edit["id"]: edit for edit in EDITS if edit["label"] == "unsafe"}

@@ -7,8 +7,8 @@ import pytest
 from django.utils import timezone
 
 from browline.cli.main import main
-from browline.duties.instruments import register as registers
-from browline.duties.instruments.rounding import Line, Round, record_round
+from browline.services.instruments import register as registers
+from browline.services.instruments.rounds import Line, Round, record_round
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def test_as_json(larch, capsys, tmp_path):
 def test_a_sound_fleet_has_nothing_due(larch, capsys):
     from datetime import timedelta
 
-    from browline.duties.instruments.rounding import Line, Round, record_round
+    from browline.services.instruments.rounds import Line, Round, record_round
 
     now = datetime.now(UTC)
     line = Line("FS-07", "present", lens="cleaned", battery="ok")

@@ -9,8 +9,8 @@ import pytest
 
 import larch_at_night as cast
 from browline.cli.main import main
-from browline.duties.instruments import register as registers
-from browline.duties.planning.options import Options
+from browline.services.instruments import register as registers
+from browline.services.training.visit_plan.options import Options
 from browline.visit_plan import Outcome
 
 REFERENCE = (Path(__file__).parents[2] / "docs" / "reference.md").read_text(encoding="utf-8")

@@ -85,9 +85,9 @@ def test_the_question_of_the_reference_is_answered_and_fits_its_schema(asked, ca
 
 
 def test_words_of_the_reference_are_the_programs():
-    from browline.duties.questioned.barred import AGES, FLAGS
-    from browline.duties.questioned.case import CARE, CASE, READING
     from browline.questioned import ANSWERS
+    from browline.services.questioned.case import CARE, CASE, READING
+    from browline.services.questioned.contraindications import AGES, FLAGS
 
     properties = ASKED["$defs"]["question"]["properties"]
     assert set(properties) == set(CASE) == set(example("question"))
@@ -145,9 +145,9 @@ def test_requests_that_are_not_understood_end_with_2(asked, tmp_path):
 
 
 def test_the_book_named_answers_with_its_own_lines(book, asked, capsys):
-    from browline.duties import choices
+    from browline.services.book import preferences
 
-    choices.set_choice("fever_c", 37.5, "ines")
+    preferences.set_choice("fever_c", 37.5, "ines")
     assert asked(LAGGING, "--book", str(book.folder), "--json", "-") == 0
     assert json.loads(capsys.readouterr().out)["cases"][0]["answer"]["fever_c"] == 37.5
 

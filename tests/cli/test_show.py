@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import invented_wards as told
 from browline.cli.show import show_review
-from browline.duties.wards import untold, wards
+from browline.services.review.wards import untold, wards
 
 EMPTY = {"readings": {"total": 60, "used": 60}, "findings": [], "limits": []}
 

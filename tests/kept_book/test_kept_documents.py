@@ -5,8 +5,8 @@ import sqlite3
 import pytest
 from django.utils import timezone
 
-from browline.duties import documents
-from browline.duties.questioned import at_bedside
+from browline.services.materials import documents
+from browline.services.questioned import at_bedside
 
 COLUMNS = "id, kind, version, body, owner, source, approved, expires, made, actor"
 

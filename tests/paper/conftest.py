@@ -3,8 +3,8 @@
 import invented_review as told
 import pytest
 
-from browline.duties.report import report_of
 from browline.paper import write_html, write_pdf
+from browline.services.review.report import report_of
 
 
 @pytest.fixture(scope="session")

@@ -7,11 +7,11 @@ import pytest
 from pypdf import PdfReader
 
 import larch_at_night as cast
-from browline.duties.choices import set_choice
-from browline.duties.recording import record
-from browline.duties.recording.gaps import gaps
 from browline.paper import write_competence_file
 from browline.paper.competence_file import CAUTION
+from browline.services.book.preferences import set_choice
+from browline.services.training.record import record
+from browline.services.training.record.gaps import gaps
 from larch_at_night import NO_LENS, TODAY, at, demonstration
 
 MADE = datetime(2026, 3, 2, 12, tzinfo=UTC)

@@ -8,11 +8,11 @@ import pytest
 from pypdf import PdfReader
 
 from browline.controlled import checked
-from browline.duties import documents
-from browline.duties.handing_out.cards import HAND_OUTS, LARGE, PAPERS, HandedOut
 from browline.paper import write_hand_out
 from browline.paper.hand_out import CAUTION
 from browline.quantities.both_units import both_units
+from browline.services.materials import documents
+from browline.services.materials.handouts.cards import HAND_OUTS, LARGE, PAPERS, HandedOut
 from browline.site_choice import ESCALATE
 
 NOW = datetime(2026, 11, 25, 15, 0, tzinfo=UTC)

@@ -6,11 +6,11 @@ from datetime import UTC, date, datetime
 import pytest
 from pypdf import PdfReader
 
-from browline.duties.handing_out import Expected, RoundLine, RoundSheet, SignInSheet
 from browline.paper import write_round_sheet, write_sign_in_sheet
 from browline.paper.hand_out import CAUTION
 from browline.paper.round_sheet import round_laid_out
 from browline.paper.sign_in_sheet import sign_in_laid_out
+from browline.services.materials.handouts import Expected, RoundLine, RoundSheet, SignInSheet
 
 NOW = datetime(2026, 11, 25, 15, 0, tzinfo=UTC)
 HOSTILE = '#pagebreak() = "x" *bold* $x$'

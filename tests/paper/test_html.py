@@ -7,10 +7,10 @@ from html.parser import HTMLParser
 import invented_review as told
 import pytest
 
-from browline.duties.report import report_of, request_of
-from browline.duties.report.document import CAUTION
 from browline.figures import weekly_chart
 from browline.paper import write_html, write_request_html
+from browline.services.review.report import report_of, request_of
+from browline.services.review.report.document import CAUTION
 
 HOSTILE = "<script>alert(1)</script><img src=x onerror=alert(2)>{{ first }}"
 

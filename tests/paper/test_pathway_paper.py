@@ -4,10 +4,10 @@ import pytest
 from pypdf import PdfReader
 from test_handouts_paper import WIDTHS, handed, read
 
-from browline.duties.handing_out.cards import PAPERS
 from browline.materials.pathway import CHART
 from browline.materials.pathway_lines import TRADE
 from browline.paper import write_hand_out
+from browline.services.materials.handouts.cards import PAPERS
 from browline.site_choice import ESCALATE
 
 

@@ -6,9 +6,9 @@ import invented_review as told
 import pytest
 from pypdf import PdfReader
 
-from browline.duties.report import report_of, request_of
-from browline.duties.report.document import CAUTION
 from browline.paper import write_pdf, write_request_pdf
+from browline.services.review.report import report_of, request_of
+from browline.services.review.report.document import CAUTION
 
 HOSTILE = '#pagebreak() = "x"'
 

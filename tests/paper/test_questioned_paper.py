@@ -5,13 +5,13 @@ from datetime import UTC, date, datetime
 import pytest
 from pypdf import PdfReader
 
-from browline.duties.questioned.learning import Ask, Learned
 from browline.instruments import Basis, Questioned, pareto, recurring
 from browline.instruments.questioned import CAUSES, DEEDS
 from browline.instruments.recurring import ADVICE, Outcome
 from browline.instruments.recurring_text import CANNOT_SAY, REFUSAL, REFUSAL_SOURCE
 from browline.paper import write_questioned_learning, write_questioned_log_sheet
 from browline.paper.hand_out import CAUTION
+from browline.services.questioned.learning import Ask, Learned
 
 NOW = datetime(2026, 11, 25, 15, 0, tzinfo=UTC)
 FLEET = tuple(f"FS-{n:02d}" for n in range(1, 21))

@@ -5,13 +5,13 @@ from datetime import UTC, datetime, timedelta, timezone
 import pytest
 from pypdf import PdfReader
 
-from browline.duties.choices import CHOICES
-from browline.duties.planning.options import Options
-from browline.duties.planning.shown import Gap, Left, NotCounted, Shown
-from browline.duties.planning.visits import ShownVisit, Stands
 from browline.paper import write_session_plan
 from browline.paper.calendar import Entry, calendar, plan_calendar
 from browline.paper.session_plan import CAUTION
+from browline.services.book.preferences import CHOICES
+from browline.services.training.visit_plan.options import Options
+from browline.services.training.visit_plan.plan_view import Gap, Left, NotCounted, Shown
+from browline.services.training.visit_plan.visits import ShownVisit, Stands
 from browline.visit_plan import Outcome, Reason
 
 MADE = datetime(2026, 2, 27, 12, tzinfo=UTC)

@@ -7,10 +7,10 @@ import invented_review as told
 import openpyxl
 import pytest
 
-from browline.duties.report import report_of
-from browline.duties.sampling import AuditSample, Listed, Origin
 from browline.paper import findings_sheet, look_back_sheet, sample_sheet, set_aside_sheet, write_xlsx
 from browline.paper.sheets import FINDING_HEADINGS
+from browline.services.review.report import report_of
+from browline.services.review.sampling import AuditSample, Listed, Origin
 
 HOSTILE = [
     "=1+1",

@@ -4,9 +4,9 @@ import pytest
 from pypdf import PdfReader
 
 import invented_wards as told
-from browline.duties.ward_sheet import CAUTION, sheet_of
-from browline.duties.wards import ward
 from browline.paper import write_ward_sheet
+from browline.services.review.ward_sheet import CAUTION, sheet_of
+from browline.services.review.wards import ward
 
 HOSTILE = '#pagebreak() = "x" *bold* $x$'
 

@@ -8,8 +8,8 @@ from contextlib import closing
 import pytest
 
 from browline.cli.main import main
-from browline.duties.importing import import_file
 from browline.errors import InputRefused
+from browline.services.imports.run import import_file
 from browline.store.book import open_book
 
 HEADING = "stay,time,temp,site,ward"
@@ -169,7 +169,7 @@ KILLED = (
     "import os, pathlib, sys\n"
     "from browline.store.book import open_book\n"
     "book = open_book(pathlib.Path(sys.argv[1]))\n"
-    "from browline.duties.importing import import_file\n"
+    "from browline.services.imports.run import import_file\n"
     "from browline.store.importing import commit\n"
     "commit._record = lambda *_: os._exit(9)\n"
     "import_file(book, pathlib.Path(sys.argv[2]))\n"

@@ -41,7 +41,7 @@ def nothing_left_over():
 @pytest.fixture
 def started(monkeypatch):
     """What jobs were asked to do, instead of doing it."""
-    from browline.duties import jobs
+    from browline.services.book import jobs
     from browline.store.models import Job
 
     asked = []

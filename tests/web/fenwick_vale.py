@@ -137,7 +137,7 @@ def weeks(n=12, mean=-0.4):
 
 def charts_of_fs07(monkeypatch):
     """FS-07 was charted for twelve weeks; nothing else was."""
-    from browline.duties import series
+    from browline.services.review import series
 
     points = {"FS-07": weeks()}
     monkeypatch.setattr(

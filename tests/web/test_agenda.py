@@ -29,7 +29,7 @@ def _somebody(**facts):
 
 
 def _on_tonight(person):
-    from browline.duties.covering import coming_night
+    from browline.services.training.coverage import coming_night
     from browline.store.models import Shift
 
     start = coming_night(timezone.now()) - timedelta(hours=2)
@@ -77,7 +77,7 @@ def test_a_roster_that_runs_out_is_said(page):
 
 
 def test_a_name_on_no_list_is_to_be_matched(page, book):
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.signing_in import sign_in
 
     sign_in(_session(), "Agency 3", "phone", actor="phone")
     assert "1 name is on no staff list" in page()
@@ -90,7 +90,7 @@ def test_a_draft_is_to_be_approved_once_teaching_has_begun(page):
 
 
 def test_a_document_that_expires_soon_is_to_be_renewed(page):
-    from browline.duties import documents
+    from browline.services.materials import documents
 
     _session(state="held")
     today = timezone.localdate()
@@ -101,7 +101,7 @@ def test_a_document_that_expires_soon_is_to_be_renewed(page):
 
 
 def test_a_document_approved_before_lines_were_shown_is_to_be_read_again(page):
-    from browline.duties import documents
+    from browline.services.materials import documents
     from browline.store.models import ControlledDocument
 
     _session(state="held")
@@ -116,7 +116,7 @@ def test_a_document_approved_before_lines_were_shown_is_to_be_read_again(page):
 
 
 def test_a_record_that_waits_comes_first(page):
-    from browline.duties.demonstrating.waiting import receive
+    from browline.services.training.demonstrations.pending import receive
 
     _session()
     receive({"key": "not a key"}, bearer=None, actor="assessor 00417", now=timezone.now())
@@ -137,7 +137,7 @@ def test_with_staff_on_the_list_the_beginning_is_not_explained(ines):
 
 
 def test_a_late_record_that_raises_a_question_is_said(page, monkeypatch):
-    from browline.duties.demonstrating import clashes
+    from browline.services.training.demonstrations import recheck
 
-    monkeypatch.setattr(clashes, "clashes", lambda: ["one", "two"])
+    monkeypatch.setattr(recheck, "clashes", lambda: ["one", "two"])
     assert "2 late records raise a question" in page()

@@ -12,10 +12,10 @@ from django.urls import path
 from django.utils import timezone
 
 from approving import new_version
-from browline.duties import documents
-from browline.duties.questioned import at_bedside
-from browline.duties.questioned.pathway import KIND
 from browline.materials.pathway import CHART
+from browline.services.materials import documents
+from browline.services.questioned import at_bedside
+from browline.services.questioned.pathway import KIND
 from browline.site_choice import ESCALATE
 from browline.web import urls
 
@@ -63,11 +63,11 @@ def asked(**changes):
 def let_in(role):
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Person
 
     omar = Person.objects.get_or_create(identifier="00417", defaults={"pseudonym": 7})[0]
-    token = passes.issue(role, person=omar, until=timezone.now() + timedelta(hours=1), actor="Ines")
+    token = access_links.issue(role, person=omar, until=timezone.now() + timedelta(hours=1), actor="Ines")
     phone = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
     phone.get(f"/in/pass/{token}/")
     return phone

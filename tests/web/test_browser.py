@@ -282,7 +282,7 @@ def test_the_mapping_page_is_sound_on_a_telephone(phone):
 
 
 def test_progress_goes_on_by_itself(book, tab, monkeypatch):
-    from browline.duties import jobs
+    from browline.services.book import jobs
     from browline.store.models import Job
 
     monkeypatch.setattr(jobs, "standing", lambda book, job: job.state)

@@ -3,7 +3,7 @@
 import pytest
 from django.utils.html import escape
 
-from browline.duties import choices
+from browline.services.book import preferences
 
 IN_FORCE = {
     "hospital": "Fenwick Vale",
@@ -28,7 +28,7 @@ def text(answer):
 
 def test_every_choice_is_there_with_its_meaning(ines):
     page = text(ines.get("/choices/"))
-    for key, known in choices.CHOICES.items():
+    for key, known in preferences.CHOICES.items():
         assert f'name="{key}"' in page, key
         assert escape(known.meaning[1:]) in page, key
 
@@ -37,8 +37,8 @@ def test_choices_are_set_with_their_actor(ines):
     from browline.store.models import Event
 
     assert "Set." in text(ines.post("/choices/", IN_FORCE, follow=True))
-    assert choices.choice("tolerance_c") == 0.4
-    assert choices.choice("show_unit") == "F"
+    assert preferences.choice("tolerance_c") == 0.4
+    assert preferences.choice("show_unit") == "F"
     assert "Fenwick Vale" in text(ines.get("/"))
     assert {e.actor for e in Event.objects.filter(verb="set")} == {"educator"}
 

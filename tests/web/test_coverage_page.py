@@ -32,7 +32,7 @@ def staff(book, monkeypatch):
 @pytest.fixture
 def bearer(staff):
     """A browser that holds a pass for a role."""
-    from browline.duties.passes import issue
+    from browline.services.book.access_links import issue
 
     def hold(role, person=None):
         token = issue(role, person=person, until=timezone.now() + timedelta(hours=2), actor="ines")

@@ -7,8 +7,8 @@ import pytest
 from django.utils import timezone
 
 import invented_demonstrations as cast
-from browline.duties.demonstrating import record
-from browline.duties.demonstrating.waiting import receive, waiting
+from browline.services.training.demonstrations import record
+from browline.services.training.demonstrations.pending import receive, waiting
 from browline.store.models import AssessorStanding, Demonstration, Event, Person, SecondScore
 from invented_demonstrations import CURVED, WHOLE, who
 
@@ -29,10 +29,12 @@ def omar(book):
 def phone_of(identifier):
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
 
     person = Person.objects.get(identifier=identifier)
-    token = passes.issue("assessor", person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+    token = access_links.issue(
+        "assessor", person=person, until=timezone.now() + timedelta(hours=1), actor="Ines"
+    )
     client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
     client.get(f"/in/pass/{token}/")
     return client
@@ -182,7 +184,7 @@ def test_a_time_of_another_age_is_said_on_the_form(ines, waits, year):
 
 
 def test_a_withdrawn_record_is_not_amended_back_by_an_old_page(ines):
-    from browline.duties.demonstrating.amending import withdraw
+    from browline.services.training.demonstrations.amending import withdraw
 
     gone = withdraw(kept(), "Entered twice.", actor="educator")
     for deed, told in (("amend", form(gone, taught="the lens")), ("withdraw", {"reason": "Again."})):
@@ -279,7 +281,7 @@ def waits(ward):
     """Ben, not entered as an assessor, observed Ana on his phone."""
     from test_observe_page import WHOLE as whole
 
-    from browline.duties import documents
+    from browline.services.materials import documents
 
     told = {
         "key": "6f1c1e52-7c44-4b8e-9d5e-3f2b6a1d0c11", "checklist": documents.kept("checklist", date(2026, 1, 1)).pk,

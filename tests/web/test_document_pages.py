@@ -7,7 +7,7 @@ from html import unescape
 import pytest
 
 import invented_document
-from browline.duties import documents
+from browline.services.materials import documents
 
 ROWS = {"row-TOTAL_FORMS": "3", "row-INITIAL_FORMS": "2"}
 FIRST = {"row-0-thing": "Spare scanner", "row-0-id": "spare", "row-0-ORDER": "1"}

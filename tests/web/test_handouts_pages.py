@@ -8,9 +8,9 @@ from django.utils import timezone
 from pypdf import PdfReader
 
 from approving import new_version
-from browline.duties import documents
-from browline.duties.documents import Approval
-from browline.duties.handing_out.cards import HAND_OUTS
+from browline.services.materials import documents
+from browline.services.materials.documents import Approval
+from browline.services.materials.handouts.cards import HAND_OUTS
 
 
 def text(answer):
@@ -28,12 +28,14 @@ def let(book):
     """Let somebody in with a pass of this role."""
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Person
 
     def come(role):
         person = Person.objects.get_or_create(identifier="00417", defaults={"pseudonym": 7})[0]
-        token = passes.issue(role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+        token = access_links.issue(
+            role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines"
+        )
         client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
         client.get(f"/in/pass/{token}/")
         return client
@@ -67,7 +69,7 @@ def test_each_is_a_pdf_named_with_its_version(ines, name):
 
 
 def test_paper_is_the_one_chosen_unless_another_is_asked_for(ines):
-    from browline.duties.choices import set_choice
+    from browline.services.book.preferences import set_choice
 
     def wide(address):
         page = PdfReader(BytesIO(ines.get(address).content)).pages[0]

@@ -7,8 +7,8 @@ import fenwick_vale
 import pytest
 from django.utils import timezone
 
-from browline.duties.instruments import register as registers
-from browline.duties.instruments.rounding import Line, Round, record_round
+from browline.services.instruments import register as registers
+from browline.services.instruments.rounds import Line, Round, record_round
 from browline.store.models import Cleaning, Event, Instrument
 
 
@@ -125,7 +125,7 @@ def test_the_instrument_is_ticked_when_coming_from_its_page(fleet):
 
 
 def test_the_unit_chosen_stands_first_where_builds_differ(fleet):
-    from browline.duties.choices import set_choice
+    from browline.services.book.preferences import set_choice
 
     assert "about 0.4 °C (0.7 °F)" in text(fleet.get("/instruments/add/"))
     set_choice("show_unit", "F", "ines")

@@ -64,7 +64,7 @@ def test_a_body_of_just_the_largest_size_is_read():
 @pytest.fixture
 def doors(ines):
     """Each address that takes a phone's record, with the educator's browser."""
-    from browline.duties.sessions import plan_session
+    from browline.services.training.sessions import plan_session
 
     code = plan_session(timezone.now(), ward="Maple", actor="educator").code
     return ines, ["/observe/record/", "/round/keep/", f"/here/{code}/"]
@@ -125,8 +125,8 @@ def test_what_waited_in_the_book_before_is_shown_whatever_it_says(ines):
 
 @pytest.mark.parametrize("value", [7, 10**30, 7.5, True, [], [{}], [["x"]], {"a": 1}, "x"])
 def test_any_value_is_read_or_refused(book, value):
-    from browline.duties.demonstrating.received import read, taught
     from browline.errors import Refusal
+    from browline.services.training.demonstrations.submissions import read, taught
 
     now = timezone.now()
     for name in (
@@ -150,7 +150,7 @@ def test_any_value_is_read_or_refused(book, value):
 
 
 def _checklist():
-    from browline.duties import documents
+    from browline.services.materials import documents
 
     return documents.kept("checklist", timezone.localdate()).pk
 

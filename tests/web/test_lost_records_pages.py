@@ -30,7 +30,7 @@ def test_files_that_no_import_names_are_told_where_files_come_in(book, ines):
 
 
 def test_the_receipts_page_keeps_what_was_counted_when_the_file_came(book, ines, export_of_larch):
-    from browline.duties.importing import import_file
+    from browline.services.imports.run import import_file
 
     (book.readings / "0f.parquet").write_bytes(b"readings")
     (number,) = import_file(book, export_of_larch).imports

@@ -125,7 +125,7 @@ def test_today_names_the_comparator_beside_the_interval(modelled):
 @pytest.fixture
 def charted(modelled, book, tmp_path):
     """Sixty readings by FS-07 an hour apart from 1 February on, and one by FS-08."""
-    from browline.duties.importing import import_file
+    from browline.services.imports.run import import_file
 
     first = datetime(2026, 2, 28, 22, tzinfo=UTC)
     times = [first + timedelta(hours=k) for k in range(60)]

@@ -16,7 +16,7 @@ from invented_demonstrations import CURVED, WHOLE, who
 
 @pytest.fixture(autouse=True)
 def ward(book):
-    from browline.duties.demonstrating.assessors import entitle
+    from browline.services.training.demonstrations.assessors import entitle
     from browline.store.models import AssessorStanding
 
     cast.a_ward()
@@ -31,11 +31,13 @@ def let(book):
     """Somebody's phone, let in by a pass to assess."""
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
 
     def come(identifier, role="assessor"):
         person = Person.objects.get(identifier=identifier)
-        token = passes.issue(role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+        token = access_links.issue(
+            role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines"
+        )
         client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
         client.get(f"/in/pass/{token}/")
         return client
@@ -53,7 +55,7 @@ def listed(client):
 
 
 def post(client, *, person="ana", assessor="omar", steps=WHOLE, minutes_ago=1, **more):
-    from browline.duties import documents
+    from browline.services.materials import documents
 
     now = timezone.now()
     told = {
@@ -76,7 +78,7 @@ def test_an_assessors_page_holds_all_it_needs_to_go_on_without_a_network(let):
 
 
 def test_those_on_duty_soon_and_not_signed_off_come_first(let):
-    from browline.duties.demonstrating import record
+    from browline.services.training.demonstrations import record
 
     now = timezone.now()
     times = {"start": now + timedelta(hours=2), "end": now + timedelta(hours=14)}
@@ -167,7 +169,7 @@ def test_the_list_closes_with_the_entitlement_while_the_pass_goes_on(let, ended)
 def test_a_record_made_with_an_older_version_of_the_checklist_is_kept_and_judged_by_that_version(let):
     """The phone had the page open when the educator wrote the next version, in which one step is not critical."""
     from browline.competency import checklist
-    from browline.duties import documents
+    from browline.services.materials import documents
 
     before = documents.kept("checklist", timezone.localdate())
     body = checklist.default()
@@ -184,7 +186,7 @@ def test_a_record_made_with_an_older_version_of_the_checklist_is_kept_and_judged
 
 def test_a_step_of_the_older_version_that_the_newer_one_dropped_is_kept(let):
     from browline.competency import checklist
-    from browline.duties import documents
+    from browline.services.materials import documents
 
     before = documents.kept("checklist", timezone.localdate())
     body = checklist.default()
@@ -204,11 +206,11 @@ def test_what_is_no_record_is_neither_kept_nor_waiting(let, body):
 
 
 def test_an_ended_pass_answers_no_json_so_that_the_phone_keeps_its_records(let):
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Pass
 
     phone = let("omar")
-    passes.revoke(Pass.objects.get().pk, "Ines")
+    access_links.revoke(Pass.objects.get().pk, "Ines")
     answer = post(phone)
     assert answer.status_code == 403 and "json" not in answer["Content-Type"]
 

@@ -46,10 +46,12 @@ def phone(opened, port):
 
 
 def come_in(phone, identifier):
-    from browline.duties import passes
+    from browline.services.book import access_links
 
     person = Person.objects.get(identifier=identifier)
-    token = passes.issue("assessor", person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+    token = access_links.issue(
+        "assessor", person=person, until=timezone.now() + timedelta(hours=1), actor="Ines"
+    )
     phone.go(f"/in/pass/{token}/")
 
 
@@ -275,10 +277,10 @@ def test_two_windows_on_one_phone_send_each_record_once(phone):
 
 
 def test_an_ended_pass_keeps_the_records_and_says_so_until_it_is_opened_again(phone):
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Pass
 
-    passes.revoke(Pass.objects.get().pk, "Ines")
+    access_links.revoke(Pass.objects.get().pk, "Ines")
     observe(phone, "Ana Reyes")
     phone.page.get_by_text("This page has to be opened again").wait_for()
     assert here() == [] and phone.page.evaluate("outbox.records().length") == 1
@@ -306,7 +308,7 @@ def test_what_one_assessor_put_away_is_never_sent_under_anothers_pass(phone):
 
 
 def test_what_the_book_cannot_keep_leaves_the_phone_and_waits_for_the_educator(phone):
-    from browline.duties.demonstrating.waiting import waiting
+    from browline.services.training.demonstrations.pending import waiting
 
     AssessorStanding.objects.filter(person=who("omar")).update(end=timezone.localdate() - timedelta(days=1))
     observe(phone, "Ana Reyes")
@@ -388,7 +390,7 @@ def test_what_is_missing_is_asked_before_it_is_put_away(phone, without, said):
 
 
 def test_the_last_try_asks_for_the_second_assessor(phone):
-    from browline.duties.demonstrating import record
+    from browline.services.training.demonstrations import record
 
     now = timezone.now()
     for days in (3, 2):
@@ -431,8 +433,8 @@ def test_every_target_is_large_enough_nothing_is_wider_than_the_screen_and_axe_i
 
 
 def test_the_pages_of_the_records_are_sound_wide_and_narrow(opened, port):
-    from browline.duties.demonstrating import record
-    from browline.duties.demonstrating.waiting import receive
+    from browline.services.training.demonstrations import record
+    from browline.services.training.demonstrations.pending import receive
 
     now = timezone.now()
     made = record(cast.observed(steps=CURVED, time=now), actor="assessor omar", now=now).demonstration

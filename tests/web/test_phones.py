@@ -66,7 +66,7 @@ def test_phones_reach_the_page_to_sign_in_and_what_it_needs(doors):
 def test_somebody_signs_in_from_a_phone(doors):
     from django.utils import timezone
 
-    from browline.duties.sessions import plan_session
+    from browline.services.training.sessions import plan_session
     from browline.store.models import Attendance
 
     _, address = doors
@@ -100,11 +100,11 @@ def test_a_pass_works_there(doors):
 
     from django.utils import timezone
 
-    from browline.duties import passes
     from browline.roles import VIEWER
+    from browline.services.book import access_links
 
     _, address = doors
-    token = passes.issue(VIEWER, until=timezone.now() + timedelta(hours=1), actor="educator")
+    token = access_links.issue(VIEWER, until=timezone.now() + timedelta(hours=1), actor="educator")
     answer = asked(address, f"/in/pass/{token}/")
     assert answer.status == 302
     cookie = cookies(answer)

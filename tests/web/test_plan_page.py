@@ -49,7 +49,7 @@ def a_shift(person, day, kind, hour, hours, ward="Larch"):
 
 def asked(**changes):
     """What the form sends as it stands at first, with changes."""
-    from browline.duties.planning.options import Options
+    from browline.services.training.visit_plan.options import Options
     from browline.web.plan.forms import asked as shown
 
     known = shown(Options(MONDAY.isoformat(), weeks=2))
@@ -162,19 +162,19 @@ def test_the_calendar_names_no_one_and_the_paper_opens(ines, roster):
 
 
 def test_only_the_educator_sees_plans(visitor, ines, roster):
-    from browline.duties import passes
     from browline.roles import VIEWER
+    from browline.services.book import access_links
 
     plan = a_plan(ines)
     ines.logout()
-    token = passes.issue(VIEWER, until=datetime.now(UTC) + timedelta(days=1), actor="educator")
+    token = access_links.issue(VIEWER, until=datetime.now(UTC) + timedelta(days=1), actor="educator")
     visitor.get(f"/in/pass/{token}/")
     for address in ("", f"{plan.pk}/", f"{plan.pk}/plan.pdf", f"{plan.pk}/plan.ics"):
         assert visitor.get(f"/teaching/plan/{address}").status_code == 403
 
 
 def test_a_session_moved_or_cancelled_since_is_shown_so(ines, roster):
-    from browline.duties import sessions
+    from browline.services.training import sessions
 
     plan = a_plan(ines)
     keys = [visit["key"] for visit in plan.result["visits"][:3]]

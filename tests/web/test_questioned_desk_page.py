@@ -8,7 +8,7 @@ import pytest
 from browsing import Tab, browser, served
 from django.utils import timezone
 
-from browline.duties.questioned.barred import FLAGS
+from browline.services.questioned.contraindications import FLAGS
 from browline.site_choice import ESCALATE
 
 ADDRESS = "/questioned/"
@@ -46,11 +46,13 @@ def live(ines, given):
 def let_in(role):
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Person
 
     person = Person.objects.get_or_create(identifier="00417", defaults={"pseudonym": 7})[0]
-    token = passes.issue(role, person=person, until=timezone.now() + timedelta(hours=1), actor="educator")
+    token = access_links.issue(
+        role, person=person, until=timezone.now() + timedelta(hours=1), actor="educator"
+    )
     client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
     client.get(f"/in/pass/{token}/")
     return client
@@ -116,9 +118,9 @@ def test_the_band_is_drawn_with_its_words(ines):
     assert svg.count('class="reading-at"') + svg.count('class="off"') == 3 and svg.count('class="core"') == 1
     assert "3 readings beside where the core was when each was taken, and the core now," in svg
     assert "fever 38.0 °C" in svg and "style=" not in drawn
-    from browline.duties import choices
+    from browline.services.book import preferences
 
-    choices.set_choice("show_unit", "F", "ines")
+    preferences.set_choice("show_unit", "F", "ines")
     drawn = ines.post(ADDRESS, LAGGING).content.decode()
     assert "fever 100.4 °F" in drawn and "101.3 °F (38.5 °C)" in drawn
 
@@ -199,7 +201,7 @@ def test_a_forged_post_is_refused(book):
 
 
 def test_those_who_measure_reach_it_only_while_an_approver_has_it_on(book, monkeypatch):
-    from browline.duties.questioned import at_bedside
+    from browline.services.questioned import at_bedside
 
     assessor = let_in("assessor")
     assert assessor.get(ADDRESS).status_code == 403

@@ -8,9 +8,9 @@ import pytest
 from browsing import Tab, browser, served
 from django.utils import timezone
 
-from browline.duties.instruments import register
-from browline.duties.questioned.line import Line, Value
-from browline.duties.questioned.log import log, standing_lines
+from browline.services.instruments import register
+from browline.services.questioned.line import Line, Value
+from browline.services.questioned.log import log, standing_lines
 from browline.weeks import monday_of
 
 NOT_THE_RECORD = (
@@ -36,14 +36,14 @@ def let(book):
     """Omar's or Ada's phone, let in by an assessor's pass."""
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Person
 
     def come(identifier):
         person = Person.objects.get_or_create(identifier=identifier, defaults={"pseudonym": int(identifier)})[
             0
         ]
-        token = passes.issue(
+        token = access_links.issue(
             "assessor", person=person, until=timezone.now() + timedelta(hours=1), actor="Ines"
         )
         client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})

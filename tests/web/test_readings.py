@@ -103,7 +103,7 @@ def test_one_refused_file_does_not_hold_up_the_others_brought_with_it(ines):
 
 
 def test_after_one_file_the_page_of_its_work_leads_to_those_that_wait(ines, monkeypatch):
-    from browline.duties import jobs
+    from browline.services.book import jobs
     from browline.store.models import Job
 
     bring(ines)
@@ -139,7 +139,7 @@ def test_a_file_stopped_for_its_values_shows_their_picture_and_lets_her_say_that
     ines, started
 ):
     from browline.cli.verbs import VERBS
-    from browline.duties import jobs
+    from browline.services.book import jobs
     from browline.store.models import Import, Job
     from browline.web.book import current_book
     from browline.web.readings import held

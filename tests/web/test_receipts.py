@@ -39,7 +39,7 @@ class TestReceipt:
         assert ines.post(f"/readings/imports/{taken.pk}/undo/").status_code == 404
 
     def test_a_file_taken_back_can_be_brought_again(self, ines, book):
-        from browline.duties.importing import import_file
+        from browline.services.imports.run import import_file
 
         (book.folder / "larch.csv").write_bytes(LARCH)
         (number,) = import_file(book, book.folder / "larch.csv", zone="Europe/London").imports
@@ -62,7 +62,7 @@ class TestReceipt:
         assert ines.get("/readings/imports/9/").status_code == 404
 
     def test_rows_set_aside_have_number_and_reason(self, ines, book):
-        from browline.duties.importing import import_file
+        from browline.services.imports.run import import_file
 
         (book.folder / "larch.csv").write_bytes(LARCH)
         (number,) = import_file(book, book.folder / "larch.csv", zone="Europe/London").imports
@@ -90,7 +90,7 @@ class TestChart:
         assert "−0.40 °C" in page and "05 Jan 2026" in page
 
     def test_a_stay_is_found_by_what_the_chart_calls_it(self, ines, book):
-        from browline.duties.importing import import_file
+        from browline.services.imports.run import import_file
 
         (book.folder / "larch.csv").write_bytes(LARCH)
         import_file(book, book.folder / "larch.csv", zone="Europe/London")

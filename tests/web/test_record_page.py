@@ -23,7 +23,7 @@ def staff(book, monkeypatch):
 
 @pytest.fixture
 def bearer(staff):
-    from browline.duties.passes import issue
+    from browline.services.book.access_links import issue
 
     def hold(role, person=None):
         token = issue(role, person=person, until=timezone.now() + timedelta(hours=2), actor="ines")
@@ -71,7 +71,7 @@ def test_a_viewer_sees_no_record(bearer, staff):
 
 
 def test_a_pass_taken_back_opens_nothing(bearer, staff):
-    from browline.duties.passes import revoke
+    from browline.services.book.access_links import revoke
     from browline.store.models import Pass
 
     ana = bearer("person", staff["Ana"])

@@ -13,7 +13,7 @@ def test_without_a_review_there_is_nothing_to_report(ines):
 
 
 def test_a_report_is_asked_for_as_a_job(ines, monkeypatch):
-    from browline.duties import jobs
+    from browline.services.book import jobs
     from browline.store.models import Job
 
     asked = []
@@ -43,7 +43,7 @@ def test_what_cannot_be_made_is_refused(ines, wrong):
 
 
 def test_the_paper_in_force_is_chosen_already(ines):
-    from browline.duties.choices import set_choice
+    from browline.services.book.preferences import set_choice
 
     fenwick_vale.a_review()
     set_choice("paper", "us-letter", "ines")

@@ -48,12 +48,14 @@ def let(book):
     """Let somebody in with a pass of this role."""
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Person
 
     def come(role):
         person = Person.objects.get_or_create(identifier="00417", defaults={"pseudonym": 7})[0]
-        token = passes.issue(role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+        token = access_links.issue(
+            role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines"
+        )
         client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
         assert client.get(f"/in/pass/{token}/").status_code == 302
         return client
@@ -94,12 +96,12 @@ def _address(name):
 
 
 def test_a_pass_that_was_taken_back_opens_nothing_from_the_next_page_on(let):
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Pass
 
     client = let("viewer")
     assert client.get("/hand-outs/").status_code == 200
-    passes.revoke(Pass.objects.get().pk, "Ines")
+    access_links.revoke(Pass.objects.get().pk, "Ines")
     answer = client.get("/hand-outs/")
     assert answer.status_code == 403 and "This pass has ended" in answer.content.decode()
 
@@ -110,9 +112,9 @@ def test_a_pass_does_not_work_twice_as_two_roles(let):
 
 
 def test_the_educators_own_browser_does_not_take_a_pass(ines):
-    from browline.duties import passes
+    from browline.services.book import access_links
 
-    token = passes.issue("viewer", until=timezone.now() + timedelta(hours=1), actor="Ines")
+    token = access_links.issue("viewer", until=timezone.now() + timedelta(hours=1), actor="Ines")
     assert ines.get(f"/in/pass/{token}/").status_code == 409
     assert ines.get("/choices/").status_code == 200
 

@@ -16,7 +16,7 @@ def text(answer):
 
 @pytest.fixture
 def people(book):
-    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.services.training.sessions.matching import put_on_list, unlisted
 
     for identifier, name in (("00417", "Hana Alderley"), ("00938", "Bram Copeden"), ("01200", "Una Fenwick")):
         put_on_list(unlisted(identifier).pk, name=name, ward="Maple", actor="educator")
@@ -197,13 +197,13 @@ def test_lines_of_one_name_are_asked_about_before_anything_is_taken(ines):
 
 @pytest.fixture
 def tonight(people):
-    from browline.duties.sessions import plan_session
+    from browline.services.training.sessions import plan_session
 
     return plan_session(timezone.now(), ward="Maple", actor="educator")
 
 
 def test_an_entry_that_was_nobody_is_struck_and_gone(ines, tonight):
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.signing_in import sign_in
     from browline.store.models import Attendance, SignIn
 
     entry = sign_in(tonight, "asdf", "phone", actor="phone").person
@@ -216,7 +216,7 @@ def test_an_entry_that_was_nobody_is_struck_and_gone(ines, tonight):
 
 
 def test_an_entry_whose_every_sign_in_was_struck_waits_for_nothing(ines, tonight):
-    from browline.duties.sessions.signing_in import sign_in, strike
+    from browline.services.training.sessions.signing_in import sign_in, strike
 
     entry = sign_in(tonight, "asdf", "phone", actor="phone").person
     sign_in(tonight, "asdf", "paper", actor="educator")
@@ -237,8 +237,8 @@ def test_somebody_of_a_roster_is_not_nobody(ines, people):
 
 
 def test_an_entry_of_a_name_that_two_have_is_shown_with_both_and_a_heading_of_its_own(ines, tonight):
-    from browline.duties.sessions.matching import put_on_list, unlisted
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.matching import put_on_list, unlisted
+    from browline.services.training.sessions.signing_in import sign_in
     from browline.store.models import Person
 
     put_on_list(unlisted("01300").pk, name="Hana Alderley", ward="Oak", actor="educator")

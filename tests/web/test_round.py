@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 from django.utils import timezone
 
-from browline.duties.instruments import register as registers
+from browline.services.instruments import register as registers
 from browline.store.models import Cleaning, Event, Instrument, Sighting
 
 
@@ -28,12 +28,14 @@ def let(book):
     """Somebody's phone, let in by a pass of a role."""
     from django.test import Client
 
-    from browline.duties import passes
+    from browline.services.book import access_links
     from browline.store.models import Person
 
     def come(role):
         person = Person.objects.get_or_create(identifier="00417", defaults={"pseudonym": 7})[0]
-        token = passes.issue(role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines")
+        token = access_links.issue(
+            role, person=person, until=timezone.now() + timedelta(hours=1), actor="Ines"
+        )
         client = Client(SERVER_NAME="127.0.0.1", headers={"host": "127.0.0.1:8765"})
         assert client.get(f"/in/pass/{token}/").status_code == 302
         return client
@@ -133,7 +135,7 @@ def test_a_round_that_waited_is_dated_when_it_was_walked_whatever_the_phones_clo
 
 
 def test_the_sheet_is_keyed_with_its_own_time_in_the_hospitals_zone(fleet, ines):
-    from browline.duties.choices import set_choice
+    from browline.services.book.preferences import set_choice
 
     set_choice("zone", "America/Chicago", "ines")
     answer = ines.post(

@@ -7,8 +7,8 @@ import pytest
 from browsing import Tab, browser, served
 from django.utils import timezone
 
-from browline.duties.instruments import register as registers
-from browline.duties.instruments.rounding import Line, Round, record_round
+from browline.services.instruments import register as registers
+from browline.services.instruments.rounds import Line, Round, record_round
 
 pytestmark = pytest.mark.browser
 

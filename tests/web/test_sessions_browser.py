@@ -39,9 +39,9 @@ def evening(book, tmp_path):
     """The roster of Maple, three people of the list, and a session that begins now."""
     from django.utils import timezone
 
-    from browline.duties.rostering import take_roster
-    from browline.duties.sessions import plan_session
-    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.services.training.roster import take_roster
+    from browline.services.training.sessions import plan_session
+    from browline.services.training.sessions.matching import put_on_list, unlisted
     from browline.store.models import Person, Shift
 
     for identifier, name in (("00417", "Hana Alderley"), ("00938", "Bram Copeden"), ("01200", "Una Fenwick")):
@@ -180,8 +180,8 @@ def test_a_roster_is_brought_in_and_its_code_settled_on_a_narrow_window(opened, 
 @pytest.mark.parametrize("options", [PHONE, {}], ids=["phone", "desk"])
 def test_pages_with_much_to_say_are_accessible_and_fit(opened, doors, evening, tmp_path, options):
     """Entries of one name, lines of one name, a sheet with lines not taken, names to strike, a session held."""
-    from browline.duties.sessions.matching import put_on_list, unlisted
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.matching import put_on_list, unlisted
+    from browline.services.training.sessions.signing_in import sign_in
     from browline.store.models import Person
 
     put_on_list(unlisted("01300").pk, name="Hana Alderley", ward="Oak", actor="educator")

@@ -11,7 +11,7 @@ WHEN = "%Y-%m-%dT%H:%M"
 @pytest.fixture
 def staff(book):
     """Three people of Maple, two of them on duty now by the roster, one of these reached before."""
-    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.services.training.sessions.matching import put_on_list, unlisted
     from browline.store.models import Attendance, Person, Shift
 
     now = timezone.now()
@@ -30,7 +30,7 @@ def staff(book):
 @pytest.fixture
 def tonight(staff):
     """A session on Maple that begins now."""
-    from browline.duties.sessions import plan_session
+    from browline.services.training.sessions import plan_session
 
     return plan_session(timezone.now().replace(second=0, microsecond=0), ward="Maple", actor="educator")
 
@@ -83,7 +83,7 @@ def test_an_empty_sheet_is_refused(ines, tonight):
 
 
 def test_a_name_struck_with_a_reason_no_longer_counts(ines, tonight, staff):
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.signing_in import sign_in
     from browline.store.models import Attendance, SignIn
 
     sign_in(tonight, "00938", "phone", actor="phone")
@@ -96,7 +96,7 @@ def test_a_name_struck_with_a_reason_no_longer_counts(ines, tonight, staff):
 
 
 def test_the_part_looked_up_anew_holds_who_is_here_and_no_form(ines, tonight):
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.signing_in import sign_in
 
     sign_in(tonight, "00938", "phone", actor="phone")
     part = ines.get(f"/teaching/sessions/{tonight.pk}/here/").content.decode()
@@ -115,7 +115,7 @@ def test_a_session_is_moved_then_held_and_then_stays(ines, tonight):
 
 
 def test_a_session_that_people_came_to_is_not_cancelled(ines, tonight):
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.signing_in import sign_in
 
     sign_in(tonight, "00938", "phone", actor="phone")
     answer = ines.post(f"/teaching/sessions/{tonight.pk}/cancel/", {"reason": "no room"})
@@ -138,8 +138,8 @@ def test_the_sheet_is_a_pdf_with_the_expected_names(ines, tonight):
 
 
 def test_a_line_that_cannot_be_taken_comes_back_with_its_reason_and_the_others_are_kept(ines, tonight, staff):
-    from browline.duties.sessions.matching import put_on_list, unlisted
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.matching import put_on_list, unlisted
+    from browline.services.training.sessions.signing_in import sign_in
     from browline.store.models import Attendance
 
     put_on_list(unlisted("01300").pk, name="Una Fenwick", ward="Oak", actor="educator")
@@ -157,7 +157,7 @@ def test_a_line_that_cannot_be_taken_comes_back_with_its_reason_and_the_others_a
 
 
 def test_somebody_ticked_who_signed_in_by_phone_meanwhile_spoils_nothing(ines, tonight, staff):
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.signing_in import sign_in
 
     sign_in(tonight, "00938", "phone", actor="phone")
     answer = ines.post(f"/teaching/sessions/{tonight.pk}/key-in/", {"ticked": ["00938"]}, follow=True)
@@ -165,7 +165,7 @@ def test_somebody_ticked_who_signed_in_by_phone_meanwhile_spoils_nothing(ines, t
 
 
 def test_somebody_is_struck_in_every_way_at_once(ines, tonight, staff):
-    from browline.duties.sessions.signing_in import sign_in
+    from browline.services.training.sessions.signing_in import sign_in
     from browline.store.models import Attendance, Event
 
     for how in ("phone", "paper"):
@@ -179,7 +179,7 @@ def test_somebody_is_struck_in_every_way_at_once(ines, tonight, staff):
 
 
 def test_a_session_still_to_come_cannot_be_marked_as_held_and_a_held_one_can_be_planned_again(ines, staff):
-    from browline.duties.sessions import plan_session
+    from browline.services.training.sessions import plan_session
 
     coming = plan_session(timezone.now() + timedelta(days=5), actor="educator")
     assert "Mark as held" not in page(ines, coming)
@@ -193,7 +193,7 @@ def test_a_session_still_to_come_cannot_be_marked_as_held_and_a_held_one_can_be_
 
 
 def test_a_session_opened_days_before_says_until_when_and_opens_again_on_its_day(ines, visitor, staff):
-    from browline.duties.sessions import plan_session
+    from browline.services.training.sessions import plan_session
 
     noon = timezone.localtime().replace(hour=12, minute=0) + timedelta(days=5)
     coming = plan_session(noon, ward="Maple", actor="educator")
@@ -212,7 +212,7 @@ def test_a_session_opened_days_before_says_until_when_and_opens_again_on_its_day
 )
 @pytest.mark.parametrize("zone", ["America/New_York", "Asia/Tokyo", ""])
 def test_a_session_of_another_age_is_refused_in_words(ines, tonight, time, zone):
-    from browline.duties.choices import set_choice
+    from browline.services.book.preferences import set_choice
 
     if zone:
         set_choice("zone", zone, "educator")
@@ -232,7 +232,7 @@ def test_a_page_that_lost_what_it_showed_is_told_to_be_opened_again(ines, tonigh
 
 def test_an_hour_that_the_clocks_skip_is_refused_in_words(ines):
     """01:30 on 29 March 2026 does not exist in London (rule of the EU and UK: last Sunday of March, 01:00 UTC)."""
-    from browline.duties.choices import set_choice
+    from browline.services.book.preferences import set_choice
 
     set_choice("zone", "Europe/London", "educator")
     answer = ines.post("/teaching/sessions/", {"time": "2026-03-29T01:30", "minutes": 20})
@@ -242,7 +242,7 @@ def test_an_hour_that_the_clocks_skip_is_refused_in_words(ines):
 
 
 def test_entitling_by_a_name_that_two_have_asks_for_the_identifier(ines, staff):
-    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.services.training.sessions.matching import put_on_list, unlisted
     from browline.store.models import AssessorStanding
 
     put_on_list(unlisted("01300").pk, name="Una Fenwick", ward="Oak", actor="educator")

@@ -19,8 +19,8 @@ def no_tries():
 @pytest.fixture
 def tonight(book):
     """A session on Maple that began ten minutes ago, and Hana, who is on the list."""
-    from browline.duties.sessions import plan_session
-    from browline.duties.sessions.matching import put_on_list, unlisted
+    from browline.services.training.sessions import plan_session
+    from browline.services.training.sessions.matching import put_on_list, unlisted
 
     put_on_list(unlisted("00417").pk, name="Hana Alderley", actor="educator")
     return plan_session(timezone.now() - timedelta(minutes=10), ward="Maple", actor="educator")
@@ -93,7 +93,7 @@ def test_codes_cannot_be_guessed(visitor, tonight):
 
 
 def test_the_code_is_good_only_while_the_session_is_open(visitor, tonight):
-    from browline.duties.sessions import open_again
+    from browline.services.training.sessions import open_again
 
     open_again(tonight.pk, timezone.now() - timedelta(minutes=1), "educator", now=timezone.now())
     assert visitor.get(f"/here/{tonight.code}/").status_code == 404
@@ -106,14 +106,14 @@ def test_the_code_is_good_only_while_the_session_is_open(visitor, tonight):
     ("begins", "answer"), [(-24 * 60, 404), (31, 404), (29, 200), (-139, 200), (-141, 404)]
 )
 def test_it_opens_half_an_hour_before_and_closes_two_hours_after_its_end(visitor, book, begins, answer):
-    from browline.duties.sessions import plan_session
+    from browline.services.training.sessions import plan_session
 
     session = plan_session(timezone.now() + timedelta(minutes=begins), minutes=20, actor="educator")
     assert visitor.get(f"/here/{session.code}/").status_code == answer
 
 
 def test_a_cancelled_session_takes_nobody(visitor, tonight):
-    from browline.duties.sessions import cancel
+    from browline.services.training.sessions import cancel
 
     cancel(tonight.pk, "no room", "educator")
     assert visitor.get(f"/here/{tonight.code}/").status_code == 404
@@ -129,7 +129,7 @@ def test_the_outbox_is_answered_as_it_asks(visitor, tonight):
 
 
 def test_what_was_filled_in_without_a_network_counts_though_the_session_has_closed(visitor, tonight):
-    from browline.duties.sessions import open_again
+    from browline.services.training.sessions import open_again
 
     open_again(tonight.pk, timezone.now() - timedelta(minutes=5), "educator", now=timezone.now())
     assert sent(visitor, tonight, "00417", minutes_ago=7).json()["kept"] is True
@@ -138,7 +138,7 @@ def test_what_was_filled_in_without_a_network_counts_though_the_session_has_clos
 
 
 def test_a_phone_whose_clock_is_wrong_is_understood_by_its_own_span(visitor, tonight):
-    from browline.duties.sessions import open_again
+    from browline.services.training.sessions import open_again
 
     open_again(tonight.pk, timezone.now() - timedelta(minutes=5), "educator", now=timezone.now())
     wrong = timezone.now() - timedelta(days=400)
@@ -159,7 +159,7 @@ def test_a_large_form_is_not_read(visitor, tonight):
 
 
 def test_strangers_cannot_fill_the_book(visitor, tonight):
-    from browline.duties.sessions.signing_in import MOST_UNKNOWN
+    from browline.services.training.sessions.signing_in import MOST_UNKNOWN
 
     for number in range(MOST_UNKNOWN + 3):
         answer = visitor.post(f"/here/{tonight.code}/", {"identifier": f"Z{number}"})

@@ -103,7 +103,7 @@ def test_a_forged_post_is_refused(book):
 
 def test_rules_that_leave_nothing_say_so_and_escalate(ines):
     """The editor refuses such rules; a book of an older version may hold them all the same."""
-    from browline.duties import documents
+    from browline.services.materials import documents
     from browline.store.models import ControlledDocument
 
     body = documents.latest("site-and-cover").body
@@ -116,7 +116,7 @@ def test_rules_that_leave_nothing_say_so_and_escalate(ines):
 
 
 def test_the_editor_refuses_rules_that_leave_nothing(ines):
-    from browline.duties import documents
+    from browline.services.materials import documents
 
     told = {"read": "1", "row-TOTAL_FORMS": "1", "row-INITIAL_FORMS": "1", "row-0-ORDER": "1"}
     needed = {
@@ -133,7 +133,7 @@ def older(ines):
     """An approved set of rules from before the limits: after an injury it goes behind the ear."""
     from datetime import date, timedelta
 
-    from browline.duties import documents
+    from browline.services.materials import documents
     from browline.site_choice.limits import LIMITS
     from browline.store.models import ControlledDocument
 

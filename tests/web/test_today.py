@@ -57,7 +57,7 @@ def test_what_the_book_cannot_know_is_said(reviewed):
 
 
 def test_fahrenheit_first_where_she_chose_it(reviewed):
-    from browline.duties.choices import set_choice
+    from browline.services.book.preferences import set_choice
 
     set_choice("show_unit", "F", "ines")
     assert "−0.76 °F (−0.42 °C)" in text(reviewed.get("/"))
@@ -183,10 +183,10 @@ def test_with_too_few_readings_to_tell_anything_nothing_is_reassured(ines, monke
 def test_the_look_back_list_is_the_files_row_numbers(reviewed, monkeypatch):
     from datetime import date
 
-    from browline.duties import lookback
+    from browline.services.review import look_back
 
-    found = lookback.LookBack(date(2026, 3, 2), 3, (("CSV 3fa2c1", (12, 40, 41)),))
-    monkeypatch.setattr(lookback, "look_back", lambda book, finding: found)
+    found = look_back.LookBack(date(2026, 3, 2), 3, (("CSV 3fa2c1", (12, 40, 41)),))
+    monkeypatch.setattr(look_back, "look_back", lambda book, finding: found)
     assert "12, 40, 41" in text(reviewed.get("/findings/1/"))
     answer = reviewed.get("/findings/1/look-back.xlsx")
     sheet = openpyxl.load_workbook(io.BytesIO(answer.content)).active
@@ -194,7 +194,7 @@ def test_the_look_back_list_is_the_files_row_numbers(reviewed, monkeypatch):
 
 
 def test_a_review_is_started_as_a_job(reviewed, monkeypatch):
-    from browline.duties import jobs
+    from browline.services.book import jobs
     from browline.store.models import Job
 
     asked = {}

@@ -229,7 +229,7 @@ CHART = "stay,time,temp,site,ward\n" + "".join(map(row, range(80)))
 @pytest.fixture
 def charted(book, reviewed, tmp_path):
     """Eighty readings behind that review."""
-    from browline.duties.importing import import_file
+    from browline.services.imports.run import import_file
 
     path = tmp_path / "export.csv"
     path.write_text(CHART)

@@ -3,7 +3,7 @@
 import fenwick_vale
 import pytest
 
-from browline.duties import jobs
+from browline.services.book import jobs
 
 
 def text(answer):

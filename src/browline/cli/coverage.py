@@ -32,7 +32,7 @@ def coverage(
         the book's folder.
     """
     from browline.cli.review import check_folder
-    from browline.duties.covering.as_json import coverage_json
+    from browline.services.training.coverage.as_json import coverage_json
     from browline.store.book import default_folder, open_book, standing
 
     if json_to not in (None, "-"):
@@ -49,8 +49,8 @@ def _moment(at: str | None) -> datetime:
 
     from django.utils import timezone
 
-    from browline.duties.clock import ward_zone
-    from browline.duties.covering import coming_night
+    from browline.services.book.clock import ward_zone
+    from browline.services.training.coverage import coming_night
 
     if at is None:
         return coming_night(timezone.now())

@@ -27,7 +27,7 @@ def demo(
     from browline.cli.progress import bar
     from browline.cli.show import show_planted, show_review
     from browline.cli.writing import write_review
-    from browline.duties.invented import demonstrate
+    from browline.services.demo import demonstrate
     from browline.store.book import open_book
 
     opened = open_book(book or Path("demo-book") / f"{size}-{seed}")

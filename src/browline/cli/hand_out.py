@@ -40,9 +40,9 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     """Write it and say what it is."""
     from django.utils import timezone
 
-    from browline.duties.handing_out.cards import HAND_OUTS, check_paper, handed_out, note_handed_out
     from browline.errors import NotUnderstood
     from browline.paper import write_hand_out
+    from browline.services.materials.handouts.cards import HAND_OUTS, check_paper, handed_out, note_handed_out
 
     now = timezone.localtime()
     if name not in (*HAND_OUTS, *SHEETS):
@@ -64,8 +64,8 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
 def _sign_in_sheet(now: datetime, pdf: Path, paper: str | None) -> str:
     from dataclasses import replace
 
-    from browline.duties.handing_out import blank_sign_in_sheet
     from browline.paper import write_sign_in_sheet
+    from browline.services.materials.handouts import blank_sign_in_sheet
 
     sheet = blank_sign_in_sheet(now)
     write_sign_in_sheet(replace(sheet, paper=paper or sheet.paper), pdf)
@@ -75,8 +75,8 @@ def _sign_in_sheet(now: datetime, pdf: Path, paper: str | None) -> str:
 def _round_sheet(now: datetime, pdf: Path, paper: str | None, ward: str) -> str:
     from dataclasses import replace
 
-    from browline.duties.handing_out import round_sheet
     from browline.paper import write_round_sheet
+    from browline.services.materials.handouts import round_sheet
 
     _check_ward(ward)
     walk = round_sheet(ward, now)

@@ -25,9 +25,9 @@ def instruments(
     from django.utils import timezone
 
     from browline.cli.review import check_folder
-    from browline.duties.clock import ward_zone
-    from browline.duties.instruments.as_json import as_json
-    from browline.duties.instruments.standing import standing
+    from browline.services.book.clock import ward_zone
+    from browline.services.instruments.as_json import as_json
+    from browline.services.instruments.status import standing
     from browline.store.book import default_folder, open_book
     from browline.store.book import standing as book_in
 

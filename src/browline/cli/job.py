@@ -12,7 +12,7 @@ def main() -> None:
 
     book = open_book(Path(sys.argv[1]))
     from browline.cli.verbs import VERBS
-    from browline.duties.jobs import run
+    from browline.services.book.jobs import run
 
     run(book, int(sys.argv[2]), VERBS)
 

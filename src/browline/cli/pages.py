@@ -36,7 +36,7 @@ def pages(
             "An address says where phones reach the pages.",
             "Write browline open --phones ADDRESS, or leave the address out.",
         )
-    from browline.duties.clock import computers_zone, take_computers_zone
+    from browline.services.book.clock import computers_zone, take_computers_zone
 
     here = computers_zone()
     opened = open_book(book or default_folder())

@@ -67,7 +67,7 @@ def plan(
     """
     from browline.cli.progress import bar
     from browline.cli.review import check_folder
-    from browline.duties.planning.options import options_of
+    from browline.services.training.visit_plan.options import options_of
     from browline.store.book import default_folder, open_book, standing
 
     for path in (pdf, ics, Path(json_to) if json_to not in (None, "-") else None):
@@ -80,9 +80,9 @@ def plan(
     open_book(standing(book or default_folder()))
     from django.utils import timezone
 
-    from browline.duties.clock import ward_zone
-    from browline.duties.planning import propose
-    from browline.duties.planning.shown import shown
+    from browline.services.book.clock import ward_zone
+    from browline.services.training.visit_plan import propose
+    from browline.services.training.visit_plan.plan_view import shown
 
     given["first"] = since or timezone.now().astimezone(ward_zone()).date().isoformat()
     options = options_of({name: value for name, value in given.items() if value is not None})
@@ -111,8 +111,8 @@ def _print(made: Any) -> None:
 
 
 def _write(made: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
-    from browline.duties.choices import choices
-    from browline.duties.planning.shown import shown
+    from browline.services.book.preferences import choices
+    from browline.services.training.visit_plan.plan_view import shown
 
     if json_to is not None:
         put_json(json_to, {"options": made.options, **made.result})

@@ -30,8 +30,8 @@ def recheck(
         the book's folder: its own estimates, rules and lines are used. Without one, published values are.
     """
     from browline.cli.review import check_folder
-    from browline.duties.questioned.as_json import as_json
-    from browline.duties.questioned.desk import Refused, replay
+    from browline.services.questioned.as_json import as_json
+    from browline.services.questioned.desk import Refused, replay
 
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
@@ -80,7 +80,7 @@ def _read(file: str) -> str:
 
 def _desk(folder: Path | None) -> Any:
     """The desk of the book named, else of the one that is there, else of none: a look makes no book."""
-    from browline.duties.questioned.desk import desk_of_book, desk_without_book
+    from browline.services.questioned.desk import desk_of_book, desk_without_book
     from browline.store.book import begun, default_folder, open_book, standing
 
     if folder is None and not begun(default_folder()):
@@ -88,7 +88,7 @@ def _desk(folder: Path | None) -> Any:
     open_book(standing(folder or default_folder()))
     from django.utils import timezone
 
-    from browline.duties.clock import ward_zone
+    from browline.services.book.clock import ward_zone
 
     return desk_of_book(timezone.now().astimezone(ward_zone()).date())
 
@@ -110,7 +110,7 @@ def _refuse(refused: list[Any], of: int) -> None:
 
 def _show(answers: list[Any]) -> None:
     from browline.cli.show_recheck import show_answer
-    from browline.duties.questioned.desk import Refused
+    from browline.services.questioned.desk import Refused
 
     for number, one in enumerate(answers, start=1):
         if len(answers) > 1:

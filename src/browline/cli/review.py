@@ -41,7 +41,7 @@ def review(
     """
     from browline.cli.progress import bar
     from browline.cli.show import show_review
-    from browline.duties.reviewing import review as carry_out
+    from browline.services.review.run import review as carry_out
     from browline.store.book import default_folder, open_book, standing
 
     for path in (pdf, html, Path(json_to) if json_to not in (None, "-") else None):

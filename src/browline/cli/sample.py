@@ -9,8 +9,8 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
-from browline.duties.sampling import HEADINGS, LOOK_FOR, table
 from browline.errors import NotUnderstood
+from browline.services.review.sampling import HEADINGS, LOOK_FOR, table
 
 
 def sample(
@@ -78,7 +78,7 @@ def sample(
         print(answer(found, of, population))
         return
     from browline.cli.review import check_folder
-    from browline.duties.sampling import draw_sample
+    from browline.services.review.sampling import draw_sample
     from browline.store.book import default_folder, open_book, standing
 
     expected = 0.5 if expected is None else expected

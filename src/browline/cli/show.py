@@ -51,7 +51,7 @@ def show_review(made: Any) -> None:
 
 def _nothing(made: Any) -> str:
     """No finding: because nothing stood out, or because there was too little to look at."""
-    from browline.duties.wards import untold, wards
+    from browline.services.review.wards import untold, wards
 
     return f"Nothing was flagged. {untold(wards(made))}".rstrip()
 

@@ -3,8 +3,8 @@
 import textwrap
 from collections.abc import Iterable
 
-from browline.duties.questioned.desk import Answer
 from browline.questioned.explain import Next
+from browline.services.questioned.desk import Answer
 
 WIDTH = 110
 

@@ -51,10 +51,10 @@ def take(
         write the receipt as JSON to this file, or - for standard output.
     """
     from browline.cli.asking import until_decided
-    from browline.duties.deciding import Said
-    from browline.duties.doubtful_dates import note_of_doubtful_dates
-    from browline.duties.importing import import_file, look_at
-    from browline.duties.receipts import joined
+    from browline.services.imports.doubtful_dates import note_of_doubtful_dates
+    from browline.services.imports.mapping import Said
+    from browline.services.imports.receipts import joined
+    from browline.services.imports.run import import_file, look_at
     from browline.store.book import default_folder, open_book
 
     if not files:

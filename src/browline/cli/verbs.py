@@ -21,9 +21,9 @@ def take(
     actor: str = "educator",
 ) -> dict[str, Any]:
     """Import a file; `mappings` are TOML texts by table label; `people`: she vouches for the values."""
-    from browline.duties.deciding import Said
-    from browline.duties.importing import import_file
     from browline.intake import from_toml
+    from browline.services.imports.mapping import Said
+    from browline.services.imports.run import import_file
 
     given = {label: from_toml(text) for label, text in (mappings or {}).items()}
     receipt = import_file(
@@ -48,7 +48,7 @@ def review(
     book: Book, progress: Progress, *, people: bool = False, actor: str = "educator"
 ) -> dict[str, Any]:
     """Review the book."""
-    from browline.duties.reviewing import review as carry_out
+    from browline.services.review.run import review as carry_out
 
     made = carry_out(book, people=people, actor=actor, progress=progress)
     return {"review": made.pk, "findings": len(made.result["findings"])}
@@ -73,8 +73,8 @@ def plan(
     """Propose a session plan."""
     from django.utils import timezone
 
-    from browline.duties.planning import propose
-    from browline.duties.planning.options import options_of
+    from browline.services.training.visit_plan import propose
+    from browline.services.training.visit_plan.options import options_of
 
     made = propose(options_of(options), actor=actor, now=timezone.now(), progress=progress)
     return {"plan": made.pk, "visits": len(made.result["visits"])}

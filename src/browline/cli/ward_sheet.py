@@ -17,8 +17,8 @@ def ward_sheet(ward: str, *, pdf: Path, book: Path | None = None) -> None:
         the book's folder.
     """
     from browline.cli.review import check_folder
-    from browline.duties.ward_sheet import ward_sheet as sheet_for
     from browline.paper import write_ward_sheet
+    from browline.services.review.ward_sheet import ward_sheet as sheet_for
     from browline.store.book import default_folder, open_book, standing
 
     check_folder(pdf)

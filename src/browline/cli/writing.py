@@ -43,7 +43,7 @@ def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
 
         write_whole(target, (json.dumps(made.result, indent=2, ensure_ascii=False) + "\n").encode())
         return
-    from browline.duties.reports import report_of_review
+    from browline.services.review.stored_report import report_of_review
 
     report = report_of_review(made, paper=paper)
     if suffix == "pdf":
@@ -64,10 +64,10 @@ def write_request(path: Path) -> None:
     """Write the page that asks the data team for the columns this book lacks, as PDF or (by its suffix) HTML."""
     from django.utils import timezone
 
-    from browline.duties.choices import choice
-    from browline.duties.receipts import answers_of_book
-    from browline.duties.report import request_of
     from browline.paper import write_request_html, write_request_pdf
+    from browline.services.book.preferences import choice
+    from browline.services.imports.receipts import answers_of_book
+    from browline.services.review.report import request_of
 
     supplement = {**answers_of_book(), "hospital": choice("hospital")}
     page = request_of(supplement, paper=choice("paper"), made=timezone.now())

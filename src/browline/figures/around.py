@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, INK, QUIET, WARNING
@@ -42,7 +42,7 @@ def _sentence(shown: Sequence[Mapping[str, Any]], unit: str) -> str:
 
 def _off(m: Mapping[str, Any], unit: str) -> str:
     """A month too little known for the scale, in words."""
-    said = f"{words.difference(m['mean_c'], unit)} ({words.span(m['low_c'], m['high_c'], unit)})"
+    said = f"{display.difference(m['mean_c'], unit)} ({display.span(m['low_c'], m['high_c'], unit)})"
     return f" Hardly known and off the scale: {month_name(m)}, {said}."
 
 
@@ -58,7 +58,7 @@ def _range(shown: Sequence[Mapping[str, Any]], unit: str, *, before: bool) -> st
     means = [m["mean_c"] for m in shown if (m["month"] < -1 if before else m["month"] >= 0)]
     if not means:
         return f"{side} too few to tell"
-    low, high = (words.difference(v, unit) for v in (min(means), max(means)))
+    low, high = (display.difference(v, unit) for v in (min(means), max(means)))
     return f"{side} {low}" if low == high else f"{side} {low} to {high}"
 
 
@@ -78,9 +78,9 @@ def _table(months: Sequence[Mapping[str, Any]], unit: str) -> Table:
     rows = []
     for m in months:
         told = [
-            words.difference(m[k], unit) if m[k] is not None else "–" for k in ("mean_c", "low_c", "high_c")
+            display.difference(m[k], unit) if m[k] is not None else "–" for k in ("mean_c", "low_c", "high_c")
         ]
-        rows.append((month_name(m), words.count(m["n"]), words.count(m["people"]), *told))
+        rows.append((month_name(m), display.count(m["n"]), display.count(m["people"]), *told))
     return Table(("month from sign-off", "readings", "people", "difference", "95 % from", "to"), tuple(rows))
 
 
@@ -97,7 +97,7 @@ def _chart(shown: Sequence[Mapping[str, Any]], unit: str, width: int, height: in
     )
     x = alt.X("at:Q", scale=alt.Scale(domain=[first, last], nice=False), axis=names)
     ends = [v for m in _reaching(shown) for v in (m["low_c"], m["high_c"])]
-    reach = [words.in_unit_difference(v, unit) for v in (min(-LEAST_C, *ends), max(LEAST_C, *ends))]
+    reach = [display.in_unit_difference(v, unit) for v in (min(-LEAST_C, *ends), max(LEAST_C, *ends))]
     scale = alt.Scale(domain=reach)
     y = alt.Y("mean:Q", scale=scale, title=f"lower   ·   °{unit}   ·   higher")
     base = alt.Chart(alt.Data(values=rows))
@@ -111,7 +111,7 @@ def _chart(shown: Sequence[Mapping[str, Any]], unit: str, width: int, height: in
 
 
 def _row(m: Mapping[str, Any], unit: str) -> dict[str, Any]:
-    mean, low, high = (words.in_unit_difference(m[k], unit) for k in ("mean_c", "low_c", "high_c"))
+    mean, low, high = (display.in_unit_difference(m[k], unit) for k in ("mean_c", "low_c", "high_c"))
     return {
         "at": int(m["month"]),
         "mean": mean,

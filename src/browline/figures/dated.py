@@ -8,7 +8,7 @@ from datetime import date
 from textwrap import wrap
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.ink import INK
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -40,17 +40,17 @@ def placed(
     ]
     earlier = sum(map(len, groups[:-MOST]))
     if earlier:
-        made[0]["text"] += f" ({words.many(earlier, 'earlier event')} not marked)"
+        made[0]["text"] += f" ({display.many(earlier, 'earlier event')} not marked)"
     return tuple(made)
 
 
 def _day(event: Mapping[str, Any], first: date) -> int:
-    return (words.as_date(event["date"]) - first).days
+    return (display.as_date(event["date"]) - first).days
 
 
 def told(events: Sequence[Mapping[str, Any]]) -> str:
     """From when to when, and each thing once with its wards."""
-    days = dict.fromkeys(words.day(e["date"]) for e in (events[0], events[-1]))
+    days = dict.fromkeys(display.day(e["date"]) for e in (events[0], events[-1]))
     wards: dict[str, list[str]] = {}
     for event in events:
         wards.setdefault(str(event["what"]), []).extend(filter(None, [event.get("ward")]))

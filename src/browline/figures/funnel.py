@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import log10
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.beside import beside
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -43,7 +43,7 @@ def funnel_chart(
     Wards outside have a filled diamond and their name, the others an open circle. Wards with fewer than ten
     readings are withheld.
     """
-    shown = [u for u in units if u["n"] >= words.FEWEST and u["share"] is not None]
+    shown = [u for u in units if u["n"] >= display.FEWEST and u["share"] is not None]
     title = f"{what}, by ward"
     sentence = _sentence(title, shown, len(units) - len(shown), centre, said)
     if not shown:
@@ -57,13 +57,13 @@ def _sentence(title: str, shown: Any, withheld: int, centre: float, said: str) -
     if not shown:
         return f"{title}: too few readings or wards to draw."
     out = [u for u in shown if u["stands"] in OUTSIDE]
-    text = f"{title}: {words.many(len(shown), 'ward')}, usual level {words.share(centre)}"
+    text = f"{title}: {display.many(len(shown), 'ward')}, usual level {display.share(centre)}"
     if withheld:
-        text += f" ({words.many(withheld, 'ward')} with too few readings withheld)"
+        text += f" ({display.many(withheld, 'ward')} with too few readings withheld)"
     for stands, name in (("outside-high", "higher"), ("outside-low", "lower")):
         found = [str(u["name"]) for u in out if u["stands"] == stands]
         if found:
-            text += f"; {name} than chance and usual differences bring: {words.listed(found)}"
+            text += f"; {name} than chance and usual differences bring: {display.listed(found)}"
     text += "; the lines hold 95 and 99.8 of 100 wards like the others" + ("" if out else ", none is outside")
     return text + (f"; {said}." if said else ".")
 
@@ -71,12 +71,12 @@ def _sentence(title: str, shown: Any, withheld: int, centre: float, said: str) -
 def _table(units: Any) -> Table:
     rows = []
     for u in units:
-        few = u["n"] < words.FEWEST or u["share"] is None
+        few = u["n"] < display.FEWEST or u["share"] is None
         rows.append(
             (
                 str(u["name"]),
-                words.count(u["n"]),
-                "–" if few else words.share(u["share"]),
+                display.count(u["n"]),
+                "–" if few else display.share(u["share"]),
                 STANDS["too-few-to-tell" if few else u["stands"]],
             )
         )
@@ -152,7 +152,7 @@ def _bands(alt: Any, limits: Any, centre: float, least: float, most: float, top:
             [
                 (last["high998"], "99.8 of 100"),
                 (last["high95"], "95 of 100"),
-                (centre, f"usual {words.share(centre)}"),
+                (centre, f"usual {display.share(centre)}"),
             ],
             top,
         )

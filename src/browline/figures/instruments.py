@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.beside import Box, beside
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -32,7 +32,7 @@ def instruments_chart(
 
     Wards with fewer than ten readings, or without a count of instruments, are withheld.
     """
-    shown = [r for r in rows if r["n"] >= words.FEWEST and None not in (r["per_ten_beds"], r["share"])]
+    shown = [r for r in rows if r["n"] >= display.FEWEST and None not in (r["per_ten_beds"], r["share"])]
     sentence, table = _sentence(shown, len(rows) - len(shown), what, across), _table(rows, across)
     if not shown:
         return Figure(_empty(sentence, width), sentence, table)
@@ -43,11 +43,11 @@ def _sentence(shown: Any, withheld: int, what: str, across: str) -> str:
     if not shown:
         return "Instruments at hand by ward: no ward has both a count of instruments and enough readings."
     beds, shares = [r["per_ten_beds"] for r in shown], [r["share"] for r in shown]
-    left_out = f" ({words.many(withheld, 'ward')} withheld)" if withheld else ""
+    left_out = f" ({display.many(withheld, 'ward')} withheld)" if withheld else ""
     return (
-        f"{words.many(len(shown), 'ward')}{left_out}: {across}, {min(beds):.1f} to "
-        f"{max(beds):.1f}, beside the {what[0].lower()}{what[1:]}, {words.share(min(shares))} to "
-        f"{words.share(max(shares))} with 95 % intervals; a pattern here is a reason to look, not a proof."
+        f"{display.many(len(shown), 'ward')}{left_out}: {across}, {min(beds):.1f} to "
+        f"{max(beds):.1f}, beside the {what[0].lower()}{what[1:]}, {display.share(min(shares))} to "
+        f"{display.share(max(shares))} with 95 % intervals; a pattern here is a reason to look, not a proof."
     )
 
 
@@ -55,10 +55,10 @@ def _table(rows: Any, across: str) -> Table:
     made = []
     for r in rows:
         beds = "not counted" if r["per_ten_beds"] is None else f"{r['per_ten_beds']:.1f}"
-        few = r["n"] < words.FEWEST or r["share"] is None
-        share = "–" if few else words.share(r["share"])
-        span = "–" if few else words.share_span(r["low"], r["high"], r["n"])
-        made.append((str(r["ward"]), beds, words.count(r["n"]), share, span))
+        few = r["n"] < display.FEWEST or r["share"] is None
+        share = "–" if few else display.share(r["share"])
+        span = "–" if few else display.share_span(r["low"], r["high"], r["n"])
+        made.append((str(r["ward"]), beds, display.count(r["n"]), share, span))
     return Table(("ward", across, "readings", "share", "95 %"), tuple(made))
 
 

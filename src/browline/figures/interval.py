@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
@@ -27,7 +27,7 @@ def interval_chart(
     Flagged rows have a filled mark and the word beside the number, the others an open one. Rows with fewer
     than ten readings are withheld.
     """
-    known = [r for r in rows if r["n"] >= words.FEWEST and r["estimate"] is not None]
+    known = [r for r in rows if r["n"] >= display.FEWEST and r["estimate"] is not None]
     sentence = _sentence(rows, known, what)
     table = _table(rows, what, unit)
     return Figure(draw(_chart(known, tolerance, unit, width), what, sentence), sentence, table)
@@ -43,12 +43,12 @@ def _sentence(rows: Any, known: Any, what: str) -> str:
 def _table(rows: Any, what: str, unit: str) -> Table:
     cells = []
     for r in rows:
-        shown = r["n"] >= words.FEWEST
+        shown = r["n"] >= display.FEWEST
         values = [
-            words.difference(r[k], unit) if shown and r[k] is not None else "–"
+            display.difference(r[k], unit) if shown and r[k] is not None else "–"
             for k in ("estimate", "low", "high")
         ]
-        cells.append((str(r["name"]), words.count(r["n"]), *values, "flagged" if r.get("flagged") else ""))
+        cells.append((str(r["name"]), display.count(r["n"]), *values, "flagged" if r.get("flagged") else ""))
     return Table(("name", "readings", what.lower(), "95 % from", "to", "flag"), tuple(cells))
 
 
@@ -82,10 +82,10 @@ def _row(i: int, r: Mapping[str, Any], unit: str) -> dict[str, Any]:
     return {
         "at": i + 0.5,
         "name": str(r["name"]),
-        "low": words.in_unit_difference(low, unit),
-        "estimate": words.in_unit_difference(r["estimate"], unit),
-        "high": words.in_unit_difference(high, unit),
-        "n": f"n {words.count(r['n'])}" + (" · flagged" if r.get("flagged") else ""),
+        "low": display.in_unit_difference(low, unit),
+        "estimate": display.in_unit_difference(r["estimate"], unit),
+        "high": display.in_unit_difference(high, unit),
+        "n": f"n {display.count(r['n'])}" + (" · flagged" if r.get("flagged") else ""),
         "ink": ACCENT if r.get("flagged") else "white",
     }
 
@@ -94,6 +94,6 @@ def _zero(alt: Any, tolerance: float | None, unit: str) -> list[Any]:
     zero = alt.Chart(alt.Data(values=[{"x": 0}])).mark_rule(color=INK, strokeWidth=1).encode(alt.X("x:Q"))
     if tolerance is None:
         return [zero]
-    edge = words.in_unit_difference(tolerance, unit)
+    edge = display.in_unit_difference(tolerance, unit)
     band = alt.Chart(alt.Data(values=[{"low": -edge, "high": edge}])).mark_rect(color=HAIRLINE, opacity=0.45)
     return [band.encode(alt.X("low:Q"), alt.X2("high:Q")), zero]

@@ -7,7 +7,7 @@ from datetime import date
 from statistics import median
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures import dated
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -33,7 +33,7 @@ def run_chart(
 
     Months with fewer than ten readings are not drawn and are withheld in the table.
     """
-    shown = [m for m in months if m["readings"] >= words.FEWEST]
+    shown = [m for m in months if m["readings"] >= display.FEWEST]
     if not shown:
         sentence = "No month has enough readings to draw."
         return Figure(_empty(sentence, width), sentence, _table(months))
@@ -59,7 +59,7 @@ def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
     """
     groups: list[list[tuple[float, Any]]] = []
     for event in sorted(events, key=lambda e: str(e["date"])):
-        at = _place(words.as_date(event["date"]), start)
+        at = _place(display.as_date(event["date"]), start)
         if not 0 <= at <= months:
             continue
         if groups and at - groups[-1][-1][0] < CLOSE * months:
@@ -70,7 +70,7 @@ def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
     made = [{"letter": x, "at": g[0][0], "text": dated.told([e for _, e in g])} for x, g in kept]
     earlier = sum(map(len, groups[:-MOST_EVENTS]))
     if earlier:
-        made[0]["text"] += f" ({words.many(earlier, 'earlier event')} not marked)"
+        made[0]["text"] += f" ({display.many(earlier, 'earlier event')} not marked)"
     return made
 
 
@@ -83,9 +83,9 @@ def _sentence(shown: Any, placed: Any) -> str:
     shares = [m["unreliable"] / m["readings"] for m in shown]
     total = sum(m["readings"] for m in shown)
     return (
-        f"Share of readings that cannot be relied on, {words.month(shown[0]['month'])} to "
-        f"{words.month(shown[-1]['month'])}: median {words.share(median(shares))} a month, from "
-        f"{words.share(min(shares))} to {words.share(max(shares))}; {total:,} readings."
+        f"Share of readings that cannot be relied on, {display.month(shown[0]['month'])} to "
+        f"{display.month(shown[-1]['month'])}: median {display.share(median(shares))} a month, from "
+        f"{display.share(min(shares))} to {display.share(max(shares))}; {total:,} readings."
         f"{dated.sentence(placed)}"
     )
 
@@ -93,11 +93,11 @@ def _sentence(shown: Any, placed: Any) -> str:
 def _table(months: Any) -> Table:
     rows = []
     for m in months:
-        few = m["readings"] < words.FEWEST
+        few = m["readings"] < display.FEWEST
         doubted, part = (
-            ("–", "–") if few else (f"{m['unreliable']:,}", words.share(m["unreliable"] / m["readings"]))
+            ("–", "–") if few else (f"{m['unreliable']:,}", display.share(m["unreliable"] / m["readings"]))
         )
-        rows.append((words.month(m["month"]), words.count(m["readings"]), doubted, part))
+        rows.append((display.month(m["month"]), display.count(m["readings"]), doubted, part))
     return Table(("month", "readings", "cannot be relied on", "share"), tuple(rows))
 
 
@@ -136,7 +136,7 @@ def _axis(shown: Any, start: str, width: int) -> Any:
     names: dict[str, list[str]] = {}
     year = ""
     for m in named:
-        name, this_year = words.month(m["month"]).split()
+        name, this_year = display.month(m["month"]).split()
         names[str(_index(m["month"], start) + 0.5)] = [
             name,
             f"{m['readings']:,}",
@@ -162,7 +162,9 @@ def _apart(shown: Any, start: str, step: int) -> list[Any]:
 
 def _median(alt: Any, shares: list[float], months: int) -> list[Any]:
     middle = median(shares)
-    base = alt.Chart(alt.Data(values=[{"y": middle, "at": months, "text": f"median {words.share(middle)}"}]))
+    base = alt.Chart(
+        alt.Data(values=[{"y": middle, "at": months, "text": f"median {display.share(middle)}"}])
+    )
     label = base.mark_text(align="left", dx=6, color=QUIET)
     return [
         base.mark_rule(color=QUIET, strokeDash=[4, 3]).encode(alt.Y("y:Q")),

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
@@ -32,12 +32,12 @@ def pareto_chart(rows: Sequence[Mapping[str, Any]], total: int, said: str, *, wi
 def _adds_up(rows: Sequence[Mapping[str, Any]]) -> str:
     if len(rows) < 4:
         return ""
-    return f"The first three together: {words.share(rows[2]['cumulative'])} of lines."
+    return f"The first three together: {display.share(rows[2]['cumulative'])} of lines."
 
 
 def _cells(r: Mapping[str, Any]) -> tuple[str, ...]:
-    span = f"{words.share(r['low'])} to {words.share(r['high'])}"
-    return str(r["name"]), f"{r['n']:,}", words.share(r["share"]), span, words.share(r["cumulative"])
+    span = f"{display.share(r['low'])} to {display.share(r['high'])}"
+    return str(r["name"]), f"{r['n']:,}", display.share(r["share"]), span, display.share(r["cumulative"])
 
 
 def _chart(rows: Sequence[Mapping[str, Any]], total: int, width: int) -> Any:

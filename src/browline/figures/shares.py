@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures import dated
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -39,7 +39,7 @@ def share_chart(
     Points with fewer than ten readings are not drawn and are withheld in the table.
     """
     title = f"{what}{f', {subject}' if subject else ''}, by {period}"
-    shown = [p for p in points if p["n"] >= words.FEWEST]
+    shown = [p for p in points if p["n"] >= display.FEWEST]
     if not shown:
         sentence = f"{title}: too few readings in any {period} to draw."
         return Figure(_empty(title, sentence, width), sentence, _table(points, period))
@@ -51,7 +51,7 @@ def share_chart(
 
 
 def _start(point: Mapping[str, Any]) -> date:
-    return words.as_date(point["start"])
+    return display.as_date(point["start"])
 
 
 def _end(point: Mapping[str, Any], period: str) -> date:
@@ -64,9 +64,11 @@ def _end(point: Mapping[str, Any], period: str) -> date:
 
 def _sentence(title: str, shown: Any, said: str) -> str:
     total, out = sum(p["n"] for p in shown), [p for p in shown if p["outside"]]
-    text = f"{title}, from {words.day(shown[0]['start'])}: {_usual(shown)}{total:,} readings; "
+    text = f"{title}, from {display.day(shown[0]['start'])}: {_usual(shown)}{total:,} readings; "
     if out:
-        text += f"outside the usual range: {words.listed([words.day(p['start']) for p in out], 6)} (ringed)"
+        text += (
+            f"outside the usual range: {display.listed([display.day(p['start']) for p in out], 6)} (ringed)"
+        )
     else:
         text += (
             "none outside the usual range" if shown[0]["low"] is not None else "too few to tell a usual range"
@@ -75,21 +77,21 @@ def _sentence(title: str, shown: Any, said: str) -> str:
 
 
 def _usual(shown: Any) -> str:
-    return f"usual level {words.share(shown[-1]['centre'])}, "
+    return f"usual level {display.share(shown[-1]['centre'])}, "
 
 
 def _table(points: Any, period: str) -> Table:
     rows = []
     for p in points:
-        if p["n"] < words.FEWEST:
-            rows.append((words.day(p["start"]), words.FEWER, "–", "–", "–", ""))
+        if p["n"] < display.FEWEST:
+            rows.append((display.day(p["start"]), display.FEWER, "–", "–", "–", ""))
             continue
         low, high = (_limit(p[k]) for k in ("low", "high"))
         rows.append(
             (
-                words.day(p["start"]),
-                words.count(p["n"]),
-                words.share(p["share"]),
+                display.day(p["start"]),
+                display.count(p["n"]),
+                display.share(p["share"]),
                 low,
                 high,
                 "outside" if p["outside"] else "",
@@ -99,7 +101,7 @@ def _table(points: Any, period: str) -> Table:
 
 
 def _limit(value: float | None) -> str:
-    return "–" if value is None else words.share(min(1.0, max(0.0, value)))
+    return "–" if value is None else display.share(min(1.0, max(0.0, value)))
 
 
 def _chart(
@@ -171,9 +173,9 @@ def _usual_range(alt: Any, rows: Any, top: float, days: int) -> list[Any]:
 
 def _notes(last: Mapping[str, Any], top: float, days: int) -> list[dict[str, Any]]:
     """What centre and band are, at the right edge; the band's name only where it stands clear of the centre's."""
-    notes = [{"at": days, "y": last["centre"], "text": f"usual {words.share(last['centre'])}"}]
+    notes = [{"at": days, "y": last["centre"], "text": f"usual {display.share(last['centre'])}"}]
     if last["high"] - last["centre"] > 0.09 * top:
-        notes.append({"at": days, "y": last["high"], "text": f"usual up to {words.share(last['high'])}"})
+        notes.append({"at": days, "y": last["high"], "text": f"usual up to {display.share(last['high'])}"})
     return notes
 
 

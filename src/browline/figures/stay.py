@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import CATEGORIES, HAIRLINE, SHAPES
@@ -27,7 +27,7 @@ def stay_chart(
     table = Table(
         ("time", "temperature", "site"),
         tuple(
-            (_when(r["time"]), words.temperature(r["value_c"], unit), r.get("site") or "not charted")
+            (_when(r["time"]), display.temperature(r["value_c"], unit), r.get("site") or "not charted")
             for r in rows
         ),
     )
@@ -48,7 +48,7 @@ def _sentence(rows: Any, unit: str) -> str:
     values = [r["value_c"] for r in rows]
     return (
         f"{len(rows):,} readings from {_when(rows[0]['time'])} to {_when(rows[-1]['time'])}, "
-        f"lowest {words.temperature(min(values), unit)}, highest {words.temperature(max(values), unit)}."
+        f"lowest {display.temperature(min(values), unit)}, highest {display.temperature(max(values), unit)}."
     )
 
 
@@ -59,7 +59,7 @@ def _chart(rows: Any, unit: str, width: int, height: int) -> Any:
     values = [
         {
             "hours": (r["time"] - first).total_seconds() / 3600,
-            "value": words.in_unit(r["value_c"], unit),
+            "value": display.in_unit(r["value_c"], unit),
             "site": r.get("site") or "not charted",
         }
         for r in rows

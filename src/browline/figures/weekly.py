@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from browline.duties.report import words
+from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET, WARNING
@@ -38,7 +38,7 @@ def weekly_chart(
 
     Weeks with fewer than ten readings are not drawn and are withheld in the table.
     """
-    shown = [p for p in points if p["n"] >= words.FEWEST and p["mean_c"] is not None]
+    shown = [p for p in points if p["n"] >= display.FEWEST and p["mean_c"] is not None]
     sentence = _sentence(points, shown, subject, since, tolerance, unit, comparator)
     table = _table(points, tolerance, unit)
     if not shown:
@@ -48,7 +48,7 @@ def weekly_chart(
 
 
 def _scale(tolerance: float | None, unit: str) -> Any:
-    convert = words.in_unit if tolerance is None else words.in_unit_difference
+    convert = display.in_unit if tolerance is None else display.in_unit_difference
     return lambda value: convert(value, unit)
 
 
@@ -57,28 +57,28 @@ def _sentence(
 ) -> str:
     if not shown:
         return f"{subject}: too few readings in any week to draw."
-    say = words.temperature if tolerance is None else words.difference
+    say = display.temperature if tolerance is None else display.difference
     what = "mean temperature" if tolerance is None else f"difference from {comparator}"
     total = sum(p["n"] for p in points)
     lowest, highest = min(p["mean_c"] for p in shown), max(p["mean_c"] for p in shown)
     text = (
-        f"{subject}: {what} by week, {words.day(shown[0]['week'])} to {words.day(shown[-1]['week'])}, "
+        f"{subject}: {what} by week, {display.day(shown[0]['week'])} to {display.day(shown[-1]['week'])}, "
         f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({total:,} readings); "
         "upright bars are 95 % intervals."
     )
-    return text + (f" Marked: since {words.day(since)}." if since else "")
+    return text + (f" Marked: since {display.day(since)}." if since else "")
 
 
 def _table(points: Any, tolerance: float | None, unit: str) -> Table:
-    say = words.temperature if tolerance is None else words.difference
+    say = display.temperature if tolerance is None else display.difference
     what = "mean" if tolerance is None else "difference"
     rows = []
     for p in points:
-        known = p["n"] >= words.FEWEST and p["mean_c"] is not None
+        known = p["n"] >= display.FEWEST and p["mean_c"] is not None
         cells = [
             say(p[k], unit) if known and p[k] is not None else "–" for k in ("mean_c", "low_c", "high_c")
         ]
-        rows.append((words.day(p["week"]), words.count(p["n"]), *cells))
+        rows.append((display.day(p["week"]), display.count(p["n"]), *cells))
     return Table(("week from", "readings", what, "95 % from", "to"), tuple(rows))
 
 
@@ -88,10 +88,10 @@ def _chart(
     import altair as alt
 
     convert = _scale(tolerance, unit)
-    first = words.as_date(shown[0]["week"])
+    first = display.as_date(shown[0]["week"])
     rows = [
         {
-            "day": (words.as_date(p["week"]) - first).days + 3,
+            "day": (display.as_date(p["week"]) - first).days + 3,
             "mean": convert(p["mean_c"]),
             "low": convert(p["mean_c"] if p["low_c"] is None else p["low_c"]),
             "high": convert(p["mean_c"] if p["high_c"] is None else p["high_c"]),
@@ -158,11 +158,11 @@ def _tolerance(alt: Any, tolerance: float | None, convert: Any, last: int) -> li
 def _since(alt: Any, since: date | str | None, first: date, last: int) -> list[Any]:
     if since is None:
         return []
-    at = (words.as_date(since) - first).days
+    at = (display.as_date(since) - first).days
     if not 0 <= at <= last:
         return []
     late = at > 0.75 * last
-    base = alt.Chart(alt.Data(values=[{"day": at, "text": f"since {words.day(since)}"}]))
+    base = alt.Chart(alt.Data(values=[{"day": at, "text": f"since {display.day(since)}"}]))
     label = base.mark_text(align="right" if late else "left", dx=4 if late else -4, dy=-4, baseline="bottom")
     return [
         base.mark_rule(color=WARNING, strokeWidth=1.4, strokeDash=[6, 3]).encode(alt.X("day:Q")),

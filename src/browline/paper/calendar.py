@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_OID, uuid5
 
-from browline.duties.planning.shown import Shown
-from browline.duties.planning.visits import ShownVisit, Stands
+from browline.services.training.visit_plan.plan_view import Shown
+from browline.services.training.visit_plan.visits import ShownVisit, Stands
 
 STATUS = {Stands.PROPOSED: "TENTATIVE", Stands.CANCELLED: "CANCELLED"}
 PRODUCT = "-//browline//session plan//EN"

@@ -10,11 +10,11 @@ from typing import Any
 
 from browline.competency.explain import day, standing_sentence
 from browline.competency.judging import MARKS
-from browline.duties.choices import choice
-from browline.duties.clock import ward_zone
-from browline.duties.recording import OUTCOME_WORDS, Amendment, Assessor, BroughtIn, Entry, Record
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
+from browline.services.book.clock import ward_zone
+from browline.services.book.preferences import choice
+from browline.services.training.record import OUTCOME_WORDS, Amendment, Assessor, BroughtIn, Entry, Record
 
 CAUTION = (
     "This record says what was observed. It does not say how somebody works on another day, and it diagnoses nothing. "

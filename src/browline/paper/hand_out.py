@@ -5,9 +5,9 @@ from typing import Any
 
 from django.utils import timezone
 
-from browline.duties.handing_out.cards import HandedOut
-from browline.duties.report import words
+from browline import display
 from browline.paper.layout import clock, region
+from browline.services.materials.handouts.cards import HandedOut
 
 CAUTION = (
     "This supports teaching; it does not diagnose. Local policy and licensed judgement come first. "
@@ -55,4 +55,4 @@ def identity(handed: HandedOut) -> list[str]:
 
 
 def _day(when: date | None) -> str:
-    return words.day(when) if when else "not filled"
+    return display.day(when) if when else "not filled"

@@ -3,13 +3,13 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from browline.duties.handing_out.cards import HandedOut
 from browline.paper.pathway import write_pathway
 from browline.paper.pocket_card import write_pocket_card
 from browline.paper.poster import write_poster
 from browline.paper.questions_sheet import write_questions_sheet
 from browline.paper.site_card import write_site_card, write_site_card_reasons
 from browline.paper.teach_back import write_teach_back
+from browline.services.materials.handouts.cards import HandedOut
 
 WRITERS: dict[str, Callable[[HandedOut, Path | str], Path]] = {
     "pocket-card": write_pocket_card,

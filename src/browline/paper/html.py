@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from browline.duties.report.document import Report, Request
 from browline.figures import FONT_FAMILY, font_folder
 from browline.paper.layout import laid_out, request_laid_out
 from browline.paper.whole import write_whole
+from browline.services.review.report.document import Report, Request
 
 FACES = {400: "SourceSansPro-Regular.woff2", 600: "SourceSansPro-Semibold.woff2"}
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from browline import display
 from browline.columns import READINGS
-from browline.duties.report import words
-from browline.duties.report.document import (
+from browline.figures import Figure, around_chart, interval_chart, run_chart, weekly_chart
+from browline.services.review.report.document import (
     Block,
     Bullets,
     Chart,
@@ -16,7 +17,6 @@ from browline.duties.report.document import (
     Request,
     Section,
 )
-from browline.figures import Figure, around_chart, interval_chart, run_chart, weekly_chart
 
 OPENING = (
     "We review charted temperatures to find instruments, wards and ways of charting that cannot be relied on. "
@@ -87,7 +87,7 @@ def _first(page: FirstPage, unit: str) -> dict[str, Any]:
         ],
         "cannot_say": list(page.cannot_say),
         "decision": page.decision,
-        "actions": [{"what": a.what, "owner": a.owner, "due": words.day(a.due)} for a in page.actions],
+        "actions": [{"what": a.what, "owner": a.owner, "due": display.day(a.due)} for a in page.actions],
         "caution": page.caution,
     }
 

@@ -3,12 +3,12 @@
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out.cards import HandedOut
-from browline.duties.questioned.pathway import Pathway, of_handed
 from browline.materials.pathway import Line, Part
 from browline.materials.pathway_lines import TRADE
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
+from browline.services.materials.handouts.cards import HandedOut
+from browline.services.questioned.pathway import Pathway, of_handed
 
 ABOUT = (
     "What to do when a temperature is doubted: who is escalated now, the order of steps, waits, other routes."

@@ -9,10 +9,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from browline.duties.report.document import Report, Request
 from browline.figures import SUBSTITUTE, font_folder, printable
 from browline.paper.layout import laid_out, request_laid_out
 from browline.paper.whole import write_whole
+from browline.services.review.report.document import Report, Request
 
 STANDARDS = ("ua-1", "a-2a")
 UNPRINTED = f"{SUBSTITUTE} stands for a character this paper cannot print; the HTML file shows it."

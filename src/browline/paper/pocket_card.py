@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out.cards import HandedOut
 from browline.materials.pocket_card import PARTS
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
+from browline.services.materials.handouts.cards import HandedOut
 
 ABOUT = "Steps, waits, the fever line, when to doubt a reading, and how to chart it."
 SHORT_CAUTION = "Teaching aid, not a diagnosis. Local policy first. Looks ill: escalate, whatever the number."

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from browline.duties.handing_out.cards import HandedOut
 from browline.paper.pdf import write_typeset
 from browline.paper.pocket_card import card_laid_out
+from browline.services.materials.handouts.cards import HandedOut
 
 
 def write_poster(handed: HandedOut, path: Path | str) -> Path:

@@ -4,10 +4,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from browline.duties.choices import choice
-from browline.duties.questioned.learning import RECUR_WEEKS, Learned
-from browline.duties.questioned.shown import done_rows, pareto_rows
-from browline.duties.report import words
+from browline import display
 from browline.figures import pareto_chart
 from browline.instruments.recurring_text import (
     BASIS_SAID,
@@ -20,6 +17,9 @@ from browline.instruments.recurring_text import (
 )
 from browline.paper.hand_out import hand_out
 from browline.paper.pdf import write_typeset
+from browline.services.book.preferences import choice
+from browline.services.questioned.learning import RECUR_WEEKS, Learned
+from browline.services.questioned.rows import done_rows, pareto_rows
 
 TITLE = "What we learned from questioned readings"
 MOST_ASKS = 6
@@ -56,7 +56,7 @@ def learning_laid_out(found: Learned, *, hospital: str, paper: str, made: dateti
 def _period(found: Learned) -> str:
     taken = f"; {found.taken_back} taken back and not counted" if found.taken_back else ""
     lines = f"{found.lines:,} line{'' if found.lines == 1 else 's'} of the log"
-    return f"{lines}, {words.day(found.first)} to {words.day(found.last)}{taken}. The whole hospital, no ward apart."
+    return f"{lines}, {display.day(found.first)} to {display.day(found.last)}{taken}. The whole hospital, no ward apart."
 
 
 def _chart(found: Learned) -> dict[str, str]:

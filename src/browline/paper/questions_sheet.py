@@ -3,9 +3,9 @@
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out.cards import HandedOut
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
+from browline.services.materials.handouts.cards import HandedOut
 
 ABOUT = (
     "Each is answered in two sentences. The rule of the trade stands beside the published figure, and where they "

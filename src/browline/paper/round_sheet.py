@@ -3,10 +3,10 @@
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out import RoundLine, RoundSheet
-from browline.duties.report import words
+from browline import display
 from browline.paper.hand_out import hand_out
 from browline.paper.pdf import write_typeset
+from browline.services.materials.handouts import RoundLine, RoundSheet
 
 ABOUT = (
     "Look at every instrument, also those at a bedside. “Not found” is an answer: it stays in the count. "
@@ -37,5 +37,5 @@ def _line(line: RoundLine) -> dict[str, str]:
         "ward": line.ward or "not said",
         "mode": line.mode,
         "unit": f"°{line.unit}" if line.unit else "",
-        "due": f"lens due {words.day(line.due)}" if line.due else "",
+        "due": f"lens due {display.day(line.due)}" if line.due else "",
     }

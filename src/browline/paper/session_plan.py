@@ -5,12 +5,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from browline.duties.planning.naming import joined
-from browline.duties.planning.shown import Left, Shown
-from browline.duties.planning.visits import ShownVisit, Stands
-from browline.duties.report import words
+from browline import display
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
+from browline.services.training.visit_plan.naming import joined
+from browline.services.training.visit_plan.plan_view import Left, Shown
+from browline.services.training.visit_plan.visits import ShownVisit, Stands
 
 CAUTION = (
     "This plan supports teaching; it does not replace the ward's own judgement of whom it can spare. A patient who "
@@ -32,7 +32,7 @@ def write_session_plan(plan: Shown, choices: Mapping[str, Any], path: Path | str
 def plan_laid_out(plan: Shown, choices: Mapping[str, Any]) -> dict[str, Any]:
     """The plan as nested dicts of texts; `choices` are those in force (hospital, owner, paper)."""
     paper = choices["paper"]
-    period = f"{words.day(plan.options.first_day)} to {words.day(plan.last)}"
+    period = f"{display.day(plan.options.first_day)} to {display.day(plan.last)}"
     return {
         "title": "Thermometer teaching on the wards",
         "author": choices["hospital"] or "browline",
@@ -57,7 +57,7 @@ def plan_laid_out(plan: Shown, choices: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _day(day: date, visits: list[ShownVisit]) -> dict[str, Any]:
-    return {"day": f"{day:%A} {words.day(day)}", "visits": [_line(visit) for visit in visits]}
+    return {"day": f"{day:%A} {display.day(day)}", "visits": [_line(visit) for visit in visits]}
 
 
 def _line(visit: ShownVisit) -> dict[str, str]:
@@ -72,7 +72,7 @@ def _line(visit: ShownVisit) -> dict[str, str]:
 
 def _names(visit: ShownVisit) -> dict[str, str]:
     return {
-        "when": f"{visit.time:%a} {words.day(visit.day)} {visit.time:%H:%M}",
+        "when": f"{visit.time:%a} {display.day(visit.day)} {visit.time:%H:%M}",
         "ward": visit.ward,
         "expected": f"{visit.expected:.1f}" if visit.as_planned else "",
         "first": joined(visit.first) or ("nobody" if visit.as_planned else f"{visit.stands}; plan again"),

@@ -11,11 +11,11 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from browline.duties.report import words
-from browline.duties.report.document import Report
-from browline.duties.report.standing import impersonal, subject
+from browline import display
 from browline.findings import OUTCOMES
 from browline.paper.whole import write_whole
+from browline.services.review.report.document import Report
+from browline.services.review.report.status import impersonal, subject
 
 Cell = str | int | float | None
 
@@ -105,7 +105,7 @@ def look_back_sheet(
 
 def sample_sheet(drawn: Any) -> Sheet:
     """The charts of an audit sample in the order to look at them, with an empty column for the answers."""
-    from browline.duties.sampling import HEADINGS, table
+    from browline.services.review.sampling import HEADINGS, table
 
     return Sheet(f"seed {drawn.seed}", HEADINGS, table(drawn))
 
@@ -126,7 +126,7 @@ def _taken_back(f: Mapping[str, Any]) -> list[str]:
 
 def _finding(f: Mapping[str, Any]) -> tuple[Cell, ...]:
     kind, name = subject(f)
-    few = f["n"] < words.FEWEST
+    few = f["n"] < display.FEWEST
     sizes = [None if few else f.get(key) for key in ("effect", "low", "high")]
     return (
         kind,
@@ -136,7 +136,7 @@ def _finding(f: Mapping[str, Any]) -> tuple[Cell, ...]:
         *sizes,
         f.get("unit"),
         f.get("probability"),
-        words.FEWER if few else f["n"],
+        display.FEWER if few else f["n"],
         f.get("since"),
         f.get("comparator"),
         f["sentence"],

@@ -3,10 +3,10 @@
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out import Expected, SignInSheet
-from browline.duties.report import words
+from browline import display
 from browline.paper.hand_out import hand_out
 from browline.paper.pdf import write_typeset
+from browline.services.materials.handouts import Expected, SignInSheet
 
 ABOUT = "Signing says that you were here. Attendance is not competence: that takes an observed return demonstration."
 # Rather five lines on one page than eight on two.
@@ -49,7 +49,7 @@ def _time(sheet: SignInSheet) -> str:
     if sheet.time is None:
         return ""
     lasts = f", {sheet.minutes} min" if sheet.minutes else ""
-    return f"{words.day(sheet.time)} {sheet.time:%H:%M}{lasts}"
+    return f"{display.day(sheet.time)} {sheet.time:%H:%M}{lasts}"
 
 
 def _expected(one: Expected) -> dict[str, str]:

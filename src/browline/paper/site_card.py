@@ -3,9 +3,9 @@
 from pathlib import Path
 from typing import Any
 
-from browline.duties.handing_out.cards import HandedOut
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
+from browline.services.materials.handouts.cards import HandedOut
 from browline.site_choice import DEFERS, ESCALATE, Line, Part, card, rules_of
 
 ABOUT = "Which site, which cover, how long to wait, and what to do instead: the same rules as on the screen."

@@ -3,12 +3,12 @@
 from pathlib import Path
 from typing import Any
 
-from browline.duties.report import words
-from browline.duties.ward_sheet import WardSheet
-from browline.duties.wards.followed import points_of
+from browline import display
 from browline.figures import share_chart
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
+from browline.services.review.ward_sheet import WardSheet
+from browline.services.review.wards.trend import points_of
 
 CHART = {"width": 480, "height": 115}
 
@@ -34,7 +34,7 @@ def sheet_laid_out(sheet: WardSheet) -> dict[str, Any]:
         },
         "trend": _trend(sheet),
         "answers": list(sheet.answers),
-        "dates": f"Reviewed {words.day(sheet.made)}. We look at the same chart again by {words.day(sheet.again)}.",
+        "dates": f"Reviewed {display.day(sheet.made)}. We look at the same chart again by {display.day(sheet.again)}.",
         "foot": f"{sheet.version} · made {clock(sheet.made)}",
         "caution": sheet.caution,
         "paper": sheet.paper,
@@ -45,7 +45,7 @@ def sheet_laid_out(sheet: WardSheet) -> dict[str, Any]:
 def _period(sheet: WardSheet) -> str:
     if sheet.first is None or sheet.last is None:
         return ""
-    return f"{words.day(sheet.first)} to {words.day(sheet.last)}"
+    return f"{display.day(sheet.first)} to {display.day(sheet.last)}"
 
 
 def _trend(sheet: WardSheet) -> dict[str, Any]:

@@ -4,7 +4,7 @@ The educator is one person on this computer, let in by a link that works once: i
 the educator last came in, coming in changes that moment, and so every link made before it stops working; two
 browsers racing with one link are settled by a conditional update.
 
-Everybody else holds a pass (`browline.duties.passes`). A page belongs to the educator alone unless its view
+Everybody else holds a pass (`browline.services.book.access_links`). A page belongs to the educator alone unless its view
 says otherwise with `open_to`; the right is looked up anew for every request.
 """
 
@@ -21,8 +21,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from browline.duties import passes
 from browline.roles import EDUCATOR
+from browline.services.book import access_links
 from browline.web.phones import from_phone
 
 SALT = "browline.open"
@@ -54,8 +54,8 @@ def holder(request: HttpRequest) -> Holder | None:
     """Who asks, from the signed-in session or the pass it holds; None where there is no right, or no longer."""
     if request.user.is_authenticated and _from_here(request):
         return Holder(EDUCATOR, EDUCATOR)
-    held = passes.valid(request.session.get(PASS))
-    return None if held is None else Holder(held.role, passes.actor(held), held.person_id)
+    held = access_links.valid(request.session.get(PASS))
+    return None if held is None else Holder(held.role, access_links.actor(held), held.person_id)
 
 
 def _from_here(request: HttpRequest) -> bool:
@@ -92,7 +92,7 @@ def let_in(request: HttpRequest, token: str) -> bool:
 
 def let_in_with_pass(request: HttpRequest, token: str) -> bool:
     """Give this browser the pass whose link it brought; False where it has ended or is not ours."""
-    held = passes.found(token)
+    held = access_links.found(token)
     if held is None:
         return False
     request.session.flush()

@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from datetime import date
 
-from browline.duties import choices, series
-from browline.duties.series import Series
 from browline.figures import Figure, stay_chart, weekly_chart
 from browline.intake.identifiers import read_identifier
+from browline.services.book import preferences
+from browline.services.review import series
+from browline.services.review.series import Series
 from browline.store.book import Book
 from browline.store.keys import pseudonym, read_key
 from browline.store.models import last_whole_review
@@ -55,10 +56,10 @@ def stay_names(book: Book, typed: str) -> tuple[str, ...]:
 
 
 def _drawn(found: Series, title: str, since: date | str | None, width: int) -> Figure:
-    unit = choices.choice("show_unit")
+    unit = preferences.choice("show_unit")
     if found.what == "stay":
         return stay_chart(found.points, unit=unit, width=width)
-    tolerance = choices.choice("tolerance_c") if found.compared else None
+    tolerance = preferences.choice("tolerance_c") if found.compared else None
     against = comparator_of(found.what, found.name)
     return weekly_chart(found.points, title, since, tolerance, unit=unit, comparator=against, width=width)
 

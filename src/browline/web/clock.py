@@ -5,7 +5,7 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from browline.duties import clock
+from browline.services.book import clock
 
 
 class WardClockMiddleware:

@@ -5,8 +5,8 @@ from typing import Any
 from django.http import HttpRequest
 from django.urls import reverse
 
-from browline.duties import choices, jobs
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
+from browline.services.book import jobs, preferences
 from browline.store.models import Job
 from browline.web.access import holder
 from browline.web.book import current_book
@@ -59,9 +59,9 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         return {"caution": CAUTION}
     shown = {
         "caution": CAUTION,
-        "hospital": choices.choice("hospital"),
-        "show_unit": choices.choice("show_unit"),
-        "zone": choices.choice("zone"),
+        "hospital": preferences.choice("hospital"),
+        "show_unit": preferences.choice("show_unit"),
+        "zone": preferences.choice("zone"),
         "pages": _pages(request.path, PAGES[held.role]),
         "holder": held,
     }

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from browline.duties.report import words
+from browline import display
 
 # Words for a probability: the calibrated scale of the IPCC guidance note on uncertainty (Mastrandrea et
 # al. 2010, table 1), from memory, with "as likely as not" kept for its middle.
@@ -32,7 +32,7 @@ def moment(when: datetime | str | None) -> str:
 
 def day(when: date | str | None) -> str:
     """A date that cannot be misread: 07 Mar 2026."""
-    return words.day(when) if when else ""
+    return display.day(when) if when else ""
 
 
 def chance(probability: float | None) -> str:
@@ -60,7 +60,7 @@ def difference(celsius: float | None, first: str = "C") -> str:
     >>> difference(0.5)
     '+0.50 °C (+0.90 °F)'
     """
-    return NOTHING if celsius is None else words.both(celsius, first)
+    return NOTHING if celsius is None else display.both(celsius, first)
 
 
 def temperature(celsius: float | None, first: str = "C") -> str:
@@ -72,14 +72,14 @@ def temperature(celsius: float | None, first: str = "C") -> str:
     if celsius is None:
         return NOTHING
     other = "C" if first == "F" else "F"
-    return f"{words.temperature(celsius, first)} ({words.temperature(celsius, other)})"
+    return f"{display.temperature(celsius, first)} ({display.temperature(celsius, other)})"
 
 
 def size(data: dict[str, Any], first: str = "C") -> str:
     """The size of a finding in its own unit: degrees, or a share as a percentage."""
     if data.get("effect") is None:
         return NOTHING
-    return difference(data["effect"], first) if data["unit"] == "C" else words.share(data["effect"])
+    return difference(data["effect"], first) if data["unit"] == "C" else display.share(data["effect"])
 
 
 def interval(data: dict[str, Any], first: str = "C") -> str:
@@ -88,8 +88,8 @@ def interval(data: dict[str, Any], first: str = "C") -> str:
     if low is None or high is None:
         return NOTHING
     if data["unit"] != "C":
-        return f"{words.share(low)} to {words.share(high)}"
-    return words.span(low, high, first)
+        return f"{display.share(low)} to {display.share(high)}"
+    return display.span(low, high, first)
 
 
 def offset_interval(row: dict[str, Any], first: str = "C") -> str:

@@ -6,7 +6,7 @@ from charts import adds_up, kept
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from browline.duties.importing import import_file
+from browline.services.imports.run import import_file
 
 CELLS = st.one_of(
     st.sampled_from(

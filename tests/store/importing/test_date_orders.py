@@ -5,9 +5,9 @@ from datetime import datetime
 import pytest
 from charts import chart, kept
 
-from browline.duties.deciding import Said
-from browline.duties.importing import import_file, look_at
 from browline.errors import Undecided
+from browline.services.imports.mapping import Said
+from browline.services.imports.run import import_file, look_at
 
 HEAD = "stay,time,value"
 SETTLED_MDY = chart("V1,04/25/2026 06:00,36.6", "V2,04/26/2026 06:00,36.7", heading=HEAD)

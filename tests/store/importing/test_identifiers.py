@@ -10,8 +10,8 @@ import time
 from charts import entry
 from openpyxl import Workbook
 
-from browline.duties.importing import import_file
-from browline.duties.setaside import set_aside_rows
+from browline.services.imports.run import import_file
+from browline.services.imports.set_aside import set_aside_rows
 
 MRN, STAY, NAME, BIRTH = "MRN7734219", "VIS8841207", "Thessaly Quandry", "1951-11-23"
 PLANTED = (MRN, STAY, NAME, "Quandry", BIRTH, "7734219", "8841207", "loves marmalade")

@@ -10,14 +10,14 @@ import time
 import pytest
 from charts import HEADING, kept
 
-from browline.duties.importing import import_file
+from browline.services.imports.run import import_file
 
 KILLS = 25
 TAKE = (
     "import sys, pathlib\n"
     "from browline.store.book import open_book\n"
     "book = open_book(pathlib.Path(sys.argv[1]))\n"
-    "from browline.duties.importing import import_file\n"
+    "from browline.services.imports.run import import_file\n"
     "print('ready', flush=True)\n"
     "import_file(book, pathlib.Path(sys.argv[2]))\n"
     "print('done', flush=True)\n"
@@ -91,7 +91,7 @@ def _killed_after(book, path, seconds):
 
 
 def _take_back(book):
-    from browline.duties.undoing import undo_import
+    from browline.services.imports.undo import undo_import
     from browline.store.models import Import
 
     undo_import(Import.objects.filter(undone=None).order_by("-pk").first().pk, "Ines")

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 from charts import adds_up, chart, entry, kept
 
-from browline.duties.importing import import_file
 from browline.errors import InputRefused
 from browline.intake import Keep, Mapping
+from browline.services.imports.run import import_file
 
 UGLY = Path(__file__).parents[2] / "data" / "ugly"
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from charts import adds_up, entry, kept
 
-from browline.duties.importing import import_file
+from browline.services.imports.run import import_file
 
 CHARTED = Path(__file__).parents[2] / "data" / "charted-icu" / "clif_vitals_temperature.csv"
 FHIR = Path(__file__).parents[4] / "shared" / "data" / "fhir"

@@ -1,6 +1,6 @@
 """The list of people may hold names of staff; no other file's names are ever taken."""
 
-from browline.duties.importing import import_file
+from browline.services.imports.run import import_file
 from browline.store.models import Person
 
 LIST = "Staff no,Name,Role,Ward\n00417,Hana Alderley,RN,Maple\n00938,Bram Copeden,RN,Oak\n"

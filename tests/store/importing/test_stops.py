@@ -3,9 +3,9 @@
 import pytest
 from charts import adds_up, chart, entry, kept
 
-from browline.duties.deciding import Said
-from browline.duties.importing import import_file
 from browline.errors import Doubted, NotPeoples
+from browline.services.imports.mapping import Said
+from browline.services.imports.run import import_file
 
 HEAD = "stay,time,Temp (C)"
 

@@ -5,9 +5,9 @@ from datetime import datetime
 import pytest
 from charts import SOUND, adds_up, chart, entry, kept
 
-from browline.duties.importing import import_file
-from browline.duties.undoing import undo_import, undo_repair
 from browline.errors import InputRefused, Undecided
+from browline.services.imports.run import import_file
+from browline.services.imports.undo import undo_import, undo_repair
 
 
 def test_a_sound_export_is_taken_whole(book, export):
@@ -257,7 +257,7 @@ def test_what_should_be_doubted_is_told_and_kept_with_the_import(book, export):
 
 
 def test_a_repair_taken_back_can_count_again(book, export):
-    from browline.duties.undoing import restore_repair
+    from browline.services.imports.undo import restore_repair
 
     rows = ["V1,2026-03-07 06:00,97.2", "V2,2026-03-07 06:05,36.7"]
     made = import_file(book, export(chart(*rows, heading="stay,time,Temp (C)")))

@@ -14,8 +14,8 @@ from browline.competency.explain_scores import (
     leaning_sentence,
 )
 from browline.competency.interrater import FEW, Agreement
-from browline.duties import covering
-from browline.duties.agreeing import Agreeing, agreeing
+from browline.services.training import coverage
+from browline.services.training.interrater import Agreeing, agreeing
 
 
 @require_GET
@@ -60,5 +60,5 @@ def _step(s: StepAgreement, found: Agreeing) -> dict[str, Any]:
 
 def _leanings(found: Agreeing) -> list[tuple[str, str]]:
     """By name, which is no rank."""
-    names = covering.names(one.assessor for one in found.leanings)
+    names = coverage.names(one.assessor for one in found.leanings)
     return sorted((names[one.assessor], leaning_sentence(one)) for one in found.leanings)

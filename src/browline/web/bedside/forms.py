@@ -2,7 +2,7 @@
 
 from django import forms
 
-from browline.duties.questioned.at_bedside import LONGEST_NAME, LONGEST_REASON
+from browline.services.questioned.at_bedside import LONGEST_NAME, LONGEST_REASON
 
 
 class ApprovalForm(forms.Form):

@@ -6,10 +6,10 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from browline.duties.questioned import at_bedside
-from browline.duties.questioned.pathway import in_use
 from browline.errors import Refusal
 from browline.roles import EDUCATOR
+from browline.services.questioned import at_bedside
+from browline.services.questioned.pathway import in_use
 from browline.web.bedside.forms import ApprovalForm
 
 

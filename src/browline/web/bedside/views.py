@@ -5,9 +5,9 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.duties.questioned import at_bedside
-from browline.duties.questioned.pathway import in_use
 from browline.roles import ASSESSOR, PERSON, VIEWER
+from browline.services.questioned import at_bedside
+from browline.services.questioned.pathway import in_use
 from browline.web.access import open_to
 
 

@@ -4,8 +4,8 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.choices import CHOICES, is_zone
 from browline.quantities import SITES
+from browline.services.book.preferences import CHOICES, is_zone
 
 TEXT = {"required": False, "max_length": 200}
 

@@ -7,8 +7,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.competency.explain import kind_of_shift, standing_sentence
-from browline.duties.covering import championing
 from browline.roles import EDUCATOR
+from browline.services.training.coverage import champions
 from browline.web.coverage.forms import ChampionForm, LastDayForm
 
 FEWEST_SEEN_AGAIN = 5
@@ -23,15 +23,15 @@ def index(request: HttpRequest) -> HttpResponse:
 def _page(request: HttpRequest, form: ChampionForm, status: int = 200) -> HttpResponse:
     today = timezone.localdate()
     page = {
-        "champions": [_row(one) for one in championing.champions(today)],
-        "gaps": [{"gap": gap, "kind": kind_of_shift(gap.kind)} for gap in championing.gaps(today)],
+        "champions": [_row(one) for one in champions.champions(today)],
+        "gaps": [{"gap": gap, "kind": kind_of_shift(gap.kind)} for gap in champions.gaps(today)],
         "form": form,
         "today": today.isoformat(),
     }
     return render(request, "coverage/champions.html", page, status=status)
 
 
-def _row(one: championing.Helping) -> dict[str, object]:
+def _row(one: champions.Helping) -> dict[str, object]:
     kinds = ", ".join(f"{kind_of_shift(kind)} {n}" for kind, n in one.kinds.most_common())
     return {
         "one": one,
@@ -41,7 +41,7 @@ def _row(one: championing.Helping) -> dict[str, object]:
     }
 
 
-def _handed_on(one: championing.Helping) -> str:
+def _handed_on(one: champions.Helping) -> str:
     if one.seen_again < FEWEST_SEEN_AGAIN:
         return "too few to tell"
     return f"{one.held} of {one.seen_again} signed off again"
@@ -54,7 +54,7 @@ def appoint(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, form, status=422)
     asked = form.cleaned_data
-    championing.appoint(asked["person"], asked["ward"].strip(), start=asked["start"], actor=EDUCATOR)
+    champions.appoint(asked["person"], asked["ward"].strip(), start=asked["start"], actor=EDUCATOR)
     messages.success(request, "The champion was entered.")
     return redirect("champions")
 
@@ -64,7 +64,7 @@ def release(request: HttpRequest, number: int) -> HttpResponse:
     """Enter a champion's last day."""
     form = LastDayForm(request.POST)
     if form.is_valid():
-        championing.release(number, form.cleaned_data["last_day"], actor=EDUCATOR)
+        champions.release(number, form.cleaned_data["last_day"], actor=EDUCATOR)
         messages.success(request, "The last day was entered.")
     else:
         messages.error(request, "No last day was given, so nothing was changed.")

@@ -8,10 +8,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.competency.explain import day, listed, standing_sentence
-from browline.duties import covering
-from browline.duties.covering import standings
-from browline.duties.covering.away import away_ahead
 from browline.paper import Sheet
+from browline.services.training import coverage
+from browline.services.training.coverage import statuses
+from browline.services.training.coverage.away import away_ahead
 from browline.web.spreadsheets import spreadsheet
 
 SHORT = 12
@@ -25,7 +25,7 @@ def index(request: HttpRequest) -> HttpResponse:
         "due": _due(),
         "again": again[:SHORT],
         "further": len(again) - SHORT,
-        "rule": standings.rule(timezone.localdate()),
+        "rule": statuses.rule(timezone.localdate()),
     }
     return render(request, "coverage/due.html", page)
 
@@ -42,14 +42,14 @@ def sheet(request: HttpRequest) -> HttpResponse:
 
 
 def _due() -> list[dict[str, Any]]:
-    found = covering.due(timezone.localdate())
+    found = coverage.due(timezone.localdate())
     people = _people(d.person for d in found)
     return [{**people[d.person], "stands": standing_sentence(d.standing)} for d in found]
 
 
 def _again() -> list[dict[str, Any]]:
     today = timezone.localdate()
-    found = covering.refreshing(today)
+    found = coverage.refreshing(today)
     people = _people(r.person for r in found)
     return [
         {

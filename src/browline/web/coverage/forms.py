@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from django import forms
 from django.utils import timezone
 
-from browline.duties.sessions.matching import person_meant
+from browline.services.training.sessions.matching import person_meant
 from browline.web.years import in_our_years
 
 MOMENT = "%Y-%m-%dT%H:%M"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from browline.competency.cells import Cell
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
 from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, standing_sentence
-from browline.duties import covering
+from browline.services.training import coverage
 
 FIRST_CELLS = 25
 
@@ -38,7 +38,7 @@ class OnDuty:
 def on_duty(found: Coverage) -> OnDuty:
     """The coverage of a moment with names; by ward and name, which is no rank."""
     people = [c.member.person for c in found.eligible]
-    names = covering.names(
+    names = coverage.names(
         [*people, *(m.person for line in (found.excluded, found.unknown) for m, _ in line)]
     )
     rows = [

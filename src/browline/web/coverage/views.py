@@ -13,10 +13,10 @@ from django.views.decorators.http import require_GET
 
 from browline.competency.cells import veiled
 from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, veiled_sentence
-from browline.duties import covering
-from browline.duties.demonstrating.assessors import may_see_names
 from browline.paper import Sheet
 from browline.roles import ASSESSOR, EDUCATOR, VIEWER
+from browline.services.training import coverage
+from browline.services.training.demonstrations.assessors import may_see_names
 from browline.web.access import open_to
 from browline.web.coverage.forms import MOMENT, MomentForm, shifts_near
 from browline.web.coverage.shown import FIRST_CELLS, cell_row, on_duty
@@ -37,7 +37,7 @@ def index(request: HttpRequest) -> HttpResponse:
         "asked": timezone.localtime(at).strftime(MOMENT),
         "form": form,
         "shifts": shifts_near(timezone.now()),
-        "on_duty": on_duty(covering.tonight(at)),
+        "on_duty": on_duty(coverage.tonight(at)),
         "first": first,
         "last": last,
         "lines": line_sentences(found),
@@ -62,15 +62,15 @@ def _without_names(request: HttpRequest) -> HttpResponse:
     return render(request, "coverage/cells.html", {"first": first, "last": last, "rows": rows})
 
 
-def _weeks() -> tuple[date, date, covering.Coverage]:
+def _weeks() -> tuple[date, date, coverage.Coverage]:
     today = timezone.localdate()
-    first, last = covering.four_weeks(today)
-    return first, last, covering.cells(first, last, today)
+    first, last = coverage.four_weeks(today)
+    return first, last, coverage.cells(first, last, today)
 
 
 def _moment(request: HttpRequest) -> tuple[datetime, MomentForm]:
     """The moment asked for, else the coming night."""
-    coming = covering.coming_night(timezone.now())
+    coming = coverage.coming_night(timezone.now())
     if "at" not in request.GET:
         return coming, MomentForm(initial={"at": coming})
     form = MomentForm(request.GET)
@@ -86,7 +86,7 @@ def on_duty_sheet(request: HttpRequest) -> HttpResponse:
     at, form = _moment(request)
     if form.errors:
         return index(request)
-    told = on_duty(covering.tonight(at))
+    told = on_duty(coverage.tonight(at))
     rows = [(r.name, r.ward, r.kind, r.role, answer, r.stands) for answer, line in
             (("no", told.others), ("yes", told.signed_off)) for r in line]  # fmt: skip
     rows += [(name, "", "", "", word, reason) for word, line in

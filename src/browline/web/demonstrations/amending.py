@@ -9,10 +9,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from browline.competency import checklist as checklists
-from browline.duties.demonstrating.amending import amend as amended
-from browline.duties.demonstrating.amending import withdraw as withdrawn
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
+from browline.services.training.demonstrations.amending import amend as amended
+from browline.services.training.demonstrations.amending import withdraw as withdrawn
 from browline.store.models import Demonstration
 from browline.web.access import open_to
 from browline.web.demonstrations.forms import AmendForm, WithdrawForm

@@ -9,8 +9,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from browline.competency.judging import OUTCOMES
-from browline.duties.demonstrating import assessors as duty
 from browline.errors import NotUnderstood, Refusal
+from browline.services.training.demonstrations import assessors as duty
 from browline.store.models import AssessorStanding, Attendance
 from browline.web.demonstrations.forms import CloseForm, EntitleForm
 

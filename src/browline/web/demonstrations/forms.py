@@ -8,9 +8,9 @@ from django import forms
 
 from browline.competency.checklist import Checklist
 from browline.competency.judging import MARKS, NOT_SEEN
-from browline.duties.demonstrating.received import STEP
-from browline.duties.demonstrating.rules import METHODS
-from browline.duties.sessions.matching import person_meant
+from browline.services.training.demonstrations.rules import METHODS
+from browline.services.training.demonstrations.submissions import STEP
+from browline.services.training.sessions.matching import person_meant
 from browline.web.years import in_our_years
 
 NOW = {"type": "datetime-local"}

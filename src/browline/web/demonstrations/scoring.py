@@ -10,10 +10,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from browline.competency import checklist as checklists
-from browline.duties.demonstrating.assessors import may_see_names
-from browline.duties.demonstrating.second_scores import second_score
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
+from browline.services.training.demonstrations.assessors import may_see_names
+from browline.services.training.demonstrations.second_scores import second_score
 from browline.store.models import Demonstration, SecondScore
 from browline.web.access import open_to
 from browline.web.demonstrations.forms import ScoreForm

@@ -6,9 +6,9 @@ from django.db.models import Q, QuerySet
 from django.http import Http404, HttpRequest
 from django.utils import timezone
 
-from browline.duties.demonstrating.reading import chain
-from browline.duties.demonstrating.rules import standing_on
 from browline.roles import EDUCATOR
+from browline.services.training.demonstrations.reading import chain
+from browline.services.training.demonstrations.rules import standing_on
 from browline.store.models import Demonstration
 
 

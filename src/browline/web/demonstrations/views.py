@@ -11,13 +11,13 @@ from django.views.decorators.http import require_GET
 
 from browline.competency import checklist as checklists
 from browline.competency.judging import MARKS, OUTCOMES, judge
-from browline.duties import documents
-from browline.duties.clock import local_day
-from browline.duties.demonstrating.clashes import clashes
-from browline.duties.demonstrating.reading import OUTCOME_WORDS, WITHDRAWN, standing_record
-from browline.duties.demonstrating.rules import METHODS, standing_on
-from browline.duties.demonstrating.waiting import waiting
 from browline.roles import ASSESSOR, EDUCATOR
+from browline.services.book.clock import local_day
+from browline.services.materials import documents
+from browline.services.training.demonstrations.pending import waiting
+from browline.services.training.demonstrations.reading import OUTCOME_WORDS, WITHDRAWN, standing_record
+from browline.services.training.demonstrations.recheck import clashes
+from browline.services.training.demonstrations.rules import METHODS, standing_on
 from browline.store.models import Demonstration
 from browline.web.access import open_to
 from browline.web.demonstrations.shown import fetch_shown, links, may_amend, shown

@@ -11,12 +11,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.competency.judging import judge
-from browline.duties.demonstrating import waiting as duty
-from browline.duties.demonstrating.clashes import clashes, let_stand
-from browline.duties.demonstrating.reading import OUTCOME_WORDS
-from browline.duties.demonstrating.received import marks, moment, number_of
-from browline.duties.demonstrating.rules import checklist_of
 from browline.errors import Refusal
+from browline.services.training.demonstrations import pending as duty
+from browline.services.training.demonstrations.reading import OUTCOME_WORDS
+from browline.services.training.demonstrations.recheck import clashes, let_stand
+from browline.services.training.demonstrations.rules import checklist_of
+from browline.services.training.demonstrations.submissions import marks, moment, number_of
 from browline.store.models import Demonstration, Person
 from browline.web.demonstrations.forms import ReasonForm, TakeForm
 

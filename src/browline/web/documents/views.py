@@ -8,11 +8,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from browline.controlled import Field, Layout
-from browline.duties import documents
-from browline.duties.comparing import Changed, text_of
-from browline.duties.handing_out.cards import worded
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
+from browline.services.materials import documents
+from browline.services.materials.changed_rows import Changed, text_of
+from browline.services.materials.handouts.cards import worded
 from browline.web.access import open_to
 from browline.web.documents.forms import (
     ApprovalForm,

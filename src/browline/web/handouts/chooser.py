@@ -5,8 +5,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from browline.duties.handing_out.site import choose
 from browline.roles import ASSESSOR, PERSON, VIEWER
+from browline.services.materials.handouts.site import choose
 from browline.site_choice import DEFERS, ESCALATE
 from browline.web.access import open_to
 from browline.web.handouts.forms import PatientForm

@@ -7,10 +7,10 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.duties.handing_out import blank_sign_in_sheet
-from browline.duties.handing_out.cards import HAND_OUTS, handed_out, note_handed_out, replaced
 from browline.paper import write_hand_out, write_sign_in_sheet
 from browline.roles import ASSESSOR, PERSON, VIEWER
+from browline.services.materials.handouts import blank_sign_in_sheet
+from browline.services.materials.handouts.cards import HAND_OUTS, handed_out, note_handed_out, replaced
 from browline.web.access import open_to
 from browline.web.papers import pdf
 

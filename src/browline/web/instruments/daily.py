@@ -10,14 +10,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from browline.duties.choices import choice
-from browline.duties.instruments import cleaning, stated
-from browline.duties.instruments import register as registers
-from browline.duties.instruments.standing import standing as standing_of_instruments
 from browline.errors import Refusal
 from browline.instruments import Fleet, counted, errands, told, ward_sentence
 from browline.instruments.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.both_units import both_units
+from browline.services.book.preferences import choice
+from browline.services.instruments import cleaning, par_levels
+from browline.services.instruments import register as registers
+from browline.services.instruments.status import standing as standing_of_instruments
 from browline.store.models import Instrument
 from browline.web.book import current_book
 from browline.web.instruments.forms import AddForm, BatteryForm, CleaningForm, NeedForm, RetireForm
@@ -40,7 +40,7 @@ def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, Any]:
         "unlisted": [(entry.name, numbers[entry.name]) for entry in fleet.unlisted],
         "need_form": NeedForm(),
         "battery_form": BatteryForm(initial={"readings": 15_000}),
-        "batteries": stated.battery_readings(),
+        "batteries": par_levels.battery_readings(),
     }
 
 
@@ -142,7 +142,7 @@ def state_need(request: HttpRequest) -> HttpResponse:
     form = NeedForm(request.POST)
     if not form.is_valid():
         return _form(request, "instruments/need.html", form)
-    stated.state_need(form.cleaned_data["ward"], form.cleaned_data["number"], actor=_actor(request))
+    par_levels.state_need(form.cleaned_data["ward"], form.cleaned_data["number"], actor=_actor(request))
     messages.success(request, "The need was stated.")
     return redirect("instruments")
 
@@ -153,6 +153,6 @@ def state_battery(request: HttpRequest) -> HttpResponse:
     form = BatteryForm(request.POST)
     if not form.is_valid():
         return _form(request, "instruments/battery.html", form)
-    stated.state_battery(form.cleaned_data["model"], form.cleaned_data["readings"], actor=_actor(request))
+    par_levels.state_battery(form.cleaned_data["model"], form.cleaned_data["readings"], actor=_actor(request))
     messages.success(request, "Noted: forecasts use it from now on.")
     return redirect("instruments")

@@ -9,11 +9,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties.choices import choice
-from browline.duties.instruments import register as registers
-from browline.duties.modelled import Reads, reads
-from browline.duties.questioned.learning import asks
 from browline.instruments import Fleet, errands, forecast, place_sentence, told
+from browline.services.book.preferences import choice
+from browline.services.instruments import register as registers
+from browline.services.questioned.learning import asks
+from browline.services.review.model_part import Reads, reads
 from browline.store.models import Finding, Instrument, last_whole_review
 from browline.web.book import current_book
 from browline.web.charts import chart_of

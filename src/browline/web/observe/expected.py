@@ -9,8 +9,8 @@ from django.db.models import Q
 from browline.competency.attempts import NextTry, renewed_until
 from browline.competency.checklist import Checklist
 from browline.competency.judging import OUTCOMES, SIGNED_OFF
-from browline.duties.clock import local_day, ward_zone
-from browline.duties.demonstrating.reading import next_tries, standing_records
+from browline.services.book.clock import local_day, ward_zone
+from browline.services.training.demonstrations.reading import next_tries, standing_records
 from browline.shifts import ON_DUTY
 from browline.store.models import Attendance, Person, Shift
 

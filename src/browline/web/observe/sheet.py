@@ -7,9 +7,9 @@ from django.views.decorators.http import require_GET
 
 from browline.competency import checklist as checklists
 from browline.competency.judging import MARKS
-from browline.duties import documents
-from browline.duties.demonstrating.rules import METHODS
 from browline.roles import ASSESSOR
+from browline.services.materials import documents
+from browline.services.training.demonstrations.rules import METHODS
 from browline.web.access import open_to
 
 

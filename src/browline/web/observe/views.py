@@ -9,12 +9,12 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.competency import checklist as checklists
 from browline.competency.judging import MARKS, SENTENCES
-from browline.duties import documents
-from browline.duties.demonstrating.assessors import entitled_on, may_see_names
-from browline.duties.demonstrating.rules import METHODS
-from browline.duties.demonstrating.waiting import receive as received
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR
+from browline.services.materials import documents
+from browline.services.training.demonstrations.assessors import entitled_on, may_see_names
+from browline.services.training.demonstrations.pending import receive as received
+from browline.services.training.demonstrations.rules import METHODS
 from browline.store.models import Instrument, Person
 from browline.web.access import open_to
 from browline.web.json_posts import told

@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from browline.duties import passes as duty
 from browline.roles import EDUCATOR
+from browline.services.book import access_links as duty
 from browline.store.models import Pass
 from browline.web import phones
 from browline.web.passes.forms import PassForm

@@ -6,8 +6,8 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.planning.options import RANGES, WHOM, Options, options_of
 from browline.errors import NotUnderstood
+from browline.services.training.visit_plan.options import RANGES, WHOM, Options, options_of
 
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 FIRST_ASKED = (

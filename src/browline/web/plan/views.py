@@ -11,9 +11,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from browline.duties import choices, jobs, planning
-from browline.duties.planning.options import Options, options_of
-from browline.duties.planning.shown import shown
+from browline.services.book import jobs, preferences
+from browline.services.training import visit_plan
+from browline.services.training.visit_plan.options import Options, options_of
+from browline.services.training.visit_plan.plan_view import shown
 from browline.store.models import Person, SessionPlan, Shift
 from browline.web.book import current_book
 from browline.web.plan.forms import MoveForm, PlanForm, asked, first_options
@@ -58,10 +59,10 @@ def _wards() -> list[str]:
 def _propose(request: HttpRequest, options: Options) -> HttpResponse:
     """Make the plan now where it is small, else in a process of its own."""
     now, actor = timezone.now(), request.holder.actor  # type: ignore[attr-defined]
-    if planning.size(options, now) > AT_ONCE_TURNS:
+    if visit_plan.size(options, now) > AT_ONCE_TURNS:
         job = jobs.start(current_book(), "plan", {"options": options.as_json(), "actor": actor})
         return redirect("work", number=job.pk)
-    made = planning.propose(replace(options, seconds=AT_ONCE_SECONDS), actor=actor, now=now)
+    made = visit_plan.propose(replace(options, seconds=AT_ONCE_SECONDS), actor=actor, now=now)
     return redirect("plan", number=made.pk)
 
 
@@ -79,7 +80,7 @@ def take(request: HttpRequest, number: int) -> HttpResponse:
     every = [visit["key"] for visit in made.result["visits"]]
     keys = every if "all" in request.POST else request.POST.getlist("visit")
     actor = request.holder.actor  # type: ignore[attr-defined]
-    taken = planning.accept(number, keys, educator=request.POST.get("educator", "")[:120], actor=actor)
+    taken = visit_plan.accept(number, keys, educator=request.POST.get("educator", "")[:120], actor=actor)
     messages.success(request, _said(taken, len(keys)))
     return redirect("plan", number=number)
 
@@ -109,14 +110,14 @@ def change(request: HttpRequest, number: int) -> HttpResponse:
 
 def _changed(how: str, made: Any, key: str, form: MoveForm) -> Options | None:
     if how == "keep":
-        return planning.held_fast(made, key)
+        return visit_plan.held_fast(made, key)
     if how == "leave-out":
-        return planning.left_out(made, key)
+        return visit_plan.left_out(made, key)
     if how == "move" and form.is_valid():
         told = form.cleaned_data
         at = timezone.localtime(told["time"]).replace(tzinfo=None)
         place = {"ward": told["ward"], "minutes": told["minutes"]}
-        return planning.moved(made, key, time=at, now=timezone.now(), **place)
+        return visit_plan.moved(made, key, time=at, now=timezone.now(), **place)
     return None
 
 
@@ -127,7 +128,7 @@ def paper(request: HttpRequest, number: int) -> HttpResponse:
 
     made = shown(get_object_or_404(SessionPlan, pk=number))
     with tempfile.TemporaryDirectory() as folder:
-        path = write_session_plan(made, choices.choices(), Path(folder) / "plan.pdf")
+        path = write_session_plan(made, preferences.choices(), Path(folder) / "plan.pdf")
         return _file(path.read_bytes(), "application/pdf", f"session plan {number}.pdf")
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor
 
-from browline.duties.report import words
+from browline import display
 from browline.questioned.problem import Problem, Reading
 from browline.questioned.result import Core, Result
 from browline.questioned.words import SITE_NAMES
@@ -113,20 +113,20 @@ def _row(k: int, says: str, core: Core, scale: Scale, at: float | None = None, m
 def _named(reading: Reading, unit: str) -> str:
     when = f"{reading.minutes_ago:g} min ago" if reading.minutes_ago else "now"
     parts = (SITE_NAMES[reading.site].capitalize(), reading.instrument, when)
-    return f"{words.temperature(reading.value_c, unit)} · {', '.join(part for part in parts if part)}"
+    return f"{display.temperature(reading.value_c, unit)} · {', '.join(part for part in parts if part)}"
 
 
 def _lines(problem: Problem, scale: Scale, unit: str) -> Iterator[Line]:
-    yield Line(scale.x(problem.fever_c), f"fever {words.temperature(problem.fever_c, unit)}")
+    yield Line(scale.x(problem.fever_c), f"fever {display.temperature(problem.fever_c, unit)}")
     if scale.low_c <= problem.low_c:
-        yield Line(scale.x(problem.low_c), f"low {words.temperature(problem.low_c, unit)}")
+        yield Line(scale.x(problem.low_c), f"low {display.temperature(problem.low_c, unit)}")
 
 
 def _ticks(scale: Scale, unit: str) -> Iterator[Line]:
     step = 1 if scale.high_c - scale.low_c <= 7 else 2
     for value in range(ceil(scale.low_c), floor(scale.high_c) + 1, step):
-        yield Line(scale.x(value), f"{words.in_unit(float(value), unit):.{int(unit == 'F')}f}")
+        yield Line(scale.x(value), f"{display.in_unit(float(value), unit):.{int(unit == 'F')}f}")
 
 
 def _band(core: Core, unit: str) -> str:
-    return f"{words.temperature(core.low_c, unit)} to {words.temperature(core.high_c, unit)}"
+    return f"{display.temperature(core.low_c, unit)} to {display.temperature(core.high_c, unit)}"

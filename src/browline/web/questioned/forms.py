@@ -6,13 +6,13 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
-from browline.duties.questioned.barred import AGES, FLAGS
-from browline.duties.questioned.case import CARE
-from browline.duties.questioned.typed import UNITS, value_typed
 from browline.errors import Refusal
 from browline.quantities.sites import CORE_SITES
 from browline.questioned.problem import ANSWERS, MOST_MINUTES, READ_SITES
 from browline.questioned.words import SITE_NAMES
+from browline.services.questioned.case import CARE
+from browline.services.questioned.contraindications import AGES, FLAGS
+from browline.services.questioned.parse import UNITS, value_typed
 
 FIRST, MORE, MOST = 4, 4, 20
 SAID = (("yes", "Yes"), ("no", "No"), ("unknown", "Not known"))

@@ -7,11 +7,11 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from browline.duties.questioned import at_bedside
-from browline.duties.questioned.desk import answer, desk_of_book
 from browline.errors import Refusal
 from browline.questioned.explain import Next
 from browline.roles import ASSESSOR, EDUCATOR, PERSON
+from browline.services.questioned import at_bedside
+from browline.services.questioned.desk import answer, desk_of_book
 from browline.site_choice import ESCALATE
 from browline.store.models import Instrument
 from browline.web.access import open_to

@@ -7,12 +7,12 @@ from uuid import uuid4
 
 from django import forms
 
-from browline.duties.choices import choice
-from browline.duties.questioned import log as duty
-from browline.duties.questioned.line import FEWEST_VALUES, MOST_VALUES, Line, Value
 from browline.instruments.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
 from browline.quantities import SITES
 from browline.quantities.sites import UNKNOWN
+from browline.services.book.preferences import choice
+from browline.services.questioned import log as duty
+from browline.services.questioned.line import FEWEST_VALUES, MOST_VALUES, Line, Value
 from browline.weeks import monday_of
 
 FIRST_VALUES, WEEKS = 4, 13

@@ -7,9 +7,6 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.duties.choices import choice
-from browline.duties.questioned.learning import PERIODS, RECUR_WEEKS, Learned, learned
-from browline.duties.questioned.shown import done_rows, pareto_rows
 from browline.figures import pareto_chart
 from browline.instruments import Pareto
 from browline.instruments.recurring_text import (
@@ -23,6 +20,9 @@ from browline.instruments.recurring_text import (
     together,
 )
 from browline.paper import write_questioned_learning
+from browline.services.book.preferences import choice
+from browline.services.questioned.learning import PERIODS, RECUR_WEEKS, Learned, learned
+from browline.services.questioned.rows import done_rows, pareto_rows
 from browline.store.models import Instrument
 from browline.web.book import current_book
 from browline.web.charts import NARROW, Chart

@@ -9,12 +9,12 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from browline.duties.choices import choice
-from browline.duties.questioned import log as duty
 from browline.errors import NotUnderstood, Refusal
 from browline.instruments.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
 from browline.paper import write_questioned_log_sheet
 from browline.roles import ASSESSOR, EDUCATOR
+from browline.services.book.preferences import choice
+from browline.services.questioned import log as duty
 from browline.store.models import QuestionedReading
 from browline.web.access import open_to
 from browline.web.papers import pdf

@@ -5,9 +5,9 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.duties.handing_out.cards import handed_out
 from browline.materials import matching
 from browline.roles import ASSESSOR, PERSON, VIEWER
+from browline.services.materials.handouts.cards import handed_out
 from browline.web.access import open_to
 
 

@@ -6,8 +6,8 @@ from typing import Any
 from django import forms
 
 from browline.columns import KINDS
-from browline.duties import choices
 from browline.intake.mapping import SPLIT_ROLES, Mapping
+from browline.services.book import preferences
 from browline.web.readings.wording import KIND_WORDS, REASON_WORDS, ROLE_MEANINGS, ROLE_NAMES
 
 NOT_THERE = ("", "not in this file")
@@ -139,6 +139,6 @@ class FileForm(forms.Form):
 
     def clean_zone(self) -> str:
         zone = self.cleaned_data["zone"]
-        if zone and not choices.is_zone(zone):
+        if zone and not preferences.is_zone(zone):
             raise forms.ValidationError("This is not the name of a time zone; Europe/London is one.")
         return zone

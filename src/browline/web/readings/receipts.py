@@ -7,9 +7,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import doubtful_dates, setaside, undoing
 from browline.intake import REASONS, REPAIRS, can_answer
 from browline.paper import set_aside_sheet
+from browline.services.imports import doubtful_dates
+from browline.services.imports import set_aside as setaside
+from browline.services.imports import undo as undoing
 from browline.store.models import Import
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book

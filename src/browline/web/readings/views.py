@@ -9,9 +9,10 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import KINDS
-from browline.duties import choices, doubtful_dates, importing, jobs, receipts
-from browline.duties.strays import note_of_strays
 from browline.errors import InputRefused
+from browline.services.book import jobs, preferences
+from browline.services.imports import doubtful_dates, receipts, run
+from browline.services.imports.strays import note_of_strays
 from browline.store.importing.files import strays
 from browline.store.models import Import, Job
 from browline.web.access import EDUCATOR
@@ -77,12 +78,12 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
         page = {"upload": upload, "refusal": refusal, "waiting": others}
         return render(request, "readings/refused.html", page, status=422)
     forms = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
-    return _mapping_page(request, upload, FileForm(initial={"zone": choices.choice("zone")}), forms)
+    return _mapping_page(request, upload, FileForm(initial={"zone": preferences.choice("zone")}), forms)
 
 
 def _tables(upload: held.Held, kind: str | None = None) -> Any:
     if kind not in upload.looks:
-        upload.looks[kind] = importing.look_at(current_book(), upload.path, kind=kind)
+        upload.looks[kind] = run.look_at(current_book(), upload.path, kind=kind)
     return upload.looks[kind]
 
 
@@ -125,8 +126,8 @@ def _kind_asked(request: HttpRequest, number: int, table: Any) -> str | None:
 
 def _start(upload: held.Held, whole: dict[str, Any], forms: list[TableForm]) -> Job:
     zone = whole["zone"]
-    if zone and not choices.choice("zone"):
-        choices.set_choice("zone", zone, EDUCATOR)
+    if zone and not preferences.choice("zone"):
+        preferences.set_choice("zone", zone, EDUCATOR)
     arguments = {
         "path": str(upload.path),
         "mappings": {form.table.label: form.mapping().as_toml() for form in forms},

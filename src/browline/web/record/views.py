@@ -13,10 +13,10 @@ from browline.competency import learning
 from browline.competency.explain import standing_sentence
 from browline.competency.explain_scores import learning_sentences
 from browline.competency.judging import MARKS
-from browline.duties.recording import OUTCOME_WORDS, Entry, Record, attempts
-from browline.duties.recording import record as record_of
-from browline.duties.recording.gaps import gaps
 from browline.paper import write_competence_file
+from browline.services.training.record import OUTCOME_WORDS, Entry, Record, attempts
+from browline.services.training.record import record as record_of
+from browline.services.training.record.gaps import gaps
 from browline.store.models import Person
 from browline.web.papers import pdf
 

@@ -9,8 +9,9 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import choices, jobs, receipts
 from browline.intake import can_answer
+from browline.services.book import jobs, preferences
+from browline.services.imports import receipts
 from browline.store.models import Import, last_whole_review
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book
@@ -20,7 +21,9 @@ from browline.web.reports.forms import ReportForm
 @require_GET
 def reports(request: HttpRequest) -> HttpResponse:
     """Reports made so far, and a form to make one."""
-    return _page(request, ReportForm(initial={"paper": choices.choice("paper"), "formats": ["pdf", "html"]}))
+    return _page(
+        request, ReportForm(initial={"paper": preferences.choice("paper"), "formats": ["pdf", "html"]})
+    )
 
 
 def _page(request: HttpRequest, form: ReportForm, status: int = 200) -> HttpResponse:

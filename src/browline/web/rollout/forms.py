@@ -5,8 +5,8 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.rollout import ASKED, Asked
 from browline.errors import NotUnderstood
+from browline.services.training.rollout import ASKED, Asked
 
 FIRST = ("wards", "months", "before", "readings")
 UNITS = {name: " (°C)" for name in ASKED if name.endswith("_c")}

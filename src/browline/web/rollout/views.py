@@ -4,8 +4,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from browline.duties.choices import choice
-from browline.duties.rollout import ASKED, detectable, first_asked
+from browline.services.book.preferences import choice
+from browline.services.training.rollout import ASKED, detectable, first_asked
 from browline.web.rollout.forms import RolloutForm, shown
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.rostering import SameName
+from browline.services.training.roster import SameName
 from browline.shifts import KINDS, ON_DUTY
 from browline.store.models import Person
 

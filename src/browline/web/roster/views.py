@@ -9,9 +9,9 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from browline.duties import rostering, staff
-from browline.duties.rostering import absences, shift_codes
-from browline.duties.sessions import matching
+from browline.services.training import roster, staff
+from browline.services.training.roster import absences, shift_codes
+from browline.services.training.sessions import matching
 from browline.store.models import Import, Person, Shift
 from browline.web.book import current_book
 from browline.web.readings import held
@@ -63,7 +63,7 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
         return render(request, "readings/gone.html", status=404)
     whole = WholeForm(request.POST or None)
     ward = whole.cleaned_data["ward"] if whole.is_valid() else ""
-    seen = rostering.look_at_roster(current_book(), upload.path, today=timezone.localdate(), ward=ward)
+    seen = roster.look_at_roster(current_book(), upload.path, today=timezone.localdate(), ward=ward)
     known = shift_codes.codes()
     same = same_name_forms(seen.same_names, request.POST or None)
     forms = code_forms(seen.unsettled, known, request.POST or None)
@@ -74,7 +74,7 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
         "forms": forms,
         "same_names": same,
         "settled": [(code, times, known.get(code)) for code, times in seen.settled],
-        "wards": sorted(rostering.known_wards()),
+        "wards": sorted(roster.known_wards()),
     }
     if request.method != "POST":
         return render(request, "roster/look.html", page)
@@ -86,7 +86,7 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
 
 
 def _take(request: HttpRequest, upload: held.Held, ward: str, answers: dict[str, str]) -> HttpResponse:
-    done = rostering.take_roster(
+    done = roster.take_roster(
         current_book(),
         upload.path,
         today=timezone.localdate(),

@@ -7,8 +7,8 @@ from typing import Any
 
 from django import forms
 
-from browline.duties.instruments.rounding import PHONE, SHEET, Line, Round
 from browline.errors import InputRefused
+from browline.services.instruments.rounds import PHONE, SHEET, Line, Round
 from browline.web.years import in_our_years
 
 # In the order of `Line`.

@@ -16,13 +16,13 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import MODES
-from browline.duties.handing_out import round_sheet
-from browline.duties.instruments.rounding import record_round, said
-from browline.duties.instruments.standing import standing
 from browline.errors import Refusal
 from browline.instruments import Fleet, Place, at, place_sentence
 from browline.paper import write_round_sheet
 from browline.roles import ASSESSOR
+from browline.services.instruments.rounds import record_round, said
+from browline.services.instruments.status import standing
+from browline.services.materials.handouts import round_sheet
 from browline.web import json_posts
 from browline.web.access import open_to
 from browline.web.book import current_book

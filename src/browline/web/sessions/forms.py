@@ -7,7 +7,7 @@ from django import forms
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from browline.duties.sessions import LONGEST_MINUTES
+from browline.services.training.sessions import LONGEST_MINUTES
 from browline.store.models import Session, SignIn
 
 WHEN = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")

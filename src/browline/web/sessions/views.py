@@ -11,10 +11,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from browline.duties import handing_out, sessions
-from browline.duties.sessions import signing_in
-from browline.duties.sessions.expected import expected, here
-from browline.duties.sessions.matching import unmatched
+from browline.services.materials import handouts
+from browline.services.training import sessions
+from browline.services.training.sessions import signing_in
+from browline.services.training.sessions.expected import expected, here
+from browline.services.training.sessions.matching import unmatched
 from browline.store.models import Person, Session, Shift
 from browline.web import phones
 from browline.web.sessions.forms import MoveForm, OpenForm, ReasonForm, SessionForm, SheetForm, StrikeForm
@@ -232,11 +233,9 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     from browline.paper import write_sign_in_sheet
 
     found = get_object_or_404(Session, pk=number)
-    lines = [
-        handing_out.Expected(line.person.shown, line.person.role, line.shift) for line in expected(found)
-    ]
+    lines = [handouts.Expected(line.person.shown, line.person.role, line.shift) for line in expected(found)]
     address = sign_in_address(found)
-    laid = handing_out.sign_in_sheet(
+    laid = handouts.sign_in_sheet(
         found, lines, timezone.localtime(), address=address, qr=qr(address) if address else ""
     )
     with tempfile.TemporaryDirectory() as folder:

@@ -14,8 +14,8 @@ from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods
 
-from browline.duties.sessions import signing_in
 from browline.errors import Refusal
+from browline.services.training.sessions import signing_in
 from browline.store.models import SignIn
 from browline.web import json_posts
 from browline.web.signing_in import tries

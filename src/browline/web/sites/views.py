@@ -4,9 +4,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from browline.duties.choices import choice
-from browline.duties.modelled import SiteRow, site_rows
-from browline.duties.modelled.sites import SLOPE, UNCHARTED, WAYS
+from browline.services.book.preferences import choice
+from browline.services.review.model_part import SiteRow, site_rows
+from browline.services.review.model_part.sites import SLOPE, UNCHARTED, WAYS
 from browline.store.models import last_whole_review
 
 

@@ -8,9 +8,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from browline.duties import staff as duty
 from browline.errors import Refusal
 from browline.roles import EDUCATOR
+from browline.services.training import staff as duty
 from browline.store.models import Person
 from browline.web.book import current_book
 from browline.web.staff.forms import AwayForm, BackForm, EntryForm, NewForm

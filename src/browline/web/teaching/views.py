@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.duties.agenda import agenda
+from browline.services.agenda import agenda
 from browline.store.models import Person, Session, Shift
 from browline.web.book import current_book
 

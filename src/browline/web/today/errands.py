@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from browline.duties.outcomes import due_day, next_step
+from browline.services.review.outcomes import due_day, next_step
 from browline.store.models import Finding
 
 WHO = {

@@ -10,13 +10,14 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import jobs, lookback, outcomes, wards
-from browline.duties.agenda import agenda
-from browline.duties.behind import PAGE, opens_to_readings, readings_behind
-from browline.duties.choices import choice
-from browline.duties.modelled import why
-from browline.duties.sequence import imports_after
 from browline.paper import look_back_sheet
+from browline.services.agenda import agenda
+from browline.services.book import jobs
+from browline.services.book.event_order import imports_after
+from browline.services.book.preferences import choice
+from browline.services.review import look_back, outcomes, wards
+from browline.services.review.model_part import why
+from browline.services.review.readings_behind import PAGE, opens_to_readings, readings_behind
 from browline.store.book import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
 from browline.web import people
@@ -103,7 +104,7 @@ def _evidence(task: Errand) -> dict[str, Any]:
         "why": why(found.data, review.result, review.supplement, choice("show_unit")),
         "opens": opens_to_readings(found),
         "chart": _chart(book, found),
-        "behind": lookback.look_back(book, found),
+        "behind": look_back.look_back(book, found),
         "rows_shown": ROWS_SHOWN,
         "about_person": found.subject_type == "person",
         "opening": people.OPENING,
@@ -160,7 +161,7 @@ def outcome(request: HttpRequest, number: int) -> HttpResponse:
 def look_back_list(request: HttpRequest, number: int) -> HttpResponse:
     """The row numbers of the readings behind a finding, as a spreadsheet."""
     found = people.fetch_shown(_findings(), request, number)
-    behind = lookback.look_back(current_book(), found)
+    behind = look_back.look_back(current_book(), found)
     return spreadsheet(
         look_back_sheet(found.subject_id, behind.files, found.withdrawn), f"look-back-{number}.xlsx"
     )

@@ -4,9 +4,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from browline.duties.choices import choice
-from browline.duties.modelled import TrainingTold, training_told
 from browline.figures import around_chart
+from browline.services.book.preferences import choice
+from browline.services.review.model_part import TrainingTold, training_told
 from browline.store.models import last_whole_review
 from browline.web.charts import NARROW, Chart
 

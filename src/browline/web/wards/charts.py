@@ -3,10 +3,10 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from browline.duties.wards import Followed, Ward
-from browline.duties.wards.compared import funnel_rows, instrument_rows, limit_rows, site_funnel
-from browline.duties.wards.followed import points_of
 from browline.figures import Figure, funnel_chart, instruments_chart, share_chart
+from browline.services.review.wards import Followed, Ward
+from browline.services.review.wards.compared import funnel_rows, instrument_rows, limit_rows, site_funnel
+from browline.services.review.wards.trend import points_of
 from browline.web.charts import NARROW, Chart
 
 WIDE = 760

@@ -7,10 +7,10 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.audit import NOT_SAID, Outcome
-from browline.duties import wards as duty
-from browline.duties.sampling import draw_sample
-from browline.duties.ward_sheet import ward_sheet
 from browline.paper import look_back_sheet, sample_sheet, write_ward_sheet
+from browline.services.review import wards as duty
+from browline.services.review.sampling import draw_sample
+from browline.services.review.ward_sheet import ward_sheet
 from browline.store.models import Finding, last_whole_review
 from browline.web.access import EDUCATOR
 from browline.web.book import current_book

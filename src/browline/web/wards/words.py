@@ -3,9 +3,9 @@
 import re
 from collections.abc import Sequence
 
+from browline import display
 from browline.audit import Outcome
-from browline.duties.report import words
-from browline.duties.wards import Ward
+from browline.services.review.wards import Ward
 
 SHOWS = re.compile(r"([\d.]+ %) or more would be, 8 times in 10")
 
@@ -13,9 +13,9 @@ SHOWS = re.compile(r"([\d.]+ %) or more would be, 8 times in 10")
 def opening(ward: Ward) -> str:
     """What the page begins with: readings, and how the tests ended, in one sentence each."""
     if ward.few:
-        return f"Too few to tell: {words.FEWER} readings. Nothing is worked out for so few."
+        return f"Too few to tell: {display.FEWER} readings. Nothing is worked out for so few."
     seen = len(ward.seen)
-    read = f"{words.count(ward.n)} readings"
+    read = f"{display.count(ward.n)} readings"
     if not seen and not ward.that(Outcome.NOT_SEEN):
         begin = f"{read}: too few to tell, which says nothing for or against the ward."
     elif not seen:
@@ -37,7 +37,7 @@ def _rest(ward: Ward) -> str:
     ]
     said = [f"{n} {text}" for n, text in counted if n]
     tests = "Of the other tests" if ward.seen else "Of the tests"
-    return f"{tests}, {words.listed(said)}." if said else ""
+    return f"{tests}, {display.listed(said)}." if said else ""
 
 
 def smallest_shown(ward: Ward) -> str:

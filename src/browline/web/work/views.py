@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.duties import jobs
+from browline.services.book import jobs
 from browline.store.models import Job
 from browline.web.book import current_book
 from browline.web.readings import held

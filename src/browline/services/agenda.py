@@ -1,0 +1,210 @@
+"""What the day asks for in teaching and with instruments: each thing with its reason, who does it and by when."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from browline.store.book import Book
+
+YOU, WITH_WARD = "you", "you, with the ward"
+ROSTER_AHEAD, DOCUMENT_AHEAD = timedelta(days=7), timedelta(days=30)
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing to do: `what`, `why`, `who` and by which day; `page` (with its `arguments`) is where it is done."""
+
+    what: str
+    why: str
+    who: str
+    by: date
+    page: str
+    arguments: tuple[Any, ...] = ()
+
+
+def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
+    """Everything for today, most pressing first; `now` in the hospital's zone."""
+    parts = (
+        _dates(book, now),
+        _waiting(now),
+        _sessions(now),
+        _tonight(now),
+        _due(now),
+        _unmatched(now),
+        _roster(now),
+    )
+    kit = (_instruments(book, now), _questioned(book, now))
+    return tuple(item for part in (*parts, *kit, _documents(now)) for item in part)
+
+
+def _dates(book: Book, now: datetime) -> Iterator[Item]:
+    from browline.services.imports.doubtful_dates import WHY, doubtful_dates
+
+    for made in doubtful_dates(book):
+        what = f"Look at the dates of the receipt {made.label.removesuffix(' the file')}."
+        yield Item(what, WHY, YOU, now.date(), "receipt", (made.pk,))
+
+
+def count(number: int, one: str, many: str) -> str:
+    """A number with its word.
+
+    >>> count(1, "record waits", "records wait")
+    '1 record waits'
+    """
+    return f"{number:,} {one if number == 1 else many}"
+
+
+def _waiting(now: datetime) -> Iterator[Item]:
+    from browline.services.training.demonstrations.pending import waiting
+    from browline.services.training.demonstrations.recheck import clashes
+
+    if asked := clashes():
+        what = (
+            count(len(asked), "late record raises", "late records raise") + " a question: which one stands?"
+        )
+        why = "A record that came in late and one that was here do not go together by the rule of tries."
+        yield Item(what, why, YOU, now.date(), "demonstrations-waiting")
+
+    if records := waiting():
+        what = (
+            count(len(records), "record from a phone waits", "records from phones wait")
+            + " for your decision."
+        )
+        yield Item(
+            what,
+            "They could not be kept as they came; nothing is lost.",
+            YOU,
+            now.date(),
+            "demonstrations-waiting",
+        )
+
+
+def _sessions(now: datetime) -> Iterator[Item]:
+    from browline.store.models import Session
+
+    planned = Session.objects.filter(state=Session.PLANNED)
+    for session in planned.filter(time__lt=now - timedelta(hours=3)):
+        what = f"Close the session {_where(session)}."
+        why = "It is over and not marked as held or cancelled. A sheet signed on paper can still be keyed in."
+        yield Item(what, why, YOU, now.date(), "session", (session.pk,))
+    for session in planned.filter(time__gte=now - timedelta(hours=3), time__lt=now + timedelta(days=1)):
+        what = f"Hold the session {_where(session)}."
+        why = "It is planned within a day: print its sheet, take the instruments along."
+        yield Item(what, why, YOU, _day(session.time), "session", (session.pk,))
+
+
+def _where(session: Any) -> str:
+    from django.utils import timezone
+
+    when = timezone.localtime(session.time).strftime("%d %b %H:%M")
+    return f"on {session.ward}, {when}" if session.ward else f"of {when}"
+
+
+def _day(moment: datetime) -> date:
+    from django.utils import timezone
+
+    return timezone.localtime(moment).date()
+
+
+def _tonight(now: datetime) -> Iterator[Item]:
+    from browline.services.training import coverage
+
+    night = coverage.coming_night(now)
+    found = coverage.tonight(night)
+    without = len(found.people) - found.signed_off
+    if without:
+        of = f"Of {count(len(found.people), 'person', 'people')} on duty tonight"
+        what = f"{of}, {without:,} {'is' if without == 1 else 'are'} not signed off."
+        yield Item(what, "Wards with most left to see stand first.", YOU, night.date(), "who-can-do-it")
+
+
+def _due(now: datetime) -> Iterator[Item]:
+    from browline.competency.status import Stands
+    from browline.services.training import coverage
+
+    stands = Counter(one.standing.stands for one in coverage.due(now.date()))
+    if ended := stands[Stands.OVERDUE]:
+        what = count(ended, "sign-off has ended", "sign-offs have ended") + "."
+        yield Item(what, "Offer an observation, those at most risk first.", YOU, now.date(), "who-is-due")
+    if not_yet := stands[Stands.NOT_YET]:
+        what = count(not_yet, "person is", "people are") + " at “not yet” and should be seen again."
+        yield Item(what, "What was left to practise stands in the record.", YOU, now.date(), "who-is-due")
+
+
+def _unmatched(now: datetime) -> Iterator[Item]:
+    from browline.services.training.sessions.matching import unmatched
+
+    if unknown := unmatched():
+        what = count(len(unknown), "name is", "names are") + " on no staff list."
+        why = "Somebody signed in under it; match it to a person, or put it on the list."
+        yield Item(what, why, YOU, now.date(), "unmatched")
+
+
+def _roster(now: datetime) -> Iterator[Item]:
+    from django.db.models import Max
+
+    from browline.store.models import Shift
+
+    last = Shift.objects.aggregate(last=Max("date"))["last"]
+    if last is not None and last < now.date() + ROSTER_AHEAD:
+        word = "ended" if last < now.date() else "ends"
+        what = f"The roster {word} on {last:%d %b %Y}: bring in the next."
+        yield Item(what, "Without it nobody knows who is on tonight.", YOU, last, "roster")
+
+
+def _instruments(book: Book, now: datetime) -> Iterator[Item]:
+    from browline.instruments import Kind, errands, told
+    from browline.services.instruments.status import standing
+
+    by_kind: dict[Any, list[Any]] = {}
+    for errand in errands(standing(book, now)):
+        if errand.kind is Kind.OUT_OF_LIMITS:
+            words = told(errand)
+            why = f"{words.action} {' '.join(words.reasons)}"
+            yield Item(f"{words.title}.", why, WITH_WARD, now.date(), "instruments")
+            continue
+        by_kind.setdefault(errand.kind, []).append(errand)
+    for kind, several in by_kind.items():
+        n = count(len(several), "instrument", "instruments")
+        first = told(several[0])
+        why = f"First {first.title}. {first.action}"
+        yield Item(f"{n}: {kind.value}.", why, WITH_WARD, now.date(), "instruments")
+
+
+def _questioned(book: Book, now: datetime) -> Iterator[Item]:
+    from browline.services.questioned.learning import asks
+
+    for ask in asks(book, now):
+        action = f"{ask.action[:1].lower()}{ask.action[1:]}"
+        what = f"{ask.instrument} recurs in questioned readings: {action}"
+        yield Item(what, f"{ask.what} {ask.causes}", WITH_WARD, now.date(), "questioned-learning")
+
+
+def _documents(now: datetime) -> Iterator[Item]:
+    from browline.services.materials import documents
+    from browline.store.models import Demonstration, Session
+
+    if not (Session.objects.exists() or Demonstration.objects.exists()):
+        return
+    kinds = [(documents.layout(kind).title, documents.latest(kind)) for kind in documents.MODULES]
+    soon = now.date() + DOCUMENT_AHEAD
+    for title, found in kinds:
+        if found.read_again:
+            what = f"Read again and have approved: {title}."
+            why = (
+                "It was approved before changed lines were shown beside the old ones. On paper it says DRAFT."
+            )
+            yield Item(what, why, YOU, soon, "document", (found.kind,))
+    if drafts := [title for title, found in kinds if found.draft and not found.read_again]:
+        what = (
+            count(len(drafts), "document is a draft", "documents are drafts")
+            + ": have approved what is handed out."
+        )
+        yield Item(what, f"On paper they say DRAFT: {'; '.join(drafts)}.", YOU, soon, "handouts")
+    for title, found in kinds:
+        if not found.draft and found.expires < soon:
+            what = f"Renew by {found.expires:%d %b %Y}: {title}."
+            why = "What hangs on a wall must be current."
+            yield Item(what, why, YOU, found.expires, "document", (found.kind,))

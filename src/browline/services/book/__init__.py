@@ -1,0 +1,1 @@
+"""The book itself: its preferences, its clock, its jobs, the links that let people in."""

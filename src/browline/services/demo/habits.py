@@ -1,0 +1,88 @@
+"""The habits planted in the wards of the invented hospital beside what the audit found there."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from browline.audit import Outcome
+from browline.services.review.wards import Ward
+
+TEST_OF = {
+    "spike": "value-spike",
+    "copies": "copied-values",
+    "batches": "round-batch",
+    "edge": "edge",
+    "site_left_out": "site-missing",
+    "site_switching": "site-switching",
+    "keyed_late": "entry-delay",
+    "on_the_hour": "on-the-hour",
+}
+# Values moved to just under the fever line heap there: one habit, two signs.
+SIGNS_OF = {"edge": ("edge", "value-spike")}
+
+
+@dataclass(frozen=True)
+class PlantedHabit:
+    """A habit of one ward: the `test` that looks for it, how much was `planted`, and what was `found`, in words."""
+
+    ward: str
+    test: str
+    planted: str
+    found: str
+    seen: bool
+
+
+def planted_habits(truth: Mapping[str, Any], wards: Sequence[Ward]) -> tuple[PlantedHabit, ...]:
+    """One row a planted habit. `truth`: the truth file of the invented hospital."""
+    planted = truth["wards"]
+    named = {w.name: w for w in wards}
+    return tuple(
+        _row(test, planted[habit], _planted(habit, planted[habit], truth), named.get(planted[habit]["ward"]))
+        for habit, test in TEST_OF.items()
+        if habit in planted
+    )
+
+
+def unplanted(truth: Mapping[str, Any], wards: Sequence[Ward]) -> tuple[str, ...]:
+    """What was seen on a ward where nothing of the sort was planted, as "ward: what"."""
+    planted = truth["wards"]
+    known = {
+        (planted[habit]["ward"], sign)
+        for habit, test in TEST_OF.items()
+        if habit in planted
+        for sign in SIGNS_OF.get(habit, (test,))
+    }
+    return tuple(f"{w.name}: {a.title}" for w in wards for a in w.seen if (w.name, a.test) not in known)
+
+
+def _row(test: str, habit: Mapping[str, Any], planted: str, ward: Ward | None) -> PlantedHabit:
+    answer = next((a for a in ward.answers if a.test == test), None) if ward else None
+    if answer is None:
+        return PlantedHabit(habit["ward"], test, planted, "missed: no readings", False)
+    if not answer.seen:
+        why = {Outcome.TOO_FEW: "too few to tell", Outcome.NOT_ASKED: "not asked"}
+        return PlantedHabit(habit["ward"], test, planted, why.get(answer.outcome, "missed"), False)
+    at = f"{answer.at}: " if answer.at else ""
+    size = f"{_percent(answer.effect)} ({_percent(answer.low)} to {_percent(answer.high)})"
+    return PlantedHabit(habit["ward"], test, planted, at + size, True)
+
+
+def _percent(share: float | None) -> str:
+    return "few" if share is None else f"{100 * share:.1f} %"
+
+
+def _planted(habit: str, told: Mapping[str, Any], truth: Mapping[str, Any]) -> str:
+    """How much was planted, in the terms of the truth file."""
+    share = f"{100 * told['share']:.0f} %" if "share" in told else ""
+    if habit == "spike":
+        until = f" until {told['until'][:10]}" if "until" in told else ""
+        return f"{told['value_c']:.1f} °C: {100 * told['share']:.1f} %{until}"
+    return {
+        "copies": f"{len(truth['rows_of']['copied']):,} rows",
+        "batches": f"{100 * told.get('share_of_rounds', 0):.0f} % of rounds",
+        "edge": f"{share} of values just over the line",
+        "site_left_out": "more than elsewhere",
+        "site_switching": f"{share} of visits",
+        "keyed_late": f"{100 * told.get('share_of_shifts', 0):.0f} % of shifts",
+        "on_the_hour": f"{share} of visits",
+    }[habit]

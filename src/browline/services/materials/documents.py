@@ -1,0 +1,222 @@
+"""Controlled documents: the version in force, a new version, the history. Nothing is written over.
+
+The defaults come with the program and are a DRAFT of version 1 until somebody fills in owner, source, approval
+and expiry. In force is the latest version that is approved and not expired; a later draft does not push it out.
+Where there is none, the latest stands in, as the draft it is.
+
+Nothing is approved unseen: `shown` gives every line that differs from the version approved before, and the approval
+brings its token. A version approved before lines were shown is a DRAFT to be read again; it stands in before others.
+"""
+
+import json
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from hashlib import sha256
+from importlib import import_module
+from typing import Any
+
+from browline.controlled import Layout, checked
+from browline.errors import InputRefused, NotUnderstood
+from browline.services.materials.changed_rows import Changed, changes
+
+# Each module gives LAYOUT, its shape, default(), the body of version 1, and may give check(body), which refuses.
+MODULES = {
+    "checklist": "browline.competency.checklist",
+    "site-and-cover": "browline.site_choice.rules",
+    "pocket-card": "browline.materials.pocket_card",
+    "class-questions": "browline.materials.questions",
+    "common-errors": "browline.materials.errors",
+    "questioned-reading-pathway": "browline.materials.pathway",
+}
+
+
+READ_AGAIN = "DRAFT: read again, approved before changed lines were shown"
+
+
+@dataclass(frozen=True)
+class Approval:
+    """What a document needs before it stops being a DRAFT."""
+
+    owner: str = ""
+    source: str = ""
+    approved: date | None = None
+    expires: date | None = None
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What whoever approves has to see: the lines that differ from `against`, the version approved before.
+
+    `against` 0: the text as it comes with the program, where no version was approved with its lines shown. `token`
+    goes with the approval and is good for these lines alone.
+    """
+
+    against: int
+    lines: tuple[Changed, ...]
+    token: str
+
+
+def layout(kind: str) -> Layout:
+    """The fields of a kind of document."""
+    return _module(kind).LAYOUT  # type: ignore[no-any-return]
+
+
+def latest(kind: str) -> Any:
+    """The latest version; where none was ever made, the default as an unsaved DRAFT of version 1."""
+    from browline.store.models import ControlledDocument
+
+    found = ControlledDocument.objects.filter(kind=kind).first()
+    if found is not None:
+        return found
+    body = checked(layout(kind), _module(kind).default())
+    return ControlledDocument(kind=kind, version=1, body=body, actor="browline")
+
+
+def in_force(kind: str, today: date) -> Any:
+    """The version to work by on `today`."""
+    versions = history(kind)
+    ready = (one for one in versions if not mark(one, today))
+    again = (one for one in versions if one.read_again and one.approved <= today <= one.expires)
+    return next(ready, None) or next(again, versions[0])
+
+
+def shown(kind: str, body: Mapping[str, Any]) -> Shown:
+    """What approving this body would change; refused where the body is."""
+    return _beside(kind, _whole(kind, body))
+
+
+def shown_of(document: Any) -> Shown:
+    """The same of a version as it stands, also of one that an editor would refuse today."""
+    return _beside(document.kind, document.body)
+
+
+def _beside(kind: str, whole: Mapping[str, Any]) -> Shown:
+    before = next((one for one in history(kind) if not one.draft), None)
+    old = checked(layout(kind), _module(kind).default()) if before is None else before.body
+    against, lines = 0 if before is None else before.version, changes(layout(kind), old, whole)
+    told = json.dumps([kind, against, dict(whole), [vars(line) for line in lines]], sort_keys=True)
+    return Shown(against, lines, sha256(told.encode()).hexdigest())
+
+
+def _whole(kind: str, body: Mapping[str, Any]) -> dict[str, Any]:
+    whole = checked(layout(kind), body)
+    if hasattr(_module(kind), "check"):
+        _module(kind).check(whole)
+    return whole
+
+
+def kept(kind: str, today: date) -> Any:
+    """The version in force as a record that others can point to; the default is written down when first needed."""
+    _write_default(kind)
+    return in_force(kind, today)
+
+
+def _write_default(kind: str) -> None:
+    from django.db import IntegrityError, transaction
+
+    found = latest(kind)
+    if found.pk is None:
+        with suppress(IntegrityError), transaction.atomic():
+            # Somebody else may write it down in the same moment.
+            found.save()
+
+
+def history(kind: str) -> list[Any]:
+    """Every version, latest first."""
+    from browline.store.models import ControlledDocument
+
+    return list(ControlledDocument.objects.filter(kind=kind)) or [latest(kind)]
+
+
+def new_version(
+    kind: str, body: Mapping[str, Any], approval: Approval, *, read: int, actor: str, seen: str = ""
+) -> Any:
+    """Write the next version after the one that was `read`; refused where another came in between.
+
+    An approval needs `seen`, the token of what was `shown`.
+    """
+    from django.db import IntegrityError, transaction
+
+    from browline.store.models import ControlledDocument, Event
+
+    if approval.approved and approval.expires and approval.expires <= approval.approved:
+        raise NotUnderstood(
+            "It would expire before it is approved.",
+            "Expiry comes after approval.",
+            "Change one of the dates.",
+        )
+    whole = _whole(kind, body)
+    document = ControlledDocument(kind=kind, version=read + 1, body=whole, actor=actor, **vars(approval))
+    document.seen = _seen(kind, whole, seen) if document.filled else None
+    _write_default(kind)
+    try:
+        with transaction.atomic():
+            document.save()
+            Event.objects.create(actor=actor, verb="document", subject=kind, data={"version": read + 1})
+    except IntegrityError as fault:
+        raise InputRefused(
+            f"Version {read + 1} was written by somebody else in the meantime.",
+            "A version is never written over.",
+            "Open the document again and enter the change in the version that now stands.",
+        ) from fault
+    return document
+
+
+def _seen(kind: str, whole: Mapping[str, Any], token: str) -> dict[str, Any]:
+    """What is kept of what the approver was shown; refused where it was not this."""
+    told = shown(kind, whole)
+    if token != told.token:
+        raise NotUnderstood(
+            "It was to be approved unseen.",
+            "Every changed line is read beside the old one first.",
+            "Open the document, choose to have it approved, and read the lines.",
+        )
+    return {"against": told.against, "lines": [vars(line) for line in told.lines]}
+
+
+def mark(document: Any, today: date) -> str:
+    """The word across what is printed from a version that is not in force; empty where it is."""
+    if document.draft:
+        return "DRAFT"
+    if document.approved > today:
+        return "NOT YET"
+    return "EXPIRED" if document.expires < today else ""
+
+
+def standing(document: Any, today: date) -> str:
+    """How a version stands today, in words."""
+    word = mark(document, today)
+    if word == "DRAFT":
+        return READ_AGAIN if document.read_again else word
+    return _dated(document, word)
+
+
+def standing_on(document: Any, day: date) -> str:
+    """How a version stood on a past day, by what held then: to be read again only since it was sent back."""
+    from browline.store.models import Event
+
+    if not document.read_again:
+        return standing(document, day)
+    sent = Event.objects.filter(
+        verb="read-again", subject=document.kind, data__version=document.version
+    ).last()
+    if sent is not None and sent.at.date() <= day:
+        return READ_AGAIN
+    word = "NOT YET" if document.approved > day else "EXPIRED" if document.expires < day else ""
+    return _dated(document, word)
+
+
+def _dated(document: Any, word: str) -> str:
+    if word == "NOT YET":
+        return f"approved from {document.approved:%d %b %Y}"
+    return f"{word or 'in force until'} {document.expires:%d %b %Y}"
+
+
+def _module(kind: str) -> Any:
+    if kind not in MODULES:
+        raise NotUnderstood(
+            f"There is no document {kind!r}.", f"There are {', '.join(MODULES)}.", "Choose one."
+        )
+    return import_module(MODULES[kind])

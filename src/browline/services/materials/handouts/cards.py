@@ -1,0 +1,177 @@
+"""Hand-outs made from controlled documents: which version is in use, how it stands, what has been replaced.
+
+    handed_out("pocket-card", now) -> HandedOut        replaced("pocket-card", today) -> [Replaced, ...]
+
+A version that is not in force is handed out with the word across it. A fever line that was changed after approval
+makes everything that prints it a DRAFT again: it was approved with another number.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import pairwise
+from typing import Any
+
+from browline.errors import NotUnderstood
+from browline.quantities.both_units import FEVER, both_units
+from browline.services.book.event_order import set_after
+from browline.services.book.preferences import choice
+from browline.services.materials import documents
+
+HANDED = "hand-out"
+PAPERS = ("a4", "us-letter")
+LARGE = ("a3", "us-tabloid")
+
+
+@dataclass(frozen=True)
+class HandOut:
+    """A hand-out: its name in commands, its title, the document it is made from, what it is for."""
+
+    name: str
+    title: str
+    kind: str
+    about: str
+    papers: tuple[str, ...] = PAPERS
+
+
+HAND_OUTS: dict[str, HandOut] = {
+    one.name: one
+    for one in (
+        HandOut("pocket-card", "Pocket card", "pocket-card", "Eight on a page, to cut and carry."),
+        HandOut("poster", "Poster", "pocket-card", "The same lines, to hang where instruments stand.",
+                PAPERS + LARGE),
+        HandOut("site-card", "Site and cover card", "site-and-cover", "The chooser’s rules, to read from the top."),
+        HandOut("site-card-reasons", "Site and cover: why, and on whose word", "site-and-cover",
+                "The reason, the source and the published figure behind every line of the card."),
+        HandOut("teach-back", "Teach-back sheet", "common-errors", "Common errors, why, and words to say."),
+        HandOut("questions", "Questions a class asks", "class-questions", "Each with its published figure."),
+        HandOut("pathway", "Pathway for a doubted reading", "questioned-reading-pathway",
+                "What to do at the bedside, escalation first. One side."),
+    )
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class HandedOut:
+    """A hand-out ready to be set: every text of `body` in both units; `mark` goes across it, empty in force."""
+
+    hand_out: HandOut
+    body: Mapping[str, Any]
+    version: int
+    owner: str
+    source: str
+    approved: date | None
+    expires: date | None
+    standing: str
+    mark: str
+    fever_c: float
+    unit: str
+    made: datetime
+    hospital: str
+    paper: str
+
+
+@dataclass(frozen=True)
+class Replaced:
+    """An earlier version: when it was replaced, and when it was last handed out from here, if ever."""
+
+    version: int
+    expires: date | None
+    replaced: date
+    handed: datetime | None
+
+
+def handed_out(name: str, now: datetime, paper: str = "") -> HandedOut:
+    """The hand-out as it is in use at this moment, on the paper in force unless another is named."""
+    if name not in HAND_OUTS:
+        raise NotUnderstood(
+            f"There is no hand-out {name!r}.", f"There are {', '.join(HAND_OUTS)}.", "Choose one."
+        )
+    one, paper = HAND_OUTS[name], paper or choice("paper")
+    check_paper(paper, one.papers)
+    document = documents.in_force(one.kind, now.date())
+    return HandedOut(
+        hand_out=one,
+        body=worded(document.body),
+        version=document.version,
+        owner=document.owner,
+        source=document.source,
+        approved=document.approved,
+        expires=document.expires,
+        standing=standing(document, now.date()),
+        mark=mark(document, now.date()),
+        fever_c=choice("fever_c"),
+        unit=choice("show_unit"),
+        made=now,
+        hospital=choice("hospital"),
+        paper=paper,
+    )
+
+
+def check_paper(paper: str, papers: tuple[str, ...] = PAPERS) -> None:
+    """Refuse a paper that this hand-out is not set on."""
+    if paper not in papers:
+        raise NotUnderstood(
+            f"{paper!r} is no paper for it.", f"It is set on {', '.join(papers)}.", "Choose one."
+        )
+
+
+def mark(document: Any, today: date) -> str:
+    """The word across a hand-out that is not in force; empty where it is."""
+    return documents.mark(document, today) or ("DRAFT" if line_moved(document) else "")
+
+
+def standing(document: Any, today: date) -> str:
+    """How a version stands, in words."""
+    moved = None if document.draft else line_moved(document)
+    if moved is not None:
+        return f"DRAFT: the fever line was changed on {moved:%d %b %Y}, after approval"
+    return documents.standing(document, today)
+
+
+def line_moved(document: Any) -> datetime | None:
+    """When the fever line was last changed after this version was written, if the version prints it."""
+    if document.made is None or FEVER not in str(document.body):
+        return None
+    return set_after("fever_c", document)
+
+
+def worded(body: Any) -> Any:
+    """A body with every marked temperature in both units, the one chosen for this book first."""
+    return worded_in(body, choice("show_unit"), choice("fever_c"))
+
+
+def worded_in(part: Any, unit: str, fever_c: float) -> Any:
+    """A body, or a part of one, with every marked temperature in both units, `unit` first."""
+    if isinstance(part, str):
+        return both_units(part, unit, fever_c)
+    if isinstance(part, Mapping):
+        return {key: worded_in(value, unit, fever_c) for key, value in part.items()}
+    return [worded_in(one, unit, fever_c) for one in part] if isinstance(part, list) else part
+
+
+def replaced(name: str, today: date) -> list[Replaced]:
+    """Versions older than the one in use, latest first: cards that should no longer be found on a ward."""
+    versions = documents.history(HAND_OUTS[name].kind)
+    now = documents.in_force(HAND_OUTS[name].kind, today).version
+    later = {older.version: newer for newer, older in pairwise(versions)}
+    return [
+        Replaced(one.version, one.expires, later[one.version].made.date(), _last_handed(name, one.version))
+        for one in versions
+        if one.version < now
+    ]
+
+
+def _last_handed(name: str, version: int) -> datetime | None:
+    from browline.store.models import Event
+
+    last = Event.objects.filter(verb=HANDED, subject=name, data__version=version).first()
+    return None if last is None else last.at
+
+
+def note_handed_out(handed: HandedOut, actor: str) -> None:
+    """Note that a copy was taken, so that copies of a version that is replaced later can be called in."""
+    from browline.store.models import Event
+
+    data = {"version": handed.version, "standing": handed.standing}
+    Event.objects.create(actor=actor, verb=HANDED, subject=handed.hand_out.name, data=data)

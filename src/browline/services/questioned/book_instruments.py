@@ -1,0 +1,91 @@
+"""Instruments as the book knows them: by its last whole review, else by the mode in the register.
+
+A review compares an instrument with others used at the same site. What was cleaned, set otherwise or replaced since
+is known no longer.
+"""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline import display
+from browline.findings import NOT_JUDGED
+from browline.instruments.mismatch import MODE_DIFFERENCE_C
+from browline.quantities.shares import Z95
+from browline.questioned.priors import Named, Site
+from browline.services.book.event_order import outcomes_after
+from browline.services.questioned.priors import INSTRUMENT, Source
+
+CHANGING = ("lens-cleaned", "mode-changed", "unit-changed", "replaced")
+SCAN, CORE, ORAL, DIRECT = "forehead-scan", "core", "oral-equivalent", "direct"
+# How far builds of one mode differ from the figure their makers give; our judgement.
+MODE_SD_C = 0.15
+
+
+Known = tuple[dict[str, Named], dict[str, Source]]
+
+
+def reviewed(review: Any, day: str) -> Known:
+    """The instruments that a review compared, and where each figure comes from; `day` of the review, in words."""
+    changed = _changed_since(review)
+    rows = {row["instrument"]: row for row in review.result.get("instruments") or [] if _known(row)}
+    named = {name: _named(row) for name, row in rows.items() if name not in changed}
+    told = {name: _told(name, row, changed, day) for name, row in rows.items()}
+    return named, {**told, **_not_judged(review.result.get("instruments") or [])}
+
+
+def _not_judged(rows: Sequence[Mapping[str, Any]]) -> dict[str, Source]:
+    names = [row["instrument"] for row in rows if not row.get("judged", True)]
+    return {name: Source(INSTRUMENT, name, f"{name}: not from this book, {NOT_JUDGED}") for name in names}
+
+
+def _known(row: Mapping[str, Any]) -> bool:
+    told = all(row.get(key) is not None for key in ("offset_c", "low_c", "high_c"))
+    return told and row["n"] >= display.FEWEST
+
+
+def _named(row: Mapping[str, Any]) -> Named:
+    return Named(float(row["offset_c"]), float(row["high_c"] - row["low_c"]) / (2.0 * Z95))
+
+
+def _told(name: str, row: Mapping[str, Any], changed: Mapping[str, str], day: str) -> Source:
+    if name in changed:
+        says = f"{name}: not from this book, {changed[name]} since the review of {day}"
+        return Source(INSTRUMENT, name, says)
+    says = (
+        f"{name} against {row['comparator']}: {display.difference(row['offset_c'])}, from this book, "
+        f"{display.count(row['n'])} readings, review of {day}"
+    )
+    return Source(INSTRUMENT, name, says, of_the_book=True)
+
+
+def _changed_since(review: Any) -> dict[str, str]:
+    """Instruments with which something was done after the review, and what."""
+    from browline.findings import OUTCOMES
+
+    return {name: OUTCOMES[code] for name, code in outcomes_after(review) if code in CHANGING}
+
+
+def by_mode(sites: Mapping[str, Site]) -> Known:
+    """Forehead scanners that the register has in another mode than the figures of the forehead stand for."""
+    from browline.store.models import Instrument
+
+    listed = dict(Instrument.objects.filter(kind=SCAN).exclude(mode="").values_list("name", "mode"))
+    usual = (
+        Counter(listed.values()).most_common(1)[0][0] if listed and sites["temporal"].of_the_book else CORE
+    )
+    other = {name: mode for name, mode in listed.items() if mode != usual}
+    steps = {(CORE, ORAL): -MODE_DIFFERENCE_C, (ORAL, CORE): MODE_DIFFERENCE_C}
+    named = {
+        name: Named(steps[usual, mode], MODE_SD_C) for name, mode in other.items() if (usual, mode) in steps
+    }
+    return named, {name: _of_mode(name, mode, usual) for name, mode in other.items()}
+
+
+def _of_mode(name: str, mode: str, usual: str) -> Source:
+    if DIRECT in (mode, usual):
+        says = f"{name}: the register has it in mode {mode}; how that differs from {usual} is not known here"
+    else:
+        step = display.difference(-MODE_DIFFERENCE_C if mode == ORAL else MODE_DIFFERENCE_C)
+        says = f"{name}: the register has it in mode {mode}, taken as {step} from {usual} (common practice)"
+    return Source(INSTRUMENT, name, says, of_the_book=True)

@@ -1,0 +1,100 @@
+"""Sites as the book's last whole review found them, in the place of the published ones.
+
+A review compares a site with its reference site at 37.0 °C; against the core the published figures of the reference
+carry it on. With `o`, `λ` of the reference against the core and `d`, `κ` of the site against the reference:
+
+    offset = d + κ o        slope = κ λ        (κ = 1 for the offset where the charts cannot tell it)
+
+What the book measured of one patient's own differences is the difference between two sites: 2 a² for a pair, shared
+out between them as their published spreads are.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from browline import display
+from browline.quantities.shares import Z95
+from browline.questioned.priors import Site
+from browline.questioned.problem import READ_SITES
+from browline.questioned.words import SITE_NAMES
+from browline.services.questioned.priors import SITE, Source
+
+Sites = dict[str, Site]
+
+
+def sites_of(review: Any, published: Mapping[str, Site], day: str) -> tuple[Sites, tuple[Source, ...]]:
+    """Every site, the book's figures where it has them, and where those come from; `day` of the review, in words."""
+    sites, sources = dict(published), []
+    model = review.supplement.get("model") or {}
+    reference = review.result.get("reference_site")
+    if reference not in READ_SITES:
+        return sites, ()
+    parted = {s["site"] for s in model.get("sites") or [] if s.get("disagrees")}
+    at_site = (model.get("spread") or {}).get("at_site_sd_c")
+    for row in review.result.get("sites") or []:
+        name = row["site"]
+        if name == reference and row.get("sd_c"):
+            sites[name] = replace(sites[name], error_sd_c=float(row["sd_c"]))
+            sources.append(Source(SITE, name, _reference(name, published[name], row, day), of_the_book=True))
+        elif _known(row, reference, parted):
+            sites[name] = _site(row, published[name], published[reference], at_site)
+            sources.append(Source(SITE, name, _compared(name, reference, row, day), of_the_book=True))
+        elif name in parted and name in READ_SITES:
+            sources.append(Source(SITE, name, _parted(name, published[name], day)))
+    return sites, tuple(sources)
+
+
+def _known(row: Mapping[str, Any], reference: str, parted: set[str]) -> bool:
+    """Whether the charts tell how this site reads: enough readings, an interval, and two ways that agree."""
+    told = all(row.get(key) is not None for key in ("offset_c", "low_c", "high_c"))
+    return (
+        told
+        and row["site"] in READ_SITES
+        and row["site"] != reference
+        and row["site"] not in parted
+        and row["n"] >= display.FEWEST
+    )
+
+
+def _site(row: Mapping[str, Any], site: Site, reference: Site, at_site: float | None) -> Site:
+    slope = row.get("slope")
+    return replace(
+        site,
+        offset_c=row["offset_c"] + (1.0 if slope is None else slope) * reference.offset_c,
+        slope=site.slope if slope is None else slope * reference.slope,
+        own_sd_c=_own_sd(row, site, reference, at_site),
+        error_sd_c=row["sd_c"] or site.error_sd_c,
+        source="this book, carried on to the core by the published figures of its reference site",
+        of_the_book=True,
+    )
+
+
+def _own_sd(row: Mapping[str, Any], site: Site, reference: Site, at_site: float | None) -> float:
+    """One value for all readings of the site: the patient's own difference, and what is not known of the offset."""
+    share = site.own_sd_c**2 / (site.own_sd_c**2 + reference.own_sd_c**2)
+    own = site.own_sd_c**2 if at_site is None else 2.0 * at_site**2 * share
+    unknown = (row["high_c"] - row["low_c"]) / (2.0 * Z95)
+    return float((own + unknown**2) ** 0.5)
+
+
+def _compared(name: str, reference: str, row: Mapping[str, Any], day: str) -> str:
+    rise = "" if row.get("slope") is None else ", and how it rises with fever"
+    return (
+        f"{SITE_NAMES[name]} against {SITE_NAMES[reference]}{rise}: from this book, {display.count(row['n'])} readings, "
+        f"review of {day}"
+    )
+
+
+def _parted(name: str, site: Site, day: str) -> str:
+    return (
+        f"{SITE_NAMES[name]} against the core: as published, not from this book, whose two ways of comparing it differ "
+        f"(review of {day}). {site.source}"
+    )
+
+
+def _reference(name: str, site: Site, row: Mapping[str, Any], day: str) -> str:
+    return (
+        f"{SITE_NAMES[name]} against the core: as published ({site.source}); the spread of one reading: from this "
+        f"book, {display.count(row['n'])} readings, review of {day}"
+    )

@@ -1,0 +1,108 @@
+"""The log of questioned readings: a line entered after the event, a line taken back, the lines that stand.
+
+    log(line, actor=..., today=...) -> Logged          take_back(number, reason, actor=...)
+
+Nothing that names a patient is taken: words from closed lists, values, the week and the part of the day. The book's
+account of deeds says that a line was entered and by whom, but not which.
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from browline.errors import InputRefused
+from browline.instruments.questioned import TAKEN_BACK
+from browline.services.questioned.line import WEEKS_BACK, Line, check, one_of
+from browline.weeks import monday_of
+
+
+@dataclass(frozen=True)
+class Logged:
+    """The line in the book, and whether it is new or was here already."""
+
+    line: Any
+    new: bool
+
+
+def log(line: Line, *, actor: str, today: date) -> Logged:
+    """Keep a line; the same form sent again adds nothing."""
+    from django.db import IntegrityError, transaction
+
+    from browline.store.models import Event, QuestionedReading
+
+    check(line, today, instruments(today), wards())
+    told = {name: getattr(line, name) for name in ("key", "week", "part", "ward", "age", "accepted", "cause")}
+    values = [vars(value) for value in line.values]
+    try:
+        with transaction.atomic():
+            # Which line it was is not said: the moment of a deed is exact, that of a line is not.
+            Event.objects.create(actor=actor, verb="questioned-logged", subject="")
+            made = QuestionedReading.objects.create(
+                **told, values=values, others=list(line.others), done=list(line.done), actor=actor
+            )
+    except IntegrityError:
+        return Logged(_same(QuestionedReading.objects.get(key=line.key), told, values), new=False)
+    return Logged(made, new=True)
+
+
+def _same(here: Any, told: dict[str, Any], values: list[dict[str, Any]]) -> Any:
+    """The line of that form; refused where the form now says something else."""
+    if here.values != values or any(getattr(here, name) != given for name, given in told.items()):
+        raise InputRefused(
+            "This form was sent before, and now says something else.",
+            "A line that stands is not written over.",
+            "Take the line back in the list, then enter it anew.",
+        )
+    return here
+
+
+def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> Any:
+    """Say that a line should not count; it stays to be read. With `own_only`, only whoever entered it may.
+
+    Refused where it is not in the book, was taken back already, or is another's.
+    """
+    from django.db import IntegrityError, transaction
+
+    from browline.store.models import Event, QuestionedReading, QuestionedTakenBack
+
+    one_of(reason, TAKEN_BACK, "a reason to take a line back")
+    line = QuestionedReading.objects.filter(pk=number, **({"actor": actor} if own_only else {})).first()
+    if line is None:
+        raise InputRefused(
+            "This line is not among yours.", "You can take back what you entered.", "Ask the educator."
+        )
+    try:
+        with transaction.atomic():
+            Event.objects.create(
+                actor=actor, verb="questioned-taken-back", subject="", data={"reason": reason}
+            )
+            return QuestionedTakenBack.objects.create(line=line, reason=reason, actor=actor)
+    except IntegrityError as fault:
+        raise InputRefused(
+            "This line was taken back already.", "A line is taken back once.", "Nothing is left to do."
+        ) from fault
+
+
+def standing_lines(since: date | None = None) -> Any:
+    """The lines that count, in order of their weeks; from the week of `since` on where it is given."""
+    from browline.store.models import QuestionedReading
+
+    lines = QuestionedReading.objects.filter(taken_back=None)
+    return lines.filter(week__gte=monday_of(since)) if since else lines
+
+
+def wards() -> list[str]:
+    """The wards that a line may name."""
+    from browline.services.training.roster import known_wards
+
+    return sorted(known_wards())
+
+
+def instruments(today: date) -> list[str]:
+    """The instruments that a line may name: those of the register, retired ones for half a year more."""
+    from django.db.models import Q
+
+    from browline.store.models import Instrument
+
+    serving = Q(end=None) | Q(end__gte=today - timedelta(weeks=WEEKS_BACK))
+    return list(Instrument.objects.filter(serving, listed=True).values_list("name", flat=True))

@@ -1,0 +1,32 @@
+"""How instruments change between cleanings of the lens: those whose cleanings are known, by name."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline import display
+from browline.services.review.report.document import Grid, Paragraph, Section
+
+TITLE = "Change between cleanings of the lens"
+
+
+def cleaning_sections(
+    rows: Sequence[Mapping[str, Any]], supplement: Mapping[str, Any], unit: str
+) -> list[Section]:
+    """Each instrument's change over its usual days between cleanings, against itself on the day of one."""
+    # The model's own words are written with the report's, so they are met here and not above.
+    from browline.services.review.model_part.instruments import ON_CLEAN_DAY, drift
+
+    kept = (supplement.get("model") or {}).get("instruments") or {}
+    known = [r for r in rows if r.get("drift_c_per_day") is not None and r["n"] >= display.FEWEST]
+    if not known:
+        return []
+    lines = tuple(
+        (str(r["instrument"]), display.count(r["n"]), *drift(r, kept.get(str(r["instrument"])) or {}, unit))
+        for r in known
+    )
+    headings = ("instrument", "readings", "change", "95 % interval", "a day")
+    said = Paragraph(
+        f"Compared with {ON_CLEAN_DAY}, over the days that its lens usually goes without cleaning. One that is not"
+        " listed has too few readings with a known cleaning before them."
+    )
+    return [Section(TITLE, (said, Grid(TITLE, headings, lines, (1, 3, 4))), level=3)]

@@ -1,0 +1,153 @@
+"""Page 1: what a committee needs, and nothing that singles out a person."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from browline import display
+from browline.findings import DUE_DAYS, DUE_DAYS_OTHERWISE
+from browline.services.review.report.document import Action, Chart, FirstPage
+from browline.services.review.report.months import scattered
+from browline.services.review.report.numbers import three_numbers, unreliable_share
+from browline.services.review.report.status import Found, by_instrument, impersonal, is_open, subject
+
+MOST_LIMITS = 4
+MOST_ACTIONS = 5
+LATER = timedelta(days=DUE_DAYS_OTHERWISE)
+WIDEST = ("look at the file", "whole fleet")
+MORE_FIRST = "Proposed: bring in more months, then review again."
+
+ASKS: dict[str, str] = {
+    "instrument-offset": "Bring a spare for each, tag it out of use, check it as found, before cleaning: {names}.",
+    "instrument-drift": "Bring a spare for each, tag it out of use, check it as found, clean, check again: {names}.",
+    "instrument-unit": "Look at the unit setting, with a spare at hand: {names}.",
+    "instrument-mode": "Look at the mode setting, with a spare at hand: {names}.",
+    "ward-offset": "Check instruments side by side and observe scans on: {names}.",
+    "value-spike": "Ask why one value is charted so often (form default, missing instrument?): {names}.",
+    "copied-values": "Ask what makes repeated values likely (workload, missing instrument?): {names}.",
+    "round-batch": "Ask how rounds are charted, and when: {names}.",
+    "site-missing": "Chart the site with every temperature; look at the form: {names}.",
+    "repeat-too-soon": "Teach the wait before a repeat reading: {names}.",
+    "implausible": "Prompt for a second reading at implausible values: {names}.",
+    "cannot-separate": "Share instruments between wards for two weeks so that causes part: {names}.",
+}
+
+
+def first_page(
+    result: Mapping[str, Any],
+    supplement: Mapping[str, Any],
+    findings: Sequence[Found],
+    unit: str,
+    made: datetime,
+) -> FirstPage:
+    """Headline, run chart, three numbers, what we cannot say, the decision asked, actions."""
+    stand = [f for f in impersonal(findings) if is_open(f)]
+    actions = _actions(stand, supplement, made.date())
+    untold = "" if stand else _untold(supplement)
+    return FirstPage(
+        headline=untold or _headline(result, supplement, stand),
+        chart=_run(supplement),
+        # A share of none of a handful would reassure.
+        numbers=three_numbers(
+            result, {**supplement, "months": []} if untold else supplement, impersonal(findings), unit
+        ),
+        cannot_say=_cannot_say(result, supplement),
+        decision=MORE_FIRST if untold else _decision(supplement, stand, made.date()),
+        actions=actions,
+    )
+
+
+def _untold(supplement: Mapping[str, Any]) -> str:
+    # The wards' own words are written with the report's, so they are met here and not above.
+    from browline.services.review.wards import untold
+    from browline.services.review.wards.from_review import wards_in
+
+    return untold(wards_in(supplement))
+
+
+def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: Sequence[Found]) -> str:
+    share = unreliable_share(supplement)
+    start = (
+        f"{share.value} of charted temperatures cannot be relied on" if share else "Readings were reviewed"
+    )
+    flagged = by_instrument(stand)
+    if flagged:
+        return f"{start}; {display.many(len(flagged), 'instrument')} should be checked."
+    if rows := result.get("instruments"):
+        judged = [r for r in rows if r.get("judged", True)]
+        if not judged:
+            return f"{start}; its instruments are not judged yet."
+        which = (
+            "no instrument" if len(judged) == len(rows) else f"of the {len(judged)} instruments judged none"
+        )
+        return f"{start}; {which} stands out."
+    return f"{start}; which instruments they came from is not charted."
+
+
+def _run(supplement: Mapping[str, Any]) -> Chart | None:
+    months = supplement.get("months") or []
+    if not months or scattered(months):
+        return None
+    arguments = {"months": months, "events": supplement.get("events") or [], "height": 220}
+    return Chart("run", "Share of readings that cannot be relied on, by month", arguments)
+
+
+def _cannot_say(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[str, ...]:
+    """The widest limits first: the file may be wrong, the whole fleet off, then what the columns cannot answer."""
+    limits = list(dict.fromkeys(result.get("limits") or []))
+    fleet = [s for wide in WIDEST for s in limits if wide in s.lower()]
+    columns = list(supplement.get("cannot_answer") or [])
+    dates = scattered(supplement.get("months") or [])
+    ordered = dict.fromkeys([*fleet, *([dates] if dates else []), *columns, *limits])
+    return tuple(ordered)[:MOST_LIMITS]
+
+
+def _decision(supplement: Mapping[str, Any], stand: Sequence[Found], today: date) -> str:
+    if supplement.get("decision"):
+        return str(supplement["decision"])
+    again = display.day(today + timedelta(days=91))
+    if not stand:
+        return f"Proposed: note the result, and look at the same chart again by {again}."
+    flagged = by_instrument(stand)
+    spares = f", release {display.many(len(flagged), 'spare instrument')} for the exchange" if flagged else ""
+    agree = f"Proposed: agree the actions below with an owner for each{spares}"
+    return f"{agree}, and look at the same chart again by {again}."
+
+
+def _actions(stand: Sequence[Found], supplement: Mapping[str, Any], today: date) -> tuple[Action, ...]:
+    owner = str(supplement.get("owner") or "")
+    names: dict[str, list[str]] = {}
+    due: dict[str, date] = {}
+    for finding in stand:
+        kind = finding["kind"]
+        names.setdefault(kind, []).append(_place(finding))
+        due[kind] = min(due.get(kind, date.max), _due(finding, today))
+    actions = [
+        Action(ASKS[k].format(names=display.listed(names[k])), owner, due[k]) for k in ASKS if k in names
+    ]
+    missing = [r["column"] for r in supplement.get("requests") or []]
+    if missing:
+        ask = f"Ask the data team to add to the export: {display.listed(missing)} (request page ready)."
+        actions.append(Action(ask, owner, today + LATER))
+    return _cut(actions)
+
+
+def _cut(actions: Sequence[Action]) -> tuple[Action, ...]:
+    """As many as one page holds; the last line says how many more there are."""
+    shown, rest = actions[:MOST_ACTIONS], actions[MOST_ACTIONS:]
+    if not rest:
+        return tuple(shown)
+    more = Action(f"And {len(rest)} more, see page 2 and after.", rest[0].owner, min(a.due for a in rest))
+    return (*shown, more)
+
+
+def _due(finding: Found, today: date) -> date:
+    """The day the book suggests; for a finding without one, so many days from now."""
+    if finding.get("by"):
+        return date.fromisoformat(finding["by"])
+    return today + timedelta(days=DUE_DAYS.get(finding["kind"], DUE_DAYS_OTHERWISE))
+
+
+def _place(finding: Found) -> str:
+    kind, name = subject(finding)
+    return "the whole book" if kind == "book" else name

@@ -1,0 +1,183 @@
+"""The closing pages: how it was worked out, what was left out, what remains open, with what it was made."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline import display
+from browline.findings import OUTCOMES
+from browline.services.review.report.document import Block, Bullets, Grid, Paragraph, Section
+from browline.services.review.report.exclusions import left_out
+from browline.services.review.report.months import in_numbers, scattered
+from browline.services.review.report.status import Found, impersonal, subject
+
+WHY = {
+    "flagged": "taken with an instrument or on a ward flagged for a check, since the fault began",
+    "flagged-instrument": "taken with an instrument flagged for a check, since its fault began",
+    "unit": "charted in the other unit, put right by its size",
+    "no-temperature": "no temperature a living patient can have",
+    "unlikely": "unlikely to have been measured as charted (a count over wards, not of single readings)",
+    "implausible": "implausible value",
+    "no-number": "no number charted",
+    "site-missing": "no clear site charted",
+}
+
+
+def answered_sections(findings: Sequence[Found]) -> list[Section]:
+    """Findings that were checked, with what the check showed."""
+    rows = tuple(
+        (
+            subject(f)[1],
+            str(f["kind"]).replace("-", " "),
+            OUTCOMES.get(o["code"], o["code"]),
+            _day(o.get("at")),
+        )
+        for f in findings
+        for o in f.get("outcomes") or []
+        if f["kind"] != "technique-support"
+    )
+    if not rows:
+        return []
+    return [
+        Section(
+            "What checks have shown",
+            (Grid("Outcomes recorded", ("where", "finding", "outcome", "date"), rows),),
+        )
+    ]
+
+
+def withdrawn_sections(findings: Sequence[Found]) -> list[Section]:
+    """Findings that were taken back, each with its reason."""
+    rows = tuple(
+        (subject(f)[1], str(f["kind"]).replace("-", " "), str(f["withdrawn"]))
+        for f in impersonal(findings)
+        if f.get("withdrawn")
+    )
+    if not rows:
+        return []
+    return [Section("Withdrawn", (Grid("Findings taken back", ("where", "finding", "why"), rows),))]
+
+
+def _day(when: Any) -> str:
+    return display.day(when) if when else ""
+
+
+def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Section]:
+    """Method, exclusions, limits, versions."""
+    return [
+        Section(
+            "How this was worked out",
+            (
+                Bullets(_method(result, supplement)),
+                *in_numbers(supplement),
+                *_reasons(supplement),
+                *_spread(result, supplement, unit),
+            ),
+            new_page=True,
+        ),
+        Section("What came in and what was left out", tuple(left_out(result, supplement))),
+        Section("What this cannot say", tuple(_limits(result, supplement))),
+        Section("Made with", (Grid("Versions", ("program", "version"), _versions(supplement)),), level=3),
+    ]
+
+
+def _method(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[str, ...]:
+    tolerance = float(supplement.get("tolerance_c", 0.3))
+    sentences = [
+        "The share that cannot be relied on is a count over all readings taken: each reading counts once, for the "
+        "first of the reasons listed below.",
+        "Instruments, wards and sites are compared within patients as far as the charts allow: one model takes the "
+        "patient, the course of the illness, the hour of day, site, ward, instrument and who charted into account "
+        "together, so that a ward with sicker patients is not mistaken for a faulty instrument.",
+        f"An instrument is flagged when it is likely to be off by more than {display.difference(tolerance).lstrip('+')} "
+        f"({display.difference(tolerance, 'F').lstrip('+')}). Flags are chosen so that no more than "
+        f"{100 * float(supplement.get('false_share', 0.1)):.0f} % of them are expected to be false alarms.",
+        "Every interval is a 95 % interval. For shares it is the Wilson interval; it treats readings as unrelated, "
+        "and since readings of one stay resemble one another, the true uncertainty is somewhat wider.",
+        "“Likely so many truly off” adds up the chances of the single flags.",
+        f"Groups of fewer than {display.FEWEST} readings are shown as “{display.FEWER}”; nothing is worked out for them.",
+    ]
+    if supplement.get("fit_outcome") not in (None, "converged"):
+        sentences.append(
+            f"The model did not settle ({supplement['fit_outcome']}): read its numbers with care."
+        )
+    return tuple(sentences)
+
+
+def _reasons(supplement: Mapping[str, Any]) -> list[Grid]:
+    """Why readings cannot be relied on, over all months."""
+    counts: dict[str, int] = {}
+    for month in supplement.get("months") or []:
+        for reason, n in (month.get("why") or {}).items():
+            counts[reason] = counts.get(reason, 0) + n
+    rows = tuple(
+        (WHY.get(reason, reason.replace("-", " ")), display.count(n)) for reason, n in counts.items() if n
+    )
+    return [Grid("Why readings cannot be relied on", ("reason", "readings"), rows, (1,))] if rows else []
+
+
+SOURCES = {
+    "patient_sd_c": "between patients",
+    "course_sd_c": "within a stay, over time",
+    "at_site_sd_c": "between sites of one patient, beyond what sites differ by on the whole",
+    "ward_sd_c": "between wards",
+    "month_sd_c": "between a ward’s months",
+    "instrument_sd_c": "between instruments",
+    "person_sd_c": "between those who chart",
+    "reading_sd_c": "between repeated readings",
+}
+
+
+def _spread(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Block]:
+    """Where the differences come from, in the largest group of stays; then each group's own where there are several."""
+    model = supplement.get("model") or {}
+    spread = {**(result.get("spread") or {}), **(model.get("spread") or {})}
+    if not spread:
+        return []
+    rows = tuple((name, _size(spread[key], unit)) for key, name in SOURCES.items() if key in spread)
+    heading = ("source", f"typical size (standard deviation), °{unit}")
+    blocks: list[Block] = [Grid("Where the differences come from", heading, rows, (1,)), Paragraph(SINGLE)]
+    if spread.get("course_hours") is not None:
+        blocks.append(Paragraph(FORGOTTEN.format(hours=spread["course_hours"] * LN2)))
+    groups = model.get("groups") or []
+    if len(groups) > 1:
+        headings = (
+            "stays in",
+            f"between patients, °{unit}",
+            f"within a stay, °{unit}",
+            "half forgotten after, hours",
+        )
+        lines = tuple(_group(g, unit) for g in groups)
+        blocks.append(Grid("The same by care of the stay", headings, lines, (1, 2, 3)))
+    return blocks
+
+
+FORGOTTEN = "The course of a stay is half forgotten after {hours:.0f} hours."
+LN2 = 0.6931471805599453
+SINGLE = "These are best single figures, given without an interval; nothing is flagged by them alone."
+
+
+def _size(value: float | None, unit: str) -> str:
+    return "not known" if value is None else f"{display.in_unit_difference(value, unit):.2f}"
+
+
+def _group(g: Mapping[str, Any], unit: str) -> tuple[str, ...]:
+    sizes = (_size(g[k], unit) for k in ("patient_sd_c", "course_sd_c"))
+    return (str(g["group"]), *sizes, f"{g['course_hours'] * LN2:.0f}")
+
+
+def _limits(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:
+    dates = scattered(supplement.get("months") or [])
+    limits = tuple(dict.fromkeys([*(result.get("limits") or []), *([dates] if dates else [])]))
+    blocks: list[Block] = [Bullets(limits)] if limits else []
+    if supplement.get("can_answer"):
+        blocks += [
+            Paragraph("These files can answer:", strong=True),
+            Bullets(tuple(supplement["can_answer"])),
+        ]
+    if supplement.get("cannot_answer"):
+        blocks += [Paragraph("They cannot answer:", strong=True), Bullets(tuple(supplement["cannot_answer"]))]
+    return blocks or [Paragraph("No limits were recorded, which is itself a fault: ask how this was made.")]
+
+
+def _versions(supplement: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, str(version)) for name, version in (supplement.get("versions") or {}).items())

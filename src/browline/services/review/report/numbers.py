@@ -1,0 +1,125 @@
+"""The three numbers of page 1: the most useful of those that this book can honestly give."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline import display
+from browline.quantities.shares import wilson
+from browline.services.review.report.document import Number
+from browline.services.review.report.shares import true_among
+from browline.services.review.report.status import Found, by_instrument, checked, is_open
+
+HOW_MANY = 3
+
+
+def three_numbers(
+    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found], unit: str
+) -> tuple[Number, ...]:
+    """The first three of these that the data can fill, in this order."""
+    candidates = (
+        unreliable_share(supplement),
+        instruments_flagged(result, supplement, findings),
+        confirmed_on_check(findings),
+        site_difference(result, unit),
+        site_not_charted(result),
+        set_aside(supplement),
+    )
+    return tuple(number for number in candidates if number is not None)[:HOW_MANY]
+
+
+def unreliable_share(supplement: Mapping[str, Any]) -> Number | None:
+    """Readings that cannot be relied on, of all readings taken."""
+    months = supplement.get("months") or []
+    n, of = sum(m["unreliable"] for m in months), sum(m["readings"] for m in months)
+    return _share("of charted temperatures cannot be relied on", n, of, "readings")
+
+
+def instruments_flagged(
+    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found]
+) -> Number | None:
+    """Instruments whose charted readings ask for a check, of those with enough readings to judge."""
+    flagged = by_instrument([f for f in findings if is_open(f)])
+    judged = {str(i["instrument"]) for i in result.get("instruments") or [] if _judged(i)}
+    judged |= set(flagged)
+    if not judged:
+        return None
+    likely = _likely_true(flagged, float(supplement.get("false_share", 0.1)))
+    value = f"{len(flagged)} of {len(judged)}"
+    basis = f"{len(judged)} had enough readings to judge"
+    return Number("instruments now flagged for a check", value, likely, basis, len(flagged), len(judged))
+
+
+def _judged(instrument: Mapping[str, Any]) -> bool:
+    return instrument.get("low_c") is not None and int(instrument["n"]) >= display.FEWEST
+
+
+def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> str:
+    surest = [max((f.get("probability") or 0.0 for f in group), default=0.0) for group in flagged.values()]
+    if not surest:
+        return "none stands out"
+    if not all(surest):
+        return f"at most {false_share:.0%} of flags expected to be false alarms".replace("%", " %")
+    if len(surest) == 1:
+        return _one(surest[0])
+    low, high = true_among(surest)
+    return f"likely {low if low == high else f'{low} to {high}'} of them truly off (95 %)"
+
+
+def _one(probability: float) -> str:
+    return f"chance that it is truly off: {display.chance(probability)}"
+
+
+def confirmed_on_check(findings: Sequence[Found]) -> Number | None:
+    """What checking the flagged instruments has shown so far."""
+    tally = checked(findings)
+    if tally.checked == 0:
+        return None
+    low, high = wilson(tally.confirmed, tally.checked)
+    basis = f"{tally.checked} checked" + (f", {tally.not_found} not found" if tally.not_found else "")
+    interval = f"{display.share_span(low, high, tally.checked)} of those checked (95 % interval)"
+    label = f"of {tally.flagged} flagged, confirmed on check"
+    return Number(label, f"{tally.confirmed}", interval, basis, tally.confirmed, tally.checked, low, high)
+
+
+def site_difference(result: Mapping[str, Any], unit: str) -> Number | None:
+    """How the most charted site reads against the reference site, at 37 °C."""
+    sites = [s for s in result.get("sites") or [] if _known(s) and s["site"] != result.get("reference_site")]
+    if not sites or not result.get("reference_site"):
+        return None
+    site = max(sites, key=lambda s: s["n"])
+    label = f"{site['site']} against {result['reference_site']} readings, at 37 °C"
+    value, interval = (
+        display.difference(site["offset_c"], unit),
+        display.span(site["low_c"], site["high_c"], unit),
+    )
+    basis = display.many(site["n"], f"{site['site']} reading")
+    return Number(
+        label, value, f"95 % interval {interval}", basis, site["n"], None, site["low_c"], site["high_c"]
+    )
+
+
+def _known(site: Mapping[str, Any]) -> bool:
+    return site["site"] != "unknown" and site.get("offset_c") is not None and site["n"] >= display.FEWEST
+
+
+def site_not_charted(result: Mapping[str, Any]) -> Number | None:
+    """Readings whose site is missing or ambiguous."""
+    sites = {s["site"]: s["n"] for s in result.get("sites") or []}
+    if "unknown" not in sites:
+        return None
+    return _share("of readings have no clear site charted", sites["unknown"], sum(sites.values()), "readings")
+
+
+def set_aside(supplement: Mapping[str, Any]) -> Number | None:
+    """Rows of the files that could not be taken."""
+    imports = [i for i in supplement.get("imports") or [] if i.get("kind") == "readings"]
+    n, of = sum(i["set_aside"] for i in imports), sum(i["rows"] for i in imports)
+    return _share("of rows could not be read and were set aside", n, of, "rows")
+
+
+def _share(label: str, n: int, of: int, what: str) -> Number | None:
+    if of < display.FEWEST:
+        return None
+    low, high = wilson(n, of)
+    interval = f"95 % interval {display.share_span(low, high, of)}"
+    return Number(label, display.share(n / of), interval, f"{n:,} of {of:,} {what}", n, of, low, high)

@@ -1,0 +1,86 @@
+"""The pages about wards and about practice."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from browline import display
+from browline.services.review.report.document import Block, Chart, Grid, Paragraph, Section
+from browline.services.review.report.status import Found, flags_instrument, impersonal, is_open, subject
+
+
+def ward_sections(
+    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found], unit: str
+) -> list[Section]:
+    """Every ward: its difference from the others, and its weeks side by side."""
+    rows = result.get("wards") or []
+    weeks = (supplement.get("weeks") or {}).get("ward") or {}
+    if not rows and not weeks:
+        return []
+    told: list[Block] = [Paragraph(f["sentence"], strong=True) for f in _about_wards(findings)]
+    headings = ("ward", "readings", "compared with", f"difference, °{unit}", "95 % interval")
+    table = Grid(
+        "Wards at 37 °C, site, patients and time of day allowed for",
+        headings,
+        tuple(_line(r, unit) for r in rows),
+        numeric=(1, 3, 4),
+    )
+    tolerance = float(supplement.get("tolerance_c", 0.3))
+    shared = {"tolerance": tolerance, "reach": _reach(weeks, tolerance)}
+    charts = [
+        Chart("weekly", name, {"points": points, "subject": name, **shared}, small=True)
+        for name, points in sorted(weeks.items())
+    ]
+    return [Section("Wards", (*told, *([table] if rows else []), *charts), new_page=True)]
+
+
+def _reach(weeks: Mapping[str, Sequence[Mapping[str, Any]]], tolerance: float) -> float:
+    """The farthest any week of any ward reaches from zero, so that all wards share one scale."""
+    shown = [w for points in weeks.values() for w in points if w["n"] >= display.FEWEST]
+    ends = [abs(float(w[k])) for w in shown for k in ("mean_c", "low_c", "high_c") if w[k] is not None]
+    return max([*ends, tolerance])
+
+
+def _about_wards(findings: Sequence[Found]) -> list[Found]:
+    return [f for f in findings if is_open(f) and f["kind"] == "ward-offset"]
+
+
+def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:
+    name, n = str(r["ward"]), r["n"]
+    if n < display.FEWEST or r.get("offset_c") is None:
+        return (name, display.count(n), r.get("comparator") or "", "–", r.get("reason") or "too few to tell")
+    size = display.signed(display.in_unit_difference(r["offset_c"], unit))
+    return (
+        name,
+        display.count(n),
+        r.get("comparator") or "",
+        size,
+        display.span(r.get("low_c"), r.get("high_c"), unit),
+    )
+
+
+def practice_sections(findings: Sequence[Found]) -> list[Section]:
+    """Findings about charting: a question to ask, not a verdict; the innocent reasons stand first."""
+    told = [
+        f
+        for f in impersonal(findings)
+        if is_open(f) and not flags_instrument(f) and f["kind"] != "ward-offset"
+    ]
+    if not told:
+        return []
+    rows = tuple((_where(f), f["sentence"], display.count(f["n"]), _reasons(f), f["action"]) for f in told)
+    intro = Paragraph(
+        "Each is a question to ask, with the ordinary reasons first. None of them is about a person."
+    )
+    table = Grid(
+        "Findings about charting", ("where", "what", "readings", "possible reasons", "next step"), rows, (2,)
+    )
+    return [Section("How temperatures are charted", (intro, table))]
+
+
+def _where(finding: Found) -> str:
+    kind, name = subject(finding)
+    return "whole book" if kind == "book" else name
+
+
+def _reasons(finding: Found) -> str:
+    return "; ".join(c["cause"] for c in finding.get("causes") or []) or "not known"

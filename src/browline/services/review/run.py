@@ -1,0 +1,276 @@
+"""The review: readings in, findings out, kept across reviews.
+
+Computed outside, then written in one short transaction: the review, each finding's standing, and the event.
+"""
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, time
+from typing import Any
+
+from browline.errors import InputRefused
+from browline.services.book.preferences import choices
+from browline.store.book import Book
+
+Progress = Callable[[int, int, str], None]
+
+
+def review(
+    book: Book,
+    *,
+    since: date | None = None,
+    until: date | None = None,
+    people: bool = False,
+    actor: str = "educator",
+    progress: Progress | None = None,
+) -> Any:
+    """Audit and fit the readings in force from `since` to `until` (both days included); returns the `Review`.
+
+    A review narrowed to some days changes nothing that stands in the book: its findings are its own.
+    """
+    from browline import audit
+    from browline.services.review.as_json import result_of
+    from browline.services.review.audit_part import audit_of
+    from browline.services.review.supplement import supplement_of
+    from browline.store.counts import Counting
+    from browline.store.memory import working_memory
+    from browline.store.readings import load_readings
+
+    progress, chosen = progress or _silent, choices()
+    first, last = _start(since), _end(until)
+    progress(0, 4, "reading the book")
+    readings = load_readings(book, first, last)
+    if not len(readings):
+        raise _no_readings(since, until)
+    counting = Counting(working_memory(), book, first, last)
+    progress(1, 4, "auditing the charting")
+    problem = _problem(readings, counting, chosen)
+    audited = audit.solve(problem)
+    found = list(audit.findings(audited))
+    progress(2, 4, "fitting the joint model")
+    fitted, more, limits = _fit(readings, chosen, people, audited.measured)
+    found = [_about_person(f) for f in (*more, *found)]
+    progress(3, 4, "writing the review")
+    limits = (*limits, *audit.limits(problem), *_limits_of_input(readings))
+    result = result_of(readings, fitted, found, limits, people=people)
+    supplement = supplement_of(readings, fitted, found, counting, chosen, audited.measured)
+    supplement["audit"] = audit_of(problem, audited)
+    options = {"since": _iso(since), "until": _iso(until), "people": people}
+    return _keep(found, options, result, supplement, actor)
+
+
+def _no_readings(since: date | None, until: date | None) -> InputRefused:
+    when = "" if since is None and until is None else " in these days"
+    return InputRefused(
+        f"The book holds no readings{when}.",
+        "A review looks at charted temperatures.",
+        "Import an export first, or choose other days.",
+    )
+
+
+def _problem(readings: Any, counting: Any, chosen: dict[str, Any]) -> Any:
+    """What the audit is asked of this book."""
+    from browline import audit
+
+    return audit.Problem(
+        readings,
+        aside=tuple(audit.Aside(ward or audit.NOT_SAID, *counts) for ward, *counts in counting.aside()),
+        registered=_registered_units(),
+        fever_c=chosen["fever_c"],
+        false_share=chosen["false_share"],
+    )
+
+
+def _fit(
+    readings: Any, chosen: dict[str, Any], people: bool, measured: Any
+) -> tuple[Any, tuple[Any, ...], tuple[str, ...]]:
+    """The variation room's answer, its findings and its limits; nothing is fitted without patients or stays."""
+    from browline import variation
+
+    if not (readings.has("stay") or readings.has("patient")):
+        return None, (), (NO_PATIENT,)
+    problem = variation.Problem.of(
+        readings,
+        reference_site=chosen["reference_site"] or None,
+        modes=_modes(),
+        cleanings=_cleanings(),
+        signed_off=_signed_off(),
+        measured=measured,
+    )
+    fitted = variation.solve(problem, tolerance_c=chosen["tolerance_c"])
+    found = variation.findings(fitted, false_share=chosen["false_share"], people=people)
+    return fitted, found, variation.limits(fitted, people=people)
+
+
+NO_PATIENT = (
+    "The charts do not say which readings belong to one patient, so only the charting was audited: nothing is said "
+    "about how far instruments, sites or wards read from each other. The whole fleet may be off and charts alone "
+    "cannot show it."
+)
+
+
+def _limits_of_input(readings: Any) -> tuple[str, ...]:
+    said = {
+        "instrument": "The charts do not say which instrument took a reading, so no instrument is judged.",
+        "person": "The charts do not say who charted, so nothing is said about technique of persons.",
+        "ward": "The charts do not say the ward, so wards are not compared.",
+    }
+    return tuple(sentence for factor, sentence in said.items() if not readings.has(factor))
+
+
+def _registered_units() -> dict[str, str]:
+    from browline.store.models import Instrument
+
+    return {name: unit for name, unit in Instrument.objects.values_list("name", "unit") if unit}
+
+
+def _modes() -> dict[str, str]:
+    from browline.store.models import Instrument
+
+    return {name: mode for name, mode in Instrument.objects.values_list("name", "mode") if mode}
+
+
+def _cleanings() -> dict[str, Any]:
+    from collections import defaultdict
+
+    import numpy as np
+
+    from browline.store.models import Cleaning
+
+    times: dict[str, list[float]] = defaultdict(list)
+    for name, moment in Cleaning.objects.exclude(part="case").values_list("instrument__name", "time"):
+        times[name].append(moment.timestamp() / 3600)
+    return {name: np.sort(np.array(hours)) for name, hours in times.items()}
+
+
+def _signed_off() -> dict[str, float]:
+    """When each person was first signed off, in hours since 1970, by the pseudonym that readings know."""
+    from django.db.models import Min
+
+    from browline.store.models import Attendance
+
+    signed = Attendance.objects.filter(outcome="signed-off")
+    rows = signed.values_list("person__pseudonym").annotate(first=Min("time"))
+    return {str(name): moment.timestamp() / 3600 for name, moment in rows}
+
+
+def _about_person(finding: Any) -> Any:
+    """A finding about a person, under the identifier she knows; readings know the pseudonym only."""
+    from browline.store.models import Person
+
+    if finding.subject_type != "person" or not finding.subject_id.isdigit():
+        return finding
+    person = Person.objects.filter(pseudonym=int(finding.subject_id)).first()
+    if person is None:
+        return finding
+    sentence = finding.sentence.replace(finding.subject_id, person.identifier)
+    from dataclasses import replace
+
+    return replace(finding, subject_id=person.identifier, sentence=sentence)
+
+
+def _keep(
+    found: list[Any], options: dict[str, Any], result: dict[str, Any], supplement: dict[str, Any], actor: str
+) -> Any:
+    from django.db import transaction
+
+    from browline import __version__
+    from browline.store.models import Event, Finding, Review
+
+    with transaction.atomic():
+        made = Review.objects.create(
+            options=options, result=result, supplement=supplement, version=__version__
+        )
+        Event.objects.create(actor=actor, verb="review", subject=f"review {made.pk}", data=options)
+        if options["since"] or options["until"]:
+            return made
+        _withdraw(result, actor)
+        keys = [f.key for f in found]
+        gone = Finding.objects.exclude(key__in=keys)
+        if not options["people"]:
+            gone = gone.exclude(subject_type="person")
+        gone.filter(state__in=[Finding.NEW, Finding.STILL]).update(state=Finding.GONE)
+        for order, finding in enumerate(found):
+            _keep_one(finding, order, made)
+    return made
+
+
+def _withdraw(result: dict[str, Any], actor: str) -> None:
+    """Take back what an earlier review said of those who are not judged, or not listed, any longer."""
+    from browline.findings import BY_MODEL, TAKEN_BACK
+    from browline.store.models import Finding
+    from browline.store.withdrawing import withdraw
+
+    standing = Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], kind__in=BY_MODEL)
+    if unlike := result.get("people_not_listed"):
+        withdraw(standing.filter(subject_type="person"), unlike["sentence"], actor=actor)
+    for factor in ("instrument", "ward", "person"):
+        rows = result.get({"person": "people"}.get(factor, f"{factor}s")) or []
+        names = [row[factor] for row in rows if not row["judged"]]
+        withdraw(standing.filter(subject_type=factor, subject_id__in=names), TAKEN_BACK, actor=actor)
+
+
+def _keep_one(finding: Any, order: int, made: Any) -> None:
+    """A finding seen again is still there; one that was gone, or closed and is back, is new again."""
+    from browline.store.models import Finding
+
+    here = Finding.objects.filter(key=finding.key).first()
+    data = finding.as_json() | {"comparator": finding.comparator, "causes": _causes(finding)}
+    if here is None:
+        Finding.objects.create(
+            key=finding.key,
+            kind=finding.kind,
+            subject_type=finding.subject_type,
+            subject_id=finding.subject_id,
+            data=data,
+            first_review=made,
+            last_review=made,
+            order=order,
+        )
+        return
+    here.state = _state(here, finding, made)
+    here.data, here.last_review, here.order = data, made, order
+    here.save()
+
+
+def _state(here: Any, finding: Any, made: Any) -> str:
+    if here.state in (here.NEW, here.STILL):
+        return str(here.STILL)
+    if here.state == here.CLOSED and not _began_after(finding, here, made):
+        return str(here.CLOSED)
+    return str(here.NEW)
+
+
+def _began_after(finding: Any, here: Any, made: Any) -> bool:
+    """Whether what is seen now began after the last outcome of the finding that stands."""
+    outcome = here.outcomes.first()
+    if finding.since is None or outcome is None:
+        return False
+    if outcome.at <= made.at:
+        return bool(finding.since > outcome.at.date())
+    # The clock was ahead when it was entered. It was entered after the review that last saw the finding.
+    seen_until = here.last_review.result["readings"]["until"]
+    return seen_until is None or bool(finding.since > date.fromisoformat(seen_until[:10]))
+
+
+def _causes(finding: Any) -> list[dict[str, Any]]:
+    return [
+        {"cause": c.cause, "probability": c.probability, "tell_apart": c.tell_apart} for c in finding.causes
+    ]
+
+
+def _start(day: date | None) -> datetime | None:
+    return datetime.combine(day, time(), UTC) if day else None
+
+
+def _end(day: date | None) -> datetime | None:
+    from datetime import timedelta
+
+    return datetime.combine(day + timedelta(days=1), time(), UTC) if day else None
+
+
+def _iso(day: date | None) -> str | None:
+    return day.isoformat() if day else None
+
+
+def _silent(done: int, total: int, message: str) -> None:
+    """Progress that nobody watches."""

@@ -1,0 +1,155 @@
+"""What the pages need beside the contract's review: months, weeks, exclusions, what was imported, versions."""
+
+from datetime import date
+from typing import Any
+
+
+def supplement_of(
+    readings: Any, fitted: Any, found: list[Any], counting: Any, chosen: dict[str, Any], measured: Any
+) -> dict[str, Any]:
+    """The supplement of a review, JSON-able; see docs/reference for its fields.
+
+    `measured`: float32[n], the chance that each reading was measured, as the audit has it.
+    """
+    from django.utils import timezone
+
+    from browline.services.review.model_part import model_of
+
+    return {
+        "hospital": chosen["hospital"],
+        "tolerance_c": chosen["tolerance_c"],
+        "false_share": chosen["false_share"],
+        "reviewed_at": timezone.now().strftime("%Y-%m-%dT%H:%M:%SZ"),
+        "days": [day.isoformat() if day else None for day in counting.days()],
+        "fit_outcome": fitted.outcome.value if fitted else "not-fitted",
+        "months": _months(found, counting, _unlikely_by_month(readings, found, measured)),
+        "weeks": _weeks(fitted),
+        "model": model_of(fitted),
+        "exclusions": _exclusions(counting),
+        "imports": _imports(),
+        **_answers(),
+        "events": _events(),
+        "versions": _versions(),
+    }
+
+
+def _months(found: list[Any], counting: Any, unlikely: dict[date, float]) -> list[dict[str, Any]]:
+    """Per month the readings and those that cannot be relied on, each counted under one reason.
+
+    A value that is no temperature counts with the readings it stands among; a reading by a flagged
+    instrument or ward counts from the finding's first day; a unit put right counts unless already counted;
+    of the others, as many as are unlikely to have been measured.
+    """
+    flagged = _flagged_by_month(found, counting)
+    months = []
+    for month, readings, slips, aside in counting.months():
+        why = {
+            "flagged": min(flagged.get(month, 0), readings),
+            "unit": slips,
+            "no-temperature": aside,
+            "unlikely": round(unlikely.get(month, 0.0)),
+        }
+        unreliable = min(sum(why.values()), readings + aside)
+        months.append(
+            {"month": f"{month:%Y-%m}", "readings": readings + aside, "unreliable": unreliable, "why": why}
+        )
+    return months
+
+
+def _flagged(found: list[Any]) -> list[tuple[str, str, date | None]]:
+    """(instrument or ward, its name, first day) of each flagged for how it reads, once."""
+    from browline.services.review.outcomes import cleared
+
+    sound = cleared()
+    subjects = {
+        (f.subject_type, f.subject_id): f.since
+        for f in found
+        if f.subject_type in ("instrument", "ward") and f.unit == "C" and f.key not in sound
+    }
+    return [(kind, name, since) for (kind, name), since in subjects.items()]
+
+
+def _flagged_by_month(found: list[Any], counting: Any) -> dict[date, int]:
+    return dict(counting.months_of_any(_flagged(found)))
+
+
+def _unlikely_by_month(readings: Any, found: list[Any], measured: Any) -> dict[date, float]:
+    """First of month -> how many readings are unlikely to have been measured, those of flagged subjects apart."""
+    import numpy as np
+
+    unlikely = 1.0 - measured.astype(np.float64)
+    unlikely[readings.charted.slipped] = 0.0
+    for factor, name, since in _flagged(found):
+        if name not in readings.names[factor]:
+            continue
+        from_hour = -np.inf if since is None else (since - date(1970, 1, 1)).days * 24.0
+        of_it = readings.codes[factor] == readings.names[factor].index(name)
+        unlikely[of_it & (readings.time >= from_hour)] = 0.0
+    months = (readings.time * 3600.0).astype("datetime64[s]").astype("datetime64[M]")
+    first = months.min().astype(int)
+    sums = np.bincount(months.astype(int) - first, unlikely)
+    return {
+        np.datetime64(int(first + k), "M").astype("datetime64[D]").item(): float(sums[k])
+        for k in np.flatnonzero(sums)
+    }
+
+
+def _weeks(fitted: Any) -> dict[str, dict[str, list[dict[str, Any]]]]:
+    if fitted is None:
+        return {"instrument": {}, "ward": {}}
+    return {
+        factor: {
+            name: [
+                {
+                    "week": w.week.isoformat(),
+                    "n": w.n,
+                    "mean_c": w.mean_c,
+                    "low_c": w.low_c,
+                    "high_c": w.high_c,
+                }
+                for w in weeks
+            ]
+            for name, weeks in _judged_weeks(fitted, factor)
+        }
+        for factor in ("instrument", "ward")
+    }
+
+
+def _judged_weeks(fitted: Any, factor: str) -> list[tuple[str, Any]]:
+    """The weeks of every subject that is judged."""
+    without = {effect.name for effect in fitted.effects(factor) if not effect.judged}
+    return [(name, weeks) for name, weeks in fitted.weeks.get(factor, {}).items() if name not in without]
+
+
+def _exclusions(counting: Any) -> list[dict[str, Any]]:
+    from browline.intake import REASONS
+
+    return [{"code": c, "count": n, "sentence": REASONS.get(c, c)} for c, n in counting.set_aside()]
+
+
+def _imports() -> list[dict[str, Any]]:
+    from browline.store.models import Import
+
+    fields = ("label", "kind", "rows", "taken", "already_here", "set_aside", "repaired")
+    return list(Import.objects.filter(undone=None).order_by("pk").values(*fields))
+
+
+def _answers() -> dict[str, Any]:
+    from browline.services.imports.receipts import answers_of_book
+
+    return answers_of_book()
+
+
+def _events() -> list[dict[str, str]]:
+    from browline.store.models import DatedEvent
+
+    return [
+        {"date": e.time.date().isoformat(), "what": e.what, "ward": e.ward}
+        for e in DatedEvent.objects.order_by("time")
+    ]
+
+
+def _versions() -> dict[str, str]:
+    from importlib.metadata import version
+
+    return {name: version(name) for name in ("browline", "numpy", "scipy", "duckdb", "django")}

@@ -1,0 +1,128 @@
+"""What the audit answered of one ward, test by test, with small numbers withheld."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from browline.audit import ADVICE, TESTS, Outcome, stepped
+from browline.display import FEWEST
+from browline.services.review.wards.whether import WHETHER
+
+FEWEST_COUNTED = 5
+OF_A_COUNT = (
+    "site-missing",
+    "site-unsuited",
+    "repeat-too-soon",
+    "entry-delay",
+    "pace",
+    "words",
+    "implausible",
+)
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One test of one ward: how it ended, in words.
+
+    - `text`: the answer in a few words. `sentence`: what was seen, empty unless something was.
+    - `causes`: what may explain it, innocent ones first; `ask`: the question to the ward; `action`: what to do.
+    - `effect`, `low`, `high`: the share with its 95 % interval, None where withheld. `n`: what it is a share of.
+    - `turned`: first day of the week in which the share took a step; `since`: the same, where it rose; `step`: what
+      the sentence ends with then.
+    """
+
+    test: str
+    title: str
+    outcome: Outcome
+    text: str
+    sentence: str
+    causes: tuple[str, ...]
+    ask: str
+    action: str
+    at: str
+    n: int
+    effect: float | None
+    low: float | None
+    high: float | None
+    since: date | None
+    turned: date | None
+    step: str
+
+    @property
+    def seen(self) -> bool:
+        """Whether there is something to ask the ward about."""
+        return self.outcome is Outcome.SEEN
+
+    @property
+    def whether(self) -> str:
+        """What was looked for, as an open question."""
+        return WHETHER[self.test]
+
+    @property
+    def without_step(self) -> str:
+        """What was seen, without since when the share has risen or fallen."""
+        return self.sentence.removesuffix(self.step)
+
+    @property
+    def named(self) -> str:
+        """The title, with the value it is about."""
+        return f"{self.title} ({self.at})" if self.test == "value-spike" and self.seen else self.title
+
+
+def answers_of(signals: Iterable[Mapping[str, Any]], ward: str) -> tuple[Answer, ...]:
+    """The answers, in the order of the tests. `signals`: as the review's audit keeps them."""
+    order = list(TESTS)
+    known = [s for s in signals if s["test"] in TESTS]
+    return tuple(_answer(s, ward) for s in sorted(known, key=lambda s: order.index(s["test"])))
+
+
+def _answer(s: Mapping[str, Any], ward: str) -> Answer:
+    outcome = Outcome(s["outcome"])
+    few = outcome is not Outcome.NOT_ASKED and s["n"] < FEWEST
+    outcome = Outcome.TOO_FEW if few else outcome
+    hidden = few or _small_count(s)
+    advice, seen = ADVICE[s["test"]], outcome is Outcome.SEEN
+    numbers = (None, None, None) if hidden else (s["effect"], s["low"], s["high"])
+    turned = _day(s.get("turned"))
+    return Answer(
+        s["test"],
+        TESTS[s["test"]],
+        outcome,
+        _text(s, few, hidden and seen),
+        _sentence(s, ward, hidden) if seen else "",
+        tuple(s.get("causes") or advice.causes),
+        advice.ask,
+        advice.action,
+        s["at"],
+        s["n"],
+        *numbers,
+        _day(s["since"]),
+        turned,
+        stepped(turned, s.get("before"), s.get("after")),
+    )
+
+
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
+def _small_count(s: Mapping[str, Any]) -> bool:
+    """Whether the share stands for so few readings that they might be told apart."""
+    if s["test"] not in OF_A_COUNT or s["effect"] is None:
+        return False
+    return 0 < round(s["effect"] * s["n"]) < FEWEST_COUNTED
+
+
+def _text(s: Mapping[str, Any], few: bool, small: bool) -> str:
+    if few:
+        return f"Too few to tell: fewer than {FEWEST} to look at."
+    return f"Seen, in fewer than {FEWEST_COUNTED}." if small else str(s["answer"])
+
+
+def _sentence(s: Mapping[str, Any], ward: str, hidden: bool) -> str:
+    """What was seen, without the ward's name before it: page and sheet bear it already."""
+    if hidden:
+        return f"{TESTS[s['test']].capitalize()}: fewer than {FEWEST_COUNTED}, numbers withheld."
+    told = str(s["sentence"]).removeprefix(f"{ward}: ")
+    return told[:1].upper() + told[1:]

@@ -1,0 +1,85 @@
+"""The wards side by side, as rows for the charts: what chance brings is drawn with them, ranks are not."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from browline.audit.overtime import Funnel, funnel
+from browline.services.review.wards.from_review import Ward
+
+NOT_MEASURED = ("value-spike", "copied-values", "round-batch")
+LIMITS = {"low998": 0.001, "low95": 0.025, "high95": 0.975, "high998": 0.999}
+STEPS = 60
+
+
+def site_funnel(wards: Sequence[Ward]) -> Funnel | None:
+    """Readings without a site, ward by ward; None where there is no ward."""
+    if not wards:
+        return None
+    return funnel([w.name for w in wards], [w.site_missing for w in wards], [w.n for w in wards])
+
+
+def funnel_rows(made: Funnel) -> list[dict[str, Any]]:
+    """Each ward's place in the funnel."""
+    return [{"name": u.name, "n": u.total, "share": u.share, "stands": u.standing.value} for u in made.units]
+
+
+def limit_rows(made: Funnel) -> list[dict[str, Any]]:
+    """The funnel's limits over the span of readings that its wards have; none where no spread could be told."""
+    from numpy import geomspace
+
+    shown = [u.total for u in made.units if u.share is not None]
+    if not shown:
+        return []
+    # A little beyond the smallest and the largest ward, so that the lines reach both edges of the chart.
+    totals = sorted({int(n) for n in geomspace(max(1, min(shown) / 1.4), max(shown) * 1.4, STEPS)})
+    columns = {name: made.limits(chance, totals) for name, chance in LIMITS.items()}
+    return [{"n": n, **{k: float(v[i]) for k, v in columns.items()}} for i, n in enumerate(totals)]
+
+
+def instrument_rows(wards: Sequence[Ward]) -> list[dict[str, Any]]:
+    """Instruments at hand for ten patients beside the share unlikely to have been measured."""
+    return [
+        {
+            "ward": w.name,
+            "per_ten_beds": w.per_ten,
+            "share": None if w.few else w.unlikely,
+            "n": w.n,
+            **_span(w),
+        }
+        for w in wards
+    ]
+
+
+def unlikely_share(wards: Sequence[Ward]) -> tuple[float, float, float]:
+    """Share of all readings unlikely to have been measured, with a 95 % interval; wards taken as independent.
+
+    Each ward's half-widths are summed in squares, weighted by its readings.
+    """
+    n = sum(w.n for w in wards)
+    if not n:
+        return 0.0, 0.0, 0.0
+    share = sum(w.n * w.unlikely for w in wards) / n
+    below, above = 0.0, 0.0
+    for w in wards:
+        low, high = _of_seen(w)
+        below += (w.n * (w.unlikely - low)) ** 2
+        above += (w.n * (high - w.unlikely)) ** 2
+    return share, max(0.0, share - below**0.5 / n), min(1.0, share + above**0.5 / n)
+
+
+def _of_seen(ward: Ward) -> tuple[float, float]:
+    """The interval of the unlikely share: as wide for its size as those of what was seen."""
+    seen = [a for a in ward.seen if a.test in NOT_MEASURED and a.effect]
+    effect = sum(a.effect or 0.0 for a in seen)
+    if not effect:
+        return ward.unlikely, ward.unlikely
+    low, high = (sum(getattr(a, end) for a in seen) / effect for end in ("low", "high"))
+    return ward.unlikely * low, min(1.0, ward.unlikely * high)
+
+
+def _span(ward: Ward) -> dict[str, float]:
+    """The same interval, reaching at least as far up as the tests that saw nothing leave open."""
+    low, high = _of_seen(ward)
+    quiet = [a for a in ward.answers if a.test in NOT_MEASURED and not a.seen and a.high]
+    left_open = max((max(0.0, a.high or 0.0) * a.n / ward.n for a in quiet), default=0.0)
+    return {"low": low, "high": min(1.0, max(high, left_open))}

@@ -1,0 +1,134 @@
+"""The wards in a review's supplement, read back into named fields."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from browline.audit import NOT_SAID, Outcome
+from browline.display import FEWEST
+from browline.services.review.wards.answers import Answer, answers_of
+
+PATIENTS = 10
+
+
+@dataclass(frozen=True)
+class Week:
+    """One week of a ward: its Monday, readings, and those without a site.
+
+    `favourite`: readings at the favoured value, of `favourite_of` charted in its unit; None where none is favoured.
+    """
+
+    week: date
+    n: int
+    favourite: int | None
+    favourite_of: int | None
+    site_missing: int
+
+
+@dataclass(frozen=True)
+class Ward:
+    """One ward. `unlikely`: share of its readings unlikely to have been measured, in [0, 1].
+
+    `instruments`: of the ward, where `from_register`, else different ones charted in a usual week; `patients`: read on
+    a usual day; None where not said. `favourite`: the value charted far too often, as "36.0 °C", or None.
+    """
+
+    name: str
+    care: str | None
+    n: int
+    unlikely: float
+    instruments: float | None
+    from_register: bool
+    patients: float | None
+    favourite: str | None
+    answers: tuple[Answer, ...]
+    weeks: tuple[Week, ...]
+
+    @property
+    def said(self) -> bool:
+        """Whether the charts say this ward; else these are the readings without one."""
+        return self.name != NOT_SAID
+
+    @property
+    def few(self) -> bool:
+        """Whether there are so few readings that its numbers are withheld."""
+        return self.n < FEWEST
+
+    @property
+    def per_ten(self) -> float | None:
+        """Instruments at hand for ten patients, or None where the charts do not say, or too few to tell."""
+        if self.few or not self.instruments or not self.patients:
+            return None
+        return PATIENTS * self.instruments / self.patients
+
+    @property
+    def site_missing(self) -> int:
+        """Readings without a site that can be told."""
+        return sum(week.site_missing for week in self.weeks)
+
+    def that(self, outcome: Outcome) -> tuple[Answer, ...]:
+        """The answers that ended so."""
+        return tuple(a for a in self.answers if a.outcome is outcome)
+
+    @property
+    def seen(self) -> tuple[Answer, ...]:
+        """What there is to ask about."""
+        return self.that(Outcome.SEEN)
+
+
+def wards(review: Any) -> tuple[Ward, ...]:
+    """Every ward of the review by name; none without a review, or in one made before there was an audit."""
+    return wards_in(review.supplement if review else {})
+
+
+def wards_in(supplement: Mapping[str, Any]) -> tuple[Ward, ...]:
+    """Every ward of a review's supplement by name."""
+    found = [_ward(w) for w in (supplement.get("audit") or {}).get("wards", [])]
+    return tuple(sorted(found, key=lambda w: (w.name == NOT_SAID, _by_name(w.name))))
+
+
+def ward(review: Any, name: str) -> Ward | None:
+    """One ward, or None where the review does not know it."""
+    return next((_ward(w) for w in _audit(review).get("wards", []) if w["ward"] == name), None)
+
+
+def names(review: Any) -> frozenset[str]:
+    """The wards that the review knows."""
+    return frozenset(w["ward"] for w in _audit(review).get("wards", []))
+
+
+def _audit(review: Any) -> Mapping[str, Any]:
+    return (review.supplement if review else {}).get("audit") or {}
+
+
+def _by_name(name: str) -> list[tuple[bool, int, str]]:
+    """Ward 9 before Ward 10."""
+    parts = re.split(r"(\d+)", name.casefold())
+    return [(part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts]
+
+
+def _ward(w: Mapping[str, Any]) -> Ward:
+    return Ward(
+        w["ward"],
+        w["care"],
+        w["n"],
+        w["unlikely"],
+        w["instruments"],
+        w.get("instruments_from") == "register",
+        w["patients"],
+        w["favourite"],
+        answers_of(w["signals"], w["ward"]),
+        tuple(_week(k) for k in w["weeks"]),
+    )
+
+
+def _week(k: Mapping[str, Any]) -> Week:
+    return Week(date.fromisoformat(k["week"]), k["n"], k["favourite"], k["favourite_of"], k["site_missing"])
+
+
+def events_of(review: Any, name: str) -> list[dict[str, Any]]:
+    """Dated events of the ward and of the whole hospital, by day."""
+    events = (review.supplement if review else {}).get("events") or []
+    return sorted((e for e in events if e.get("ward") in ("", None, name)), key=lambda e: str(e["date"]))

@@ -1,0 +1,156 @@
+"""Who on duty can do it, which cells have most left to see, who is due, and whom to see again first.
+
+The rooms are asked without names; `names` gives them to the doors that may show them.
+"""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Any
+
+from browline.competency import coverage, refresh
+from browline.competency.coverage import Coverage
+from browline.competency.refresh import Refresh, Seen
+from browline.competency.staff import Away, Duty, Member
+from browline.competency.status import Standing, Stands
+from browline.services.book.clock import local_day, ward_zone
+from browline.services.training.coverage import statuses
+from browline.shifts import ON_DUTY
+from browline.weeks import monday_of
+
+WEEKS = 4
+# Common practice, no source: night duty is under way at ten in the evening, and still at six in the morning.
+NIGHT_IS_ON, NIGHT_ENDS = time(22), time(6)
+DUE = (Stands.OVERDUE, Stands.NOT_YET, Stands.DUE_SOON)
+
+SIGNALS: dict[str, str] = {
+    "repeat-too-soon": "repeats too soon",
+    "ward-offset": "readings that differ from other wards’",
+    "site-missing": "readings without a site",
+    "value-spike": "one value charted unusually often",
+    "copied-values": "values unlikely to have been measured each time",
+    "round-batch": "rounds unlikely to have been measured one by one",
+}
+
+
+@dataclass(frozen=True)
+class DueNow:
+    """Somebody whose sign-off has ended, ends soon, or is not yet there."""
+
+    person: int
+    standing: Standing
+
+
+def tonight(at: datetime) -> Coverage:
+    """Who is on duty at `at`, an aware moment."""
+    day = local_day(at)
+    duties = _duties(day - timedelta(days=1), day)
+    return coverage.solve(coverage.at_moment(members(day), duties, at, day))
+
+
+def cells(first: date, last: date, today: date) -> Coverage:
+    """Who works between two days, and where they stand today."""
+    return coverage.solve(coverage.over_days(members(today), _duties(first, last), first, last))
+
+
+def four_weeks(today: date) -> tuple[date, date]:
+    """The four weeks from Monday of this week."""
+    monday = monday_of(today)
+    return monday, monday + timedelta(weeks=WEEKS, days=-1)
+
+
+def coming_night(now: datetime) -> datetime:
+    """The night under way, else the coming one at ten in the evening, on the hospital's clock."""
+    here = now.astimezone(ward_zone())
+    under_way = here.time() >= NIGHT_IS_ON or here.time() < NIGHT_ENDS
+    return here if under_way else here.replace(hour=NIGHT_IS_ON.hour, minute=0, second=0, microsecond=0)
+
+
+def due(today: date) -> tuple[DueNow, ...]:
+    """Those on the staff list to be observed again: ended, not yet, ending soon; in that order, then by day."""
+    found = [DueNow(m.person, m.standing) for m in _here(today) if m.standing.stands in DUE]
+    return tuple(sorted(found, key=lambda d: (DUE.index(d.standing.stands), d.standing.until or date.min)))
+
+
+def refreshing(today: date) -> tuple[Refresh, ...]:
+    """Whom to see again, most reasons first."""
+    observed, here = statuses.observations(), _here(today)
+    signals, duties, back = _signals(), _turns(today), _long_away(today)
+    seen = [
+        Seen(
+            m.person,
+            m.standing,
+            observed.get(m.person, ()),
+            signals.get(m.ward, ()),
+            back.get(m.person),
+            None if duties is None else duties[m.person],
+        )
+        for m in here
+    ]
+    return refresh.solve(seen, statuses.rule(today), today)
+
+
+def members(today: date) -> dict[int, Member]:
+    """Everybody of the book as the coverage sees them."""
+    from browline.store.models import Absence, Person
+
+    away: dict[int, list[Away]] = {}
+    for one in Absence.objects.all():
+        away.setdefault(one.person_id, []).append(Away(one.reason, one.start, one.end))
+    stand = statuses.standings(today)
+    return {
+        p.pk: Member(p.pk, p.ward, p.role, stand[p.pk], p.listed, p.start, p.end, tuple(away.get(p.pk, ())))
+        for p in Person.objects.filter(pk__in=stand)
+    }
+
+
+def names(people: Iterable[int]) -> dict[int, str]:
+    """What people are called on sheets."""
+    from browline.store.models import Person
+
+    return {p.pk: p.shown for p in Person.objects.filter(pk__in=set(people))}
+
+
+def _here(today: date) -> list[Member]:
+    """Those on the staff list who have not left, are not away for long and do take temperatures."""
+    listed = {p: m for p, m in members(today).items() if m.listed}
+    asked = coverage.Problem(listed, (), (), (), tuple(listed), today, today)
+    excluded = {m.person for m, _ in coverage.solve(asked).excluded}
+    return [m for m in listed.values() if m.person not in excluded]
+
+
+def _duties(first: date, last: date) -> list[Duty]:
+    from browline.store.models import Shift
+
+    rows = Shift.objects.filter(date__gte=first, date__lte=last)
+    return [Duty(*row) for row in rows.values_list("person", "date", "ward", "kind", "start", "end")]
+
+
+def _turns(today: date) -> Counter[int] | None:
+    """Turns of duty of each person in the last four weeks; None where the roster does not reach so far back."""
+    from browline.store.models import Shift
+
+    first = today - timedelta(days=refresh.DUTIES_WITHIN_DAYS)
+    if not Shift.objects.filter(date__lte=first).exists():
+        return None
+    on = Shift.objects.filter(date__gte=first, date__lt=today, kind__in=ON_DUTY)
+    return Counter(on.values_list("person", flat=True))
+
+
+def _long_away(today: date) -> dict[int, tuple[date, date]]:
+    from browline.store.models import Absence
+
+    ended = Absence.objects.filter(reason="long-leave", end__lt=today).order_by("end")
+    return {one.person_id: (one.start, one.end) for one in ended if one.end is not None}
+
+
+def _signals() -> dict[str, tuple[str, ...]]:
+    """What the last review saw on each ward, in a few words; never what it saw of a person."""
+    from browline.store.models import Finding
+
+    found: dict[str, list[str]] = {}
+    open_ones: Any = Finding.objects.filter(subject_type="ward", state__in=(Finding.NEW, Finding.STILL))
+    for finding in open_ones.filter(kind__in=SIGNALS):
+        found.setdefault(finding.subject_id, []).append(SIGNALS[finding.kind])
+    return {ward: tuple(said) for ward, said in found.items()}

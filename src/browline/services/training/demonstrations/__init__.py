@@ -1,0 +1,147 @@
+"""A return demonstration becomes a record: checked against the rules, judged here, locked, and kept once.
+
+The phone proposes; the outcome is judged again from the marks, and the rules (an assessor entitled on that day,
+another day after a not-yet, a second assessor at the last try) are asked of the book as it stands.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from browline.competency.attempts import renewed_until
+from browline.competency.judging import SIGNED_OFF, Judgement
+from browline.errors import InputRefused
+from browline.services.book.clock import local_day
+from browline.services.training.demonstrations import rules
+from browline.services.training.demonstrations.attendance import attend
+from browline.services.training.demonstrations.reading import next_try_of
+from browline.services.training.demonstrations.recheck import ask_again
+from browline.services.training.demonstrations.rules import METHODS
+
+__all__ = ["METHODS", "Observation", "Recorded", "record", "told", "written"]
+
+
+@dataclass(frozen=True)
+class Observation:
+    """What was observed once, before it is a record. Persons and the checklist's version by their numbers.
+
+    `time` is an aware moment; `steps` holds a mark by a step's id; `key` was made where it was recorded.
+    """
+
+    key: UUID
+    person: int
+    assessor: int
+    checklist: int
+    time: datetime
+    steps: Mapping[str, str]
+    method: str
+    second: int | None = None
+    ward: str = ""
+    instrument: str = ""
+    taught: str = ""
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """The record that stands, what to tell, and whether it was here already."""
+
+    demonstration: Any
+    sentence: str
+    already: bool = False
+
+
+def record(observation: Observation, *, actor: str, now: datetime, reason: str = "") -> Recorded:
+    """Keep an observation; the same one sent again is told from the record that stands.
+
+    Raises a `Refusal` where a rule is not met, or where the same key came with something else in it.
+    """
+    from django.db import IntegrityError, transaction
+
+    try:
+        with transaction.atomic():
+            return _again(observation) or _new(observation, actor, now, reason)
+    except IntegrityError:
+        # A rival brought the same key between our look and our write.
+        found = _again(observation)
+        if found is None:
+            raise
+        return found
+
+
+def written(observation: Observation, judged: rules.Judged, *, actor: str, **more: Any) -> Any:
+    """Write the locked row and its attendance; call inside a transaction, after the event."""
+    from browline.store.models import Demonstration
+
+    facts = {name: getattr(observation, name) for name in SAME}
+    demonstration = Demonstration.objects.create(
+        key=observation.key,
+        **_columns(facts),
+        steps=judged.marks,
+        outcome=judged.judgement.outcome,
+        attempt=judged.attempt,
+        actor=actor,
+        **more,
+    )
+    attend(demonstration)
+    return demonstration
+
+
+SAME = ("person", "assessor", "second", "checklist", "time", "ward", "instrument", "method", "taught")
+
+
+def _columns(facts: Mapping[str, Any]) -> dict[str, Any]:
+    pointing = ("person", "assessor", "second", "checklist")
+    return {f"{name}_id" if name in pointing else name: value for name, value in facts.items()}
+
+
+def _again(observation: Observation) -> Recorded | None:
+    from browline.store.models import Demonstration
+
+    found = Demonstration.objects.filter(key=observation.key).first()
+    if found is None:
+        return None
+    facts = _columns({name: getattr(observation, name) for name in SAME})
+    marks = rules.marks_of(observation.checklist, observation.steps)
+    if found.steps != marks or any(getattr(found, name) != value for name, value in facts.items()):
+        raise InputRefused(
+            "A record with this key is here already, and it says something else.",
+            "A record is never written over.",
+            "Compare the two. If this one is right, amend the record that stands.",
+        )
+    return Recorded(found, "This record is already here; nothing was kept twice.", already=True)
+
+
+def _new(observation: Observation, actor: str, now: datetime, reason: str) -> Recorded:
+    from browline.store.models import Event
+
+    judged = rules.judged(observation, now)
+    Event.objects.create(
+        actor=actor,
+        verb="demonstration",
+        subject=str(observation.key),
+        data={"person": observation.person, "outcome": judged.judgement.outcome, "attempt": judged.attempt},
+    )
+    made = written(observation, judged, actor=actor, reason=reason)
+    ask_again([made.person_id], made.time, actor=actor)
+    return Recorded(made, told(made, judged.judgement))
+
+
+def told(demonstration: Any, judgement: Judgement) -> str:
+    """What came of it and what comes next, in one or two sentences."""
+    return f"{judgement.sentence} {_next(demonstration)}"
+
+
+def _next(demonstration: Any) -> str:
+    checklist = rules.checklist_of(demonstration.checklist_id)
+    day = local_day(demonstration.time)
+    if demonstration.outcome == SIGNED_OFF:
+        return f"To be seen again by {renewed_until(day, checklist.renewal_months):%d %b %Y}."
+    following = next_try_of(demonstration.person_id, day)
+    if following.earliest is None:
+        return "A later sign-off stands."
+    said = f"Try {following.number} from {following.earliest:%d %b %Y}"
+    if following.beyond:
+        return f"{said}; it was the last of the local rule, so agree with the ward’s manager how to go on."
+    return f"{said}, with a second assessor." if following.second_needed else f"{said}."

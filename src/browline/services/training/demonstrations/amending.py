@@ -1,0 +1,109 @@
+"""Amending a record: a new one that names the one it replaces, with the reason. The latest of a chain counts."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+from uuid import uuid4
+
+from browline.errors import InputRefused, NotUnderstood
+from browline.services.training.demonstrations import SAME, Observation, Recorded, rules, told, written
+from browline.services.training.demonstrations.attendance import unattend
+from browline.services.training.demonstrations.reading import WITHDRAWN, chain
+from browline.services.training.demonstrations.recheck import ask_again
+
+CHANGEABLE = (*(name for name in SAME if name != "checklist"), "steps")
+
+
+def amend(
+    demonstration: Any, reason: str, changes: Mapping[str, Any], *, actor: str, now: datetime
+) -> Recorded:
+    """Replace a record by one with `changes` (some of `CHANGEABLE`); the rules are asked of the new facts.
+
+    Refused without a reason, without a change, or where another amendment was written in the meantime.
+    """
+    before = _observation(demonstration)
+    after = replace(before, **_known(changes), key=uuid4())
+    if not _differs(before, after):
+        raise NotUnderstood("Nothing was changed.", "An amendment changes something.", "Change it, or leave.")
+
+    def write() -> Recorded:
+        judged = rules.judged(after, now, besides=tuple(link.pk for link in chain(demonstration)))
+        made = written(after, judged, actor=actor, amends=demonstration, reason=reason)
+        ask_again({before.person, after.person}, min(before.time, after.time), actor=actor)
+        return Recorded(made, told(made, judged.judgement))
+
+    return _replaced(demonstration, reason, sorted(changes), write, actor)
+
+
+def withdraw(demonstration: Any, reason: str, *, actor: str) -> Any:
+    """Say that a record should not have been made: it stays to be read, and counts for nothing."""
+    from browline.store.models import Demonstration
+
+    same = (*(f"{n}_id" for n in ("person", "assessor", "second", "checklist")), "time", "ward", "instrument")
+    facts = {name: getattr(demonstration, name) for name in (*same, "method", "taught", "steps", "attempt")}
+
+    def write() -> Any:
+        made = Demonstration.objects.create(
+            **facts, outcome=WITHDRAWN, amends=demonstration, reason=reason, actor=actor
+        )
+        ask_again([made.person_id], made.time, actor=actor)
+        return made
+
+    return _replaced(demonstration, reason, [WITHDRAWN], write, actor)
+
+
+def _replaced(demonstration: Any, reason: str, what: list[str], write: Any, actor: str) -> Any:
+    from django.db import IntegrityError, transaction
+
+    from browline.store.models import Event
+
+    if not reason.strip():
+        raise NotUnderstood(
+            "No reason was given.", "Whoever reads the record later has to know why.", "Say why."
+        )
+    if demonstration.outcome == WITHDRAWN:
+        raise InputRefused(
+            "This record was withdrawn.",
+            "A withdrawn record stays as it is and counts for nothing.",
+            "If it was withdrawn by mistake, record the demonstration anew.",
+        )
+    try:
+        with transaction.atomic():
+            Event.objects.create(
+                actor=actor,
+                verb="demonstration-amended",
+                subject=str(demonstration.key),
+                data={"reason": reason, "changed": what},
+            )
+            made = write()
+            unattend(demonstration)
+            return made
+    except IntegrityError as fault:
+        raise InputRefused(
+            "This record was amended by somebody else in the meantime.",
+            "Only the record that stands is amended.",
+            "Open the record again and look at what stands now.",
+        ) from fault
+
+
+def _observation(demonstration: Any) -> Observation:
+    pointing = {
+        name: getattr(demonstration, f"{name}_id") for name in ("person", "assessor", "second", "checklist")
+    }
+    plain = ("key", "time", "ward", "instrument", "method", "taught", "steps")
+    return Observation(**pointing, **{name: getattr(demonstration, name) for name in plain})
+
+
+def _known(changes: Mapping[str, Any]) -> dict[str, Any]:
+    unknown = sorted(set(changes) - set(CHANGEABLE))
+    if unknown:
+        raise NotUnderstood(
+            f"{unknown[0]!r} was to be amended.", f"Amended are {', '.join(CHANGEABLE)}.", "Leave it out."
+        )
+    return dict(changes)
+
+
+def _differs(before: Observation, after: Observation) -> bool:
+    marks = [rules.marks_of(o.checklist, o.steps) for o in (before, after)]
+    return marks[0] != marks[1] or any(getattr(before, name) != getattr(after, name) for name in SAME)

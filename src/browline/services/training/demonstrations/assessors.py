@@ -1,0 +1,83 @@
+"""Who may assess, from which day to which, and on what ground."""
+
+from datetime import date
+from typing import Any
+
+from browline.errors import InputRefused, NotUnderstood
+from browline.services.book.clock import local_day
+from browline.services.training.demonstrations.reading import standing_records
+from browline.services.training.demonstrations.rules import standing_on
+
+
+def entitle(person: int, *, start: date, end: date | None, qualification: str, actor: str) -> Any:
+    """Enter that a person may assess from `start` to `end` (None: until further notice), and on what ground."""
+    from django.db import transaction
+
+    from browline.store.models import AssessorStanding, Event
+
+    if not qualification.strip():
+        raise NotUnderstood(
+            "No ground was given.",
+            "Who reads a record asks what entitled its assessor.",
+            "Name the education or experience that makes them fit to assess this skill.",
+        )
+    if end is not None and end < start:
+        raise NotUnderstood(
+            "It would end before it begins.", "It ends on its first day or later.", "Mend it."
+        )
+    with transaction.atomic():
+        Event.objects.create(
+            actor=actor,
+            verb="assessor",
+            subject=str(person),
+            data={"start": str(start), "end": str(end) if end else None},
+        )
+        return AssessorStanding.objects.create(
+            person_id=person, start=start, end=end, qualification=qualification.strip()[:200], actor=actor
+        )
+
+
+def close(number: int, last_day: date, *, actor: str) -> int:
+    """End an entitlement on `last_day`; returns how many records that stand are left without one by it."""
+    from django.db import transaction
+    from django.db.models import Q
+
+    from browline.store.models import AssessorStanding, Event
+
+    open_then = Q(end=None) | Q(end__gt=last_day)
+    with transaction.atomic():
+        here = AssessorStanding.objects.filter(open_then, pk=number, start__lte=last_day)
+        Event.objects.create(
+            actor=actor, verb="assessor-closed", subject=str(number), data={"end": str(last_day)}
+        )
+        if here.update(end=last_day) != 1:
+            raise InputRefused(
+                "This entitlement had ended by then, or had not begun.",
+                "An end is moved forward only, to its first day or later.",
+                "Look at the list again.",
+            )
+        return len(uncovered(AssessorStanding.objects.get(pk=number).person_id))
+
+
+def uncovered(person: int) -> list[Any]:
+    """The records that stand in which this person assessed on a day without being entitled."""
+    from django.db.models import Q
+
+    theirs = standing_records().filter(Q(assessor=person) | Q(second=person))
+    return [one for one in theirs if standing_on(person, local_day(one.time)) is None]
+
+
+def entitled_on(day: date) -> list[Any]:
+    """The people who may assess on a day, by name; whoever has left may not."""
+    from django.db.models import Q
+
+    from browline.store.models import AssessorStanding, Person
+
+    covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), start__lte=day)
+    people = Person.objects.filter(Q(end=None) | Q(end__gte=day), pk__in=covering.values("person"))
+    return sorted(people, key=lambda person: person.shown.casefold())
+
+
+def may_see_names(person: int | None, day: date) -> bool:
+    """Whether the holder of an assessor's pass may read the staff list and who is on duty: only while entitled."""
+    return person is not None and standing_on(person, day) is not None

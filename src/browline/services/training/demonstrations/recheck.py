@@ -1,0 +1,110 @@
+"""Records that met the rules when they came and no longer do, since an earlier one came into the book after them.
+
+Nothing is changed by itself: the educator is asked which stands. The question is an event; a later event answers it,
+and it falls away where the record is amended, withdrawn or meets the rules again.
+"""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from browline.errors import InputRefused, NotUnderstood, Refusal
+from browline.services.book.clock import local_day, ward_zone
+from browline.services.training.demonstrations import rules
+from browline.services.training.demonstrations.reading import OUTCOME_WORDS, chain, standing_records
+
+ASKED, ANSWERED = "demonstration-clash", "demonstration-clash-answered"
+
+
+def ask_again(people: Iterable[int], since: datetime, *, actor: str) -> None:
+    """Ask the rules of what stands of these people from `since` on; call after a write, inside its transaction."""
+    for record in standing_records().filter(person__in=set(people), time__gte=since):
+        refusal = breach(record)
+        earlier = _before(record)
+        if refusal and earlier and not _asked_before(record, earlier):
+            _ask(record, earlier, refusal, actor)
+
+
+def breach(record: Any) -> Refusal | None:
+    """The first rule of tries that a record which stands does not meet, as the book is now."""
+    besides, day = tuple(link.pk for link in chain(record)), local_day(record.time)
+    checklist = rules.checklist_of(record.checklist_id)
+    try:
+        rules.refuse_out_of_turn(
+            rules.following(record.person_id, record.time, checklist, besides), day, record.second_id
+        )
+    except Refusal as refusal:
+        return refusal
+    return None
+
+
+def clashes() -> list[Any]:
+    """The questions that are open, latest first: events with their `record` and the `earlier` one."""
+    from browline.store.models import Event
+
+    answered = set(Event.objects.filter(verb=ANSWERED).values_list("subject", flat=True))
+    open_ = []
+    for event in Event.objects.filter(verb=ASKED):
+        stands = standing_records().filter(pk=event.data["record"]).first()
+        earlier = _before(stands) if stands and str(event.pk) not in answered else None
+        if earlier and _first(earlier) == event.data["earlier"] and breach(stands):
+            event.record, event.earlier = stands, earlier
+            open_.append(event)
+    return open_
+
+
+def let_stand(number: int, reason: str, *, actor: str) -> None:
+    """Answer that both records stand, and why; the records stay as they are."""
+    from django.db import transaction
+
+    from browline.store.models import Event
+
+    if not reason.strip():
+        raise NotUnderstood(
+            "No reason was given.", "Whoever reads both later will ask.", "Say why both stand."
+        )
+    with transaction.atomic():
+        # Locked, so that of two answers one is written.
+        Event.objects.select_for_update().filter(pk=number, verb=ASKED).first()
+        if number not in [event.pk for event in clashes()]:
+            raise InputRefused(
+                "This is no longer asked.", "It was answered meanwhile.", "Look at the list again."
+            )
+        told = {"reason": reason.strip()[:200]}
+        Event.objects.create(actor=actor, verb=ANSWERED, subject=str(number), data=told)
+
+
+def _before(record: Any) -> Any:
+    """The record of this person before this one, of those that stand."""
+    same = [link.pk for link in chain(record)]
+    return (
+        standing_records().filter(person=record.person_id, time__lt=record.time).exclude(pk__in=same).last()
+    )
+
+
+def _first(record: Any) -> int:
+    """The number of the first record of its chain: an amendment of words asks nothing anew."""
+    return int(chain(record)[0].pk)
+
+
+def _asked_before(record: Any, earlier: Any) -> bool:
+    from browline.store.models import Event
+
+    same = {"record": record.pk, "earlier": _first(earlier)}
+    asked = Event.objects.filter(verb=ASKED, subject=str(record.key))
+    return any({name: event.data[name] for name in same} == same for event in asked)
+
+
+def _ask(record: Any, earlier: Any, refusal: Refusal, actor: str) -> None:
+    from browline.store.models import Event
+
+    came = f"{_said(record)} An earlier one came into the book after it: {_said(earlier)}"
+    do = "Ask both assessors. Amend or withdraw the one that is wrong; where both are right, say why both stand."
+    data = {"record": record.pk, "earlier": _first(earlier), "came": came, "wanted": refusal.wanted, "do": do}
+    Event.objects.create(actor=actor, verb=ASKED, subject=str(record.key), data=data)
+
+
+def _said(record: Any) -> str:
+    seen = record.time.astimezone(ward_zone())
+    outcome = OUTCOME_WORDS[record.outcome]
+    return f"{outcome.capitalize()} on {seen:%d %b %Y at %H:%M}, observed by {record.assessor.shown}."

@@ -1,0 +1,65 @@
+"""The same demonstration scored by another assessor on their own, to see whether assessors agree.
+
+A score belongs to the first record of a demonstration: an amendment may come from talking the two over.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+from uuid import UUID
+
+from browline.competency.judging import judge, whole
+from browline.errors import InputRefused
+from browline.services.book.clock import local_day
+from browline.services.training.demonstrations import rules
+from browline.services.training.demonstrations.reading import chain
+
+
+def second_score(
+    demonstration: Any, assessor: int, steps: Mapping[str, str], *, key: UUID, actor: str
+) -> Any:
+    """Keep another assessor's marks; one sent again is kept once.
+
+    Refused for the person observed, for an assessor of the record itself, and for one not entitled on that day.
+    """
+    from django.db import IntegrityError, transaction
+
+    from browline.store.models import Event, SecondScore
+
+    first = chain(demonstration)[0]
+    checklist = rules.checklist_of(first.checklist_id)
+    marks = whole(checklist.steps, steps)
+    outcome = judge(checklist.steps, steps).outcome
+    _refuse_not_independent(first, assessor)
+    rules.refuse_unless_entitled(assessor, local_day(first.time))
+    try:
+        with transaction.atomic():
+            Event.objects.create(
+                actor=actor, verb="second-score", subject=str(first.key), data={"assessor": assessor}
+            )
+            return SecondScore.objects.create(
+                key=key, demonstration=first, assessor_id=assessor, steps=marks, outcome=outcome, actor=actor
+            )
+    except IntegrityError as fault:
+        return _the_same(key, first, assessor, marks, fault)
+
+
+def _refuse_not_independent(first: Any, assessor: int) -> None:
+    if assessor in (first.person_id, first.assessor_id, first.second_id):
+        raise InputRefused(
+            "This person took part in the record itself.",
+            "A second score comes from an assessor who watched and scored alone.",
+            "Choose another assessor.",
+        )
+
+
+def _the_same(key: UUID, first: Any, assessor: int, marks: Mapping[str, str], fault: Exception) -> Any:
+    from browline.store.models import SecondScore
+
+    found = SecondScore.objects.filter(key=key, demonstration=first, assessor=assessor).first()
+    if found is not None and found.steps == marks:
+        return found
+    raise InputRefused(
+        "This assessor’s score of this demonstration is here already.",
+        "One assessor scores a demonstration once.",
+        "Nothing more is needed.",
+    ) from fault

@@ -1,0 +1,125 @@
+"""Who seems to be away for long, or to have left, by the roster: proposed, never guessed into the record.
+
+The educator confirms a proposal (`browline.services.training.staff.away`) or says that it is not so.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from browline.shifts import ON_DUTY
+
+# Common practice, no source: two weeks of nothing but leave is more than a holiday week.
+LONG_DAYS = 14
+AROUND = timedelta(weeks=4)
+AWAY = ("leave", "sick")
+NOT_SO = "absence-not-so"
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """An absence that the roster suggests, and in which words."""
+
+    person: Any
+    start: date
+    end: date | None
+    reason: str
+    why: str
+
+
+def proposals(today: date) -> list[Proposal]:
+    """Absences to confirm, one a person, leavers first; none that overlaps one entered, or one said not to be so."""
+    settled = _settled()
+    open_: dict[int, Proposal] = {}
+    for found in (*_ended(), *_left(), *_long_leave(today)):
+        if not any(_overlap(found, start, end) for start, end in settled.get(found.person.pk, ())):
+            open_.setdefault(found.person.pk, found)
+    return list(open_.values())
+
+
+def not_so(proposal: Proposal, *, actor: str) -> None:
+    """Say that a proposed absence is none; what overlaps its days is not proposed again."""
+    from browline.store.models import Event
+
+    days = {"start": f"{proposal.start}", "end": proposal.end and f"{proposal.end}"}
+    Event.objects.create(actor=actor, verb=NOT_SO, subject=str(proposal.person.pk), data=days)
+
+
+def _settled() -> dict[int, list[tuple[date, date | None]]]:
+    """Person -> spans of days about which the educator has said something."""
+    from browline.store.models import Absence, Event
+
+    settled: dict[int, list[tuple[date, date | None]]] = defaultdict(list)
+    for person, start, end in Absence.objects.values_list("person_id", "start", "end"):
+        settled[person].append((start, end))
+    for subject, data in Event.objects.filter(verb=NOT_SO).values_list("subject", "data"):
+        if "start" in data:
+            end = data["end"] and date.fromisoformat(data["end"])
+            settled[int(subject)].append((date.fromisoformat(data["start"]), end))
+    return settled
+
+
+def _overlap(proposal: Proposal, start: date, end: date | None) -> bool:
+    return (end is None or proposal.start <= end) and (proposal.end is None or start <= proposal.end)
+
+
+def _ended() -> list[Proposal]:
+    """People whose employment ended, by the list of people, and whom the roster still has on duty after that."""
+    from django.db.models import F
+
+    from browline.store.models import Person
+
+    gone = Person.objects.filter(end__isnull=False, shifts__kind__in=ON_DUTY, shifts__date__gt=F("end"))
+    return [
+        Proposal(
+            p, p.end + timedelta(days=1), None, "left", f"employed until {p.end:%d %b %Y}, rostered after"
+        )
+        for p in gone.distinct()
+    ]
+
+
+def _left() -> list[Proposal]:
+    """People of whom the roster itself says that they have left, and has nothing else after."""
+    from django.db.models import Max, Min, Q
+
+    from browline.store.models import Person
+
+    told = Q(shifts__kind="left")
+    people = Person.objects.annotate(
+        since=Min("shifts__date", filter=told), last=Max("shifts__date", filter=Q(shifts__kind__in=ON_DUTY))
+    )
+    return [
+        Proposal(p, p.since, None, "left", f"the roster says that they have left, from {p.since:%d %b %Y}")
+        for p in people.filter(since__isnull=False)
+        if p.last is None or p.last < p.since
+    ]
+
+
+def _long_leave(today: date) -> list[Proposal]:
+    """People whose turns four weeks back and ahead are all leave or sickness, over at least `LONG_DAYS` days."""
+    from django.db.models import Count, Max, Q
+
+    from browline.store.models import Person
+
+    near = Q(shifts__date__range=(today - AROUND, today + AROUND))
+    away = Q(shifts__kind__in=AWAY)
+    counted = Person.objects.annotate(
+        turns=Count("shifts", filter=near),
+        away=Count("shifts", filter=near & away),
+        last=Max("shifts__date", filter=near),
+    ).filter(turns__gt=0)
+    found = [(p, _first_day(p, today)) for p in counted if p.turns == p.away]
+    return [
+        Proposal(p, first, p.last, "long-leave", f"all turns since {first:%d %b %Y} are leave or sickness")
+        for p, first in found
+        if (p.last - first).days + 1 >= LONG_DAYS
+    ]
+
+
+def _first_day(person: Any, today: date) -> date:
+    """The first day of an absence that lasts around `today`: after the last turn before it that was none."""
+    others = person.shifts.exclude(kind__in=AWAY).filter(date__lt=today)
+    since = others.order_by("-date").values_list("date", flat=True).first() or date.min
+    first: date = person.shifts.filter(kind__in=AWAY, date__gt=since).order_by("date").first().date
+    return first

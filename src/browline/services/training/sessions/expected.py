@@ -1,0 +1,56 @@
+"""Who should be at a session: on duty on its ward at that moment by the roster, those never reached first."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from browline.shifts import KINDS, ON_DUTY
+
+
+@dataclass(frozen=True)
+class OnDuty:
+    """One person the roster has on the ward: the kind of shift, whether reached before, whether here now."""
+
+    person: Any
+    kind: str
+    reached: bool
+    here: bool
+
+    @property
+    def shift(self) -> str:
+        """The kind of shift in words."""
+        return KINDS[self.kind]
+
+
+def expected(session: Any) -> list[OnDuty]:
+    """Everybody on duty when the session starts, on its ward (any, where it names none), one line a person."""
+    from django.db.models import Exists, OuterRef, Q
+
+    from browline.services.book.clock import local_day
+    from browline.store.models import Absence, Attendance, Shift, SignIn
+
+    today = local_day(session.time)
+    away = Absence.objects.filter(
+        Q(end=None) | Q(end__gte=today), person=OuterRef("person"), start__lte=today
+    )
+    on = Shift.objects.filter(kind__in=ON_DUTY, start__lte=session.time, end__gt=session.time)
+    on = on.exclude(Exists(away))
+    on = on.filter(ward=session.ward) if session.ward else on
+    here = set(SignIn.objects.filter(session=session, struck="").values_list("person_id", flat=True))
+    before = Attendance.objects.exclude(time=session.time).filter(person__shifts__in=on)
+    reached = set(before.values_list("person_id", flat=True))
+    lines = {
+        s.person_id: OnDuty(s.person, s.kind, s.person_id in reached, s.person_id in here)
+        for s in on.select_related("person")
+    }
+    return sorted(lines.values(), key=lambda line: (line.reached, line.person.shown.casefold()))
+
+
+def here(session: Any) -> list[dict[str, Any]]:
+    """Everybody signed in, in the order they came, with the ways in which they were."""
+    from browline.store.models import SignIn
+
+    lines: dict[int, dict[str, Any]] = {}
+    for said in SignIn.objects.filter(session=session).select_related("person"):
+        line = lines.setdefault(said.person_id, {"person": said.person, "ways": [], "struck": []})
+        line["struck" if said.struck else "ways"].append(said)
+    return list(lines.values())

@@ -1,0 +1,202 @@
+"""Who is meant: people by identifier or name, and entries not on the list matched to the person they are.
+
+An entry that was matched is remembered by its event, so that the same text means the same person from then on.
+"""
+
+from collections.abc import Iterable
+from typing import Any
+
+from browline.errors import InputRefused
+from browline.intake import match_person
+from browline.intake.roster.names import plain_name
+
+# Records that stay with whom they were made for, or by.
+LOCKED = ("demonstrations", "observed", "seconded", "second_scores")
+
+
+def person_meant(text: str) -> Any:
+    """The person of this identifier (lost leading zeros forgiven), or the only listed one of this name; else None.
+
+    Refuses a name that several listed people bear, also where an entry of that name was matched to one of them.
+    """
+    from browline.store.matched import matched_to
+
+    found = _identified(text)
+    if found is not None and found.listed:
+        return found
+    bearers = called(text)
+    if len(bearers) > 1:
+        raise InputRefused(
+            f"{len(bearers)} people of the list may be meant by {text!r}: {told_apart(bearers)}.",
+            "A name says who is meant only where one person has it.",
+            "Give the staff identifier.",
+        )
+    return matched_to(found.identifier if found else text) or found or next(iter(bearers), None)
+
+
+def called(text: str) -> list[Any]:
+    """Listed people who bear this name, or to whom an entry of this name was matched."""
+    from browline.store.matched import known_as
+    from browline.store.models import Person
+
+    return list(Person.objects.filter(pk__in=known_as().get(plain_name(text), ()), listed=True))
+
+
+def told_apart(people: Iterable[Any]) -> str:
+    """People by identifier and ward.
+
+    >>> from types import SimpleNamespace as Somebody
+    >>> told_apart([Somebody(identifier="S1004", ward="Maple"), Somebody(identifier="S1009", ward="")])
+    'S1004 (Maple), S1009'
+    """
+    return ", ".join(f"{p.identifier} ({p.ward})" if p.ward else str(p.identifier) for p in people)
+
+
+def unlisted(text: str, name: str = "") -> Any:
+    """A new person, seen but on no list yet."""
+    from browline.store.keys import pseudonym, read_key
+    from browline.store.models import Person, Setting
+
+    key = read_key(str(Setting.objects.get(key="book-id").value))
+    return Person.objects.create(
+        identifier=text[:120], name=name[:120], pseudonym=pseudonym(key, "person", text[:120]), listed=False
+    )
+
+
+def unmatched() -> list[Any]:
+    """People on no list who signed in or stand in a roster: each waits to be matched, or to be put on the list.
+
+    Somebody whose every sign-in was struck waits for nothing.
+    """
+    from django.db.models import Exists, OuterRef
+
+    from browline.store.models import Person, Shift, SignIn
+
+    came = Exists(SignIn.objects.filter(person=OuterRef("pk"), struck=""))
+    rostered = Exists(Shift.objects.filter(person=OuterRef("pk")))
+    return list(Person.objects.filter(came | rostered, listed=False))
+
+
+def namesakes(entries: Iterable[Any]) -> dict[int, str]:
+    """Number of an entry -> the listed people of its name, by identifier and ward; those without any left out."""
+    from browline.store.matched import known_as
+    from browline.store.models import Person
+
+    known, listed = known_as(), Person.objects.filter(listed=True).in_bulk()
+    found = {e.pk: sorted(known.get(plain_name(e.shown), ())) for e in entries}
+    return {e: told_apart(listed[n] for n in same if n in listed) for e, same in found.items() if same}
+
+
+def nobody(seen: int, reason: str, *, actor: str) -> int:
+    """Say that an entry on no list was nobody: its sign-ins are struck, with the reason. Returns how many were."""
+    from browline.services.training.sessions.signing_in import strike_all
+    from browline.store.models import Person
+
+    entry = Person.objects.filter(pk=seen, listed=False).first()
+    if entry is None or entry.shifts.exists():
+        raise InputRefused(
+            "This is somebody: on the list of people, or in a roster.",
+            "Only an entry that signed in and is on neither can have been nobody.",
+            "Open the page again and look.",
+        )
+    return strike_all(seen, reason, actor=actor)
+
+
+def match(seen: int, person: int, *, actor: str) -> None:
+    """Say that an entry on no list is this listed person: sign-ins, attendances and shifts go over, none twice."""
+    from django.db import transaction
+
+    from browline.store.matched import MATCHED
+    from browline.store.models import Event, Person
+
+    with transaction.atomic():
+        entry = Person.objects.filter(pk=seen, listed=False).first()
+        target = Person.objects.filter(pk=person, listed=True).first()
+        if entry is None or target is None:
+            raise InputRefused(
+                "These two cannot be matched.",
+                "One is an entry on no list, the other a person of the list.",
+                "Open the page again and choose.",
+            )
+        if any(getattr(entry, locked).exists() for locked in LOCKED):
+            raise InputRefused(
+                f"{entry.shown} has a record of an observed return demonstration.",
+                "Such a record is locked to whom it was made for.",
+                "Put this entry on the list instead.",
+            )
+        Event.objects.create(
+            actor=actor, verb=MATCHED, subject=entry.identifier, data={"entry": seen, "into": person}
+        )
+        _move(entry, target)
+
+
+def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
+    """Put an entry on the list as a person of its own, with `name`, `role` and `ward` where given."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Person
+
+    said = {k: v.strip() for k, v in entries.items() if k in ("name", "role", "ward") and v.strip()}
+    with transaction.atomic():
+        if Person.objects.filter(pk=seen, listed=False).update(**said, listed=True):
+            Event.objects.create(actor=actor, verb="person-listed", subject=str(seen), data=said)
+
+
+def put_rostered_on_list(*, actor: str) -> int:
+    """Put everybody of the roster on the list, where the roster is the list of staff; returns how many came on."""
+    from django.db import transaction
+
+    from browline.store.models import Event, Person
+
+    with transaction.atomic():
+        rostered = Person.objects.filter(listed=False, shifts__isnull=False).values("pk")
+        done = Person.objects.filter(pk__in=rostered).update(listed=True)
+        if done:
+            Event.objects.create(
+                actor=actor, verb="person-listed", subject="the roster", data={"people": done}
+            )
+    return done
+
+
+def _identified(text: str) -> Any:
+    """The person of this identifier, on the list or not; else of the one that it is but for lost leading zeros."""
+    from browline.store.models import Person
+
+    exact = Person.objects.filter(identifier=text).first()
+    for listed in (True, False) if exact is None else ():
+        known = Person.objects.filter(listed=listed)
+        name, repair = match_person(text, tuple(known.values_list("identifier", flat=True)))
+        if repair == "leading-zeros":
+            return known.get(identifier=name)
+    return exact
+
+
+def _move(entry: Any, target: Any) -> None:
+    from browline.store.attended import follow
+
+    for said in entry.sign_ins.select_related("session"):
+        same = target.sign_ins.filter(session=said.session, how=said.how).first()
+        if same is None:
+            entry.sign_ins.filter(pk=said.pk).update(person=target)
+        else:
+            if same.struck and not said.struck:
+                target.sign_ins.filter(pk=same.pk).update(struck="")
+            said.delete()
+    moments = set(entry.attendances.values_list("time", flat=True))
+    for kind in ("attendances", "shifts", "absences", "championships", "standings", "passes"):
+        _hand_over(getattr(entry, kind), target)
+    for moment in moments:
+        follow(moment, [target.pk])
+
+
+def _hand_over(records: Any, target: Any) -> None:
+    """Give each record to `target`; one that the target has already goes."""
+    from django.db import IntegrityError, transaction
+
+    for record in records.all():
+        try:
+            with transaction.atomic():
+                record.person = target
+                record.save(update_fields=["person"])
+        except IntegrityError:
+            type(record).objects.filter(pk=record.pk).delete()

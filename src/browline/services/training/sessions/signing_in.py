@@ -1,0 +1,169 @@
+"""Signing in to a session: on a phone by its code, on paper keyed in later; and matching names not on the list.
+
+Attendance says that somebody was there, never that they are able; see `browline.store.attended` for how it
+follows from the sign-ins.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from browline.errors import InputRefused, NotUnderstood, Refusal
+from browline.services.training.sessions import closing, is_open
+
+# A phone without network sends what was filled in while the session was open up to a day later.
+LATEST = timedelta(days=1)
+MOST_UNKNOWN = 60
+IDENTIFIER = re.compile(r"[\w][\w .,'’/-]{0,59}")
+
+
+@dataclass(frozen=True)
+class SignedIn:
+    """What came of it: who, whether the list has them, whether it was struck before, whether they are `new` here."""
+
+    person: Any
+    on_the_list: bool
+    struck: bool = False
+    new: bool = True
+
+
+@dataclass(frozen=True)
+class Keyed:
+    """What came of a paper sheet: who was taken, and each line that was not, with the reason."""
+
+    done: tuple[SignedIn, ...]
+    refused: tuple[tuple[str, str], ...]
+
+
+def session_of(code: str) -> Any:
+    """The session of a code however it was typed, or None."""
+    from browline.store.models import Session
+
+    plain = re.sub(r"[\s-]", "", code).upper()
+    return Session.objects.filter(code=plain).first() if plain else None
+
+
+def may_sign_in(session: Any, now: datetime, filled_in: datetime | None = None) -> bool:
+    """Whether a phone may sign in `now`, or could when the form was `filled_in` without a network."""
+    if is_open(session, now):
+        return True
+    ends = closing(session, now)
+    return filled_in is not None and is_open(session, filled_in) and ends < now <= ends + LATEST
+
+
+def sign_in(session: Any, identifier: str, how: str, *, actor: str) -> SignedIn:
+    """Write down that this person is at the session; said again the same way, it changes nothing."""
+    from django.db import transaction
+
+    from browline.store.attended import follow
+    from browline.store.models import Event, SignIn
+
+    with transaction.atomic():
+        person = _person(session, identifier, how)
+        here = SignIn.objects.filter(session=session, person=person, struck="").exists()
+        said, new = SignIn.objects.get_or_create(
+            session=session, person=person, how=how, defaults={"actor": actor[:80]}
+        )
+        if new:
+            Event.objects.create(
+                actor=actor[:80],
+                verb="signed-in",
+                subject=str(session.pk),
+                data={"person": person.pk, "how": how},
+            )
+        follow(session.time, [person.pk])
+    return SignedIn(person, person.listed, bool(said.struck), not here)
+
+
+def key_in(session: Any, identifiers: list[str], *, actor: str) -> Keyed:
+    """Key a paper sheet in, in one transaction; a line that cannot be taken comes back with its reason."""
+    from django.db import transaction
+
+    from browline.store.models import SignIn
+
+    done, refused = [], []
+    with transaction.atomic():
+        for text in filter(str.strip, identifiers):
+            try:
+                done.append(sign_in(session, text, SignIn.PAPER, actor=actor))
+            except Refusal as refusal:
+                refused.append((text, str(refusal)))
+    return Keyed(tuple(done), tuple(refused))
+
+
+def strike(session: Any, person: int, how: str, reason: str, *, actor: str) -> None:
+    """Strike one way in which somebody was signed in; it stays struck though the phone sends it again."""
+    from django.db import transaction
+
+    from browline.store.attended import follow
+    from browline.store.models import Event, SignIn
+
+    if not reason.strip():
+        raise NotUnderstood(
+            "No reason was given.", "A name is struck with a reason.", "Say why, in a few words."
+        )
+    with transaction.atomic():
+        said, _ = SignIn.objects.get_or_create(
+            session=session, person_id=person, how=how, defaults={"actor": actor}
+        )
+        if SignIn.objects.filter(pk=said.pk, struck="").update(struck=reason.strip()[:200]):
+            Event.objects.create(
+                actor=actor,
+                verb="sign-in-struck",
+                subject=str(session.pk),
+                data={"person": person, "how": how},
+            )
+        follow(session.time, [person])
+
+
+def strike_all(person: int, reason: str, *, actor: str, session: Any = None) -> int:
+    """Strike every way in which somebody was signed in, to one session or to all; returns how many were."""
+    from django.db import transaction
+
+    from browline.store.models import SignIn
+
+    with transaction.atomic():
+        standing = SignIn.objects.filter(person=person, struck="").select_related("session")
+        found = list(standing if session is None else standing.filter(session=session))
+        for said in found:
+            strike(said.session, person, said.how, reason, actor=actor)
+    return len(found)
+
+
+def _person(session: Any, identifier: str, how: str) -> Any:
+    """The person meant, by identifier, else by a name that one person has; else somebody new, not on the list."""
+    from browline.services.training.sessions.matching import unlisted
+    from browline.store.models import SignIn
+
+    text = " ".join(identifier.split())
+    if not IDENTIFIER.fullmatch(text):
+        raise NotUnderstood(
+            "That is no staff identifier.",
+            "It has letters and digits, 60 at most.",
+            "Type it as on your badge.",
+        )
+    found = _meant(text, how)
+    if found is not None:
+        return found
+    unknown = SignIn.objects.filter(session=session, how=SignIn.PHONE, person__listed=False)
+    if how == SignIn.PHONE and unknown.count() >= MOST_UNKNOWN:
+        raise InputRefused(
+            f"{MOST_UNKNOWN} identifiers that are on no list have signed in to this session.",
+            "More are not taken by phone.",
+            "Sign on paper, or tell the educator.",
+        )
+    return unlisted(text)
+
+
+def _meant(text: str, how: str) -> Any:
+    """Who of the book is meant. A phone that gives a name of several is told of none: the entry waits."""
+    from browline.services.training.sessions.matching import person_meant
+    from browline.store.models import Person, SignIn
+
+    try:
+        return person_meant(text)
+    except InputRefused:
+        if how == SignIn.PAPER:
+            raise
+    return Person.objects.filter(identifier=text).first()

@@ -1,0 +1,133 @@
+"""The session plan: proposed from the roster, taken whole or in part, changed by hand and planned again around that.
+
+Planning only reads and keeps a proposal; sessions are made when the educator takes visits from it.
+"""
+
+from collections.abc import Callable, Collection
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from browline.errors import InputRefused
+from browline.services.book.clock import ward_zone
+from browline.services.training.visit_plan.options import Kept, Options, options_of
+from browline.services.training.visit_plan.plan_json import told
+from browline.services.training.visit_plan.reading import read
+from browline.visit_plan import solve
+
+Progress = Callable[[int, int, str], None]
+NEAR_ENOUGH = 0.01
+
+
+def propose(options: Options, *, actor: str, now: datetime, progress: Progress | None = None) -> Any:
+    """Make a plan and keep it with what was asked; returns its `SessionPlan`."""
+    from django.db import transaction
+
+    from browline.store.models import Event, SessionPlan
+
+    seen = read(options, now)
+    plan = solve(seen.problem, gap=NEAR_ENOUGH, seconds=options.seconds, progress=progress)
+    result = told(options, seen, plan)
+    with transaction.atomic():
+        made = SessionPlan.objects.create(options=options.as_json(), result=result, actor=actor)
+        data = {"outcome": plan.outcome.value, "visits": len(plan.visits)}
+        Event.objects.create(actor=actor, verb="plan", subject=str(made.pk), data=data)
+    return made
+
+
+def size(options: Options, now: datetime) -> int:
+    """Turns of duty that a plan would look at: what decides whether it is made at once or as a job."""
+    return len(read(options, now).problem.duties)
+
+
+def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str) -> int:
+    """Make sessions of the visits of a plan that are named by `keys`; returns how many were made.
+
+    One transaction. A visit that is a session already, from this plan or another, makes none again.
+    """
+    from django.db import transaction
+
+    from browline.services.training.sessions import plan_session
+    from browline.store.models import Event, Session, SessionPlan
+
+    with transaction.atomic():
+        plan = SessionPlan.objects.select_for_update().get(pk=number)
+        _known(plan, keys)
+        made = 0
+        for visit in plan.result["visits"]:
+            if visit["key"] not in keys or visit["session"] is not None:
+                continue
+            at = datetime.fromisoformat(visit["time"])
+            same = Session.objects.filter(time=at, ward=visit["ward"], state=Session.PLANNED).first()
+            if same is None:
+                made += 1
+                same = plan_session(
+                    at, minutes=visit["minutes"], ward=visit["ward"], educator=educator, actor=actor
+                )
+            visit["session"] = same.pk
+        plan.save(update_fields=["result"])
+        Event.objects.create(actor=actor, verb="plan-taken", subject=str(number), data={"sessions": made})
+    return made
+
+
+def moved(plan: Any, key: str, *, time: datetime, ward: str, minutes: int, now: datetime) -> Options:
+    """What to ask for so that this visit of a plan lies elsewhere and all others of it may change around it.
+
+    `time` is on the hospital's clock, without a zone. Nothing is proposed again for the ward and day it leaves.
+    """
+    options = options_of(plan.options)
+    if time <= now.astimezone(ward_zone()).replace(tzinfo=None):
+        raise InputRefused(
+            f"The visit would be on {time:%d %b %Y} at {time:%H:%M}.",
+            "That has gone by.",
+            "Move it to a time to come.",
+        )
+    if not options.first_day <= time.date() <= options.last_day:
+        raise InputRefused(
+            f"The visit would be on {time:%d %b %Y}.",
+            f"This plan runs from {options.first_day:%d %b %Y} to {options.last_day:%d %b %Y}.",
+            "Move it within these days, or make a plan of other weeks.",
+        )
+    return _settled(plan, key, time, ward, minutes)
+
+
+def _settled(plan: Any, key: str, time: datetime, ward: str, minutes: int) -> Options:
+    options, visit = options_of(plan.options), _one(plan, key)
+    if visit["session"] is not None:
+        raise InputRefused(
+            "This visit is a session already.", "A session is moved on its own page.", "Move it there."
+        )
+    day, here = visit["time"][:10], f"{time:%Y-%m-%d}"
+    left = () if (ward, here) == (visit["ward"], day) else ((visit["ward"], day),)
+    kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
+    kept = (*kept, Kept(ward, time.strftime("%Y-%m-%dT%H:%M"), minutes))
+    return replace(options, kept=kept, without=(*options.without, *left))
+
+
+def left_out(plan: Any, key: str) -> Options:
+    """What to ask for so that there is no visit on this ward on this day."""
+    options, visit = options_of(plan.options), _one(plan, key)
+    kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
+    day = visit["time"][:10]
+    return replace(options, kept=kept, without=(*options.without, (visit["ward"], day)))
+
+
+def held_fast(plan: Any, key: str) -> Options:
+    """What to ask for so that this visit stays as it is whatever else changes."""
+    visit = _one(plan, key)
+    at = datetime.fromisoformat(visit["time"]).replace(tzinfo=None)
+    return _settled(plan, key, at, visit["ward"], visit["minutes"])
+
+
+def _one(plan: Any, key: str) -> dict[str, Any]:
+    _known(plan, [key])
+    return next(visit for visit in plan.result["visits"] if visit["key"] == key)
+
+
+def _known(plan: Any, keys: Collection[str]) -> None:
+    if strange := set(keys) - {visit["key"] for visit in plan.result["visits"]}:
+        raise InputRefused(
+            f"{min(strange)!r} is not a visit of this plan.",
+            "Only what it proposes can be taken or changed.",
+            "Open the plan again and choose from it.",
+        )

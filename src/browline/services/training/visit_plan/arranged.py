@@ -1,0 +1,76 @@
+"""What is settled before a plan is made: sessions, visits kept by hand, hours given already, slots that were left.
+
+A slot that a visit was moved away from, or that was cancelled, did not suit: no visit to that ward is proposed again
+for that day.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from browline.services.training.visit_plan.options import Options, moment
+from browline.services.training.visit_plan.times import week_of
+from browline.weeks import monday_of
+
+PLACED = ("session-planned", "session-moved")
+
+
+@dataclass(frozen=True)
+class Fixed:
+    """A visit already arranged: a session of the book, or one kept by hand (no session yet)."""
+
+    ward: str
+    time: datetime
+    minutes: int
+    session: int | None
+
+
+def fixed_visits(options: Options, now: datetime, here: ZoneInfo) -> tuple[Fixed, ...]:
+    """Sessions planned in these weeks, then visits kept by hand that are no session yet."""
+    from browline.store.models import Session
+
+    begin = datetime.combine(options.first_day, time(), here)
+    end = begin + timedelta(weeks=options.weeks)
+    planned = Session.objects.filter(state=Session.PLANNED, time__gte=max(begin, now), time__lt=end)
+    found = [Fixed(s.ward, s.time.astimezone(here), s.minutes, s.pk) for s in planned]
+    arranged = {(f.ward, f.time.replace(tzinfo=None)) for f in found}
+    for kept in options.kept:
+        at = moment(kept.time)
+        if (kept.ward, at) not in arranged and at >= max(begin, now).astimezone(here).replace(tzinfo=None):
+            found.append(Fixed(kept.ward, at.replace(tzinfo=here), kept.minutes, None))
+    return tuple(found)
+
+
+def hours_given(options: Options, fixed: Iterable[Fixed], here: ZoneInfo) -> Mapping[int, float]:
+    """week -> hours of its other sessions, held or to come: those before now, and those outside the plan's days."""
+    from browline.store.models import Session
+
+    kept = {f.session for f in fixed}
+    begin = datetime.combine(monday_of(options.first_day), time(), here)
+    found = Session.objects.filter(time__gte=begin, time__lt=begin + timedelta(weeks=options.weeks + 1))
+    out: dict[int, float] = defaultdict(float)
+    for session in found.exclude(state=Session.CANCELLED).exclude(pk__in=kept):
+        week = week_of(options.first_day, session.time.astimezone(here).date())
+        out[week] += (session.minutes + options.walk_minutes) / 60
+    return dict(out)
+
+
+def left_slots(options: Options, here: ZoneInfo) -> set[tuple[str, date]]:
+    """(ward, day) where nothing is proposed: left out or moved away from by hand, or a session's former place."""
+    by_hand = {(ward, date.fromisoformat(day)) for ward, day in options.without}
+    return by_hand | {(ward, at.astimezone(here).date()) for ward, at in _former_places()}
+
+
+def _former_places() -> list[tuple[str, datetime]]:
+    """Where sessions once were: every place but the last, and the last of those cancelled."""
+    from browline.store.models import Event, Session
+
+    places: dict[str, list[tuple[str, datetime]]] = defaultdict(list)
+    told: Any = Event.objects.filter(verb__in=PLACED).order_by("pk")
+    for subject, data in told.values_list("subject", "data"):
+        places[subject].append((data.get("ward", "").strip(), datetime.fromisoformat(data["time"])))
+    gone = Session.objects.filter(state=Session.CANCELLED).values_list("ward", "time")
+    return [place for found in places.values() for place in found[:-1]] + list(gone)
