@@ -12,7 +12,7 @@ SET_UP = "import os; os.environ['DJANGO_SETTINGS_MODULE'] = 'browline.settings.b
 @pytest.mark.parametrize("opened", [
     "browline.audit",
     "browline.audit.overtime",
-    "browline.web.wards.views",
+    "browline.web.readings.wards.views",
     "browline.web.urls",
 ])  # fmt: skip
 def test_nothing_heavy_is_imported(opened):

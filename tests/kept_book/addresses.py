@@ -57,7 +57,7 @@ def _wards(**more: str) -> Callable[[], Arguments]:
 
 
 def _files() -> Arguments:
-    from browline.web.book import current_book
+    from browline.web.current_book import current_book
 
     return [{"name": file.name} for file in current_book().reports.iterdir()]
 

@@ -31,11 +31,11 @@ def ines(visitor):
 @pytest.fixture(autouse=True)
 def nothing_left_over():
     """No test sees another's uploads."""
-    from browline.web.readings import held
+    from browline.web.readings.imports import pending_uploads
 
     yield
-    for upload in list(held._held.values()):
-        held.forget(upload.token)
+    for upload in list(pending_uploads._held.values()):
+        pending_uploads.forget(upload.token)
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ from browline.web import urls
 
 ADDRESS, SWITCH = "/bedside/", "/bedside/desk-answer/"
 # The desk has a folder and tests of its own: here the pages without it, and with one of this test.
-OWN = "browline.web.questioned.urls"
+OWN = "browline.web.questioned.desk.urls"
 PAGES = tuple(one for one in urls.urlpatterns if one.urlconf_module.__name__ != OWN)
 DESK = path("desk-of-this-test/", lambda request: HttpResponse("desk"), name="questioned")
 

@@ -50,7 +50,7 @@ def a_shift(person, day, kind, hour, hours, ward="Larch"):
 def asked(**changes):
     """What the form sends as it stands at first, with changes."""
     from browline.services.training.visit_plan.options import Options
-    from browline.web.plan.forms import asked as shown
+    from browline.web.training.visit_plan.forms import asked as shown
 
     known = shown(Options(MONDAY.isoformat(), weeks=2))
     return {name: value for name, value in known.items() if name not in ("kept", "without")} | changes
@@ -131,7 +131,7 @@ def test_a_visit_left_out_does_not_come_back(ines, roster):
 
 
 def test_a_large_roster_is_planned_as_a_job(ines, roster, started, monkeypatch):
-    from browline.web.plan import views
+    from browline.web.training.visit_plan import views
 
     monkeypatch.setattr(views, "AT_ONCE_TURNS", 10)
     answer = ines.post("/teaching/plan/", asked())

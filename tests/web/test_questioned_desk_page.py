@@ -127,7 +127,7 @@ def test_the_band_is_drawn_with_its_words(ines):
 
 def test_numbers_of_the_drawing_lie_where_they_belong():
     """On a scale from 36 to 40 °C 38 lies in the middle, the ends at the edges."""
-    from browline.web.questioned.band import EDGE, WIDTH, Scale
+    from browline.web.questioned.desk.interval_drawing import EDGE, WIDTH, Scale
 
     scale = Scale(36.0, 40.0)
     assert (scale.x(36.0), scale.x(38.0), scale.x(40.0)) == (EDGE, WIDTH / 2, WIDTH - EDGE)

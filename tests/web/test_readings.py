@@ -141,8 +141,8 @@ def test_a_file_stopped_for_its_values_shows_their_picture_and_lets_her_say_that
     from browline.cli.verbs import VERBS
     from browline.services.book import jobs
     from browline.store.models import Import, Job
-    from browline.web.book import current_book
-    from browline.web.readings import held
+    from browline.web.current_book import current_book
+    from browline.web.readings.imports import pending_uploads
 
     rows = [f"P{i},2026-03-07 06:{i:02d},{97.0 if i % 5 == 0 else 36.6},Larch" for i in range(50)]
     address = bring(ines, "\n".join(["Patient,Obs time,Temp (C),Ward", *rows]).encode())
@@ -153,7 +153,7 @@ def test_a_file_stopped_for_its_values_shows_their_picture_and_lets_her_say_that
         number = int(ines.post(address + "take/", fields)["Location"].split("/")[-2])
         asked = {name: value for name, value in started[-1].items() if name not in ("verb", "fds")}
         Job.objects.filter(pk=number).update(arguments=asked, state=Job.QUEUED)
-        held.taken_by(address.split("/")[-2], number)
+        pending_uploads.taken_by(address.split("/")[-2], number)
         jobs.run(current_book(), number, VERBS)
         return text(ines.get(f"/under-way/{number}/"))
 

@@ -164,7 +164,7 @@ def test_where_the_roster_is_the_list_of_staff_all_come_on_it_at_once(ines):
 
 def test_hundreds_of_entries_do_not_make_an_endless_page(ines):
     from browline.store.models import Person
-    from browline.web.roster.views import ENTRIES_SHOWN
+    from browline.web.training.roster.views import ENTRIES_SHOWN
 
     rows = [
         ["Name", "02/03/2026", "03/03/2026", "04/03/2026"],

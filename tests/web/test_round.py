@@ -78,7 +78,7 @@ def test_an_empty_register_leads_to_adding(ines):
 
 
 def test_a_large_hospital_chooses_its_wards_first(fleet, ines, monkeypatch):
-    from browline.web.round import views
+    from browline.web.instruments.rounds import views
 
     monkeypatch.setattr(views, "FEW", 2)
     page = text(ines.get("/round/"))

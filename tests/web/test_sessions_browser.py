@@ -27,9 +27,9 @@ def doors(book):
     from browsing import served
 
     from browline.web import server
-    from browline.web.signing_in import tries
+    from browline.web.training.attendance import rate_limit
 
-    tries.forget()
+    rate_limit.forget()
     with served() as port, server.open_to_phones(LAN) as address:
         yield port, address
 

@@ -9,11 +9,11 @@ from django.utils import timezone
 
 @pytest.fixture(autouse=True)
 def no_tries():
-    from browline.web.signing_in import tries
+    from browline.web.training.attendance import rate_limit
 
-    tries.forget()
+    rate_limit.forget()
     yield
-    tries.forget()
+    rate_limit.forget()
 
 
 @pytest.fixture
@@ -82,9 +82,9 @@ def test_a_wrong_code_opens_nothing(visitor, tonight):
 
 
 def test_codes_cannot_be_guessed(visitor, tonight):
-    from browline.web.signing_in import tries
+    from browline.web.training.attendance import rate_limit
 
-    for number in range(tries.MOST):
+    for number in range(rate_limit.MOST):
         assert visitor.get(f"/here/CCCC{number:02}/").status_code == 404
     assert visitor.get(f"/here/{tonight.code}/").status_code == 429
     assert visitor.post(f"/here/{tonight.code}/", {"identifier": "00417"}).status_code == 429

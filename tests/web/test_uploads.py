@@ -24,14 +24,14 @@ class TestUploads:
 
     @pytest.mark.skipif(not hasattr(os, "memfd_create"), reason="anonymous memory files are of Linux")
     def test_it_has_no_name_on_any_disk(self, ines):
-        from browline.web.readings import held
+        from browline.web.readings.imports import pending_uploads
 
         bring(ines)
-        (upload,) = held.waiting()
+        (upload,) = pending_uploads.waiting()
         assert "memfd:" in os.readlink(upload.path)
 
     def test_elsewhere_it_lies_in_an_owner_only_file_and_goes(self, book):
-        from browline.web.readings.slots import slot_in_folder
+        from browline.web.readings.imports.slots import slot_in_folder
 
         slot = slot_in_folder(book.jobs)
         slot.write(LARCH)
@@ -41,7 +41,7 @@ class TestUploads:
         assert not Path(slot.path).exists()
 
     def test_what_a_kill_left_in_the_folder_is_swept(self, book):
-        from browline.web.readings.slots import slot_in_folder, sweep_folder
+        from browline.web.readings.imports.slots import slot_in_folder, sweep_folder
 
         slot_in_folder(book.jobs).write(LARCH)
         sweep_folder(book.jobs)
@@ -64,22 +64,22 @@ class TestUploads:
     def test_it_is_forgotten_after_half_an_hour(self, ines, monkeypatch):
         from datetime import timedelta
 
-        from browline.web.readings import held
+        from browline.web.readings.imports import pending_uploads
 
-        monkeypatch.setattr(held, "KEPT_FOR", timedelta(seconds=0.05))
+        monkeypatch.setattr(pending_uploads, "KEPT_FOR", timedelta(seconds=0.05))
         address = bring(ines)
         for _ in range(100):
-            if not held.waiting():
+            if not pending_uploads.waiting():
                 break
             __import__("time").sleep(0.02)
         assert ines.get(address).status_code == 404
 
     def test_forgetting_closes_it(self, ines):
-        from browline.web.readings import held
+        from browline.web.readings.imports import pending_uploads
 
         bring(ines)
-        (upload,) = held.waiting()
-        held.forget(upload.token)
+        (upload,) = pending_uploads.waiting()
+        pending_uploads.forget(upload.token)
         with pytest.raises(OSError):
             os.fstat(upload.slot.handle)
 

@@ -5,11 +5,11 @@ from datetime import UTC, datetime
 
 import pytest
 
-from browline.web import words
+from browline.web import filters
 
 
 def test_the_examples_in_the_text_run():
-    assert doctest.testmod(words).failed == 0
+    assert doctest.testmod(filters).failed == 0
 
 
 @pytest.mark.parametrize(
@@ -28,28 +28,28 @@ def test_the_examples_in_the_text_run():
 )
 def test_a_chance_in_words(probability, said):
     # Limits of each word: IPCC guidance note on uncertainty 2010, table 1 (from memory).
-    assert words.chance(probability) == said
+    assert filters.chance(probability) == said
 
 
 def test_a_time_cannot_be_misread():
-    assert words.moment(datetime(2026, 3, 7, 14, 5, tzinfo=UTC)) == "07 Mar 2026 14:05"
-    assert words.moment("2026-03-07T14:05:00Z") == "07 Mar 2026 14:05"
-    assert words.day("2026-03-07") == "07 Mar 2026"
+    assert filters.moment(datetime(2026, 3, 7, 14, 5, tzinfo=UTC)) == "07 Mar 2026 14:05"
+    assert filters.moment("2026-03-07T14:05:00Z") == "07 Mar 2026 14:05"
+    assert filters.day("2026-03-07") == "07 Mar 2026"
 
 
 def test_a_difference_moves_by_the_factor_only():
     # Definition of the scales: 1 °C is 1.8 °F, 37 °C is 98.6 °F.
-    assert words.difference(-1.0) == "−1.00 °C (−1.80 °F)"
-    assert words.temperature(37.0) == "37.0 °C (98.6 °F)"
+    assert filters.difference(-1.0) == "−1.00 °C (−1.80 °F)"
+    assert filters.temperature(37.0) == "37.0 °C (98.6 °F)"
 
 
 def test_a_share_is_no_temperature():
     share = {"effect": 0.312, "low": 0.28, "high": 0.34, "unit": "share"}
-    assert words.size(share) == "31.2 %"
-    assert words.interval(share) == "28.0 % to 34.0 %"
+    assert filters.size(share) == "31.2 %"
+    assert filters.interval(share) == "28.0 % to 34.0 %"
 
 
 def test_what_is_not_known_is_not_a_number():
-    assert words.size({"effect": None, "unit": "C"}) == "cannot be said"
-    assert words.interval({"low": None, "high": 1.0, "unit": "C"}) == "cannot be said"
-    assert words.count(None) == ""
+    assert filters.size({"effect": None, "unit": "C"}) == "cannot be said"
+    assert filters.interval({"low": None, "high": 1.0, "unit": "C"}) == "cannot be said"
+    assert filters.count(None) == ""

@@ -83,8 +83,8 @@ CSRF_COOKIE_SAMESITE = "Strict"
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 # An upload holds patients' identifiers, so it is streamed to where nobody else can read it, never to a
-# temporary file: see web/readings/upload.py. A mapping form has one field for every column of every sheet.
-FILE_UPLOAD_HANDLERS = ["browline.web.readings.upload.HeldUploadHandler"]
+# temporary file: see web/readings/imports/upload.py. A mapping form has one field for every column of every sheet.
+FILE_UPLOAD_HANDLERS = ["browline.web.readings.imports.upload.HeldUploadHandler"]
 DATA_UPLOAD_MAX_MEMORY_SIZE = None
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000
 

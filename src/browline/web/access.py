@@ -130,7 +130,9 @@ class RightsMiddleware:
         if not getattr(view, "login_required", True):
             return None
         if request.holder is None:  # type: ignore[attr-defined]
-            return render(request, "entry/closed.html", {"ended": PASS in request.session}, status=403)
+            return render(
+                request, "account/login/closed.html", {"ended": PASS in request.session}, status=403
+            )
         if request.holder.role not in getattr(view, "roles", (EDUCATOR,)):  # type: ignore[attr-defined]
-            return render(request, "entry/not_yours.html", status=403)
+            return render(request, "account/login/not_yours.html", status=403)
         return None

@@ -9,8 +9,8 @@ from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
 from browline.services.book import jobs, preferences
 from browline.store.models import Job
 from browline.web.access import holder
-from browline.web.book import current_book
-from browline.web.work.titles import TITLES
+from browline.web.current_book import current_book
+from browline.web.today.jobs.titles import TITLES
 
 # The pages each role is shown the way to; the right itself is checked by each page.
 PAGES: dict[str, dict[str, str]] = {

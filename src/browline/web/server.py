@@ -24,7 +24,7 @@ def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> Non
 
     `phones`: this computer's address on the network from which phones may sign in; empty for none.
     """
-    from browline.web.readings.slots import sweep_folder
+    from browline.web.readings.imports.slots import sweep_folder
 
     sweep_folder(book.jobs)
     server = make_server(port)

@@ -6,7 +6,7 @@ from pathlib import Path
 from django.http import HttpResponse
 
 from browline.paper import Sheet, write_xlsx
-from browline.web.book import current_book
+from browline.web.current_book import current_book
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 

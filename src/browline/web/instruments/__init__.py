@@ -1,1 +1,1 @@
-"""Instruments: the register, how far each reads off and since when, its checks and cleanings."""
+"""The instruments' pages: the register and what is due, and rounds."""

@@ -1,1 +1,1 @@
-"""A questioned reading at the desk: what is typed is answered on the same page and kept nowhere."""
+"""Pages of questioned readings: the bedside's pathway, the desk, the log."""

@@ -1,1 +1,1 @@
-"""Readings: bring files in, see what became of every row, and look at what was charted."""
+"""Pages of charted readings: imports, wards, sites."""

@@ -1,1 +1,1 @@
-"""Reports: what is carried to others."""
+"""Pages of reports for a committee."""

@@ -1,22 +1,22 @@
-"""The words of `browline.web.words` as template filters."""
+"""The words of `browline.web.filters` as template filters."""
 
 from django import template
 
-from browline.web import words
+from browline.web import filters
 
 register = template.Library()
 
 for function in (
-    words.moment,
-    words.day,
-    words.chance,
-    words.in_a_hundred,
-    words.difference,
-    words.temperature,
-    words.size,
-    words.interval,
-    words.count,
-    words.offset_interval,
-    words.error,
+    filters.moment,
+    filters.day,
+    filters.chance,
+    filters.in_a_hundred,
+    filters.difference,
+    filters.temperature,
+    filters.size,
+    filters.interval,
+    filters.count,
+    filters.offset_interval,
+    filters.error,
 ):
     register.filter(function.__name__, function)

@@ -1,1 +1,1 @@
-"""Today: what to do, each with its reason, its evidence, who and by when."""
+"""Today: what to do, and what is under way."""

@@ -1,1 +1,1 @@
-"""Did training work: the verdict of the last review, with what it rests on."""
+"""Pages of teaching: plan, sessions, attendance, demonstrations, coverage, records."""

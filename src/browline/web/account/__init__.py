@@ -1,0 +1,1 @@
+"""Who is in: one-time links, links for others, this book's preferences."""

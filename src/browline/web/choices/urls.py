@@ -1,7 +1,0 @@
-"""The address of the choices."""
-
-from django.urls import path
-
-from browline.web.choices import views
-
-urlpatterns = [path("", views.choose, name="choices")]

@@ -1,0 +1,158 @@
+"""The daily part of the instruments: the count, what is due, each ward's kit; cleanings, adding, retiring."""
+
+from itertools import groupby
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from browline.errors import Refusal
+from browline.instruments import Fleet, counted, errands, told, ward_sentence
+from browline.instruments.mismatch import MODE_DIFFERENCE_C
+from browline.quantities.both_units import both_units
+from browline.services.book.preferences import choice
+from browline.services.instruments import cleaning, par_levels
+from browline.services.instruments import register as registers
+from browline.services.instruments.status import standing as standing_of_instruments
+from browline.store.models import Instrument
+from browline.web.current_book import current_book
+from browline.web.instruments.index.forms import AddForm, BatteryForm, CleaningForm, NeedForm, RetireForm
+
+FIRST = 3
+
+
+def standing() -> Fleet:
+    """How the instruments stand now, in the hospital's zone."""
+    return standing_of_instruments(current_book(), timezone.localtime())
+
+
+def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, Any]:
+    """What the page opens with."""
+    return {
+        "count": fleet.count,
+        "counted": counted(fleet.count),
+        "due": _due(fleet, numbers),
+        "kits": [{"kit": kit, "sentence": ward_sentence(kit)} for kit in fleet.wards],
+        "unlisted": [(entry.name, numbers[entry.name]) for entry in fleet.unlisted],
+        "need_form": NeedForm(),
+        "battery_form": BatteryForm(initial={"readings": 15_000}),
+        "batteries": par_levels.battery_readings(),
+    }
+
+
+def _due(fleet: Fleet, numbers: dict[str, int]) -> list[dict[str, Any]]:
+    """What is due by kind, the first few lines of each to be shown; an action that all share is said once."""
+    groups = []
+    for kind, several in groupby(errands(fleet), key=lambda errand: errand.kind):
+        lines = [{"told": told(errand), "number": numbers[errand.entry.name]} for errand in several]
+        actions = {line["told"].action for line in lines}
+        groups.append(
+            {
+                "kind": kind.value,
+                "number": len(lines),
+                "first": lines[:FIRST],
+                "rest": lines[FIRST:],
+                "action": actions.pop() if len(actions) == 1 else "",
+            }
+        )
+    return groups
+
+
+def _actor(request: HttpRequest) -> str:
+    return str(request.holder.actor)  # type: ignore[attr-defined]
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def enter_cleaning(request: HttpRequest) -> HttpResponse:
+    """Enter a cleaning of one instrument or several."""
+    initial = {"time": _now(), "part": "lens", "instruments": request.GET.getlist("instrument")}
+    form = CleaningForm(request.POST or None, initial=initial)
+    if request.method != "POST" or not form.is_valid():
+        return _form(request, "instruments/index/cleaning.html", form)
+    facts = {**form.cleaned_data, "actor": _actor(request), "now": timezone.now()}
+    try:
+        entered = cleaning.enter(facts.pop("instruments"), **facts)
+    except Refusal as refusal:
+        form.add_error(None, str(refusal))
+        return _form(request, "instruments/index/cleaning.html", form)
+    again = f" {entered.already_here} stood there already." if entered.already_here else ""
+    messages.success(request, f"Cleanings entered: {entered.kept}.{again}")
+    for caution in entered.cautions:
+        messages.warning(request, caution)
+    return redirect("instruments")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add(request: HttpRequest) -> HttpResponse:
+    """Add an instrument to the register."""
+    form = AddForm(request.POST or None, initial={"name": request.GET.get("name", "")})
+    if request.method != "POST" or not form.is_valid():
+        return _form(request, "instruments/index/add.html", form)
+    facts = dict(form.cleaned_data)
+    try:
+        name = registers.add_instrument(facts.pop("name"), **facts, actor=_actor(request))
+    except Refusal as refusal:
+        form.add_error("name", str(refusal))
+        return _form(request, "instruments/index/add.html", form)
+    messages.success(request, f"{name} is in the register.")
+    return redirect("instrument", number=Instrument.objects.get(name=name).pk)
+
+
+def _form(request: HttpRequest, template: str, form: forms.Form) -> HttpResponse:
+    apart = both_units(f"{{d {MODE_DIFFERENCE_C}}}", choice("show_unit"))
+    return render(request, template, {"form": form, "apart": apart}, status=422 if form.errors else 200)
+
+
+def _now() -> str:
+    return timezone.localtime().strftime("%Y-%m-%dT%H:%M")
+
+
+@require_POST
+def retire(request: HttpRequest, number: int) -> HttpResponse:
+    """Retire an instrument, with the reason and what stands in for it."""
+    found = get_object_or_404(Instrument, pk=number)
+    form = RetireForm(request.POST)
+    if not form.is_valid():
+        return _form(request, "instruments/index/retire.html", form)
+    try:
+        registers.retire(found.name, **form.cleaned_data, actor=_actor(request))
+    except Refusal as refusal:
+        form.add_error(None, str(refusal))
+        return _form(request, "instruments/index/retire.html", form)
+    messages.success(request, f"{found.name} counts as retired after its last day in service.")
+    return redirect("instrument", number=number)
+
+
+@require_POST
+def reinstate(request: HttpRequest, number: int) -> HttpResponse:
+    """Put a retired instrument back into service."""
+    found = get_object_or_404(Instrument, pk=number)
+    registers.reinstate(found.name, actor=_actor(request))
+    messages.success(request, f"{found.name} is in service again.")
+    return redirect("instrument", number=number)
+
+
+@require_POST
+def state_need(request: HttpRequest) -> HttpResponse:
+    """State how many instruments a ward should have ready."""
+    form = NeedForm(request.POST)
+    if not form.is_valid():
+        return _form(request, "instruments/index/need.html", form)
+    par_levels.state_need(form.cleaned_data["ward"], form.cleaned_data["number"], actor=_actor(request))
+    messages.success(request, "The need was stated.")
+    return redirect("instruments")
+
+
+@require_POST
+def state_battery(request: HttpRequest) -> HttpResponse:
+    """State how many readings a battery lasts in a model."""
+    form = BatteryForm(request.POST)
+    if not form.is_valid():
+        return _form(request, "instruments/index/battery.html", form)
+    par_levels.state_battery(form.cleaned_data["model"], form.cleaned_data["readings"], actor=_actor(request))
+    messages.success(request, "Noted: forecasts use it from now on.")
+    return redirect("instruments")

@@ -1,0 +1,123 @@
+"""Where the instruments are and what is due, the register with what the last review says, each instrument's page."""
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.instruments import Fleet, errands, forecast, place_sentence, told
+from browline.services.book.preferences import choice
+from browline.services.instruments import register as registers
+from browline.services.questioned.learning import asks
+from browline.services.review.model_part import Reads, reads
+from browline.store.models import Finding, Instrument, last_whole_review
+from browline.web.charts import chart_of
+from browline.web.current_book import current_book
+from browline.web.instruments.index.daily import daily, standing
+from browline.web.instruments.index.forms import CheckForm, InstrumentForm, RetireForm
+
+
+@require_GET
+def instruments(request: HttpRequest) -> HttpResponse:
+    """What is due today; then every instrument, surest to be off first, with what the review and the register say."""
+    numbers = dict(Instrument.objects.values_list("name", "pk"))
+    rows = [{**row, "number": numbers[row["name"]]} for row in _overview()]
+    rows.sort(key=lambda row: -(row["probability"] or 0))
+    return render(request, "instruments/index/instruments.html", {"rows": rows, **daily(standing(), numbers)})
+
+
+def _overview() -> list[dict[str, Any]]:
+    """The register's rows; since when an instrument is off is said only of those with an open finding."""
+    open_states = (Finding.NEW, Finding.STILL)
+    about = Finding.objects.filter(subject_type="instrument", state__in=open_states)
+    flagged = set(about.values_list("subject_id", flat=True))
+    rows = registers.instruments_overview(current_book())
+    told = _reads([row["name"] for row in rows])
+    return [
+        {**row, "since": row["since"] if row["name"] in flagged else None, "reads": told[row["name"]]}
+        for row in rows
+    ]
+
+
+def _reads(names: list[str]) -> dict[str, Reads | None]:
+    """How each instrument reads and changes between cleanings, as the last review has it."""
+    review, unit = last_whole_review(), choice("show_unit")
+    if review is None:
+        return dict.fromkeys(names)
+    return {name: reads(review.result, review.supplement, name, unit) for name in names}
+
+
+@require_GET
+def instrument(request: HttpRequest, number: int) -> HttpResponse:
+    """One instrument."""
+    found = get_object_or_404(Instrument, pk=number)
+    now = timezone.localtime().strftime("%Y-%m-%dT%H:%M")
+    return _page(request, found, CheckForm(initial={"time": now}), InstrumentForm(initial=_register(found)))
+
+
+def _register(found: Instrument) -> dict[str, Any]:
+    return {name: getattr(found, name) for name in InstrumentForm.base_fields}
+
+
+def _page(
+    request: HttpRequest, found: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
+) -> HttpResponse:
+    row = next((r for r in _overview() if r["name"] == found.name), {})
+    page = {
+        "instrument": found,
+        "row": row,
+        "chart": chart_of(current_book(), "instrument", found.name, row.get("since")),
+        "findings": Finding.objects.filter(subject_type="instrument", subject_id=found.name),
+        "checks": found.checks.order_by("-time"),
+        "cleanings": found.cleanings.order_by("-time")[:20],
+        "sightings": found.sightings.order_by("-time", "-id")[:20],
+        "service": registers.service(found.name),
+        "recurs": [ask for ask in asks(current_book(), timezone.localtime()) if ask.instrument == found.name],
+        "retire": RetireForm(),
+        **_today(standing(), found.name),
+        "check": check,
+        "entry": entry,
+    }
+    return render(request, "instruments/index/instrument.html", page, status=status)
+
+
+def _today(fleet: Fleet, name: str) -> dict[str, Any]:
+    """Where it is, what can be said of lens, battery and check, and what is to do about it."""
+    if name not in fleet.places:
+        return {}
+    return {
+        "place": fleet.places[name],
+        "place_sentence": place_sentence(fleet.places[name]),
+        "lens": fleet.lenses.get(name),
+        "battery": forecast(fleet.batteries[name]) if name in fleet.batteries else "",
+        "check_due": fleet.checks.get(name),
+        "errands": [told(errand) for errand in errands(fleet) if errand.entry.name == name],
+    }
+
+
+@require_POST
+def enter_check(request: HttpRequest, number: int) -> HttpResponse:
+    """Enter a check against a reference."""
+    found = get_object_or_404(Instrument, pk=number)
+    form = CheckForm(request.POST)
+    if not form.is_valid():
+        return _page(request, found, form, InstrumentForm(initial=_register(found)), status=422)
+    registers.enter_check(found.name, **form.cleaned_data, actor=request.holder.actor)
+    messages.success(request, "The check was entered.")
+    return redirect("instrument", number=number)
+
+
+@require_POST
+def edit(request: HttpRequest, number: int) -> HttpResponse:
+    """Change the register's entry."""
+    found = get_object_or_404(Instrument, pk=number)
+    form = InstrumentForm(request.POST)
+    if not form.is_valid():
+        return _page(request, found, CheckForm(), form, status=422)
+    registers.edit_instrument(found.name, **form.cleaned_data, actor=request.holder.actor)
+    messages.success(request, "The register was changed.")
+    return redirect("instrument", number=number)

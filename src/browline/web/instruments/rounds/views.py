@@ -1,0 +1,115 @@
+"""An instrument round, walked with a phone or keyed from the sheet: by ward, one line for each instrument."""
+
+import tempfile
+import uuid
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.columns import MODES
+from browline.errors import Refusal
+from browline.instruments import Fleet, Place, at, place_sentence
+from browline.paper import write_round_sheet
+from browline.roles import ASSESSOR
+from browline.services.instruments.rounds import record_round, said
+from browline.services.instruments.status import standing
+from browline.services.materials.handouts import round_sheet
+from browline.web import json_posts
+from browline.web.access import open_to
+from browline.web.current_book import current_book
+from browline.web.instruments.rounds.fields import round_of
+
+OTHERS = ("other-1", "other-2")
+FEW = 40
+LONGEST_BODY = 1_000_000
+CHOICES = {
+    "state": (("present", "Here"), ("in-use", "In use"), ("not-located", "Not found")),
+    "lens": (("clean", "Clean"), ("cleaned", "Cleaned now"), ("dirty", "Dirty")),
+    "unit": (("C", "°C"), ("F", "°F")),
+    "battery": (("ok", "OK"), ("low", "Low"), ("dead", "Dead"), ("new", "New one in")),
+}
+
+
+@open_to(ASSESSOR)
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The wards to choose from, or the lines of those chosen; a small hospital's are all open at once."""
+    fleet = standing(current_book(), timezone.localtime())
+    wards = {kit.ward: _here(fleet, kit.ward) for kit in fleet.wards}
+    asked = [ward for ward in request.GET.getlist("ward") if ward in wards]
+    if not asked and "ward" not in request.GET and fleet.count.in_service <= FEW:
+        asked = list(wards)
+    page = {
+        "wards": wards,
+        "walks": [
+            {"ward": w, "key": uuid.uuid4(), "rows": [_row(fleet, p) for p in wards[w]]} for w in asked
+        ],
+        "closed": {ward: len(places) for ward, places in wards.items() if ward not in asked},
+        "choices": CHOICES,
+        "modes": MODES,
+        "others": OTHERS,
+    }
+    return render(request, "instruments/rounds/index.html", page)
+
+
+def _here(fleet: Fleet, ward: str) -> list[Place]:
+    """The instruments to look for on a ward: those at home there, and those last found there."""
+    serving = (place for name, place in fleet.places.items() if name in fleet.lenses)
+    return [p for p in serving if p.entry.ward == ward or (p.located and at(p) == ward)]
+
+
+def _row(fleet: Fleet, place: Place) -> dict[str, Any]:
+    return {"entry": place.entry, "place": place_sentence(place), "lens": fleet.lenses[place.entry.name]}
+
+
+@open_to(ASSESSOR)
+@require_POST
+def keep(request: HttpRequest) -> HttpResponse:
+    """Keep a round, from a phone's outbox or from the form itself."""
+    if request.content_type == "application/json":
+        return _answer(request)
+    recorded = _record(request, request.POST.dict())
+    messages.success(request, said(recorded))
+    return redirect(f"{reverse('round')}?{urlencode({'ward': request.POST.get('ward', '')})}")
+
+
+def _answer(request: HttpRequest) -> HttpResponse:
+    try:
+        sentence, kept = said(_record(request, json_posts.told(request, LONGEST_BODY))), True
+    except Refusal as refusal:
+        sentence, kept = str(refusal), False
+    told = {"kept": kept, "waiting": False, "sentence": sentence}
+    return JsonResponse(told, status=200 if kept else 422)
+
+
+def _record(request: HttpRequest, posted: Mapping[str, Any]) -> Any:
+    now = timezone.localtime()
+    return record_round(round_of(posted, now), actor=request.holder.actor, now=now)  # type: ignore[attr-defined]
+
+
+@open_to(ASSESSOR)
+@require_GET
+def sheet(request: HttpRequest) -> HttpResponse:
+    """The round sheet of a ward on paper, with the day by which each lens is due; of every ward where none is said."""
+    now, ward = timezone.localtime(), request.GET.get("ward", "")
+    lenses = standing(current_book(), now).lenses
+    made = round_sheet(ward, now)
+    lines = [replace(line, due=_due(lenses, line.instrument)) for line in made.lines]
+    with tempfile.TemporaryDirectory() as folder:
+        path = write_round_sheet(replace(made, lines=tuple(lines)), Path(folder) / "round.pdf")
+        answer = HttpResponse(path.read_bytes(), content_type="application/pdf")
+    answer["Content-Disposition"] = 'attachment; filename="round-sheet.pdf"'
+    return answer
+
+
+def _due(lenses: Mapping[str, Any], name: str) -> Any:
+    return lenses[name].due if name in lenses else None

@@ -1,0 +1,1 @@
+"""Pages of what is handed out: documents, cards and sheets, questions from a class."""

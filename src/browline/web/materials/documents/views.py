@@ -1,0 +1,132 @@
+"""A document: as it stands for those who may read it; changed, as a new version, by the educator."""
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from browline.controlled import Field, Layout
+from browline.errors import Refusal
+from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
+from browline.services.materials import documents
+from browline.services.materials.changed_rows import Changed, text_of
+from browline.services.materials.handouts.cards import worded
+from browline.web.access import open_to
+from browline.web.materials.documents.forms import (
+    ApprovalForm,
+    body_of,
+    complaints,
+    head_form,
+    initial_of,
+    row_forms,
+    values_of,
+)
+
+
+@open_to(ASSESSOR, VIEWER, PERSON)
+@require_GET
+def document(request: HttpRequest, kind: str) -> HttpResponse:
+    """The version in force, and the list of all."""
+    return _shown(request, _layout(kind), documents.latest(kind))
+
+
+@open_to(ASSESSOR, VIEWER, PERSON)
+@require_GET
+def version(request: HttpRequest, kind: str, version: int) -> HttpResponse:
+    """One version, also one that is superseded."""
+    layout = _layout(kind)
+    found = next((one for one in documents.history(kind) if one.version == version), None)
+    if found is None:
+        raise Http404
+    return _shown(request, layout, found)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def change(request: HttpRequest, kind: str) -> HttpResponse:
+    """The editor; posting writes the next version, and nothing over the last."""
+    layout, now = _layout(kind), documents.latest(kind)
+    head, rows, approval = _forms(request, layout, now)
+    page = {"layout": layout, "head": head, "rows": rows, "approval": approval, "version": now.version}
+    # Every part is looked at, so that all complaints show at once.
+    if not all([head.is_valid(), rows.is_valid(), approval.is_valid()]) or request.method != "POST":
+        mend = request.method == "POST" and complaints([head, approval], rows)
+        return render(request, "materials/documents/change.html", page, status=422 if mend else 200)
+    body, asked = body_of(head, rows), documents.Approval(**approval.cleaned_data)
+    try:
+        if all(vars(asked).values()) and (told := _unseen(request, kind, body)):
+            return render(request, "materials/documents/approve.html", {**page, **told})
+        written = documents.new_version(
+            kind,
+            body,
+            asked,
+            read=int(request.POST.get("read", now.version)),
+            actor=EDUCATOR,
+            seen=request.POST.get("seen", ""),
+        )
+    except Refusal as refusal:
+        return render(request, "materials/documents/change.html", {**page, "refusal": refusal}, status=409)
+    return redirect("document-version", kind=kind, version=written.version)
+
+
+def _unseen(request: HttpRequest, kind: str, body: dict[str, Any]) -> dict[str, Any]:
+    """What the approver has to see first, with everything that was entered; empty where it was seen and said so."""
+    told = documents.shown(kind, body)
+    if request.POST.get("seen") == told.token and request.POST.get("all-read") == "yes":
+        return {}
+    apart = ("csrfmiddlewaretoken", "seen", "all-read")
+    entered = [(name, one) for name, values in request.POST.lists() if name not in apart for one in values]
+    return {"shown": told, "changed": _worded(told.lines), "entered": entered}
+
+
+def _worded(lines: tuple[Changed, ...]) -> list[dict[str, Any]]:
+    """The lines with every temperature in both units; those whose marks alone differ stay as typed."""
+    told = [{**vars(line), **worded({"was": line.was, "now": line.now})} for line in lines]
+    return [vars(line) if one["was"] == one["now"] else one for line, one in zip(lines, told, strict=True)]
+
+
+def _forms(request: HttpRequest, layout: Layout, now: Any) -> tuple[Any, Any, ApprovalForm]:
+    head, rows = head_form(layout), row_forms(layout)
+    if request.method == "POST":
+        return (
+            head(request.POST, prefix="head"),
+            rows(request.POST, prefix="row"),
+            ApprovalForm(request.POST, prefix="approval"),
+        )
+    # A changed text is a new one to approve: the dates begin empty.
+    return (
+        head(initial=values_of(layout.head, now.body["head"]), prefix="head"),
+        rows(initial=initial_of(layout, now.body), prefix="row"),
+        ApprovalForm(initial={"owner": now.owner, "source": now.source}, prefix="approval"),
+    )
+
+
+def _layout(kind: str) -> Layout:
+    if kind not in documents.MODULES:
+        raise Http404
+    return documents.layout(kind)
+
+
+def _shown(request: HttpRequest, layout: Layout, found: Any) -> HttpResponse:
+    latest, body = documents.latest(layout.kind), worded(found.body)
+    # Sent back to be read again: what it changed is shown where it stands.
+    again = documents.shown_of(found) if found.read_again else None
+    page = {
+        "layout": layout,
+        "document": found,
+        "superseded": latest.version != found.version,
+        "latest": latest.version,
+        "standing": documents.standing(found, timezone.localdate()),
+        "again": again,
+        "changed": _worded(again.lines) if again else [],
+        "head": _told(layout.head, body["head"]),
+        "rows": [_told(layout.fields, row) for row in body["rows"]],
+        "history": documents.history(layout.kind),
+    }
+    return render(request, "materials/documents/document.html", page)
+
+
+def _told(fields: tuple[Field, ...], values: dict[str, Any]) -> list[tuple[str, str]]:
+    """Label and text of each field that holds something."""
+    return [(field.label, text) for field in fields if (text := text_of(field, values.get(field.name)))]

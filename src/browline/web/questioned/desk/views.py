@@ -1,0 +1,82 @@
+"""The desk: questions typed and answered on one page. What is typed travels in the body of a request, kept nowhere."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from browline.errors import Refusal
+from browline.questioned.explain import Next
+from browline.roles import ASSESSOR, EDUCATOR, PERSON
+from browline.services.questioned import at_bedside
+from browline.services.questioned.desk import answer, desk_of_book
+from browline.site_choice import ESCALATE
+from browline.store.models import Instrument
+from browline.web.access import open_to
+from browline.web.questioned.desk.forms import MOST, QuestionForm, ReadingLines, with_more_lines
+from browline.web.questioned.desk.interval_drawing import drawing
+
+SHOWN = 3
+
+
+@open_to(ASSESSOR, PERSON)
+@require_http_methods(["GET", "HEAD", "POST"])
+def desk(request: HttpRequest) -> HttpResponse:
+    """The questions, and their answer once posted; to those who measure only while it is on at the bedside."""
+    switch = at_bedside.standing(timezone.localtime())
+    if request.holder.role != EDUCATOR and not switch.on:  # type: ignore[attr-defined]
+        return render(request, "account/login/not_yours.html", status=403)
+    more = "more" in request.POST
+    posted = with_more_lines(request.POST) if more else request.POST or None
+    lines, form = ReadingLines(posted), QuestionForm(posted)
+    page: dict[str, Any] = {"escalate": ESCALATE, "switch": switch}
+    if posted is not None and not more:
+        page |= _answered(lines, form)
+    if request.htmx:  # type: ignore[attr-defined]
+        return render(request, "questioned/desk/answered.html", page)
+    names = Instrument.objects.filter(listed=True).values_list("name", flat=True)
+    page |= {"lines": lines, "form": form, "full": len(lines.forms) >= MOST, "register": names}
+    return render(request, "questioned/desk/desk.html", page, status=422 if page.get("wrong") else 200)
+
+
+def _answered(lines: Any, form: QuestionForm) -> dict[str, Any]:
+    """The answer with its drawing, or what is wrong in words."""
+    if not (lines.is_valid() & form.is_valid()):
+        return {"wrong": list(_wrong(lines, form))}
+    case = form.case(lines)
+    if not case["readings"]:
+        return {"wrong": ["Enter a reading, and choose where it was read."]}
+    try:
+        told = answer(case, desk_of_book(timezone.localdate()))
+    except Refusal as refusal:
+        return {"wrong": [str(refusal)]}
+    from_book = any(source.of_the_book for source in told.sources)
+    return {
+        "answer": told,
+        "band": None if told.result is None else drawing(told.problem, told.result, told.unit),
+        "steps": _steps(told.told.steps),
+        "from_book": from_book,
+    }
+
+
+def _steps(steps: tuple[Next, ...]) -> dict[str, list[Next]]:
+    """The steps worth most, the others, and those that must not be taken."""
+    open_ = [step for step in steps if not step.barred]
+    return {
+        "first": open_[:SHOWN],
+        "further": open_[SHOWN:],
+        "barred": [step for step in steps if step.barred],
+    }
+
+
+def _wrong(lines: Any, form: QuestionForm) -> Any:
+    """Every fault with the place where it stands."""
+    for number, line in enumerate(lines.forms, start=1):
+        for name, faults in line.errors.items():
+            label = line.fields[name].label if name in line.fields else ""
+            yield f"Reading {number}, {label.lower()}: {' '.join(faults)}"
+    yield from (str(fault) for fault in lines.non_form_errors())
+    for name, faults in form.errors.items():
+        yield f"{form.fields[name].label}: {' '.join(faults)}"

@@ -1,0 +1,89 @@
+"""What the log of questioned readings teaches: causes in order, instruments to check, and what it refuses to say."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from browline.figures import pareto_chart
+from browline.instruments import Pareto
+from browline.instruments.recurring_text import (
+    BASIS_SAID,
+    CANNOT_SAY,
+    REFUSAL,
+    REFUSAL_SOURCE,
+    headline,
+    rule,
+    said,
+    together,
+)
+from browline.paper import write_questioned_learning
+from browline.services.book.preferences import choice
+from browline.services.questioned.learning import PERIODS, RECUR_WEEKS, Learned, learned
+from browline.services.questioned.rows import done_rows, pareto_rows
+from browline.store.models import Instrument
+from browline.web.charts import NARROW, Chart
+from browline.web.current_book import current_book
+from browline.web.downloads import pdf
+
+WIDE = 640
+
+
+@require_GET
+def learning(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    weeks = _weeks(request)
+    found = learned(current_book(), timezone.localtime(), weeks)
+    page = {
+        "found": found,
+        "weeks": weeks,
+        "periods": PERIODS,
+        "chart": _chart(found.causes, "Causes of questioned readings"),
+        "headline": headline(found.causes),
+        "wards": [(ward, headline(causes), _chart(causes, ward)) for ward, causes in found.wards],
+        "done": done_rows(found),
+        "together": together(found.instruments),
+        "asks": _asks(found),
+        "rows": [(one, said(one, RECUR_WEEKS)) for one in found.instruments.instruments if one.questioned],
+        "rule": rule(RECUR_WEEKS, choice("false_share"), choice("tolerance_c")),
+        "basis": BASIS_SAID[found.instruments.basis],
+        "refusal": REFUSAL,
+        "source": REFUSAL_SOURCE,
+        "cannot_say": CANNOT_SAY,
+    }
+    return render(request, "questioned/log/learning.html", page)
+
+
+@require_GET
+def sheet(request: HttpRequest) -> HttpResponse:
+    """The same on one sheet."""
+    now = timezone.localtime()
+    found = learned(current_book(), now, _weeks(request))
+    paper = request.GET.get("paper", "")
+    paper = paper if paper in ("a4", "us-letter") else choice("paper")
+    return pdf(
+        lambda path: write_questioned_learning(
+            found, path, hospital=choice("hospital"), paper=paper, made=now
+        ),
+        "questioned-readings.pdf",
+    )
+
+
+def _weeks(request: HttpRequest) -> int:
+    asked = request.GET.get("weeks", "")
+    return int(asked) if asked in map(str, PERIODS) else max(PERIODS)
+
+
+def _asks(found: Learned) -> list[dict[str, Any]]:
+    numbers = dict(Instrument.objects.values_list("name", "pk"))
+    return [{"ask": ask, "number": numbers[ask.instrument]} for ask in found.asks]
+
+
+def _chart(causes: Pareto, title: str) -> Chart | None:
+    if not causes.bars:
+        return None
+    rows, sentence = pareto_rows(causes), headline(causes)
+    wide, narrow = (pareto_chart(rows, causes.total, sentence, width=width) for width in (WIDE, NARROW))
+    return Chart(title, wide.svg, narrow.svg, wide.sentence, wide.table.headings, wide.table.rows)

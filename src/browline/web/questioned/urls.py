@@ -1,7 +1,0 @@
-"""The address of the desk."""
-
-from django.urls import path
-
-from browline.web.questioned import views
-
-urlpatterns = [path("", views.desk, name="questioned")]

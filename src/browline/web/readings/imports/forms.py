@@ -1,0 +1,144 @@
+"""How a file is read, as a form: which heading holds which of our columns, and what only she can say."""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from django import forms
+
+from browline.columns import KINDS
+from browline.intake.mapping import SPLIT_ROLES, Mapping
+from browline.services.book import preferences
+from browline.web.readings.imports.wording import KIND_WORDS, REASON_WORDS, ROLE_MEANINGS, ROLE_NAMES
+
+NOT_THERE = ("", "not in this file")
+UNITS = (("", "each cell says, or by its size"), ("C", "°C"), ("F", "°F"))
+ORDERS = (
+    ("", "as the dates settle it"),
+    ("dmy", "day first: 07/03/2026 is 7 March"),
+    ("mdy", "month first: 03/07/2026 is 7 March"),
+    ("ymd", "year first: 2026-03-07"),
+)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the mapping: our column, the field that names a heading, why, and a cell of it."""
+
+    name: str
+    field: forms.BoundField
+    needed: bool
+    reason: str
+    example: str
+
+
+class TableForm(forms.Form):
+    """One table of a file. The fields `column-...` name a heading for each column of its kind."""
+
+    kind = forms.ChoiceField(label="What is in this table?", choices=list(KIND_WORDS.items()))
+    unit = forms.ChoiceField(label="Unit of the numbers", choices=UNITS, required=False)
+    date_order = forms.ChoiceField(label="Order of day and month", choices=ORDERS, required=False)
+
+    def __init__(self, table: Any, *args: Any, **kwargs: Any) -> None:
+        self.table = table
+        super().__init__(*args, initial=initial(table), **kwargs)
+        headings = [NOT_THERE, *((h, h) for h in table.headings)]
+        for name, meaning, _ in columns_of(table.kind):
+            self.fields[f"column-{name}"] = forms.ChoiceField(
+                label=name, help_text=meaning, choices=headings, required=False
+            )
+        for question in table.questions:
+            if question.code in self.fields:
+                self.fields[question.code].required = True
+
+    def lines(self) -> list[Line]:
+        """What the file seems to hold, and what is needed."""
+        return [line for line in self._lines() if line.needed or line.field.value() or line.field.errors]
+
+    def further_lines(self) -> list[Line]:
+        """What browline could use and the file does not seem to hold."""
+        return [
+            line for line in self._lines() if not (line.needed or line.field.value() or line.field.errors)
+        ]
+
+    def _lines(self) -> list[Line]:
+        reasons = self.table.guess.reasons
+        return [
+            Line(
+                ROLE_NAMES.get(name, name),
+                self[f"column-{name}"],
+                needed,
+                REASON_WORDS.get(reasons.get(name, ""), reasons.get(name, "")),
+                self._example(self.table.guess.mapping.columns.get(name)),
+            )
+            for name, _, needed in columns_of(self.table.kind)
+        ]
+
+    def _example(self, heading: str | None) -> str:
+        """The first filled cell under a heading among the rows shown."""
+        if heading not in self.table.headings:
+            return ""
+        at = self.table.headings.index(heading)
+        return next((row[at] for row in self.table.sample if row[at]), "")
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a mapping without its required columns, or with one heading used twice."""
+        cleaned = super().clean()
+        if self.errors:
+            return cleaned
+        missing = self.mapping().missing()
+        if missing:
+            raise forms.ValidationError(f"Say which heading holds {' and '.join(missing)}.")
+        return cleaned
+
+    def mapping(self) -> Mapping:
+        """The mapping as entered; the filter of a long format and agreed ward names stay as guessed."""
+        said = self.cleaned_data
+        columns = {
+            name: said[f"column-{name}"]
+            for name, _, _ in columns_of(self.table.kind)
+            if said.get(f"column-{name}")
+        }
+        return replace(
+            self.table.guess.mapping,
+            columns=columns,
+            unit=said["unit"] or None,
+            date_order=said["date_order"] or None,
+        )
+
+
+def columns_of(kind: str) -> list[tuple[str, str, bool]]:
+    """Our columns of a kind: name, meaning, required. Readings may also come in two columns for one."""
+    columns = [(c.name, c.meaning, c.required) for c in KINDS[kind]]
+    roles = SPLIT_ROLES if kind == "readings" else ()
+    return columns + [(role, ROLE_MEANINGS[role], False) for role in roles]
+
+
+def initial(table: Any) -> dict[str, str]:
+    """What the form says before she changes it: the guess."""
+    guessed = table.guess.mapping
+    return {
+        "kind": table.kind,
+        "unit": guessed.unit or "",
+        "date_order": guessed.date_order or "",
+        **{f"column-{name}": heading for name, heading in guessed.columns.items()},
+    }
+
+
+class FileForm(forms.Form):
+    """What holds for the whole file. `people` is shown only after the file was stopped for its values."""
+
+    zone = forms.CharField(
+        label="Time zone of the ward’s clock (optional)",
+        required=False,
+        widget=forms.TextInput(attrs={"list": "zones", "autocomplete": "off"}),
+    )
+
+    people = forms.BooleanField(
+        label="I have looked: these are people’s temperatures, and rightly read", required=False
+    )
+
+    def clean_zone(self) -> str:
+        zone = self.cleaned_data["zone"]
+        if zone and not preferences.is_zone(zone):
+            raise forms.ValidationError("This is not the name of a time zone; Europe/London is one.")
+        return zone

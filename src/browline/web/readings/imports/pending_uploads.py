@@ -1,0 +1,95 @@
+"""Uploads held between looking and taking, each by a token, in this process only and not for long."""
+
+import secrets
+import threading
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from django.utils import timezone
+
+from browline.web.readings.imports.slots import Slot
+from browline.web.readings.imports.upload import SlotFile
+
+KEPT_FOR = timedelta(minutes=30)
+
+
+@dataclass
+class Held:
+    """One upload: its name is for her eyes only and is never written anywhere.
+
+    `looks` keeps what was made of it (by the kind asked for), so that a long file is looked at once.
+    """
+
+    token: str
+    name: str
+    size: int
+    slot: Slot
+    until: datetime
+    looks: dict[str | None, Any] = field(default_factory=dict)
+
+    @property
+    def path(self) -> Path:
+        """Where to read it."""
+        return Path(self.slot.path)
+
+
+_held: dict[str, Held] = {}
+_taken_by: dict[int, str] = {}
+_lock = threading.Lock()
+
+
+def hold(upload: SlotFile) -> Held:
+    """Keep an upload for half an hour."""
+    held = Held(secrets.token_urlsafe(16), upload.name, upload.size, upload.keep(), timezone.now() + KEPT_FOR)
+    with _lock:
+        _held[held.token] = held
+    _forget_later(held.token)
+    return held
+
+
+def _forget_later(token: str) -> None:
+    timer = threading.Timer(KEPT_FOR.total_seconds(), forget, args=[token])
+    timer.daemon = True
+    timer.start()
+
+
+def find(token: str) -> Held | None:
+    """The upload of a token, while it is held."""
+    with _lock:
+        return _held.get(token)
+
+
+def waiting() -> list[Held]:
+    """Uploads that nobody has taken yet, oldest first."""
+    with _lock:
+        return [held for held in _held.values() if held.token not in _taken_by.values()]
+
+
+def forget(token: str) -> None:
+    """Let an upload go; what is gone already is no fault."""
+    with _lock:
+        held = _held.pop(token, None)
+        for job in [job for job, taken in _taken_by.items() if taken == token]:
+            del _taken_by[job]
+    if held:
+        held.slot.close()
+
+
+def taken_by(token: str, job: int) -> None:
+    """Remember which job reads the upload, so that it can be tried again if the job does not finish."""
+    with _lock:
+        _taken_by[job] = token
+
+
+def jobs_of(token: str) -> list[int]:
+    """The jobs that were to take this upload."""
+    with _lock:
+        return [job for job, taken in _taken_by.items() if taken == token]
+
+
+def of_job(job: int) -> Held | None:
+    """The upload that a job was to take, if it is still held."""
+    with _lock:
+        return _held.get(_taken_by.get(job, ""))

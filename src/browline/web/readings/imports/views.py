@@ -1,0 +1,152 @@
+"""Bring a file in: drop it, look at how it will be read, take it."""
+
+import zoneinfo
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.columns import KINDS
+from browline.errors import InputRefused
+from browline.services.book import jobs, preferences
+from browline.services.imports import doubtful_dates, receipts, run
+from browline.services.imports.strays import note_of_strays
+from browline.store.importing.files import strays
+from browline.store.models import Import, Job
+from browline.web.access import EDUCATOR
+from browline.web.current_book import current_book
+from browline.web.readings.imports import pending_uploads
+from browline.web.readings.imports.forms import FileForm, TableForm
+from browline.web.readings.imports.names import charted_names
+
+JOBS_SHOWN = 5
+
+
+@require_GET
+def readings(request: HttpRequest) -> HttpResponse:
+    """Bring a file in; files waiting; work under way; what came in; charts."""
+    imports = Import.objects.all()
+    return render(
+        request,
+        "readings/imports/readings.html",
+        {
+            "waiting": pending_uploads.waiting(),
+            "jobs": _unfinished(),
+            "imports": imports,
+            "doubted": doubtful_dates.doubtful_dates(current_book()),
+            "why_dates": doubtful_dates.WHY,
+            "names": charted_names(),
+            "strays": note_of_strays(strays(current_book())),
+            **receipts.answers_of_book(),
+        },
+    )
+
+
+def _unfinished() -> list[tuple[Job, str]]:
+    """Of the last imports, those that are not done: under way, refused, failed or interrupted."""
+    latest = Job.objects.filter(verb="import")[:JOBS_SHOWN]
+    standing = [(job, jobs.standing(current_book(), job)) for job in latest]
+    return [(job, stands) for job, stands in standing if stands != Job.DONE]
+
+
+@require_POST
+def bring(request: HttpRequest) -> HttpResponse:
+    """Hold the files she dropped, in memory, and show the first."""
+    came = [pending_uploads.hold(upload) for upload in request.FILES.getlist("files")]
+    if not came:
+        messages.error(request, "No file came. Choose one, then press “Look at it”.")
+        return redirect("readings")
+    return redirect("look", token=came[0].token)
+
+
+def _gone(request: HttpRequest) -> HttpResponse:
+    return render(request, "readings/imports/gone.html", status=404)
+
+
+@require_GET
+def look(request: HttpRequest, token: str) -> HttpResponse:
+    """How the file will be read, editable; nothing is taken."""
+    upload = pending_uploads.find(token)
+    if upload is None:
+        return _gone(request)
+    try:
+        tables = _tables(upload)
+    except InputRefused as refusal:
+        others = [other for other in pending_uploads.waiting() if other is not upload]
+        page = {"upload": upload, "refusal": refusal, "waiting": others}
+        return render(request, "readings/imports/refused.html", page, status=422)
+    forms = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
+    return _mapping_page(request, upload, FileForm(initial={"zone": preferences.choice("zone")}), forms)
+
+
+def _tables(upload: pending_uploads.Held, kind: str | None = None) -> Any:
+    if kind not in upload.looks:
+        upload.looks[kind] = run.look_at(current_book(), upload.path, kind=kind)
+    return upload.looks[kind]
+
+
+def _mapping_page(
+    request: HttpRequest,
+    upload: pending_uploads.Held,
+    whole: FileForm,
+    forms: list[TableForm],
+    status: int = 200,
+) -> HttpResponse:
+    zones = sorted(zoneinfo.available_timezones())
+    page = {"upload": upload, "whole": whole, "forms": forms, "zones": zones, "picture": _picture(upload)}
+    return render(request, "readings/imports/look.html", page, status=status)
+
+
+def _picture(upload: pending_uploads.Held) -> list[tuple[str, int]]:
+    """Where the file's values lie, once it was stopped for them with a question."""
+    stopped = Job.objects.filter(pk__in=pending_uploads.jobs_of(upload.token), state=Job.REFUSED)
+    return next((job.result["picture"] for job in stopped if job.result.get("asked") == "people"), [])
+
+
+@require_POST
+def take(request: HttpRequest, token: str) -> HttpResponse:
+    """Take the file as mapped, in a job of its own; or show the lines of another kind of table."""
+    upload = pending_uploads.find(token)
+    if upload is None:
+        return _gone(request)
+    tables = [_tables(upload, _kind_asked(request, i, table))[i] for i, table in enumerate(_tables(upload))]
+    whole = FileForm(request.POST)
+    if "show-kind" in request.POST:
+        shown = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
+        return _mapping_page(request, upload, whole, shown)
+    forms = [TableForm(table, request.POST, prefix=f"t{i}") for i, table in enumerate(tables)]
+    valid = [form.is_valid() for form in (whole, *forms)]
+    if not all(valid):
+        return _mapping_page(request, upload, whole, forms, status=422)
+    return redirect("work", number=_start(upload, whole.cleaned_data, forms).pk)
+
+
+def _kind_asked(request: HttpRequest, number: int, table: Any) -> str | None:
+    asked = request.POST.get(f"t{number}-kind", table.kind)
+    return None if asked == table.kind or asked not in KINDS else asked
+
+
+def _start(upload: pending_uploads.Held, whole: dict[str, Any], forms: list[TableForm]) -> Job:
+    zone = whole["zone"]
+    if zone and not preferences.choice("zone"):
+        preferences.set_choice("zone", zone, EDUCATOR)
+    arguments = {
+        "path": str(upload.path),
+        "mappings": {form.table.label: form.mapping().as_toml() for form in forms},
+        "zone": zone or None,
+        "people": whole["people"] and bool(_picture(upload)),
+        "actor": EDUCATOR,
+    }
+    job = jobs.start(current_book(), "import", arguments, fds=upload.slot.handles)
+    pending_uploads.taken_by(upload.token, job.pk)
+    return job
+
+
+@require_POST
+def forget(request: HttpRequest, token: str) -> HttpResponse:
+    """Let a file go that was not taken."""
+    pending_uploads.forget(token)
+    messages.success(request, "The file was forgotten; nothing of it was kept.")
+    return redirect("readings")

@@ -1,0 +1,131 @@
+"""All wards side by side without a rank, one ward's page, and what can be taken away from it."""
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.audit import NOT_SAID, Outcome
+from browline.paper import look_back_sheet, sample_sheet, write_ward_sheet
+from browline.services.review import wards as duty
+from browline.services.review.sampling import draw_sample
+from browline.services.review.ward_sheet import ward_sheet
+from browline.store.models import Finding, last_whole_review
+from browline.web.access import EDUCATOR
+from browline.web.current_book import current_book
+from browline.web.downloads import pdf
+from browline.web.readings.wards.charts import at_hand_chart, site_chart, weeks_chart
+from browline.web.readings.wards.forms import SampleForm
+from browline.web.readings.wards.words import nowhere_asked, opening, smallest_shown
+from browline.web.spreadsheets import spreadsheet
+
+
+@require_GET
+def wards(request: HttpRequest) -> HttpResponse:
+    """Every ward by name: readings, what was seen, what could not be told, what was not asked."""
+    review = last_whole_review()
+    found = duty.wards(review)
+    nowhere = nowhere_asked(found)
+    page = {
+        "review": review,
+        "rows": [_row(w, nowhere) for w in found],
+        "nowhere": [duty.WHETHER[test] for test in nowhere],
+        "site_chart": site_chart(found),
+        "at_hand": at_hand_chart(found),
+        "from_register": any(w.from_register for w in found),
+        "not_said": NOT_SAID,
+    }
+    return render(request, "readings/wards/wards.html", page)
+
+
+def _row(ward: duty.Ward, nowhere: tuple[str, ...]) -> dict[str, Any]:
+    return {
+        "ward": ward,
+        "too_few": ward.that(Outcome.TOO_FEW),
+        "not_asked": [a for a in ward.that(Outcome.NOT_ASKED) if a.test not in nowhere],
+        "not_seen": ward.that(Outcome.NOT_SEEN),
+    }
+
+
+@require_GET
+def ward(request: HttpRequest, name: str) -> HttpResponse:
+    """One ward: what was seen and what to ask, its weeks, every test with its answer."""
+    return _ward_page(request, _found(name), SampleForm())
+
+
+def _found(name: str) -> duty.Ward:
+    found = duty.ward(last_whole_review(), name)
+    if found is None:
+        raise Http404
+    return found
+
+
+def _ward_page(request: HttpRequest, found: duty.Ward, form: SampleForm, status: int = 200) -> HttpResponse:
+    review, followed = last_whole_review(), duty.follow(found)
+    events = duty.events_of(review, found.name)
+    fall = duty.fall_of(found, followed, events)
+    page = {
+        "ward": found,
+        "not_said": NOT_SAID,
+        "review": review,
+        "opening": opening(found),
+        "seen": [_seen(found, a, fall) for a in found.seen],
+        "followed": followed,
+        "watched": duty.watch(followed),
+        "chart": weeks_chart(followed, found.name, events),
+        "weeks_said": followed.said if fall is None else followed.said_without_step,
+        "smallest": smallest_shown(found),
+        "units": duty.units_of(review, found.name),
+        "others": [f for f in _open_findings(found.name) if f.kind not in {a.test for a in found.seen}],
+        "form": form,
+    }
+    return render(request, "readings/wards/ward.html", page, status=status)
+
+
+def _seen(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[str, Any]:
+    """What was seen with its question; a share that has fallen is asked about as such, and the fall said once."""
+    sentence, ask = answer.sentence, answer.ask
+    if fall is not None and fall.test == answer.test:
+        sentence, ask = answer.without_step, fall.question
+    finding = _finding(ward.name, answer.test)
+    return {"answer": answer, "sentence": sentence, "ask": ask, "finding": finding}
+
+
+def _open_findings(name: str) -> Any:
+    return Finding.objects.filter(
+        subject_type="ward", subject_id=name, state__in=(Finding.NEW, Finding.STILL)
+    )
+
+
+def _finding(name: str, test: str) -> Finding | None:
+    return Finding.objects.filter(subject_type="ward", subject_id=name, kind=test).first()
+
+
+@require_GET
+def rows(request: HttpRequest, name: str, test: str) -> HttpResponse:
+    """The row numbers of the readings behind one answer, as a spreadsheet."""
+    found = _found(name)
+    answer = next((a for a in found.seen if a.test == test), None)
+    if answer is None:
+        raise Http404
+    behind = duty.rows_behind(current_book(), found.name, answer)
+    return spreadsheet(look_back_sheet(found.name, behind), f"{test}.xlsx")
+
+
+@require_POST
+def sample(request: HttpRequest, name: str) -> HttpResponse:
+    """A random list of charts of this ward to look at by hand, as a spreadsheet."""
+    found, form = _found(name), SampleForm(request.POST)
+    if not form.is_valid():
+        return _ward_page(request, found, form, status=422)
+    drawn = draw_sample(current_book(), count=form.cleaned_data["count"], ward=found.name, actor=EDUCATOR)
+    return spreadsheet(sample_sheet(drawn), f"charts-seed-{drawn.seed}.xlsx")
+
+
+@require_GET
+def sheet(request: HttpRequest, name: str) -> HttpResponse:
+    """The ward's sheet: one side of paper, for the ward itself."""
+    found = _found(name)
+    made = ward_sheet(last_whole_review(), found.name)
+    return pdf(lambda path: write_ward_sheet(made, path), "ward-sheet.pdf")

@@ -1,0 +1,1 @@
+"""Reports: what is carried to others."""

@@ -1,7 +1,0 @@
-"""The address of Teaching."""
-
-from django.urls import path
-
-from browline.web.teaching import views
-
-urlpatterns = [path("", views.teaching, name="teaching")]

@@ -1,0 +1,1 @@
+"""Today: what to do, each with its reason, its evidence, who and by when."""

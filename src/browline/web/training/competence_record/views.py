@@ -1,0 +1,80 @@
+"""One person's record, for the educator; on the page and on paper."""
+
+from typing import Any
+
+import numpy as np
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from browline.competency import learning
+from browline.competency.explain import standing_sentence
+from browline.competency.explain_scores import learning_sentences
+from browline.competency.judging import MARKS
+from browline.paper import write_competence_file
+from browline.services.training.record import OUTCOME_WORDS, Entry, Record, attempts
+from browline.services.training.record import record as record_of
+from browline.services.training.record.gaps import gaps
+from browline.store.models import Person
+from browline.web.downloads import pdf
+
+# The tries intended for everybody, settled beforehand: a number that followed the tries would move the limit with them.
+INTENDED = 20
+SEED = 20
+
+
+@require_GET
+def record(request: HttpRequest, person: int) -> HttpResponse:
+    """The page of one person."""
+    return page_of(request, get_object_or_404(Person, pk=person).pk, "record-file", person)
+
+
+@require_GET
+def file(request: HttpRequest, person: int) -> HttpResponse:
+    """The file that proves a person's competence."""
+    return file_of(get_object_or_404(Person, pk=person).pk)
+
+
+def page_of(request: HttpRequest, person: int, file: str, *numbers: int) -> HttpResponse:
+    """The record of a person, with the address of its file."""
+    found = record_of(person, timezone.localdate())
+    page = {
+        "record": found,
+        "stands": standing_sentence(found.standing),
+        "entries": [_entry(e) for e in found.entries],
+        "brought_in": [{"one": b, "outcome": OUTCOME_WORDS[b.outcome]} for b in found.brought_in],
+        "gaps": gaps(found),
+        "curve": _curve(found),
+        "file": reverse(file, args=numbers),
+    }
+    return render(request, "training/competence_record/record.html", page)
+
+
+def file_of(person: int) -> HttpResponse:
+    """The record as PDF, by way of the book's owner-only folder."""
+    found = record_of(person, timezone.localdate())
+    return pdf(
+        lambda path: write_competence_file(found, gaps(found), timezone.localtime(), path),
+        f"record-{person}-{found.today}.pdf",
+    )
+
+
+def _entry(e: Entry) -> dict[str, Any]:
+    return {
+        "one": e,
+        "outcome": OUTCOME_WORDS.get(e.outcome, e.outcome),
+        "steps": [{"step": step, "mark": MARKS.get(mark, mark), "code": mark} for step, mark in e.steps],
+        "assessors": [a for a in (e.assessor, e.second) if a is not None],
+    }
+
+
+def _curve(found: Record) -> tuple[str, ...]:
+    """What repeated attempts show; nothing with fewer than two."""
+    made = attempts(found.entries)
+    if len(made) < 2:
+        return ()
+    design = learning.Design(attempts=INTENDED)
+    limit = learning.limit(design, np.random.default_rng(SEED))
+    return learning_sentences(learning.solve(made, design, limit), design, limit)

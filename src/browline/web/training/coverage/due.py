@@ -1,0 +1,73 @@
+"""Who is due, and whom to see again first: by name, for the educator."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from browline.competency.explain import day, listed, standing_sentence
+from browline.paper import Sheet
+from browline.services.training import coverage
+from browline.services.training.coverage import statuses
+from browline.services.training.coverage.away import away_ahead
+from browline.web.spreadsheets import spreadsheet
+
+SHORT = 12
+
+
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page."""
+    again = _again()
+    page = {
+        "due": _due(),
+        "again": again[:SHORT],
+        "further": len(again) - SHORT,
+        "rule": statuses.rule(timezone.localdate()),
+    }
+    return render(request, "training/coverage/due.html", page)
+
+
+@require_GET
+def sheet(request: HttpRequest) -> HttpResponse:
+    """Whom to see again, as a spreadsheet: everybody, with the reasons."""
+    rows = [
+        (r["name"], r["ward"], r["role"], r["due"], r["away"] and day(r["away"]), "; ".join(r["reasons"]))
+        for r in _again()
+    ]
+    headings = ("name", "ward", "role", "by", "away until", "reasons")
+    return spreadsheet(Sheet("to see again", headings, rows), "to-see-again.xlsx")
+
+
+def _due() -> list[dict[str, Any]]:
+    found = coverage.due(timezone.localdate())
+    people = _people(d.person for d in found)
+    return [{**people[d.person], "stands": standing_sentence(d.standing)} for d in found]
+
+
+def _again() -> list[dict[str, Any]]:
+    today = timezone.localdate()
+    found = coverage.refreshing(today)
+    people = _people(r.person for r in found)
+    return [
+        {
+            **people[r.person],
+            "due": day(r.due),
+            "state": r.state.value,
+            "now": r.due == today,
+            "reasons": listed(r.reasons),
+        }
+        for r in found
+    ]
+
+
+def _people(numbers: Any) -> dict[int, dict[str, Any]]:
+    from browline.store.models import Person
+
+    found, away = Person.objects.filter(pk__in=set(numbers)), away_ahead(timezone.localdate())
+    return {
+        p.pk: {"number": p.pk, "name": p.shown, "ward": p.ward, "role": p.role, "away": away.get(p.pk)}
+        for p in found
+    }

@@ -1,0 +1,62 @@
+"""Who may assess: entitlements entered and ended."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from browline.competency.judging import OUTCOMES
+from browline.errors import NotUnderstood, Refusal
+from browline.services.training.demonstrations import assessors as duty
+from browline.store.models import AssessorStanding, Attendance
+from browline.web.training.demonstrations.forms import CloseForm, EntitleForm
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def assessors(request: HttpRequest) -> HttpResponse:
+    """Everybody who may or might assess; posting enters one more."""
+    form = EntitleForm(request.POST or None, initial={"start": timezone.localdate()})
+    if form.is_valid():
+        asked = {name: form.cleaned_data[name] for name in ("start", "end", "qualification")}
+        person = form.cleaned_data["person"]
+        try:
+            duty.entitle(person.pk, **asked, actor=request.holder.actor)  # type: ignore[attr-defined]
+        except Refusal as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, f"{person.told_apart} may assess in these days.")
+            return redirect("assessors")
+    page = {"form": form, **_standings()}
+    return render(request, "training/demonstrations/assessors.html", page, status=422 if form.errors else 200)
+
+
+@require_POST
+def close(request: HttpRequest, number: int) -> HttpResponse:
+    """End an entitlement."""
+    form = CloseForm(request.POST)
+    if not form.is_valid():
+        raise NotUnderstood("No last day was given.", "An entitlement ends on a day.", "Give the day.")
+    left = duty.close(number, form.cleaned_data["last_day"], actor=request.holder.actor)  # type: ignore[attr-defined]
+    messages.success(request, "Ended." + (f" {_left(left)}" if left else ""))
+    return redirect("assessors")
+
+
+def _left(records: int) -> str:
+    said = "1 record that stands was" if records == 1 else f"{records} records that stand were"
+    return f"{said} made on a day without an entitlement now; look at them."
+
+
+def _standings() -> dict[str, Any]:
+    today = timezone.localdate()
+    last = dict(
+        Attendance.objects.filter(outcome__in=OUTCOMES).order_by("time").values_list("person", "outcome")
+    )
+    now, ended = [], []
+    for one in AssessorStanding.objects.select_related("person").order_by("person__name", "start"):
+        one.own = OUTCOMES.get(last.get(one.person_id, ""), "never observed")
+        one.close = CloseForm(initial={"last_day": today}, auto_id=f"close-{one.pk}-%s")
+        (ended if one.end and one.end < today else now).append(one)
+    return {"now": now, "ended": ended}

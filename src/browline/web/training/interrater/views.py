@@ -1,0 +1,64 @@
+"""Whether assessors agree: the share and the table, each step, offers to calibrate; the coefficients behind them."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from browline.competency.double_scored import StepAgreement
+from browline.competency.explain_scores import (
+    agreement_sentences,
+    coefficient_sentences,
+    coefficient_words,
+    leaning_sentence,
+)
+from browline.competency.interrater import FEW, Agreement
+from browline.services.training import coverage
+from browline.services.training.interrater import Agreeing, agreeing
+
+
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page; assessors one by one only when asked for."""
+    found = agreeing()
+    by_assessor = request.GET.get("people") == "1"
+    steps = [_step(s, found) for s in found.steps]
+    page = {
+        "found": found.outcomes,
+        "said": agreement_sentences(found.outcomes),
+        "raw": _raw(found.outcomes),
+        "apart": coefficient_sentences(found.outcomes),
+        "kappa": coefficient_words(found.outcomes.kappa),
+        "ac1": coefficient_words(found.outcomes.ac1),
+        "differing": [s for s in steps if s["differed"] or s["one_saw"]],
+        "alike": [s for s in steps if not (s["differed"] or s["one_saw"])],
+        "few": FEW,
+        "by_assessor": by_assessor,
+        "leanings": _leanings(found) if by_assessor else (),
+    }
+    return render(request, "training/interrater/index.html", page)
+
+
+def _raw(a: Agreement) -> str:
+    if a.raw is None:
+        return "cannot be worked out"
+    return f"{100 * a.raw:.0f} % ({100 * a.raw_low:.0f} to {100 * a.raw_high:.0f} %)"
+
+
+def _step(s: StepAgreement, found: Agreeing) -> dict[str, Any]:
+    (both, first_only), (second_only, neither) = s.agreement.table
+    return {
+        "name": found.names.get(s.step, s.step),
+        "critical": s.step in found.critical,
+        "n": s.agreement.n,
+        "agreed": both + neither,
+        "differed": first_only + second_only,
+        "one_saw": s.one_saw,
+    }
+
+
+def _leanings(found: Agreeing) -> list[tuple[str, str]]:
+    """By name, which is no rank."""
+    names = coverage.names(one.assessor for one in found.leanings)
+    return sorted((names[one.assessor], leaning_sentence(one)) for one in found.leanings)

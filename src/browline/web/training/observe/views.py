@@ -1,0 +1,74 @@
+"""Observing a return demonstration on a phone, also without a network."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from browline.competency import checklist as checklists
+from browline.competency.judging import MARKS, SENTENCES
+from browline.errors import Refusal
+from browline.roles import ASSESSOR, EDUCATOR
+from browline.services.materials import documents
+from browline.services.training.demonstrations.assessors import entitled_on, may_see_names
+from browline.services.training.demonstrations.pending import receive as received
+from browline.services.training.demonstrations.rules import METHODS
+from browline.store.models import Instrument, Person
+from browline.web.access import open_to
+from browline.web.json_posts import told
+from browline.web.training.observe.expected import people
+
+LARGEST = 64 * 1024
+
+
+@open_to(ASSESSOR)
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The page, holding all it needs to go on without a network; no names for who may not assess today."""
+    today, holder = timezone.localdate(), request.holder  # type: ignore[attr-defined]
+    observer = Person.objects.filter(pk=holder.person).first()
+    if holder.role != EDUCATOR and not may_see_names(holder.person, today):
+        return render(request, "training/observe/not_today.html", {"observer": observer})
+    document = documents.kept("checklist", today)
+    checklist = checklists.read(document.body)
+    page = {
+        "document": document,
+        "standing": documents.standing(document, today),
+        "checklist": checklist,
+        "follow": checklists.FOLLOW,
+        "methods": METHODS,
+        "marks": MARKS,
+        "assessors": entitled_on(today),
+        "observer": observer,
+        "instruments": Instrument.objects.filter(listed=True, end=None).values_list("name", flat=True),
+        "embedded": _embedded(checklist, holder.person),
+    }
+    return render(request, "training/observe/index.html", page)
+
+
+def _embedded(checklist: checklists.Checklist, observer: int | None) -> dict[str, Any]:
+    """What the page's script works with."""
+    return {
+        "people": people(checklist, timezone.now(), timezone.localdate(), observer=observer),
+        "steps": [{"id": s.id, "name": s.name, "critical": s.critical} for s in checklist.steps],
+        "sentences": SENTENCES,
+        "days_between": checklist.days_between,
+    }
+
+
+@open_to(ASSESSOR)
+@require_POST
+def receive(request: HttpRequest) -> HttpResponse:
+    """Keep one record from a phone, or let it wait; the answer is for the outbox."""
+    try:
+        payload = told(request, LARGEST)
+    except Refusal:
+        payload = {}
+    if not payload.get("key"):
+        sentence = "This is no record of a demonstration. Open the page again."
+        return JsonResponse({"kept": False, "waiting": False, "sentence": sentence}, status=400)
+    holder = request.holder  # type: ignore[attr-defined]
+    answer = received(payload, bearer=holder.person, actor=holder.actor, now=timezone.now())
+    return JsonResponse(vars(answer))

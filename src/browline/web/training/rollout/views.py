@@ -1,0 +1,20 @@
+"""What could a roll-out detect? A form whose answer stands in its own address; nothing is kept."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from browline.services.book.preferences import choice
+from browline.services.training.rollout import ASKED, detectable, first_asked
+from browline.web.training.rollout.forms import RolloutForm, shown
+
+
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """The form with the answer to what it holds; fields the address leaves out are as at first."""
+    first = first_asked()
+    given = {name: request.GET[name] for name in ASKED if name in request.GET}
+    form = RolloutForm({**shown(first), **given}, of_the_book=first.of_the_book)
+    told = detectable(form.asked, choice("show_unit")) if form.is_valid() else None
+    page = {"form": form, "told": told, "of_the_book": first.of_the_book}
+    return render(request, "training/rollout/index.html", page, status=422 if form.errors else 200)

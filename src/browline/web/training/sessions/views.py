@@ -1,0 +1,258 @@
+"""Sessions: when, where, by whom, and who was there."""
+
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from browline.services.materials import handouts
+from browline.services.training import sessions
+from browline.services.training.sessions import signing_in
+from browline.services.training.sessions.expected import expected, here
+from browline.services.training.sessions.matching import unmatched
+from browline.store.models import Person, Session, Shift
+from browline.web import phones
+from browline.web.training.sessions.forms import (
+    MoveForm,
+    OpenForm,
+    ReasonForm,
+    SessionForm,
+    SheetForm,
+    StrikeForm,
+)
+from browline.web.training.sessions.qr import qr
+
+PAST_SHOWN = 50
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def index(request: HttpRequest) -> HttpResponse:
+    """What is coming, what was, and a form to plan one."""
+    form = SessionForm(request.POST or None)
+    if form.is_valid():
+        made = sessions.plan_session(**form.cleaned_data, actor=request.holder.actor)  # type: ignore[attr-defined]
+        return redirect("session", number=made.pk)
+    now = timezone.now()
+    coming = [s for s in Session.objects.filter(state=Session.PLANNED) if sessions.window(s)[1] >= now]
+    past = Session.objects.exclude(pk__in=[s.pk for s in coming]).order_by("-time")[:PAST_SHOWN]
+    page = {
+        "form": form,
+        "coming": coming,
+        "past": _counted(past),
+        "wards": wards(),
+        "unmatched": unmatched(),
+    }
+    return render(request, "training/sessions/index.html", page, status=422 if form.errors else 200)
+
+
+def wards() -> list[str]:
+    """Wards that people belong to or are rostered on."""
+    known = set(Person.objects.values_list("ward", flat=True)) | set(
+        Shift.objects.values_list("ward", flat=True)
+    )
+    return sorted(known - {""})
+
+
+def _counted(past: Any) -> list[tuple[Session, int]]:
+    return [(s, len({said.person_id for said in s.sign_ins.all() if not said.struck})) for s in past]
+
+
+@require_GET
+def session(request: HttpRequest, number: int) -> HttpResponse:
+    """One session: its code, who is here, who is expected, the sheet."""
+    return _page(request, get_object_or_404(Session, pk=number))
+
+
+def _page(request: HttpRequest, found: Session, status: int = 200, **forms: Any) -> HttpResponse:
+    now, address = timezone.now(), sign_in_address(found)
+    (start, end), opened = sessions.window(found), sessions.is_open(found, now)
+    page = {
+        "session": found,
+        "opens": start,
+        "closes": sessions.closing(found, now) if opened else end,
+        "open": opened,
+        "address": address,
+        "qr": qr(address) if address else "",
+        "begun": found.time <= now,
+        "sheet": SheetForm(people=_to_tick(found)),
+        "move": MoveForm(initial=_standing(found)),
+        "reason": ReasonForm(),
+        "strike": StrikeForm(session=found),
+        "again": OpenForm(),
+        **_present(found),
+        **forms,
+    }
+    return render(request, "training/sessions/session.html", page, status=status)
+
+
+def sign_in_address(found: Session) -> str:
+    """Where a phone signs in to this session, in full; empty while the pages are not open to phones."""
+    at = phones.address()
+    return at and at + reverse("sign-in-to", args=[found.code])
+
+
+def _standing(found: Session) -> dict[str, Any]:
+    return {"time": found.time, "minutes": found.minutes, "ward": found.ward, "read": found.time.isoformat()}
+
+
+def _present(found: Session) -> dict[str, Any]:
+    lines = here(found)
+    return {
+        "session": found,
+        "here": [line for line in lines if line["ways"]],
+        "struck": [line for line in lines if not line["ways"]],
+        "missing": [line for line in expected(found) if not line.here],
+    }
+
+
+def _to_tick(found: Session, *, here_too: bool = False) -> list[tuple[str, str]]:
+    return [
+        (
+            line.person.identifier,
+            f"{line.person.told_apart}, {line.shift}{', reached before' if line.reached else ''}",
+        )
+        for line in expected(found)
+        if here_too or not line.here
+    ]
+
+
+@require_GET
+def here_now(request: HttpRequest, number: int) -> HttpResponse:
+    """Who is here and who is not yet: the part of the page that is looked up anew every few seconds."""
+    return render(request, "training/sessions/here.html", _present(get_object_or_404(Session, pk=number)))
+
+
+@require_POST
+def key_in(request: HttpRequest, number: int) -> HttpResponse:
+    """Key the paper sheet in."""
+    found = get_object_or_404(Session, pk=number)
+    # Somebody ticked may have signed in by phone meanwhile.
+    form = SheetForm(request.POST, people=_to_tick(found, here_too=True))
+    if not form.is_valid():
+        return _page(request, found, 422, sheet=form)
+    keyed = signing_in.key_in(found, form.cleaned_data["identifiers"], actor=_actor(request))
+    if keyed.done:
+        messages.success(request, _told(keyed))
+    if keyed.refused:
+        return _page(request, found, 422, sheet=_left(found, keyed))
+    return redirect("session", number=number)
+
+
+def _told(keyed: signing_in.Keyed) -> str:
+    """How many the sheet brought, and how many were here already."""
+    new = {one.person.pk for one in keyed.done if one.new and not one.struck}
+    struck = {one.person.pk for one in keyed.done if one.struck} - new
+    before = {one.person.pk for one in keyed.done} - new - struck
+    unknown = {one.person.pk for one in keyed.done if not one.on_the_list}
+    told = f"{len(new)} new, {len(before)} {'was' if len(before) == 1 else 'were'} here already."
+    if struck:
+        told += f" {len(struck)} struck before on paper, and still struck."
+    if unknown:
+        told += f" {len(unknown)} of them on no list yet: match them below the list of sessions."
+    return told
+
+
+def _left(found: Session, keyed: signing_in.Keyed) -> SheetForm:
+    """The form with the lines that were not taken, each with its reason."""
+    lines = "\n".join(line for line, _ in keyed.refused)
+    form = SheetForm({"lines": lines}, people=_to_tick(found))
+    form.is_valid()
+    for line, reason in keyed.refused:
+        form.add_error("lines", f"Not taken: {line}. {reason}")
+    return form
+
+
+@require_POST
+def strike(request: HttpRequest, number: int) -> HttpResponse:
+    """Strike one way in which somebody was signed in, or every way."""
+    found = get_object_or_404(Session, pk=number)
+    form = StrikeForm(request.POST, session=found)
+    if not form.is_valid():
+        return _page(request, found, 422, strike=form)
+    chosen, why = form.chosen(), form.cleaned_data["why"]
+    if len(chosen) > 1:
+        signing_in.strike_all(chosen[0].person_id, why, actor=_actor(request), session=found)
+    else:
+        signing_in.strike(found, chosen[0].person_id, chosen[0].how, why, actor=_actor(request))
+    how = ", ".join(said.how for said in chosen)
+    messages.success(request, f"{chosen[0].person.told_apart} was struck ({how}).")
+    return redirect("session", number=number)
+
+
+@require_POST
+def move(request: HttpRequest, number: int) -> HttpResponse:
+    """Move it in time or to another ward."""
+    found = get_object_or_404(Session, pk=number)
+    form = MoveForm(request.POST)
+    if not form.is_valid():
+        return _page(request, found, 422, move=form)
+    sessions.move(number, **form.cleaned_data, actor=_actor(request))
+    messages.success(request, "Moved. The code stays the same.")
+    return redirect("session", number=number)
+
+
+@require_POST
+def cancel(request: HttpRequest, number: int) -> HttpResponse:
+    """Cancel it, with a reason."""
+    form = ReasonForm(request.POST)
+    if not form.is_valid():
+        return _page(request, get_object_or_404(Session, pk=number), 422, reason=form)
+    sessions.cancel(number, form.cleaned_data["reason"], _actor(request))
+    messages.success(request, "Cancelled.")
+    return redirect("sessions")
+
+
+@require_POST
+def hold(request: HttpRequest, number: int) -> HttpResponse:
+    """Mark it as held."""
+    sessions.mark_held(number, _actor(request), now=timezone.now())
+    messages.success(request, "Marked as held. Sheets can still be keyed in.")
+    return redirect("session", number=number)
+
+
+@require_POST
+def not_held(request: HttpRequest, number: int) -> HttpResponse:
+    """Take back that it was held."""
+    sessions.not_held(number, _actor(request))
+    messages.success(request, "It is planned again, not held.")
+    return redirect("session", number=number)
+
+
+@require_POST
+def open_again(request: HttpRequest, number: int) -> HttpResponse:
+    """Let people sign in for a while from now on, or close it now."""
+    form = OpenForm(request.POST)
+    if not form.is_valid():
+        return _page(request, get_object_or_404(Session, pk=number), 422, again=form)
+    sessions.open_again(number, form.until(), _actor(request), now=timezone.now())
+    return redirect("session", number=number)
+
+
+@require_GET
+def sheet(request: HttpRequest, number: int) -> HttpResponse:
+    """The sheet to sign, as PDF: expected names, lines for others, and the code where phones may be used."""
+    from browline.paper import write_sign_in_sheet
+
+    found = get_object_or_404(Session, pk=number)
+    lines = [handouts.Expected(line.person.shown, line.person.role, line.shift) for line in expected(found)]
+    address = sign_in_address(found)
+    laid = handouts.sign_in_sheet(
+        found, lines, timezone.localtime(), address=address, qr=qr(address) if address else ""
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        pdf = write_sign_in_sheet(laid, Path(folder) / "sheet.pdf").read_bytes()
+    answer = HttpResponse(pdf, content_type="application/pdf")
+    answer["Content-Disposition"] = (
+        f'inline; filename="sign-in-{timezone.localtime(found.time):%Y-%m-%d-%H%M}.pdf"'
+    )
+    return answer
+
+
+def _actor(request: HttpRequest) -> str:
+    return str(request.holder.actor)  # type: ignore[attr-defined]

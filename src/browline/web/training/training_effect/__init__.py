@@ -1,0 +1,1 @@
+"""Did training work: the verdict of the last review, with what it rests on."""

@@ -1,0 +1,33 @@
+"""Did training work, as the last review has it, with the picture of the months around sign-off."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from browline.figures import around_chart
+from browline.services.book.preferences import choice
+from browline.services.review.model_part import TrainingTold, training_told
+from browline.store.models import last_whole_review
+from browline.web.charts import NARROW, Chart
+
+WIDE = 760
+
+
+@require_GET
+def did_it_work(request: HttpRequest) -> HttpResponse:
+    """The verdict in words first; then effect, months, measures and doubts."""
+    review, unit = last_whole_review(), choice("show_unit")
+    told = training_told(review.result, review.supplement, unit) if review else None
+    page = {"review": review, "told": told, "chart": _chart(told, unit)}
+    return render(request, "training/training_effect/did_it_work.html", page)
+
+
+def _chart(told: TrainingTold | None, unit: str) -> Chart | None:
+    """The months around sign-off, drawn twice."""
+    if told is None or not told.months:
+        return None
+    wide, narrow = (around_chart(told.months, unit=unit, width=width) for width in (WIDE, NARROW))
+    table = wide.table
+    return Chart(
+        "Months before and after sign-off", wide.svg, narrow.svg, wide.sentence, table.headings, table.rows
+    )

@@ -1,7 +1,0 @@
-"""The address of the answer on training."""
-
-from django.urls import path
-
-from browline.web.training import views
-
-urlpatterns = [path("", views.did_it_work, name="did-training-work")]

@@ -1,0 +1,150 @@
+"""The session plan: ask for one, look at it, take visits from it, change one and plan the rest again."""
+
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from browline.services.book import jobs, preferences
+from browline.services.training import visit_plan
+from browline.services.training.visit_plan.options import Options, options_of
+from browline.services.training.visit_plan.plan_view import shown
+from browline.store.models import Person, SessionPlan, Shift
+from browline.web.current_book import current_book
+from browline.web.training.visit_plan.forms import MoveForm, PlanForm, asked, first_options
+
+AT_ONCE_TURNS, AT_ONCE_SECONDS = 600, 8.0
+"""A plan over no more turns of duty than this is made while the page waits."""
+SHOWN_PLANS = 6
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def index(request: HttpRequest) -> HttpResponse:
+    """What to ask of a plan, filled in as it was the last time, and the plans made so far."""
+    if request.method == "POST":
+        form = PlanForm(request.POST, wards=_wards())
+        if form.is_valid():
+            return _propose(request, form.options)
+    else:
+        form = PlanForm(initial=asked(_again()), wards=_wards())
+    plans = SessionPlan.objects.all()[:SHOWN_PLANS]
+    page = {"form": form, "plans": plans, "roster": Shift.objects.exists()}
+    return render(request, "training/visit_plan/index.html", page, status=422 if form.errors else 200)
+
+
+def _again() -> Options:
+    """The options of the last plan that came to visits, from today on, without what was settled by hand in it."""
+    today = timezone.localdate()
+    last = next((plan for plan in SessionPlan.objects.iterator(SHOWN_PLANS) if plan.result["visits"]), None)
+    if last is None:
+        return first_options(today)
+    options = options_of(last.options)
+    first = max(options.first, today.isoformat())
+    return replace(options, first=first, kept=(), without=(), seconds=first_options(today).seconds)
+
+
+def _wards() -> list[str]:
+    known = set(Person.objects.values_list("ward", flat=True)) | set(
+        Shift.objects.values_list("ward", flat=True)
+    )
+    return sorted(known - {""})
+
+
+def _propose(request: HttpRequest, options: Options) -> HttpResponse:
+    """Make the plan now where it is small, else in a process of its own."""
+    now, actor = timezone.now(), request.holder.actor  # type: ignore[attr-defined]
+    if visit_plan.size(options, now) > AT_ONCE_TURNS:
+        job = jobs.start(current_book(), "plan", {"options": options.as_json(), "actor": actor})
+        return redirect("work", number=job.pk)
+    made = visit_plan.propose(replace(options, seconds=AT_ONCE_SECONDS), actor=actor, now=now)
+    return redirect("plan", number=made.pk)
+
+
+@require_GET
+def plan(request: HttpRequest, number: int) -> HttpResponse:
+    """One plan: visits, make-ups, who is left, where champions are missing."""
+    made = shown(get_object_or_404(SessionPlan, pk=number))
+    return render(
+        request,
+        "training/visit_plan/plan.html",
+        {"plan": made, "latest": SessionPlan.objects.latest("pk").pk},
+    )
+
+
+@require_POST
+def take(request: HttpRequest, number: int) -> HttpResponse:
+    """Make sessions of the visits ticked, or of all."""
+    made = get_object_or_404(SessionPlan, pk=number)
+    every = [visit["key"] for visit in made.result["visits"]]
+    keys = every if "all" in request.POST else request.POST.getlist("visit")
+    actor = request.holder.actor  # type: ignore[attr-defined]
+    taken = visit_plan.accept(number, keys, educator=request.POST.get("educator", "")[:120], actor=actor)
+    messages.success(request, _said(taken, len(keys)))
+    return redirect("plan", number=number)
+
+
+def _said(taken: int, asked_for: int) -> str:
+    if not asked_for:
+        return "No visit was ticked."
+    return f"{taken} session{'s' * (taken != 1)} planned." if taken else "These are sessions already."
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def change(request: HttpRequest, number: int) -> HttpResponse:
+    """Move one visit, hold it fast or leave it out; the rest is planned again around it."""
+    made = get_object_or_404(SessionPlan, pk=number)
+    key = request.POST.get("visit") or request.GET.get("visit", "")
+    visit = next((one for one in shown(made).visits if one.key == key), None)
+    if visit is None or visit.session is not None:
+        return redirect("plan", number=number)
+    initial = {"time": visit.time, "ward": visit.ward, "minutes": visit.minutes}
+    form = MoveForm(request.POST if request.POST.get("how") == "move" else None, initial=initial)
+    options = _changed(request.POST.get("how", ""), made, key, form)
+    if options is not None:
+        return _propose(request, replace(options, seconds=first_options(timezone.localdate()).seconds))
+    page = {"plan": made, "visit": visit, "form": form, "wards": _wards()}
+    return render(request, "training/visit_plan/change.html", page, status=422 if form.errors else 200)
+
+
+def _changed(how: str, made: Any, key: str, form: MoveForm) -> Options | None:
+    if how == "keep":
+        return visit_plan.held_fast(made, key)
+    if how == "leave-out":
+        return visit_plan.left_out(made, key)
+    if how == "move" and form.is_valid():
+        told = form.cleaned_data
+        at = timezone.localtime(told["time"]).replace(tzinfo=None)
+        place = {"ward": told["ward"], "minutes": told["minutes"]}
+        return visit_plan.moved(made, key, time=at, now=timezone.now(), **place)
+    return None
+
+
+@require_GET
+def paper(request: HttpRequest, number: int) -> HttpResponse:
+    """The plan to print: a page to pin up, and one with names for the educator."""
+    from browline.paper import write_session_plan
+
+    made = shown(get_object_or_404(SessionPlan, pk=number))
+    with tempfile.TemporaryDirectory() as folder:
+        path = write_session_plan(made, preferences.choices(), Path(folder) / "plan.pdf")
+        return _file(path.read_bytes(), "application/pdf", f"session plan {number}.pdf")
+
+
+@require_GET
+def calendar(request: HttpRequest, number: int) -> HttpResponse:
+    """The visits as a calendar file, without names."""
+    from browline.paper.calendar import plan_calendar
+
+    made = shown(get_object_or_404(SessionPlan, pk=number))
+    return _file(plan_calendar(made), "text/calendar; charset=utf-8", f"session plan {number}.ics")
+
+
+def _file(content: bytes, kind: str, name: str) -> HttpResponse:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return HttpResponse(content, content_type=kind, headers=headers)
