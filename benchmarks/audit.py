@@ -31,7 +31,7 @@ from pathlib import Path
 import numpy as np
 
 from browline.audit import Problem, solve
-from browline.audit.smooth import Histograms, Smooth, fit_at, start
+from browline.audit.expected_density import Histograms, Smooth, fit_at, start
 from browline.audit.spike import problem_of
 from browline.readings import Readings
 from browline.synthetic.many_wards import many_wards

@@ -15,12 +15,12 @@ import pytest
 from scipy import sparse
 
 from browline.findings import expected_false_share
+from browline.variation.effects.heavy_tailed_prior import tails
 from browline.variation.effects.integrate import by_effect
 from browline.variation.effects.lattice import top
 from browline.variation.effects.solved import criterion
-from browline.variation.effects.tails import tails
 from browline.variation.levels import levels
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 
 SIGMA, PERSON, WARD = 0.35, 0.06, 0.06
 TOLERANCE, SHARE = 0.3, 0.10

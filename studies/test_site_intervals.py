@@ -63,9 +63,9 @@ def rows(shape, truth, made) -> list[Row]:
     from browline.quantities.shares import Z95
     from browline.variation import Problem
     from browline.variation.fit import fit
+    from browline.variation.joint_model import kinds_of
     from browline.variation.model import model
     from browline.variation.sites import as_read, site_table
-    from browline.variation.solve import kinds_of
     from browline.variation.tables import Fitted
 
     problem = Problem.of(made.readings, reference_site="oral")

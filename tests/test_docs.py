@@ -106,7 +106,7 @@ def test_no_machine_path_and_no_registry_host_is_named():
 
 
 def test_what_the_reference_says_of_slopes_drift_and_verdicts_is_what_the_program_does():
-    from browline.variation import dirt, drift, held
+    from browline.variation import days_since_cleaning, drift, identifiable
     from browline.variation.training.verdict import Verdict
 
     review = " ".join(REFERENCE.split("## Review")[1].split("```json review")[0].split())
@@ -115,11 +115,15 @@ def test_what_the_reference_says_of_slopes_drift_and_verdicts_is_what_the_progra
     slope = re.search(
         r"`slope` is .*?: (\d+) stays or more with both, (\d+) readings .*? least ([\d.]+) °C", review
     )
-    asked = (held.SLOPE_STAYS, held.SLOPE_READINGS, held.SLOPE_SPAN_C)
+    asked = (identifiable.SLOPE_STAYS, identifiable.SLOPE_READINGS, identifiable.SLOPE_SPAN_C)
     assert (int(slope[1]), int(slope[2]), float(slope[3])) == asked
     sunk = re.search(
         r"fewer than (\d+) readings of at least (\d+) instruments .*? fewer than (\d+) of the", review
     )
-    asked = (dirt.FEWEST_READINGS, dirt.FEWEST_INSTRUMENTS, drift.FEWEST_READINGS)
+    asked = (
+        days_since_cleaning.FEWEST_READINGS,
+        days_since_cleaning.FEWEST_INSTRUMENTS,
+        drift.FEWEST_READINGS,
+    )
     assert tuple(map(int, sunk.groups())) == asked
     assert "In this version" not in review

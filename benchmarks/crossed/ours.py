@@ -6,12 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.variation.descent import Descent, descend
 from browline.variation.fit import ROUGHLY, SAMPLE_ABOVE, SAMPLE_EVERY, SETTLED
+from browline.variation.likelihood import Surface
+from browline.variation.optimise import Descent, descend
 from browline.variation.parameters import Parameters, parameters
 from browline.variation.stays.columns import Columns, Factor, columns
 from browline.variation.stays.course import course
-from browline.variation.surface import Surface
 
 from .readings import FLEET
 

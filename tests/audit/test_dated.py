@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from browline import audit
-from browline.audit.dated import _weekly
-from browline.audit.looked import look
-from browline.audit.measured import chances
+from browline.audit.onset import _weekly
+from browline.audit.probability_measured import chances
 from browline.audit.result import Outcome
+from browline.audit.value_tests import look
 from browline.synthetic.many_wards import many_wards
 from browline.synthetic.plant import Plant
 from browline.weeks import weeks

@@ -6,7 +6,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from browline.audit.lattice import CELSIUS, FAHRENHEIT, converted_weight
+from browline.audit.recording_grid import CELSIUS, FAHRENHEIT, converted_weight
 
 
 def _tenth(exact):

@@ -5,11 +5,11 @@ import pytest
 from scipy.stats import norm
 
 from browline import audit
-from browline.audit.differences import Pairs, carried
-from browline.audit.follow import in_round, of_patient
+from browline.audit.expected_density import fit
 from browline.audit.histograms import Table
-from browline.audit.lattice import CELSIUS
-from browline.audit.smooth import fit
+from browline.audit.pairs import in_round, of_patient
+from browline.audit.recording_grid import CELSIUS
+from browline.audit.repeated_values import Pairs, carried
 from browline.audit.spike import problem_of
 from browline.synthetic.many_wards import many_wards
 from browline.synthetic.plant import Plant

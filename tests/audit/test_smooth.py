@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from browline.audit.lattice import CELSIUS, FAHRENHEIT, converted_weight
-from browline.audit.smooth import Histograms, Shape, fit, fit_at, start
+from browline.audit.expected_density import Histograms, Shape, fit, fit_at, start
+from browline.audit.recording_grid import CELSIUS, FAHRENHEIT, converted_weight
 
 
 def _counts(rng, lattice, n, converted=0.0):
@@ -74,7 +74,7 @@ def test_histograms_fitted_a_few_at_a_time_are_fitted_as_one_by_one(monkeypatch)
     counts = np.concatenate([_counts(np.random.default_rng(k), CELSIUS, 300) for k in range(7)])
     problem = _problem(counts, CELSIUS, left_out=[20])
     whole = fit(problem)
-    monkeypatch.setattr("browline.audit.smooth.TOGETHER", 3)
+    monkeypatch.setattr("browline.audit.expected_density.TOGETHER", 3)
     parts = fit(problem)
     for name in ("expected", "mixed", "log_variance", "covariance", "score"):
         scale = np.abs(getattr(whole, name)).max()

@@ -6,7 +6,7 @@ import pytest
 from browline import audit
 from browline.audit.clusters import variance_between
 from browline.audit.histograms import Table
-from browline.audit.lattice import CELSIUS
+from browline.audit.recording_grid import CELSIUS
 from browline.audit.spike import find
 from browline.synthetic.many_wards import many_wards
 from browline.synthetic.plant import Plant

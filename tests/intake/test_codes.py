@@ -7,7 +7,7 @@ from pathlib import Path
 import browline.intake
 from browline.intake import REASONS, REPAIRS
 from browline.intake.fhir_codes import ABSENT_REASONS
-from browline.intake.words import INSTEAD
+from browline.intake.non_numeric_words import INSTEAD
 
 ROOM = Path(browline.intake.__file__).parent
 _CODE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 import invented_wards as told
-from browline.audit import lines
+from browline.audit import thresholds
 from browline.audit.problem import Problem
 from browline.services.imports.run import import_file
 from browline.services.review.wards import rows_behind, ward
@@ -36,7 +36,7 @@ def test_as_many_rows_stand_behind_an_answer_as_the_audit_counted(book, export, 
     review = told.a_review(told.a_ward("Larch", told.seen(test, 0.2, "Larch"), of=told.weeks([10] * 8)))
     answer = next(a for a in ward(review, "Larch").answers if a.test == test)
     ((_, rows),) = rows_behind(book, "Larch", answer)
-    signals = lines.by_ward(Problem(load_readings(book)))
+    signals = thresholds.by_ward(Problem(load_readings(book)))
     (counted,) = (s for s in signals if s.test == test)
     assert 0 < len(rows) == counted.parts["count"] < 120
     assert np.isin(rows, np.arange(2, 122)).all()

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 
 SIGMA = 0.3
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 from browline.variation.training.exposure import exposure, home_wards, starts
 from browline.variation.training.terms import (
     Charted,

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import numpy as np
 
-from browline.variation.descent import Descent, descend
+from browline.variation.likelihood import Surface
+from browline.variation.optimise import Descent, descend
 from browline.variation.parameters import parameters
 from browline.variation.stays.columns import Factor, columns
 from browline.variation.stays.course import course
-from browline.variation.surface import Surface
 
 ORACLES = Path(__file__).parents[1] / "oracles"
 

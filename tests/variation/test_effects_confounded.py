@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from effects_sums import of
 
-from browline.variation.effects.comparison import against, middle
 from browline.variation.effects.confounded import confounded, strong
+from browline.variation.effects.contrasts import against, middle
 from browline.variation.effects.integrate import integrated
+from browline.variation.effects.joint_posterior import Together, together
 from browline.variation.effects.solved import solved
-from browline.variation.effects.together import Together, together
 from browline.variation.levels import levels
 
 SIZES = {"instrument": 6, "person": 10, "ward": 5}

@@ -6,11 +6,11 @@ from effects_sums import crossed, dense
 from scipy import integrate as quadrature
 from scipy.stats import multivariate_normal, norm
 
-from browline.variation.effects.comparison import against, middle
-from browline.variation.effects.eliminated import eliminated, quadratic
+from browline.variation.effects.contrasts import against, middle
 from browline.variation.effects.integrate import LEAST, SCALE_C, integrated, set_aside
 from browline.variation.effects.lattice import nodes
 from browline.variation.effects.mixture import Mixture
+from browline.variation.effects.schur_complement import eliminated, quadratic
 from browline.variation.effects.solved import criterion, solved
 from browline.variation.levels import levels
 

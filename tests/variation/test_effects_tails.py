@@ -9,13 +9,13 @@ from scipy import integrate as quadrature
 from scipy.stats import norm
 
 from browline.findings import expected_false_share
-from browline.variation.effects.comparison import against
-from browline.variation.effects.eliminated import quadratic
+from browline.variation.effects.contrasts import against
 from browline.variation.effects.enumeration import enumerated
+from browline.variation.effects.expectation_propagation import Priors, propagated
+from browline.variation.effects.heavy_tailed_prior import FAR_C, FAR_SHARE, FREE_C, NEAR_SCALE_C, tails
 from browline.variation.effects.integrate import SCALE_C
-from browline.variation.effects.propagation import Priors, propagated
+from browline.variation.effects.schur_complement import quadratic
 from browline.variation.effects.solved import solved
-from browline.variation.effects.tails import FAR_C, FAR_SHARE, FREE_C, NEAR_SCALE_C, tails
 from browline.variation.levels import levels
 
 SDS = {"instrument": 0.1, "person": 0.06, "ward": 0.06}

@@ -11,7 +11,7 @@ from browline.readings import Readings
 from browline.variation import Problem, findings, limits, solve
 from browline.variation.explain import describe
 from browline.variation.judged import main_sites
-from browline.variation.limits import NOT_YET
+from browline.variation.limitations import NOT_YET
 from browline.variation.result import Partner
 
 SITES = ("temporal", "oral", "axillary", "bladder")

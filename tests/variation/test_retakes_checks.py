@@ -12,8 +12,8 @@ from invented_retakes import TRUTHS, retakes
 from browline.variation.problem import Problem
 from browline.variation.retakes import Answer, Check, PairEstimate, Sign, pair_estimate, warnings_of
 from browline.variation.retakes.checks import ALARM, concluded, differ
-from browline.variation.retakes.doubt import half_interval, standard_error
-from browline.variation.retakes.firsts import Firsts
+from browline.variation.retakes.cluster_robust import half_interval, standard_error
+from browline.variation.retakes.first_readings import Firsts
 from browline.variation.retakes.standardised import standardise
 from browline.variation.retakes.unseen import unseen
 

@@ -5,7 +5,7 @@ import pytest
 
 from browline.readings import FACTORS, Readings
 from browline.variation.problem import Problem
-from browline.variation.retakes.firsts import firsts
+from browline.variation.retakes.first_readings import firsts
 
 TEMPORAL, ORAL = 0, 1
 ROUNDS = (

@@ -7,7 +7,7 @@ from invented_retakes import TRUTHS, retakes
 from browline.variation.problem import Problem
 from browline.variation.retakes import pair_estimate
 from browline.variation.retakes.direction import Direction
-from browline.variation.retakes.firsts import Firsts
+from browline.variation.retakes.first_readings import Firsts
 from browline.variation.retakes.sensitivity import moved
 from browline.variation.retakes.standardised import Standardised
 

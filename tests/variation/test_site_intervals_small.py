@@ -57,9 +57,9 @@ def test_far_from_37_the_doubt_about_the_slope_is_in_the_offset():
 
     from browline.variation import Problem
     from browline.variation.fit import fit
+    from browline.variation.joint_model import kinds_of
     from browline.variation.model import model
     from browline.variation.sites import by_slope, contrasts
-    from browline.variation.solve import kinds_of
     from browline.variation.tables import Fitted
 
     made = hospital(SHAPES[0], without(TRUTHS[0], mean_c=1.0), 5)

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from stays_of import course_of, covariances, cut, plain, reml, stays, theta_of
 
 from browline.variation.effects.solved import solved
+from browline.variation.likelihood import Surface
 from browline.variation.parameters import parameters
 from browline.variation.stays import adjoint as adjoint_module
 from browline.variation.stays import passes
 from browline.variation.stays.adjoint import adjoint
 from browline.variation.stays.course import course
-from browline.variation.surface import Surface
 
 GROUPS, SITES = 2, 3
 SDS = np.repeat([0.3, 0.2, 0.05], [5, 4, 5])

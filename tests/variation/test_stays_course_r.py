@@ -11,15 +11,15 @@ import pytest
 from course_tables import points, r_fits
 from dense_course import course_set
 
-from browline.variation.descent import descend
 from browline.variation.effects.solved import solved
+from browline.variation.likelihood import Surface
+from browline.variation.optimise import descend
 from browline.variation.outcome import Outcome
 from browline.variation.parameters import HELD, parameters
 from browline.variation.stays.adjoint import adjoint
 from browline.variation.stays.columns import Factor, columns
 from browline.variation.stays.course import course
 from browline.variation.stays.passes import sums
-from browline.variation.surface import Surface
 
 FITS = r_fits()
 POINTS = points()

@@ -11,7 +11,7 @@ from browline.variation.stays import passes
 from browline.variation.stays.cells import cells_by_level
 from browline.variation.stays.columns import columns
 from browline.variation.stays.course import course, dense
-from browline.variation.stays.left import estimated, left
+from browline.variation.stays.residuals import estimated, left
 
 AT = course(2, 3, slope=np.array([1.0, 0.75, 1.2]), course=np.array([0.3, 0.5]), hours=np.array([5.0, 20.0]))
 

@@ -9,8 +9,8 @@ from stays_of import plain
 from browline.variation.stays.adjoint import adjoint
 from browline.variation.stays.columns import Columns, Factor, columns
 from browline.variation.stays.course import course
-from browline.variation.stays.left import left
 from browline.variation.stays.passes import sums
+from browline.variation.stays.residuals import left
 
 LONG, PREFIX = 5_000, 400
 AT = course(1, 2, slope=np.array([1.0, 0.9]))

@@ -15,7 +15,7 @@ from stays_of import cut, plain, stays
 from browline.variation.stays import passes
 from browline.variation.stays.columns import Factor, columns
 from browline.variation.stays.course import course
-from browline.variation.stays.sums import nothing
+from browline.variation.stays.cross_products import nothing
 
 PARTS = ("zz", "zc", "cc")
 SPREADS = {

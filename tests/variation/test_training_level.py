@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from invented_rollouts import Shape, hospital, terms_and_sums
 
-from browline.variation.effects.eliminated import eliminated
 from browline.variation.effects.mixture import Mixture
+from browline.variation.effects.schur_complement import eliminated
 from browline.variation.effects.solved import criterion
 from browline.variation.training.exposure import (
     compared_months,

@@ -7,7 +7,7 @@ import pytest
 
 from browline.variation.training.orders import Way, distinct_orders, starts
 from browline.variation.training.planner import WITHIN, Rollout, Spreads, design_se, detectable
-from browline.variation.training.prospect import ProspectOutcome, compared, prospect
+from browline.variation.training.prospects import ProspectOutcome, compared, prospect
 from browline.variation.training.readings_worth import effective_share, one_reading_sd
 
 SPREADS = Spreads(ward=WITHIN, ward_month=0.05, decay=0.7, reading=0.55)

@@ -8,7 +8,7 @@ from invented_readings import Truth, readings
 
 from browline.readings import Readings
 from browline.variation import Problem, findings, limits, solve
-from browline.variation.limits import LOG_IN
+from browline.variation.limitations import LOG_IN
 from browline.variation.unlike import Unlike, unlike_people
 
 

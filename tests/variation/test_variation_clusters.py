@@ -9,9 +9,9 @@ from browline.readings import Readings
 from browline.variation import Problem
 from browline.variation.clusters import clusters
 from browline.variation.fit import fit
+from browline.variation.joint_model import kinds_of
 from browline.variation.model import model
-from browline.variation.solve import kinds_of
-from browline.variation.stays.left import left
+from browline.variation.stays.residuals import left
 from browline.variation.tables import Fitted
 
 

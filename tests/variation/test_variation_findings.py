@@ -10,10 +10,10 @@ from browline.findings import KINDS
 from browline.readings import Readings
 from browline.variation import Outcome, Problem, findings, limits, solve
 from browline.variation.causes import WEIGHTS, Signs, causes
-from browline.variation.effects.comparison import against, middle
+from browline.variation.effects.contrasts import against, middle
 from browline.variation.explain import describe
 from browline.variation.levels import levels
-from browline.variation.limits import LOG_IN, WHOLE_FLEET
+from browline.variation.limitations import LOG_IN, WHOLE_FLEET
 from browline.variation.outcome import Outcome as Closed
 from browline.variation.result import chance_beyond
 from browline.variation.tables import COMPARATOR

@@ -8,13 +8,13 @@ from invented_readings import START, Truth, readings, without
 
 from browline.readings import CARES, AsCharted, Readings
 from browline.variation import Outcome, Problem, solve
-from browline.variation.descent import descend
-from browline.variation.dirt import days_since, dirt
+from browline.variation.days_since_cleaning import days_since, dirt
 from browline.variation.fit import Surface
-from browline.variation.fixed import fixed
-from browline.variation.held import held
+from browline.variation.fixed_effects import fixed
+from browline.variation.identifiable import held
+from browline.variation.joint_model import kinds_of
 from browline.variation.model import model
-from browline.variation.solve import kinds_of
+from browline.variation.optimise import descend
 
 CAST = {"instruments": 8, "people": 10, "wards": 3, "seed": 5}
 

@@ -11,9 +11,9 @@ from invented_readings import START
 from browline.readings import Readings
 from browline.variation import Problem, solve
 from browline.variation.retakes import pair_estimate
+from browline.variation.retakes.cluster_robust import standard_error
 from browline.variation.retakes.direction import direction
-from browline.variation.retakes.doubt import standard_error
-from browline.variation.retakes.firsts import Firsts, firsts
+from browline.variation.retakes.first_readings import Firsts, firsts
 from browline.variation.retakes.logistic import logistic
 from browline.variation.retakes.splines import NaturalSpline
 from browline.variation.retakes.standardised import standardise

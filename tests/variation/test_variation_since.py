@@ -8,8 +8,8 @@ from invented_readings import START, Truth, readings
 from scipy.stats import multivariate_normal
 
 from browline.variation import Problem, findings, solve
+from browline.variation.change_point import LEVEL_SD, PRIOR_CHANGE, STEP_SD, change
 from browline.variation.levels import levels
-from browline.variation.since import LEVEL_SD, PRIOR_CHANGE, STEP_SD, change
 from browline.variation.stays.cells import Cells
 from browline.variation.tables import day
 

@@ -38,7 +38,7 @@ def test_the_receipts_page_keeps_what_was_counted_when_the_file_came(book, ines,
 
 
 def test_a_file_that_brought_nothing_new_says_what_lies_there_too(book, ines, export_of_larch):
-    from browline.cli.verbs import take
+    from browline.cli.job_handlers import take
     from browline.store.models import Job
 
     take(book, lambda *_: None, path=str(export_of_larch))

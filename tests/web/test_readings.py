@@ -138,7 +138,7 @@ def test_an_earlier_order_of_dates_is_recalled_and_not_chosen(ines, started):
 def test_a_file_stopped_for_its_values_shows_their_picture_and_lets_her_say_that_they_are_peoples(
     ines, started
 ):
-    from browline.cli.verbs import VERBS
+    from browline.cli.job_handlers import VERBS
     from browline.services.book import jobs
     from browline.store.models import Import, Job
     from browline.web.current_book import current_book

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.audit.lattice import CELSIUS, FAHRENHEIT, FILED, HUNDREDTHS, TWENTIETHS, Floats, Lattice
+from browline.audit.recording_grid import CELSIUS, FAHRENHEIT, FILED, HUNDREDTHS, TWENTIETHS, Floats, Lattice
 from browline.readings import AsCharted, Readings
 
 Ints = NDArray[np.int64]

@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.audit.discovery import FEWEST
+from browline.audit.expected_density import Histograms, Shape, fit
 from browline.audit.histograms import Table, crossed
-from browline.audit.lattice import converted_weight
 from browline.audit.problem import Problem
+from browline.audit.recording_grid import converted_weight
 from browline.audit.result import Outcome, Signal
-from browline.audit.smooth import Histograms, Shape, fit
 from browline.audit.spike import KNOTS_C
 from browline.quantities.shares import Z95
 

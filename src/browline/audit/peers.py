@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 from browline.audit.clusters import variance_between
 from browline.audit.discovery import FEWEST
 from browline.audit.excess import POWER_Z
-from browline.audit.follow import of_patient
 from browline.audit.histograms import crossed
 from browline.audit.overtime.between import additive, centre_and_spread
+from browline.audit.pairs import of_patient
 from browline.audit.problem import Problem
 from browline.quantities.shares import Z95
 

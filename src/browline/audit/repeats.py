@@ -3,11 +3,11 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.audit.differences import Carried, Pairs, carried
-from browline.audit.follow import Follow, in_round, of_patient
+from browline.audit.expected_density import Smooth
 from browline.audit.histograms import Table
+from browline.audit.pairs import Follow, in_round, of_patient
 from browline.audit.problem import Problem
-from browline.audit.smooth import Smooth
+from browline.audit.repeated_values import Carried, Pairs, carried
 
 Ints = NDArray[np.int64]
 

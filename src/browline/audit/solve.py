@@ -2,19 +2,19 @@
 
 import numpy as np
 
-from browline.audit import lines, pattern, peers
-from browline.audit.dated import dated
-from browline.audit.differences import Carried
+from browline.audit import pattern, peers, thresholds
+from browline.audit.bunching import BESIDE_C, Edge
 from browline.audit.discovery import alone, judged, quantile
-from browline.audit.edge import BESIDE_C, Edge
-from browline.audit.heaped import PASSED, on_the_hour
+from browline.audit.full_hours import PASSED, on_the_hour
 from browline.audit.histograms import Table
-from browline.audit.looked import SPIKE_PASSED, Looked, look
-from browline.audit.measured import chances
+from browline.audit.onset import dated
+from browline.audit.probability_measured import chances
 from browline.audit.problem import Problem
+from browline.audit.repeated_values import Carried
 from browline.audit.repeats import PASSED as CARRIED_PASSED
 from browline.audit.result import Audit, Outcome, Signal
 from browline.audit.spike import Spike
+from browline.audit.value_tests import SPIKE_PASSED, Looked, look
 
 HALF = 0.5
 """A gap at the line, or a lack against wards of its kind, has to be visible from a half on to be called not seen."""
@@ -29,7 +29,7 @@ def solve(problem: Problem) -> Audit:
     signals = _of_values(problem, looked)
     signals += _of_peers(problem)
     signals += on_the_hour(problem)
-    signals += lines.by_ward(problem) + lines.by_instrument(problem)
+    signals += thresholds.by_ward(problem) + thresholds.by_instrument(problem)
     settled = judged(signals, problem.false_share, _told(problem))
     settled += tuple(pattern.signals(problem, pattern.patterns(problem)))
     seen = {(s.test, s.subject_id) for s in settled if s.outcome is Outcome.SEEN}

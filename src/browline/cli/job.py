@@ -11,7 +11,7 @@ def main() -> None:
     from browline.store.book import open_book
 
     book = open_book(Path(sys.argv[1]))
-    from browline.cli.verbs import VERBS
+    from browline.cli.job_handlers import VERBS
     from browline.services.book.jobs import run
 
     run(book, int(sys.argv[2]), VERBS)

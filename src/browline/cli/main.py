@@ -27,7 +27,7 @@ app.command(
     help="Make an invented hospital, import it, review it, write the report, open the pages.",
 )
 app.command(
-    "browline.cli.take:take",
+    "browline.cli.import_files:take",
     name="import",
     help="Add files to the book; print a receipt and what they can and cannot answer.",
 )

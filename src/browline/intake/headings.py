@@ -4,8 +4,8 @@ Common practice, no source. A phrase is written as its words in small letters; `
 taken (names, dates of birth), whatever else they contain.
 """
 
+from browline.intake.non_numeric_words import word_set
 from browline.intake.units import tokens
-from browline.intake.words import word_set
 
 # Words about the unit or the vital sign itself, dropped before a heading is compared.
 _IDLE = word_set("c f celsius fahrenheit deg degree degrees degc degf °")

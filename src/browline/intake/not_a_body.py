@@ -8,9 +8,9 @@ import re
 from collections.abc import Collection, Sequence
 
 from browline.errors import InputRefused
+from browline.intake.non_numeric_words import word_set
 from browline.intake.profile import Profile, is_date, is_number, safe_heading
 from browline.intake.units import tokens
-from browline.intake.words import word_set
 
 # Nobody lies in these; a room, a cot or an incubator may also be a patient's place.
 _STORES = word_set(

@@ -2,7 +2,7 @@
 
 import re
 
-from browline.intake.words import plain
+from browline.intake.non_numeric_words import plain
 
 _AGE = re.compile(
     r"(?P<more>[<>]?=?)\s*(?P<n>\d{1,3}(?:[.,]\d+)?)\s*(?P<plus>\+?)\s*(?P<unit>[a-z]*)[a-z/. ]*"

@@ -5,10 +5,10 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from browline.intake.non_numeric_words import plain
 from browline.intake.times import read_time
 from browline.intake.units import tokens
 from browline.intake.values import read_value
-from browline.intake.words import plain
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,10 @@ from collections.abc import Callable, Sequence
 from browline.columns import KINDS, required
 from browline.errors import InputRefused, NoTimes
 from browline.intake.content import look
-from browline.intake.guess import Guess, propose
+from browline.intake.non_numeric_words import word_set
 from browline.intake.profile import Profile, safe_heading
+from browline.intake.propose_mapping import Guess, propose
 from browline.intake.units import tokens
-from browline.intake.words import word_set
 
 _CLEANING = word_set("clean cleaned cleaning cleanings wipe wiped agent part lens disinfectant disinfected")
 _SESSION = word_set(

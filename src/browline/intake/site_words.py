@@ -7,7 +7,7 @@ column mapped to `site` by mistake could hold names.
 import difflib
 from functools import lru_cache
 
-from browline.intake.words import plain, word_set
+from browline.intake.non_numeric_words import plain, word_set
 from browline.quantities.sites import AMBIGUOUS_WORDS, SITE_WORDS, UNKNOWN, plain_word
 
 _SITE_OF = {word: site for site, words in SITE_WORDS.items() for word in words}

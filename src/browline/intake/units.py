@@ -5,7 +5,7 @@
 
 import re
 
-from browline.intake.words import plain, word_set
+from browline.intake.non_numeric_words import plain, word_set
 
 _CELSIUS = frozenset({"c", "celsius", "celcius", "cel", "degc", "centigrade", "tempc", "temperaturec"})
 _FAHRENHEIT = frozenset(

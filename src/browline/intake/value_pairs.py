@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from browline.intake.settled import ValueRead, agree
+from browline.intake.value_by_range import ValueRead, agree
 from browline.intake.values import read_value
 
 

@@ -7,10 +7,10 @@ other unit is put right; between 45 and 77 nothing is guessed (practice, Part C,
 
 import re
 
-from browline.intake.settled import ValueRead, agree, settle
+from browline.intake.non_numeric_words import BESIDE, instead_of_number, plain, word_set
 from browline.intake.site_words import read_site
 from browline.intake.units import is_other_unit, read_unit
-from browline.intake.words import BESIDE, instead_of_number, plain, word_set
+from browline.intake.value_by_range import ValueRead, agree, settle
 from browline.quantities.sites import UNKNOWN
 
 _NUMBER = re.compile(r"(?<![\d.,])[-+]?\d+(?:[.,]\d+)?(?:e[-+]\d{1,2})?(?![\d])")

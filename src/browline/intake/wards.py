@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from browline.intake.words import word_set
+from browline.intake.non_numeric_words import word_set
 
 _CAPITALS = word_set(
     "icu itu ed er or pacu nicu picu micu sicu ccu cvicu ctu hdu amu mau sau eau aau imc imcu ccu csicu "

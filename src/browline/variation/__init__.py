@@ -9,9 +9,9 @@ One gesture: ``solve(Problem.of(readings))``, then ``findings(result)`` and ``li
 """
 
 from browline.variation.explain import findings, limits
+from browline.variation.joint_model import solve
 from browline.variation.outcome import Outcome
 from browline.variation.problem import Problem
 from browline.variation.result import Effect, Result, SiteEffect, Spread
-from browline.variation.solve import solve
 
 __all__ = ["Effect", "Outcome", "Problem", "Result", "SiteEffect", "Spread", "findings", "limits", "solve"]

@@ -18,7 +18,7 @@ from scipy import sparse
 
 from browline.variation.arrays import Floats
 from browline.variation.fit import Fit
-from browline.variation.stays.left import Left
+from browline.variation.stays.residuals import Left
 
 
 @dataclass(frozen=True)

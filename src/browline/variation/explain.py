@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from browline.findings import CHECK_AS_FOUND, NOT_JUDGED, Finding, expected_false_share
 from browline.quantities.shares import Z95
 from browline.variation.causes import MODE, USE, causes, signs
-from browline.variation.limits import limits
+from browline.variation.limitations import limits
 from browline.variation.result import Drift, Effect, Partner, Result, chance_beyond
 from browline.variation.words import degrees, interval, plain_date
 

@@ -10,17 +10,17 @@ import numpy as np
 from scipy.optimize import minimize_scalar
 
 from browline.variation.arrays import Floats
-from browline.variation.descent import Descent, descend
-from browline.variation.effects.chains import chains_root
-from browline.variation.effects.eliminated import eliminated
+from browline.variation.effects.ar1 import chains_root
+from browline.variation.effects.schur_complement import eliminated
 from browline.variation.effects.solved import Solved, criterion
+from browline.variation.likelihood import Surface
 from browline.variation.model import Model
+from browline.variation.optimise import Descent, descend
 from browline.variation.outcome import Outcome
-from browline.variation.random import RHO
+from browline.variation.random_factors import RHO
 from browline.variation.stays.course import Course
+from browline.variation.stays.cross_products import Sums
 from browline.variation.stays.passes import sums
-from browline.variation.stays.sums import Sums
-from browline.variation.surface import Surface
 
 SETTLED, ROUGHLY = 1e-4, 1e-2
 SAMPLE_ABOVE, SAMPLE_EVERY = 30_000, 8

@@ -11,7 +11,7 @@ import numpy as np
 from browline.quantities.sites import NOT_TOLD_APART
 from browline.variation.arrays import Codes
 from browline.variation.problem import Problem
-from browline.variation.random import at_core
+from browline.variation.random_factors import at_core
 from browline.variation.result import Effect
 
 

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
-from browline.variation.dirt import Dirt, dirt
-from browline.variation.fixed import Fixed, fixed
-from browline.variation.held import Held, held
+from browline.variation.days_since_cleaning import Dirt, dirt
+from browline.variation.fixed_effects import Fixed, fixed
+from browline.variation.identifiable import Held, held
 from browline.variation.parameters import Parameters, parameters
 from browline.variation.problem import Problem
-from browline.variation.random import Random, random
+from browline.variation.random_factors import Random, random
 from browline.variation.stays.columns import Columns, columns
 from browline.variation.stays.course import Course, course
 

@@ -14,10 +14,10 @@ import numpy as np
 
 from browline.quantities.shares import Z95
 from browline.variation.arrays import Floats
+from browline.variation.likelihood import Surface
 from browline.variation.problem import Problem
 from browline.variation.result import SiteEffect
 from browline.variation.retakes import Answer, Sign, pair_estimate, warnings_of
-from browline.variation.surface import Surface
 from browline.variation.tables import Fitted
 
 SLOPE_STEP = 0.01

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
+from browline.variation.change_point import Change
 from browline.variation.clusters import Clusters, clusters
 from browline.variation.effects.compared import Compared
 from browline.variation.effects.integrate import Integrated, integrated
@@ -17,9 +18,8 @@ from browline.variation.fit import Fit
 from browline.variation.levels import Levels
 from browline.variation.problem import Problem
 from browline.variation.result import Effect, GroupSpread, Partner, Spread
-from browline.variation.since import Change
-from browline.variation.stays.left import Left, left
-from browline.variation.typical import typical
+from browline.variation.robust import typical
+from browline.variation.stays.residuals import Left, left
 
 COMPARATOR = {
     "instrument": "the middle of this fleet's other instruments at the same site",

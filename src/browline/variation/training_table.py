@@ -5,15 +5,15 @@ from numpy.random import Generator
 
 from browline.variation.arrays import Bools, Codes, Floats
 from browline.variation.problem import Problem
-from browline.variation.random import MONTH_HOURS
+from browline.variation.random_factors import MONTH_HOURS
 from browline.variation.stays.cells import of_each
 from browline.variation.tables import Fitted
-from browline.variation.taught import Asked, Taught, evidence, taught
 from browline.variation.training.between_cells import audit_rate_of_readings, spread_between_readings
 from browline.variation.training.between_people import spread_between_people
 from browline.variation.training.event_time import NEVER, EventCells, EventTime, event_time
 from browline.variation.training.measures import Measure, with_holm
 from browline.variation.training.verdict import Training, judged
+from browline.variation.training_data import Asked, Taught, evidence, taught
 
 FEWEST_OF_PERSON = 10
 UNMEASURED = "readings-unlikely-measured"

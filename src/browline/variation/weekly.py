@@ -19,7 +19,7 @@ from browline.variation.drift import sunk
 from browline.variation.effects.compared import Compared
 from browline.variation.problem import Problem
 from browline.variation.stays.cells import Cells, cells_by_level
-from browline.variation.stays.left import Left
+from browline.variation.stays.residuals import Left
 from browline.variation.tables import Fitted
 from browline.weeks import monday, weeks
 

@@ -127,7 +127,7 @@ def detectable(asked: Asked, first_unit: str = "C") -> Told:
     """What three ways of rolling out could detect."""
     from browline.quantities.both_units import both_units
     from browline.variation.training.orders import Way, starts
-    from browline.variation.training.prospect import compared, prospect
+    from browline.variation.training.prospects import compared, prospect
     from browline.variation.training.readings_worth import effective_share
 
     worth = effective_share(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.comparison import Comparison
+from browline.variation.effects.contrasts import Comparison
 from browline.variation.effects.mixture import Mixture
 
 

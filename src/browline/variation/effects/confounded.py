@@ -10,9 +10,9 @@ from collections.abc import Mapping
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.comparison import Comparison
+from browline.variation.effects.contrasts import Comparison
 from browline.variation.effects.integrate import Integrated
-from browline.variation.effects.together import Together, together
+from browline.variation.effects.joint_posterior import Together, together
 from browline.variation.levels import Levels
 from browline.variation.result import Partner
 

@@ -14,8 +14,8 @@ import numpy as np
 from scipy.special import logsumexp
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.comparison import Comparison
-from browline.variation.effects.propagation import Kept, Normals, Priors
+from browline.variation.effects.contrasts import Comparison
+from browline.variation.effects.expectation_propagation import Kept, Normals, Priors
 
 FEW = 5
 

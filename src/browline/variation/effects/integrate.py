@@ -16,11 +16,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.eliminated import eliminated
 from browline.variation.effects.lattice import LogDensity, Nodes, nodes
 from browline.variation.effects.mixture import Mixture
+from browline.variation.effects.schur_complement import eliminated
 from browline.variation.effects.solved import Solved, criterion, solved
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 
 MANY = 100
 # Scales of the half-normal priors, °C (a day for "drift"). Laboratory limits are ±0.2 to ±0.3 °C for a clinical

@@ -7,13 +7,13 @@ import numpy as np
 from browline.variation.arrays import Floats
 from browline.variation.clusters import Clusters
 from browline.variation.effects.compared import Compared
-from browline.variation.effects.comparison import Comparison, against, middle
+from browline.variation.effects.contrasts import Comparison, against, middle
+from browline.variation.effects.heavy_tailed_prior import Tails, tails
 from browline.variation.effects.integrate import Integrated
 from browline.variation.effects.mixture import Mixture
 from browline.variation.effects.solved import Solved
-from browline.variation.effects.tails import Tails, tails
 from browline.variation.levels import Levels
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 
 PIN_C = 0.3
 

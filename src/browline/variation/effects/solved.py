@@ -16,7 +16,7 @@ from numba import njit
 from scipy.linalg import cho_solve, cholesky, lapack
 
 from browline.variation.arrays import Floats
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 
 
 @dataclass(frozen=True)

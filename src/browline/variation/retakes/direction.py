@@ -22,7 +22,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.retakes.doubt import Pull, standard_error
+from browline.variation.retakes.cluster_robust import Pull, standard_error
 from browline.variation.retakes.standardised import Standardised
 
 NORMAL_C = 37.0

@@ -6,10 +6,10 @@ from browline.quantities.shares import Z95
 from browline.variation.arrays import Floats
 from browline.variation.problem import Problem
 from browline.variation.retakes.checks import Check, Sign, concluded, differ
+from browline.variation.retakes.cluster_robust import by_precision, half_interval, weighted
 from browline.variation.retakes.direction import Direction, direction
-from browline.variation.retakes.doubt import by_precision, half_interval, weighted
 from browline.variation.retakes.estimate import AtNormal, PairEstimate, Sensitivity
-from browline.variation.retakes.firsts import Firsts, firsts
+from browline.variation.retakes.first_readings import Firsts, firsts
 from browline.variation.retakes.sensitivity import SHARES, moved
 from browline.variation.retakes.standardised import standardise
 from browline.variation.retakes.uncharted import uncharted

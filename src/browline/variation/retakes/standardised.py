@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.variation.arrays import Floats
-from browline.variation.retakes.firsts import Firsts
+from browline.variation.retakes.first_readings import Firsts
 from browline.variation.retakes.logistic import logistic
 from browline.variation.retakes.splines import NaturalSpline
 

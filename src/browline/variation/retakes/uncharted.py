@@ -13,8 +13,8 @@ with long-tailed errors unsound too often. Retakes triggered from the low and th
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.retakes.doubt import standard_error
-from browline.variation.retakes.firsts import Firsts
+from browline.variation.retakes.cluster_robust import standard_error
+from browline.variation.retakes.first_readings import Firsts
 from browline.variation.retakes.standardised import Standardised
 
 FEWEST_ALONE, FEWEST_STAYS = 40, 20

@@ -13,8 +13,8 @@ Source: Shah & Peters 2020, Ann Stat 48:1514 (generalised covariance measure), s
 
 import numpy as np
 
-from browline.variation.retakes.doubt import standard_error
-from browline.variation.retakes.firsts import Firsts
+from browline.variation.retakes.cluster_robust import standard_error
+from browline.variation.retakes.first_readings import Firsts
 from browline.variation.retakes.splines import NaturalSpline
 from browline.variation.retakes.standardised import CHANCE_KNOTS, SURPRISE_KNOTS, Standardised
 

@@ -21,10 +21,10 @@ import numpy as np
 from numba import njit
 
 from browline.variation.arrays import Floats
-from browline.variation.stays.bend import columns_of_step, second_order
 from browline.variation.stays.columns import Columns
 from browline.variation.stays.course import Course
 from browline.variation.stays.filter import grammed
+from browline.variation.stays.information_columns import columns_of_step, second_order
 from browline.variation.stays.passes import in_runs, room_for
 from browline.variation.stays.smooth import back, log_slopes, moved, settle
 

@@ -18,8 +18,8 @@ from browline.variation.arrays import Codes, Floats
 from browline.variation.stays.columns import Columns, touched_by_stay
 from browline.variation.stays.course import Course
 from browline.variation.stays.filter import grammed
-from browline.variation.stays.left import without_effects
 from browline.variation.stays.passes import in_runs, room_for
+from browline.variation.stays.residuals import without_effects
 
 
 @dataclass(frozen=True)

@@ -15,8 +15,8 @@ from numba import config, njit
 from browline.variation.arrays import Codes, Floats
 from browline.variation.stays.columns import Columns
 from browline.variation.stays.course import Course
+from browline.variation.stays.cross_products import Sums
 from browline.variation.stays.filter import Work, grammed, work
-from browline.variation.stays.sums import Sums
 
 T = TypeVar("T")
 SMALL = 4_000

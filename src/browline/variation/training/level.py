@@ -15,10 +15,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.eliminated import eliminated
 from browline.variation.effects.mixture import Mixture
+from browline.variation.effects.schur_complement import eliminated
 from browline.variation.effects.solved import solved
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 from browline.variation.training.spreads import Mode, Settled, correlation, mode, penalty, running, runs_root
 from browline.variation.training.terms import Term, places
 

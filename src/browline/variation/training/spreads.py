@@ -17,9 +17,9 @@ from enum import StrEnum
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.chains import chain_root, chains_root
+from browline.variation.effects.ar1 import chain_root, chains_root
 from browline.variation.effects.solved import Solved, solved
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 from browline.variation.training.terms import Term, places
 
 STEPS, SMALL_STEP, LONGEST_STEP = 25, 0.03, 1.5

@@ -4,7 +4,7 @@ from datetime import date
 from typing import Any
 
 from browline.audit import NOT_SAID
-from browline.audit.lines import DELAY_HOURS, UNSUITED_YOUNG, YOUNG_YEARS
+from browline.audit.thresholds import DELAY_HOURS, UNSUITED_YOUNG, YOUNG_YEARS
 from browline.quantities.sites import UNKNOWN
 from browline.services.review.audit_part import SAME
 from browline.services.review.wards.answers import Answer

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from browline.audit.clusters import variance_between
 from browline.audit.discovery import MOST, quantile
 from browline.audit.excess import POWER_Z
-from browline.audit.follow import of_patient
+from browline.audit.pairs import of_patient
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
 from browline.audit.tails import share_at_least

@@ -18,9 +18,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.comparison import Comparison, against, middle
-from browline.variation.effects.eliminated import Quadratic, quadratic
+from browline.variation.effects.contrasts import Comparison, against, middle
 from browline.variation.effects.enumeration import FEW, Enumerated, enumerated
+from browline.variation.effects.expectation_propagation import Kept, Normals, Priors, Propagated, propagated
 from browline.variation.effects.integrate import (
     MANY,
     SCALE_C,
@@ -30,9 +30,9 @@ from browline.variation.effects.integrate import (
     set_aside,
 )
 from browline.variation.effects.mixture import Mixture
-from browline.variation.effects.propagation import Kept, Normals, Priors, Propagated, propagated
+from browline.variation.effects.schur_complement import Quadratic, quadratic
 from browline.variation.levels import Levels
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 
 FREE_C = 10.0
 # Near: sound instruments lie within laboratory limits of ±0.2 to ±0.3 °C, so an sd over 0.3 °C is not expected.

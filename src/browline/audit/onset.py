@@ -7,12 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.audit.histograms import crossed
-from browline.audit.looked import Looked
 from browline.audit.overtime.outcome import Outcome as Course
 from browline.audit.overtime.proportions import p_prime_chart
 from browline.audit.overtime.since import FEWEST_WEEKS, step
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
+from browline.audit.value_tests import Looked
 from browline.weeks import monday, weeks
 
 Ints = NDArray[np.int64]

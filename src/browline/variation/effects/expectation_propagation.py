@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.comparison import Comparison
+from browline.variation.effects.contrasts import Comparison
 
 Kept = NDArray[np.bool_]
 DAMPED, LEAST_STEP, ROUNDS = 0.9, 0.1, 60

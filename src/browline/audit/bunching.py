@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from browline.audit.clusters import inflation, variance_between
 from browline.audit.excess import POWER_Z
+from browline.audit.expected_density import Smooth, fit
 from browline.audit.histograms import Table
-from browline.audit.smooth import Smooth, fit
 from browline.audit.tails import at_least, at_most
 from browline.quantities.shares import Z95
 

@@ -5,10 +5,10 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.audit.differences import Carried
-from browline.audit.follow import Follow
-from browline.audit.looked import Looked
+from browline.audit.pairs import Follow
 from browline.audit.problem import Problem
+from browline.audit.repeated_values import Carried
+from browline.audit.value_tests import Looked
 
 Floats = NDArray[np.float32]
 Seen = set[tuple[str, str]]

@@ -4,7 +4,7 @@ Common practice, no source. A word we do not know is None: the cell counts as bl
 """
 
 from browline.columns import column
-from browline.intake.words import plain
+from browline.intake.non_numeric_words import plain
 
 # Ticks and crosses as spreadsheets show them (practice, trap 13).
 _YES = ("yes", "y", "1", "x", "true", "t", "done", "ok", "✓", "✔", "☑", "√", "🗸", "+", "p", "present")

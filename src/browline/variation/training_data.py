@@ -13,10 +13,10 @@ from numpy.random import Generator
 from browline.variation.arrays import Bools, Codes, Floats, independent_columns
 from browline.variation.model import CENTRE
 from browline.variation.problem import Problem
-from browline.variation.random import at_core
+from browline.variation.random_factors import at_core
 from browline.variation.stays.columns import Columns, Factor, columns
-from browline.variation.stays.left import estimated, left
 from browline.variation.stays.passes import sums
+from browline.variation.stays.residuals import estimated, left
 from browline.variation.tables import Fitted
 from browline.variation.training.exposure import Exposure, compared_months, exposure, home_wards, starts
 from browline.variation.training.level import Level, level

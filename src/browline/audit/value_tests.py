@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from browline.audit.differences import Carried
-from browline.audit.edge import Edge, edges
-from browline.audit.follow import Follow
+from browline.audit.bunching import Edge, edges
 from browline.audit.histograms import Table
+from browline.audit.pairs import Follow
 from browline.audit.problem import Problem
+from browline.audit.repeated_values import Carried
 from browline.audit.repeats import batches, copies
 from browline.audit.spike import Spikes, find
 

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from browline.audit.clusters import inflation, variance_between
 from browline.audit.excess import Excess
+from browline.audit.expected_density import Histograms, Shape, Smooth, fit
 from browline.audit.histograms import Table, crossed
-from browline.audit.lattice import converted_weight
-from browline.audit.smooth import Histograms, Shape, Smooth, fit
+from browline.audit.recording_grid import converted_weight
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.variation.arrays import Floats, independent_columns
-from browline.variation.dirt import Dirt
+from browline.variation.days_since_cleaning import Dirt
 from browline.variation.problem import Problem, rhythm
 from browline.variation.retakes.splines import NaturalSpline
 

@@ -16,7 +16,7 @@ from scipy.linalg import cho_solve
 
 from browline.variation.arrays import Floats
 from browline.variation.effects.solved import root_of
-from browline.variation.stays.sums import Sums
+from browline.variation.stays.cross_products import Sums
 
 
 def eliminated(sums: Sums, away: NDArray[np.bool_], sd: Floats) -> Sums:

@@ -17,8 +17,8 @@ from browline.variation.effects.solved import Solved, solved
 from browline.variation.parameters import Parameters
 from browline.variation.stays.adjoint import Adjoint, adjoint
 from browline.variation.stays.columns import Columns
+from browline.variation.stays.cross_products import Sums
 from browline.variation.stays.passes import sums
-from browline.variation.stays.sums import Sums
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.random import Generator
 
 from browline.variation.arrays import Floats
+from browline.variation.change_point import Change, change
 from browline.variation.cleaning import after_cleaning
 from browline.variation.drift import with_drift
 from browline.variation.effects.confounded import confounded
@@ -17,7 +18,6 @@ from browline.variation.outcome import Outcome
 from browline.variation.problem import FACTORS, Problem
 from browline.variation.register import with_register
 from browline.variation.result import Counts, Effect, Result, Spread
-from browline.variation.since import Change, change
 from browline.variation.sites import site_table
 from browline.variation.stays.cells import cells_by_level
 from browline.variation.tables import Fitted, effect_tables, spread, with_partners

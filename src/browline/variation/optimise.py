@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
+from browline.variation.likelihood import Point, Surface
 from browline.variation.outcome import Outcome
-from browline.variation.surface import Point, Surface
 
 CLOSE, CLOSE_ENOUGH = 1e-9, 1e-3
 STEPS, HALVINGS = 60, 25

@@ -14,8 +14,8 @@ import numpy as np
 from browline.variation.arrays import Floats
 from browline.variation.effects.solved import Solved, solved
 from browline.variation.fit import Fit
-from browline.variation.stays.left import Left, left
 from browline.variation.stays.passes import sums
+from browline.variation.stays.residuals import Left, left
 
 FREEDOMS = (3.0, 4.0, 6.0, 10.0, 30.0)
 FEWEST_AT_SITE = 200

@@ -2,10 +2,10 @@
 
 import re
 
+from browline.intake.non_numeric_words import BESIDE, instead_of_number, plain, word_set
 from browline.intake.site_words import read_site
 from browline.intake.time_text import month_number
 from browline.intake.units import read_unit
-from browline.intake.words import BESIDE, instead_of_number, plain, word_set
 from browline.quantities.sites import UNKNOWN
 
 _PIECE = re.compile(r"[-+]?\d+(?:[.,]\d+)?|[^\W\d_]+|[°<>/()%]")

@@ -12,8 +12,8 @@ import numpy as np
 
 from browline.quantities.sites import CORE_SITES
 from browline.variation.arrays import Codes, Floats
-from browline.variation.dirt import Dirt
-from browline.variation.effects.chains import chains_root
+from browline.variation.days_since_cleaning import Dirt
+from browline.variation.effects.ar1 import chains_root
 from browline.variation.problem import FACTORS, Problem
 from browline.variation.stays.columns import Factor
 
