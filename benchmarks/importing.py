@@ -14,6 +14,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from browline.settings.launch import set_up_django
+
 REPEATS = 5
 EXPORT = """
 COPY (SELECT printf('P%06d', (random() * 12000)::INT) AS patient, printf('V%07d', (random() * 40000)::INT) AS stay,
@@ -45,6 +47,7 @@ def bare(path: Path, target: Path) -> Seconds:
 
 def ours(path: Path, folder: Path) -> Seconds:
     """The whole import into a fresh book."""
+    set_up_django()
     from browline.services.imports.run import import_file
     from browline.store.book import open_book
 

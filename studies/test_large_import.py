@@ -24,6 +24,8 @@ GENERATOR = Path(__file__).parent.parent / "benchmarks" / "importing.py"
 TAKE = """
 import json, resource, sys, time
 from pathlib import Path
+from browline.settings.launch import set_up_django
+set_up_django()
 from browline.services.imports.run import import_file
 from browline.store.book import open_book
 

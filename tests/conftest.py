@@ -3,14 +3,14 @@
 import os
 import shutil
 
-import django
 import pytest
 from filelock import FileLock
 
+from browline.settings.launch import set_up_django
+
 # Small matrices in threads of their own hinder each other; the commands set the same.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.settings.base")
-django.setup()
+set_up_django()
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -43,7 +43,7 @@ def test_as_json(night, capsys, tmp_path):
 
 
 def test_the_moment_is_the_wards(night, capsys):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     set_choice("zone", "America/Chicago", "ines")
     # Seven in the evening by UTC, when the shift begins, is one in the afternoon there.

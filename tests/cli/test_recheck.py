@@ -9,6 +9,7 @@ import jsonschema
 import pytest
 
 from browline.cli.main import main
+from browline.services.book import change_preference
 from browline.site_choice import ESCALATE
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -145,9 +146,8 @@ def test_requests_that_are_not_understood_end_with_2(asked, tmp_path):
 
 
 def test_the_book_named_answers_with_its_own_lines(book, asked, capsys):
-    from browline.services.book import preferences
 
-    preferences.set_choice("fever_c", 37.5, "ines")
+    change_preference.set_choice("fever_c", 37.5, "ines")
     assert asked(LAGGING, "--book", str(book.folder), "--json", "-") == 0
     assert json.loads(capsys.readouterr().out)["cases"][0]["answer"]["fever_c"] == 37.5
 

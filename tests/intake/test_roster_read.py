@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from browline.intake.roster import looks_like_roster, read_roster, staff_heading
+from browline.intake.roster import looks_like_roster, read_roster
 from browline.intake.roster.codes import kind_of_hours, read_cell
 from browline.intake.roster.dates import days_across
+from browline.intake.roster.staff_heading import staff_heading
 from browline.shifts import USUAL
 from roster_cases import BRAM, DAYS, HANA, LIST, UNA, as_csv, grid
 

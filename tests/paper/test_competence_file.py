@@ -9,7 +9,7 @@ from pypdf import PdfReader
 import larch_at_night as cast
 from browline.paper import write_competence_file
 from browline.paper.competence_file import CAUTION
-from browline.services.book.preferences import set_choice
+from browline.services.book.change_preference import set_choice
 from browline.services.training.record import record
 from browline.services.training.record.gaps import gaps
 from larch_at_night import NO_LENS, TODAY, at, demonstration

@@ -142,7 +142,7 @@ def test_a_document_approved_while_the_clock_was_ahead_is_a_draft_once_the_fever
     book, a_year_ahead
 ):
     from approving import new_version
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
     from browline.services.materials import documents
     from browline.services.materials.handouts.cards import mark
 

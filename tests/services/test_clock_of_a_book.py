@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.utils import timezone
 
-from browline.services.book import clock
-from browline.services.book.preferences import choice, set_choice
+from browline.services.book import change_preference, clock
+from browline.services.book.change_preference import set_choice
+from browline.services.book.preferences import choice
 
 LONDON, NEW_YORK = ZoneInfo("Europe/London"), ZoneInfo("America/New_York")
 
@@ -67,12 +68,17 @@ def test_a_session_that_is_over_stays(london):
 
 
 def test_a_new_book_takes_this_computers_zone(book):
-    assert clock.take_computers_zone("America/New_York", "educator") == "America/New_York" == choice("zone")
+    assert (
+        change_preference.take_computers_zone("America/New_York", "educator")
+        == "America/New_York"
+        == choice("zone")
+    )
 
 
 def test_a_zone_that_was_chosen_is_left(london):
     assert (
-        clock.take_computers_zone("America/New_York", "educator") == "" and choice("zone") == "Europe/London"
+        change_preference.take_computers_zone("America/New_York", "educator") == ""
+        and choice("zone") == "Europe/London"
     )
 
 
@@ -80,12 +86,16 @@ def test_a_book_of_times_as_charted_is_left_alone(book, export):
     from browline.services.imports.run import import_file
 
     import_file(book, export("stay,time,temp\nV1,2026-03-07 06:00,36.6\n"))
-    assert clock.take_computers_zone("America/New_York", "educator") == "" and choice("zone") == ""
+    assert (
+        change_preference.take_computers_zone("America/New_York", "educator") == "" and choice("zone") == ""
+    )
 
 
 OPEN = """
 import sys, types
 from pathlib import Path
+from browline.settings.launch import set_up_django
+set_up_django()
 sys.modules["browline.web.server"] = types.SimpleNamespace(serve=lambda *given, **more: None)
 from browline.cli.pages import pages
 pages(book=Path(sys.argv[1]), browser=False)

@@ -160,7 +160,7 @@ def test_back_from_long_leave(staff):
 
 def test_days_are_the_hospitals(staff):
     """Eleven in the evening of 4 Jan in Chicago is the 5th by UTC; the sign-off then holds from the 4th."""
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     cem = staff["Cem"]
     demonstration(cem, staff["Bo"], datetime(2026, 1, 5, 5, tzinfo=UTC))

@@ -131,7 +131,7 @@ def test_an_assessor_is_entitled_on_that_day_or_not():
 
 def test_the_day_is_the_wards_own():
     """31 Dec 23:30 UTC is 1 Jan in Helsinki, where the entitlement of 2026 has ended."""
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     late = MONDAY.replace(month=12, day=31, hour=23, minute=30)
     kept(time=late)

@@ -6,7 +6,7 @@ import pytest
 
 from approving import new_version
 from browline.errors import NotUnderstood
-from browline.services.book import preferences
+from browline.services.book import change_preference
 from browline.services.materials import documents
 from browline.services.materials.documents import Approval
 from browline.services.materials.handouts import blank_sign_in_sheet, round_sheet, sign_in_sheet
@@ -72,7 +72,7 @@ def test_a_replaced_version_says_when_a_copy_was_last_taken(book):
 def test_a_fever_line_changed_after_approval_makes_the_card_a_draft_again(book):
     a_version("pocket-card")
     a_version("common-errors")
-    preferences.set_choice("fever_c", 37.8, "educator")
+    change_preference.set_choice("fever_c", 37.8, "educator")
     assert handed_out("pocket-card", NOW).mark == handed_out("poster", NOW).mark == "DRAFT"
     assert "the fever line was changed on" in handed_out("pocket-card", NOW).standing
     assert handed_out("teach-back", NOW).mark == ""
@@ -81,8 +81,8 @@ def test_a_fever_line_changed_after_approval_makes_the_card_a_draft_again(book):
 
 
 def test_the_fever_line_of_the_hospital_stands_on_the_card_in_both_units(book):
-    preferences.set_choice("fever_c", 38.3, "educator")
-    preferences.set_choice("show_unit", "F", "educator")
+    change_preference.set_choice("fever_c", 38.3, "educator")
+    change_preference.set_choice("show_unit", "F", "educator")
     (line,) = [row["says"] for row in handed_out("pocket-card", NOW).body["rows"] if row["part"] == "fever"]
     # 38.3 °C is 100.94 °F by the definition of the scales.
     assert "≥ 100.9 °F (38.3 °C)" in line
@@ -144,7 +144,7 @@ def test_a_round_lists_the_instruments_of_the_ward_in_service(book):
 def test_a_sign_in_sheet_carries_its_session(book):
     from browline.store.models import Session
 
-    preferences.set_choice("hospital", "Fenwick Vale", "educator")
+    change_preference.set_choice("hospital", "Fenwick Vale", "educator")
     held = Session.objects.create(time=NOW, minutes=25, ward="Larch", educator="Ines Quill", code="KX49")
     sheet = sign_in_sheet(held, (), NOW, address="http://192.0.2.7:8765/here/KX49/")
     assert (sheet.ward, sheet.minutes, sheet.educator, sheet.code, sheet.hospital) == (

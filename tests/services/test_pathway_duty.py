@@ -9,7 +9,7 @@ from django.utils import timezone
 from approving import new_version
 from browline.errors import NotUnderstood
 from browline.materials.pathway import CHART
-from browline.services.book import preferences
+from browline.services.book import change_preference
 from browline.services.materials import documents
 from browline.services.questioned import at_bedside
 from browline.services.questioned.pathway import KIND, in_use
@@ -70,7 +70,7 @@ def test_reasons_to_escalate_stand_apart_from_and_before_the_other_parts(book):
 
 
 def test_distances_stand_in_both_units_the_chosen_one_first(book):
-    preferences.set_choice("show_unit", "F", "educator")
+    change_preference.set_choice("show_unit", "F", "educator")
     apart = next(part for part in in_use(timezone.localtime()).parts if part.name == "tolerance")
     # A difference of 0.5 °C is 0.9 °F: definition of the scales.
     assert "0.9 °F (0.5 °C)" in " ".join(line.says for line in apart.lines)

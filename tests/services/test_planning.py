@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from browline.errors import InputRefused, NotUnderstood
-from browline.services.book.preferences import set_choice
+from browline.services.book.change_preference import set_choice
 from browline.services.training import sessions, visit_plan
 from browline.services.training.visit_plan.options import Options, options_of, span
 from browline.services.training.visit_plan.plan_view import shown

@@ -7,6 +7,7 @@ import pytest
 
 from browline.errors import InputRefused, Refusal
 from browline.questioned.problem import ANSWERS, Costs, Problem
+from browline.services.book import change_preference
 from browline.services.questioned import contraindications, parse
 from browline.services.questioned.as_json import as_json
 from browline.services.questioned.case import CASE
@@ -168,11 +169,10 @@ def test_intensive_care_has_its_own_forehead():
 
 
 def test_the_book_gives_lines_rules_and_the_names_of_its_register(book):
-    from browline.services.book import preferences
     from browline.store.models import Event, Instrument
 
-    preferences.set_choice("fever_c", 37.8, "ines")
-    preferences.set_choice("low_c", 35.5, "ines")
+    change_preference.set_choice("fever_c", 37.8, "ines")
+    change_preference.set_choice("low_c", 35.5, "ines")
     Instrument.objects.create(name="FS-07")
     before = Event.objects.count()
     desk = desk_of_book(date(2026, 3, 7))
@@ -255,9 +255,8 @@ def test_a_fault_of_the_room_is_not_taken_for_a_bad_case(monkeypatch):
 
 
 def test_the_unit_chosen_for_the_book_stands_first(book):
-    from browline.services.book import preferences
 
-    preferences.set_choice("show_unit", "F", "ines")
+    change_preference.set_choice("show_unit", "F", "ines")
     told = answer(LAGGING, desk_of_book(date(2026, 3, 7)))
     assert "101.3 °F (38.5 °C)" in told.told.act_on
 

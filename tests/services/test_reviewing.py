@@ -83,7 +83,7 @@ def test_findings_are_new_then_still_there_then_gone(hospital):
     assert first and set(first.values()) == {Finding.NEW}
     review(hospital)
     assert set(Finding.objects.values_list("state", flat=True)) == {Finding.STILL}
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     set_choice("tolerance_c", 2.0, "Ines")
     review(hospital)

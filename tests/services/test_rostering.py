@@ -12,7 +12,7 @@ LONDON = "Europe/London"
 @pytest.fixture
 def maple(book):
     """Maple and Oak known, three people on the list, the hospital's clock in London."""
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
     from browline.services.training.sessions.matching import put_on_list, unlisted
 
     set_choice("zone", LONDON, "educator")

@@ -10,7 +10,7 @@ import pytest
 
 from browline.audit.sample import charts_needed
 from browline.errors import InputRefused, NotUnderstood
-from browline.services.book.preferences import set_choice
+from browline.services.book.change_preference import set_choice
 from browline.services.review.sampling import HEADINGS, LOOK_FOR, draw_sample, table
 from browline.store.models import Event, Import
 

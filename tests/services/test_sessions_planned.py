@@ -69,7 +69,8 @@ def test_every_deed_leaves_its_event(book):
 def test_a_session_planned_where_a_file_had_attendances_keeps_them_when_a_phone_is_struck(book):
     from browline.services.training.sessions import plan_session
     from browline.services.training.sessions.matching import unlisted
-    from browline.services.training.sessions.signing_in import sign_in, strike
+    from browline.services.training.sessions.signing_in import sign_in
+    from browline.services.training.sessions.striking import strike
     from browline.store.models import Attendance
 
     hana = unlisted("00417")

@@ -38,7 +38,8 @@ def forget_everything():
 
 def tell(book, session, path, deed, who, how):
     from browline.services.imports.run import import_file
-    from browline.services.training.sessions.signing_in import key_in, sign_in, strike
+    from browline.services.training.sessions.signing_in import key_in, sign_in
+    from browline.services.training.sessions.striking import strike
     from browline.store.models import Person
 
     if deed == "struck":

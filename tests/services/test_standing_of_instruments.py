@@ -26,7 +26,7 @@ def fleet(book):
 
 
 def test_what_the_book_holds_reaches_the_room(fleet):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     registers.enter_check("FS-07", time=NOW - timedelta(days=400), reference=37, shown=36.9, actor="ines")
     lines = (Line("FS-07", "present", lens="cleaned", battery="ok"), Line("FS-99", "present"))
@@ -76,7 +76,7 @@ def test_one_not_located_is_asked_for_where_it_was_charted_last(fleet, export):
 
 def test_readings_past_the_date_of_a_lens_are_counted_in_the_charts(fleet, export):
     """Cleaned on 1 February in Chicago, due on the 15th: past its date from midnight there, which is six by UTC."""
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
     from browline.services.instruments import cleaning
 
     set_choice("zone", "America/Chicago", "ines")

@@ -48,7 +48,7 @@ def test_somebody_away_on_the_day_is_not_expected(hana):
 
 def test_the_day_is_that_of_the_hospitals_clock(hana):
     """20:30 on 7 March in New York is 01:30 UTC on the 8th (UTC-5 until the second Sunday of March)."""
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     set_choice("zone", "America/New_York", "educator")
     evening = datetime(2026, 3, 8, 1, 30, tzinfo=UTC)

@@ -167,6 +167,8 @@ def test_where_no_reading_lies_a_book_begins(book, lose):
 
 KILLED = (
     "import os, pathlib, sys\n"
+    "from browline.settings.launch import set_up_django\n"
+    "set_up_django()\n"
     "from browline.store.book import open_book\n"
     "book = open_book(pathlib.Path(sys.argv[1]))\n"
     "from browline.services.imports.run import import_file\n"

@@ -34,7 +34,7 @@ def test_the_page_itself_is_told_from_what_lies_below_it():
 
 
 def test_a_book_without_a_zone_says_so_on_teaching_until_one_is_chosen(ines):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     assert "This book has no time zone" in ines.get("/teaching/staff/").content.decode()
     assert "This book has no time zone" not in ines.get("/instruments/").content.decode()

@@ -69,7 +69,7 @@ def test_each_is_a_pdf_named_with_its_version(ines, name):
 
 
 def test_paper_is_the_one_chosen_unless_another_is_asked_for(ines):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     def wide(address):
         page = PdfReader(BytesIO(ines.get(address).content)).pages[0]

@@ -96,7 +96,7 @@ def test_a_check_in_fahrenheit_is_kept_in_celsius(fleet):
 def test_a_checks_time_is_the_wards_time(fleet):
     from datetime import UTC, datetime
 
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
     from browline.store.models import Check
 
     set_choice("zone", "America/Chicago", "ines")

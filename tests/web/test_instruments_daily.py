@@ -125,7 +125,7 @@ def test_the_instrument_is_ticked_when_coming_from_its_page(fleet):
 
 
 def test_the_unit_chosen_stands_first_where_builds_differ(fleet):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     assert "about 0.4 °C (0.7 °F)" in text(fleet.get("/instruments/add/"))
     set_choice("show_unit", "F", "ines")

@@ -8,6 +8,7 @@ import pytest
 from browsing import Tab, browser, served
 from django.utils import timezone
 
+from browline.services.book import change_preference
 from browline.services.questioned.contraindications import FLAGS
 from browline.site_choice import ESCALATE
 
@@ -118,9 +119,8 @@ def test_the_band_is_drawn_with_its_words(ines):
     assert svg.count('class="reading-at"') + svg.count('class="off"') == 3 and svg.count('class="core"') == 1
     assert "3 readings beside where the core was when each was taken, and the core now," in svg
     assert "fever 38.0 °C" in svg and "style=" not in drawn
-    from browline.services.book import preferences
 
-    preferences.set_choice("show_unit", "F", "ines")
+    change_preference.set_choice("show_unit", "F", "ines")
     drawn = ines.post(ADDRESS, LAGGING).content.decode()
     assert "fever 100.4 °F" in drawn and "101.3 °F (38.5 °C)" in drawn
 

@@ -37,7 +37,7 @@ def test_what_is_looked_for_is_shown_as_typed_and_never_run(ines):
 
 
 def test_temperatures_follow_the_unit_of_the_book(ines):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     set_choice("show_unit", "F", "educator")
     # 36.8 °C is 98.24 °F: definition of the scales.

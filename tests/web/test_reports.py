@@ -43,7 +43,7 @@ def test_what_cannot_be_made_is_refused(ines, wrong):
 
 
 def test_the_paper_in_force_is_chosen_already(ines):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     fenwick_vale.a_review()
     set_choice("paper", "us-letter", "ines")

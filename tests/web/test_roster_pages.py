@@ -216,7 +216,8 @@ def test_an_entry_that_was_nobody_is_struck_and_gone(ines, tonight):
 
 
 def test_an_entry_whose_every_sign_in_was_struck_waits_for_nothing(ines, tonight):
-    from browline.services.training.sessions.signing_in import sign_in, strike
+    from browline.services.training.sessions.signing_in import sign_in
+    from browline.services.training.sessions.striking import strike
 
     entry = sign_in(tonight, "asdf", "phone", actor="phone").person
     sign_in(tonight, "asdf", "paper", actor="educator")

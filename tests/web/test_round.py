@@ -135,7 +135,7 @@ def test_a_round_that_waited_is_dated_when_it_was_walked_whatever_the_phones_clo
 
 
 def test_the_sheet_is_keyed_with_its_own_time_in_the_hospitals_zone(fleet, ines):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     set_choice("zone", "America/Chicago", "ines")
     answer = ines.post(

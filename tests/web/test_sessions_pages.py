@@ -212,7 +212,7 @@ def test_a_session_opened_days_before_says_until_when_and_opens_again_on_its_day
 )
 @pytest.mark.parametrize("zone", ["America/New_York", "Asia/Tokyo", ""])
 def test_a_session_of_another_age_is_refused_in_words(ines, tonight, time, zone):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     if zone:
         set_choice("zone", zone, "educator")
@@ -232,7 +232,7 @@ def test_a_page_that_lost_what_it_showed_is_told_to_be_opened_again(ines, tonigh
 
 def test_an_hour_that_the_clocks_skip_is_refused_in_words(ines):
     """01:30 on 29 March 2026 does not exist in London (rule of the EU and UK: last Sunday of March, 01:00 UTC)."""
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     set_choice("zone", "Europe/London", "educator")
     answer = ines.post("/teaching/sessions/", {"time": "2026-03-29T01:30", "minutes": 20})

@@ -57,7 +57,7 @@ def test_what_the_book_cannot_know_is_said(reviewed):
 
 
 def test_fahrenheit_first_where_she_chose_it(reviewed):
-    from browline.services.book.preferences import set_choice
+    from browline.services.book.change_preference import set_choice
 
     set_choice("show_unit", "F", "ines")
     assert "−0.76 °F (−0.42 °C)" in text(reviewed.get("/"))

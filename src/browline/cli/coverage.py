@@ -6,8 +6,13 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline.cli.arguments import check_folder
 from browline.cli.as_json import put_json
 from browline.errors import NotUnderstood
+from browline.services.book.clock import ward_zone
+from browline.services.training.coverage import coming_night
+from browline.services.training.coverage.as_json import coverage_json
+from browline.store.book import default_folder, open_book, standing
 
 MOMENT = "%Y-%m-%d %H:%M"
 FIRST_CELLS = 10
@@ -31,10 +36,6 @@ def coverage(
     book
         the book's folder.
     """
-    from browline.cli.review import check_folder
-    from browline.services.training.coverage.as_json import coverage_json
-    from browline.store.book import default_folder, open_book, standing
-
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     open_book(standing(book or default_folder()))
@@ -48,9 +49,6 @@ def coverage(
 def _moment(at: str | None) -> datetime:
 
     from django.utils import timezone
-
-    from browline.services.book.clock import ward_zone
-    from browline.services.training.coverage import coming_night
 
     if at is None:
         return coming_night(timezone.now())

@@ -3,6 +3,13 @@
 from pathlib import Path
 from typing import Literal
 
+from browline.cli.progress import bar
+from browline.cli.show import show_planted, show_review
+from browline.cli.writing import write_review
+from browline.services.demo import demonstrate
+from browline.store.book import open_book
+from browline.web.server import serve as open_pages
+
 
 def demo(
     *,
@@ -24,12 +31,6 @@ def demo(
     book
         the book's folder; the default is a folder of its own in demo-book.
     """
-    from browline.cli.progress import bar
-    from browline.cli.show import show_planted, show_review
-    from browline.cli.writing import write_review
-    from browline.services.demo import demonstrate
-    from browline.store.book import open_book
-
     opened = open_book(book or Path("demo-book") / f"{size}-{seed}")
     from django.utils import timezone
 
@@ -42,6 +43,4 @@ def demo(
         print(f"wrote {path}")
     print(f"\nOpen its pages again with: browline open --book {opened.folder}")
     if serve:
-        from browline.web.server import serve as open_pages
-
         open_pages(opened, 0, open_browser=True)

@@ -4,6 +4,14 @@ import sys
 from datetime import datetime
 from pathlib import Path
 
+from browline.cli.arguments import check_folder
+from browline.errors import NotUnderstood
+from browline.paper import write_hand_out, write_round_sheet, write_sign_in_sheet
+from browline.services.materials.handouts import blank_sign_in_sheet, round_sheet
+from browline.services.materials.handouts.cards import HAND_OUTS, check_paper, handed_out, note_handed_out
+from browline.store.book import default_folder, open_book
+from browline.store.models import Instrument, Person
+
 SHEETS = ("sign-in-sheet", "round-sheet")
 
 
@@ -26,9 +34,6 @@ def hand_out(
     book
         the book's folder.
     """
-    from browline.cli.review import check_folder
-    from browline.store.book import default_folder, open_book
-
     check_folder(pdf)
     # A card is wanted before any file is brought in, so a book begins with it as with the pages.
     open_book(book or default_folder())
@@ -39,10 +44,6 @@ def hand_out(
 def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     """Write it and say what it is."""
     from django.utils import timezone
-
-    from browline.errors import NotUnderstood
-    from browline.paper import write_hand_out
-    from browline.services.materials.handouts.cards import HAND_OUTS, check_paper, handed_out, note_handed_out
 
     now = timezone.localtime()
     if name not in (*HAND_OUTS, *SHEETS):
@@ -64,9 +65,6 @@ def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
 def _sign_in_sheet(now: datetime, pdf: Path, paper: str | None) -> str:
     from dataclasses import replace
 
-    from browline.paper import write_sign_in_sheet
-    from browline.services.materials.handouts import blank_sign_in_sheet
-
     sheet = blank_sign_in_sheet(now)
     write_sign_in_sheet(replace(sheet, paper=paper or sheet.paper), pdf)
     return "A sheet to sign, to be filled by hand."
@@ -74,9 +72,6 @@ def _sign_in_sheet(now: datetime, pdf: Path, paper: str | None) -> str:
 
 def _round_sheet(now: datetime, pdf: Path, paper: str | None, ward: str) -> str:
     from dataclasses import replace
-
-    from browline.paper import write_round_sheet
-    from browline.services.materials.handouts import round_sheet
 
     _check_ward(ward)
     walk = round_sheet(ward, now)
@@ -86,9 +81,6 @@ def _round_sheet(now: datetime, pdf: Path, paper: str | None, ward: str) -> str:
 
 def _check_ward(ward: str) -> None:
     """Refuse a ward that neither an instrument nor anybody of the book belongs to, where any are known."""
-    from browline.errors import NotUnderstood
-    from browline.store.models import Instrument, Person
-
     known = {name for kind in (Instrument, Person) for name in kind.objects.values_list("ward", flat=True)}
     if ward and known - {""} and ward not in known:
         told = ", ".join(sorted(known - {""}))

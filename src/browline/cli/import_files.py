@@ -8,7 +8,19 @@ from typing import Annotated, Any
 from cyclopts import Parameter
 
 from browline.cli.as_json import put_json
+from browline.cli.asking import until_decided
+from browline.cli.progress import bar
+from browline.cli.show import show_receipt
+from browline.cli.writing import write_request
+from browline.columns import KINDS
 from browline.errors import InputRefused, NotUnderstood, Refusal
+from browline.intake import from_toml, in_words
+from browline.intake.time_text import ORDERS
+from browline.services.imports.doubtful_dates import note_of_doubtful_dates
+from browline.services.imports.mapping import Said
+from browline.services.imports.receipts import joined
+from browline.services.imports.run import import_file, look_at
+from browline.store.book import default_folder, open_book
 
 
 def take(
@@ -50,13 +62,6 @@ def take(
     json_to
         write the receipt as JSON to this file, or - for standard output.
     """
-    from browline.cli.asking import until_decided
-    from browline.services.imports.doubtful_dates import note_of_doubtful_dates
-    from browline.services.imports.mapping import Said
-    from browline.services.imports.receipts import joined
-    from browline.services.imports.run import import_file, look_at
-    from browline.store.book import default_folder, open_book
-
     if not files:
         raise NotUnderstood("No file was named.", "import takes one file or several.", "Name the export.")
     absent = [str(file) for file in files if not file.is_file()]
@@ -96,8 +101,6 @@ def take(
     if json_to:
         put_json(json_to, receipt)
     if receipts and request is not None:
-        from browline.cli.writing import write_request
-
         write_request(request)
         print(f"wrote {request}", file=sys.stderr)
     _end_refused(refused, of=len(files))
@@ -135,25 +138,18 @@ def _end_refused(refused: dict[str, Refusal], of: int) -> None:
 
 
 def _refuse_unknown(kind: str | None) -> None:
-    from browline.columns import KINDS
-
     known = (*KINDS, "roster")
     if kind is not None and kind not in known:
         raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(known)}.", "Mend --as.")
 
 
 def _refuse_unknown_order(order: str | None) -> None:
-    from browline.intake import in_words
-    from browline.intake.time_text import ORDERS
-
     if order is not None and order not in ORDERS:
         known = "; ".join(f"{known} ({in_words(known)})" for known in ORDERS)
         raise NotUnderstood(f"{order!r} is no order of dates.", f"Known are {known}.", "Mend --date-order.")
 
 
 def _mapping(path: Path | None) -> Any:
-    from browline.intake import from_toml
-
     if path is None:
         return None
     try:
@@ -174,12 +170,8 @@ def _print_maps(looks: Any) -> None:
 
 
 def _bar(name: str) -> Any:
-    from browline.cli.progress import bar
-
     return bar(name)
 
 
 def _print(receipt: dict[str, Any]) -> None:
-    from browline.cli.show import show_receipt
-
     show_receipt(receipt)

@@ -5,7 +5,13 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline.cli.arguments import check_folder
 from browline.cli.as_json import put_json
+from browline.services.book.clock import ward_zone
+from browline.services.instruments.as_json import as_json
+from browline.services.instruments.status import standing
+from browline.store.book import default_folder, open_book
+from browline.store.book import standing as book_in
 
 
 def instruments(
@@ -23,13 +29,6 @@ def instruments(
         write it as JSON to this file, or - for standard output.
     """
     from django.utils import timezone
-
-    from browline.cli.review import check_folder
-    from browline.services.book.clock import ward_zone
-    from browline.services.instruments.as_json import as_json
-    from browline.services.instruments.status import standing
-    from browline.store.book import default_folder, open_book
-    from browline.store.book import standing as book_in
 
     if json_to not in (None, "-"):
         check_folder(Path(json_to))

@@ -1,20 +1,18 @@
-"""The process of one job: `python -m browline.cli.job BOOK NUMBER`. Started by `duties.jobs`, not by hand."""
+"""The process of one job: `python -m browline.cli.job BOOK NUMBER`. Started by the book's jobs, not by hand."""
 
 import os
 import sys
+from importlib import import_module
 from pathlib import Path
+
+from browline.settings.launch import set_up_django
 
 
 def main() -> None:
-    """Open the book and carry the job out."""
+    """Set Django up, then load what carries the job out."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    from browline.store.book import open_book
-
-    book = open_book(Path(sys.argv[1]))
-    from browline.cli.job_handlers import VERBS
-    from browline.services.book.jobs import run
-
-    run(book, int(sys.argv[2]), VERBS)
+    set_up_django()
+    import_module("browline.cli.job_handlers").carry_out(Path(sys.argv[1]), int(sys.argv[2]))
 
 
 if __name__ == "__main__":

@@ -4,7 +4,16 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from browline.store.book import Book
+from browline.cli.writing import write_review
+from browline.intake import from_toml
+from browline.services.book.jobs import run
+from browline.services.imports.mapping import Said
+from browline.services.imports.run import import_file
+from browline.services.review.run import review as review_book
+from browline.services.training.visit_plan import propose
+from browline.services.training.visit_plan.options import options_of
+from browline.store.book import open_book
+from browline.store.folder import Book
 
 Progress = Callable[[int, int, str], None]
 
@@ -21,10 +30,6 @@ def take(
     actor: str = "educator",
 ) -> dict[str, Any]:
     """Import a file; `mappings` are TOML texts by table label; `people`: she vouches for the values."""
-    from browline.intake import from_toml
-    from browline.services.imports.mapping import Said
-    from browline.services.imports.run import import_file
-
     given = {label: from_toml(text) for label, text in (mappings or {}).items()}
     receipt = import_file(
         book,
@@ -48,9 +53,7 @@ def review(
     book: Book, progress: Progress, *, people: bool = False, actor: str = "educator"
 ) -> dict[str, Any]:
     """Review the book."""
-    from browline.services.review.run import review as carry_out
-
-    made = carry_out(book, people=people, actor=actor, progress=progress)
+    made = review_book(book, people=people, actor=actor, progress=progress)
     return {"review": made.pk, "findings": len(made.result["findings"])}
 
 
@@ -58,8 +61,6 @@ def report(
     book: Book, progress: Progress, *, formats: list[str], paper: str | None = None, actor: str = "educator"
 ) -> dict[str, Any]:
     """Write the report of the last review in the formats asked for (pdf, html, xlsx, json)."""
-    from browline.cli.writing import write_review
-
     written = []
     for done, suffix in enumerate(formats):
         progress(done, len(formats), f"writing {suffix}")
@@ -73,9 +74,6 @@ def plan(
     """Propose a session plan."""
     from django.utils import timezone
 
-    from browline.services.training.visit_plan import propose
-    from browline.services.training.visit_plan.options import options_of
-
     made = propose(options_of(options), actor=actor, now=timezone.now(), progress=progress)
     return {"plan": made.pk, "visits": len(made.result["visits"])}
 
@@ -86,3 +84,8 @@ VERBS: dict[str, Callable[..., dict[str, Any]]] = {
     "report": report,
     "plan": plan,
 }
+
+
+def carry_out(folder: Path, number: int) -> None:
+    """Open the book in `folder` and carry out its job of this number."""
+    run(open_book(folder), number, VERBS)

@@ -14,6 +14,7 @@ from cyclopts import App, CycloptsError
 
 from browline import __version__
 from browline.errors import Refusal
+from browline.settings.launch import set_up_django
 
 app = App(
     name="browline",
@@ -121,6 +122,7 @@ def main(arguments: list[str] | None = None) -> int:
 def _run(arguments: list[str] | None) -> int:
     # One thread a process for dense algebra: on a busy machine more of them wait for each other (18 s for 3.5 s).
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    _prepare(sys.argv[1:] if arguments is None else arguments)
     try:
         app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
     except CycloptsError:
@@ -132,6 +134,12 @@ def _run(arguments: list[str] | None) -> int:
         print("browline: stopped; the book is as it was.", file=sys.stderr)
         return 1
     return 0
+
+
+def _prepare(words: list[str]) -> None:
+    """Set Django up before a command is loaded; `--help` and `--version` of the program itself wait for nothing."""
+    if words and not words[0].startswith("-"):
+        set_up_django()
 
 
 if __name__ == "__main__":

@@ -2,6 +2,14 @@
 
 from pathlib import Path
 
+from browline.errors import NotUnderstood
+from browline.roles import EDUCATOR
+from browline.services.book.change_preference import take_computers_zone
+from browline.services.book.clock import computers_zone
+from browline.store.book import default_folder, open_book
+from browline.web.phones import checked, own_address
+from browline.web.server import serve
+
 
 def pages(
     address: str = "",
@@ -27,22 +35,15 @@ def pages(
     phones
         let phones on the same network sign in to sessions and use passes; not encrypted.
     """
-    from browline.errors import NotUnderstood
-    from browline.store.book import default_folder, open_book
-
     if address and not phones:
         raise NotUnderstood(
             f"{address!r} was given without --phones.",
             "An address says where phones reach the pages.",
             "Write browline open --phones ADDRESS, or leave the address out.",
         )
-    from browline.services.book.clock import computers_zone, take_computers_zone
 
     here = computers_zone()
     opened = open_book(book or default_folder())
-    from browline.roles import EDUCATOR
-    from browline.web.phones import checked, own_address
-    from browline.web.server import serve
 
     if zone := take_computers_zone(here, EDUCATOR):
         print(f"Times of this book are those of {zone}, as on this computer. Change it under Choices.")

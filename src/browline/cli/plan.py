@@ -6,7 +6,17 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline.cli.arguments import check_folder
 from browline.cli.as_json import put_json
+from browline.cli.progress import bar
+from browline.paper import write_session_plan
+from browline.paper.calendar import plan_calendar
+from browline.services.book.clock import ward_zone
+from browline.services.book.preferences import choices
+from browline.services.training.visit_plan import propose
+from browline.services.training.visit_plan.options import options_of
+from browline.services.training.visit_plan.plan_view import shown
+from browline.store.book import default_folder, open_book, standing
 
 
 def plan(
@@ -65,11 +75,6 @@ def plan(
     ics
         write a calendar file here; it names no one.
     """
-    from browline.cli.progress import bar
-    from browline.cli.review import check_folder
-    from browline.services.training.visit_plan.options import options_of
-    from browline.store.book import default_folder, open_book, standing
-
     for path in (pdf, ics, Path(json_to) if json_to not in (None, "-") else None):
         check_folder(path)
     given = {
@@ -79,10 +84,6 @@ def plan(
     }  # fmt: skip
     open_book(standing(book or default_folder()))
     from django.utils import timezone
-
-    from browline.services.book.clock import ward_zone
-    from browline.services.training.visit_plan import propose
-    from browline.services.training.visit_plan.plan_view import shown
 
     given["first"] = since or timezone.now().astimezone(ward_zone()).date().isoformat()
     options = options_of({name: value for name, value in given.items() if value is not None})
@@ -111,18 +112,11 @@ def _print(made: Any) -> None:
 
 
 def _write(made: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
-    from browline.services.book.preferences import choices
-    from browline.services.training.visit_plan.plan_view import shown
-
     if json_to is not None:
         put_json(json_to, {"options": made.options, **made.result})
     if pdf is not None:
-        from browline.paper import write_session_plan
-
         write_session_plan(shown(made), choices(), pdf)
         print(f"wrote {pdf}", file=sys.stderr)
     if ics is not None:
-        from browline.paper.calendar import plan_calendar
-
         ics.write_bytes(plan_calendar(shown(made)))
         print(f"wrote {ics}", file=sys.stderr)

@@ -7,7 +7,14 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline.cli.arguments import check_folder
 from browline.cli.as_json import put_json
+from browline.cli.show_recheck import show_answer
+from browline.errors import InputRefused
+from browline.services.book.clock import ward_zone
+from browline.services.questioned.as_json import as_json
+from browline.services.questioned.desk import Refused, desk_of_book, desk_without_book, replay
+from browline.store.book import begun, default_folder, open_book, standing
 
 
 def recheck(
@@ -29,10 +36,6 @@ def recheck(
     book
         the book's folder: its own estimates, rules and lines are used. Without one, published values are.
     """
-    from browline.cli.review import check_folder
-    from browline.services.questioned.as_json import as_json
-    from browline.services.questioned.desk import Refused, replay
-
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     cases = cases_in(_read(file))
@@ -46,8 +49,6 @@ def recheck(
 
 def cases_in(text: str) -> list[Any]:
     """The cases of a document: those it lists, or the one that it is."""
-    from browline.errors import InputRefused
-
     try:
         document = json.loads(text)
     except ValueError as fault:
@@ -66,8 +67,6 @@ def cases_in(text: str) -> list[Any]:
 
 
 def _read(file: str) -> str:
-    from browline.errors import InputRefused
-
     try:
         return sys.stdin.read() if file == "-" else Path(file).read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError):
@@ -80,23 +79,16 @@ def _read(file: str) -> str:
 
 def _desk(folder: Path | None) -> Any:
     """The desk of the book named, else of the one that is there, else of none: a look makes no book."""
-    from browline.services.questioned.desk import desk_of_book, desk_without_book
-    from browline.store.book import begun, default_folder, open_book, standing
-
     if folder is None and not begun(default_folder()):
         return desk_without_book()
     open_book(standing(folder or default_folder()))
     from django.utils import timezone
-
-    from browline.services.book.clock import ward_zone
 
     return desk_of_book(timezone.now().astimezone(ward_zone()).date())
 
 
 def _refuse(refused: list[Any], of: int) -> None:
     """End as refused where a case was, after all others were answered."""
-    from browline.errors import InputRefused
-
     if of == 1 and refused:
         raise refused[0].why
     if refused:
@@ -109,9 +101,6 @@ def _refuse(refused: list[Any], of: int) -> None:
 
 
 def _show(answers: list[Any]) -> None:
-    from browline.cli.show_recheck import show_answer
-    from browline.services.questioned.desk import Refused
-
     for number, one in enumerate(answers, start=1):
         if len(answers) > 1:
             print(f"\nCase {number}")

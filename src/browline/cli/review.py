@@ -1,13 +1,18 @@
 """`browline review`: audit and fit the book, print the findings, write the report."""
 
 import sys
-from datetime import date
 from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
 
+from browline.cli.arguments import check_folder, day
 from browline.cli.as_json import put_json
+from browline.cli.progress import bar
+from browline.cli.show import show_review
+from browline.cli.writing import write_review
+from browline.services.review.run import review as carry_out
+from browline.store.book import default_folder, open_book, standing
 
 
 def review(
@@ -39,11 +44,6 @@ def review(
     html
         write the report here as one page that opens on any computer.
     """
-    from browline.cli.progress import bar
-    from browline.cli.show import show_review
-    from browline.services.review.run import review as carry_out
-    from browline.store.book import default_folder, open_book, standing
-
     for path in (pdf, html, Path(json_to) if json_to not in (None, "-") else None):
         check_folder(path)
     opened = open_book(standing(book or default_folder()))
@@ -57,37 +57,7 @@ def review(
 
 
 def _write_reports(opened: object, made: object, *paths: Path | None) -> None:
-    from browline.cli.writing import write_review
-
     for path in paths:
         if path is not None:
             write_review(opened, path.suffix.lstrip(".") or "pdf", path=path, review=made)
             print(f"wrote {path}", file=sys.stderr)
-
-
-def check_folder(path: Path | None) -> None:
-    """Refuse a file in a folder that is not there, or a folder for a file, before any work is done for it."""
-    from browline.errors import NotUnderstood
-
-    if path is not None and path.is_dir():
-        raise NotUnderstood(
-            f"{path} is a folder.", "What is written is a file.", "Name the file in it as well."
-        )
-    if path is not None and not path.absolute().parent.is_dir():
-        raise NotUnderstood(
-            f"There is no folder {path.absolute().parent}.", "A file needs one.", "Make it first."
-        )
-
-
-def day(text: str | None) -> date | None:
-    """A day written as 2026-03-01; refuses anything else."""
-    from browline.errors import NotUnderstood
-
-    if text is None:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as fault:
-        raise NotUnderstood(
-            f"{text!r} is not a day.", "Days are written as 2026-03-01.", "Mend it."
-        ) from fault

@@ -9,8 +9,11 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline.audit.sample import FEWEST_STAND_INS, interval
+from browline.cli.arguments import check_folder, day
 from browline.errors import NotUnderstood
-from browline.services.review.sampling import HEADINGS, LOOK_FOR, table
+from browline.services.review.sampling import HEADINGS, LOOK_FOR, draw_sample, table
+from browline.store.book import default_folder, open_book, standing
 
 
 def sample(
@@ -77,9 +80,6 @@ def sample(
         _check_apart([option for option, is_given in drawing.items() if is_given])
         print(answer(found, of, population))
         return
-    from browline.cli.review import check_folder
-    from browline.services.review.sampling import draw_sample
-    from browline.store.book import default_folder, open_book, standing
 
     expected = 0.5 if expected is None else expected
     check_folder(csv_to)
@@ -106,8 +106,6 @@ def sample(
 
 def answer(found: int | None, of: int | None, population: int | None) -> str:
     """The share found with its 95 % interval, in a sentence."""
-    from browline.audit.sample import interval
-
     if found is None or of is None or not 0 <= found <= of or of < 1 or (population or of) < of:
         raise NotUnderstood(
             "The result was not understood.",
@@ -166,8 +164,6 @@ def _check(precision: float | None, expected: float, count: int | None, seed: in
 
 
 def _day(option: str, text: str | None) -> date | None:
-    from browline.cli.review import day
-
     try:
         return day(text)
     except NotUnderstood as refusal:
@@ -178,8 +174,6 @@ def _day(option: str, text: str | None) -> date | None:
 
 def _show(drawn: Any, expected: float, ward: str | None, by_ward: bool) -> None:
     """Print what was drawn, how sure its result will be, and what the stand-ins are for."""
-    from browline.audit.sample import FEWEST_STAND_INS, interval
-
     if drawn.is_whole:
         _show_whole(drawn, ward)
         return

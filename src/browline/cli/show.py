@@ -2,6 +2,9 @@
 
 from typing import Any
 
+from browline.findings import KINDS
+from browline.services.review.wards import untold, wards
+
 
 def show_receipt(receipt: dict[str, Any]) -> None:
     """Print a receipt: per table the account of its rows, then what can and cannot be answered."""
@@ -51,15 +54,11 @@ def show_review(made: Any) -> None:
 
 def _nothing(made: Any) -> str:
     """No finding: because nothing stood out, or because there was too little to look at."""
-    from browline.services.review.wards import untold, wards
-
     return f"Nothing was flagged. {untold(wards(made))}".rstrip()
 
 
 def _also_seen(made: Any) -> list[str]:
     """What the audit saw of kinds that are no findings, each in its sentence."""
-    from browline.findings import KINDS
-
     wards = (made.supplement or {}).get("audit", {}).get("wards", [])
     signals = [s for w in wards for s in w["signals"]]
     return [s["sentence"] for s in signals if s["outcome"] == "seen" and s["test"] not in KINDS]

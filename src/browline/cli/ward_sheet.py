@@ -3,6 +3,12 @@
 import sys
 from pathlib import Path
 
+from browline.cli.arguments import check_folder
+from browline.paper import write_ward_sheet
+from browline.services.review.ward_sheet import ward_sheet as sheet_for
+from browline.store.book import default_folder, open_book, standing
+from browline.store.models import last_whole_review
+
 
 def ward_sheet(ward: str, *, pdf: Path, book: Path | None = None) -> None:
     """Write a ward's own sheet from the last review: its trend, one good thing, one ask, and room to answer.
@@ -16,14 +22,8 @@ def ward_sheet(ward: str, *, pdf: Path, book: Path | None = None) -> None:
     book
         the book's folder.
     """
-    from browline.cli.review import check_folder
-    from browline.paper import write_ward_sheet
-    from browline.services.review.ward_sheet import ward_sheet as sheet_for
-    from browline.store.book import default_folder, open_book, standing
-
     check_folder(pdf)
     open_book(standing(book or default_folder()))
-    from browline.store.models import last_whole_review
 
     sheet = sheet_for(last_whole_review(), ward)
     write_ward_sheet(sheet, pdf)

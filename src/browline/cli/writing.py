@@ -5,6 +5,16 @@ from pathlib import Path
 from typing import Any
 
 from browline.errors import NotUnderstood
+from browline.paper import write_request_html, write_request_pdf
+from browline.paper.html import write_html
+from browline.paper.pdf import write_pdf
+from browline.paper.sheets import findings_sheet, write_xlsx
+from browline.paper.whole import write_whole
+from browline.services.book.preferences import choice
+from browline.services.imports.receipts import answers_of_book
+from browline.services.review.report import request_of
+from browline.services.review.stored_report import report_of_review
+from browline.store.models import Event, last_whole_review
 
 FORMATS = ("pdf", "html", "xlsx", "json")
 
@@ -20,8 +30,6 @@ def write_review(
     review: Any = None,
 ) -> Path:
     """Write a review (the last whole one) as `suffix`; into the book's reports unless a `path` is given."""
-    from browline.store.models import Event, last_whole_review
-
     made = review or last_whole_review()
     if made is None:
         raise NotUnderstood(
@@ -39,35 +47,21 @@ def write_review(
 
 def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
     if suffix == "json":
-        from browline.paper.whole import write_whole
-
         write_whole(target, (json.dumps(made.result, indent=2, ensure_ascii=False) + "\n").encode())
         return
-    from browline.services.review.stored_report import report_of_review
 
     report = report_of_review(made, paper=paper)
     if suffix == "pdf":
-        from browline.paper.pdf import write_pdf
-
         write_pdf(report, target)
     elif suffix == "html":
-        from browline.paper.html import write_html
-
         write_html(report, target)
     else:
-        from browline.paper.sheets import findings_sheet, write_xlsx
-
         write_xlsx([findings_sheet(report)], target, made=made.at)
 
 
 def write_request(path: Path) -> None:
     """Write the page that asks the data team for the columns this book lacks, as PDF or (by its suffix) HTML."""
     from django.utils import timezone
-
-    from browline.paper import write_request_html, write_request_pdf
-    from browline.services.book.preferences import choice
-    from browline.services.imports.receipts import answers_of_book
-    from browline.services.review.report import request_of
 
     supplement = {**answers_of_book(), "hospital": choice("hospital")}
     page = request_of(supplement, paper=choice("paper"), made=timezone.now())

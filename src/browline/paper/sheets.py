@@ -16,6 +16,7 @@ from browline.findings import OUTCOMES
 from browline.paper.whole import write_whole
 from browline.services.review.report.document import Report
 from browline.services.review.report.status import impersonal, subject
+from browline.services.review.sampling import HEADINGS, table
 
 Cell = str | int | float | None
 
@@ -105,8 +106,6 @@ def look_back_sheet(
 
 def sample_sheet(drawn: Any) -> Sheet:
     """The charts of an audit sample in the order to look at them, with an empty column for the answers."""
-    from browline.services.review.sampling import HEADINGS, table
-
     return Sheet(f"seed {drawn.seed}", HEADINGS, table(drawn))
 
 

@@ -7,11 +7,16 @@
 For teaching, debrief and review. It does not diagnose; a patient who looks ill is escalated whatever it says.
 """
 
+from typing import TYPE_CHECKING
+
+from browline.lazy_door import lazy_door
 from browline.questioned.explain import Explained, explain
-from browline.questioned.inference import solve
 from browline.questioned.problem import AGES, ANSWERS, READ_SITES, Costs, Problem, Reading
 from browline.questioned.published import intensive, published
 from browline.questioned.result import Core, Misled, Outcome, Result, Step, Story
+
+if TYPE_CHECKING:
+    from browline.questioned.inference import solve as solve
 
 __all__ = [
     "AGES",
@@ -32,3 +37,5 @@ __all__ = [
     "published",
     "solve",
 ]
+
+__getattr__ = lazy_door(__name__, {"solve": "inference"})

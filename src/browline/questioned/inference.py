@@ -2,9 +2,16 @@
 
 import numpy as np
 
+from browline.questioned.beam_search import search
+from browline.questioned.causes import misled, stories
 from browline.questioned.crossing import crossing
+from browline.questioned.decision_loss import ACTS, losses, outcome
+from browline.questioned.mixture import core
 from browline.questioned.problem import Problem
 from browline.questioned.result import Result
+from browline.questioned.steps import steps as next_steps
+from browline.questioned.trace import trace
+from browline.questioned.transition import CORE
 
 # Hypotheses times readings that a question may cost; between these ends.
 WORK, LEAST, MOST = 28_000, 1400, 12_000
@@ -23,13 +30,6 @@ def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> R
     ('AT_OR_OVER', 'fever')
     """
     # Kernels and SciPy are fetched with the first question: the pages open without them.
-    from browline.questioned.beam_search import search
-    from browline.questioned.causes import misled, stories
-    from browline.questioned.decision_loss import ACTS, losses, outcome
-    from browline.questioned.mixture import core
-    from browline.questioned.steps import steps as next_steps
-    from browline.questioned.trace import trace
-    from browline.questioned.transition import CORE
 
     many = min(MOST, max(LEAST, WORK // len(problem.readings))) if beam is None else beam
     timeline, found = search(problem, many)

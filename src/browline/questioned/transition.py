@@ -9,7 +9,6 @@ The wandering is stationary, so its covariance Sigma is the same before and afte
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import expm
 
 from browline.questioned.priors import Course
 
@@ -30,6 +29,8 @@ def drift(course: Course, lags: tuple[float, ...]) -> Floats:
 
 def steps(course: Course, lags: tuple[float, ...], hours: Floats) -> tuple[Floats, Floats]:
     """F and Q for each step: float64[m, q, q] both, from `hours` float64[m] (0 or more)."""
+    from scipy.linalg import expm
+
     forward = expm(drift(course, lags)[None] * hours[:, None, None])
     sigma = wandering(course, lags)
     return forward, sigma - forward @ sigma @ np.swapaxes(forward, 1, 2)

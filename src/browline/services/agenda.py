@@ -6,7 +6,18 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from browline.store.book import Book
+from browline.competency.status import Stands
+from browline.instruments import Kind, errands, told
+from browline.services.imports.doubtful_dates import WHY, doubtful_dates
+from browline.services.instruments.status import standing
+from browline.services.materials import documents
+from browline.services.questioned.learning import asks
+from browline.services.training import coverage
+from browline.services.training.demonstrations.pending import waiting
+from browline.services.training.demonstrations.recheck import clashes
+from browline.services.training.sessions.matching import unmatched
+from browline.store.folder import Book
+from browline.store.models import Demonstration, Session, Shift
 
 YOU, WITH_WARD = "you", "you, with the ward"
 ROSTER_AHEAD, DOCUMENT_AHEAD = timedelta(days=7), timedelta(days=30)
@@ -40,8 +51,6 @@ def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
 
 
 def _dates(book: Book, now: datetime) -> Iterator[Item]:
-    from browline.services.imports.doubtful_dates import WHY, doubtful_dates
-
     for made in doubtful_dates(book):
         what = f"Look at the dates of the receipt {made.label.removesuffix(' the file')}."
         yield Item(what, WHY, YOU, now.date(), "receipt", (made.pk,))
@@ -57,9 +66,6 @@ def count(number: int, one: str, many: str) -> str:
 
 
 def _waiting(now: datetime) -> Iterator[Item]:
-    from browline.services.training.demonstrations.pending import waiting
-    from browline.services.training.demonstrations.recheck import clashes
-
     if asked := clashes():
         what = (
             count(len(asked), "late record raises", "late records raise") + " a question: which one stands?"
@@ -82,8 +88,6 @@ def _waiting(now: datetime) -> Iterator[Item]:
 
 
 def _sessions(now: datetime) -> Iterator[Item]:
-    from browline.store.models import Session
-
     planned = Session.objects.filter(state=Session.PLANNED)
     for session in planned.filter(time__lt=now - timedelta(hours=3)):
         what = f"Close the session {_where(session)}."
@@ -109,8 +113,6 @@ def _day(moment: datetime) -> date:
 
 
 def _tonight(now: datetime) -> Iterator[Item]:
-    from browline.services.training import coverage
-
     night = coverage.coming_night(now)
     found = coverage.tonight(night)
     without = len(found.people) - found.signed_off
@@ -121,9 +123,6 @@ def _tonight(now: datetime) -> Iterator[Item]:
 
 
 def _due(now: datetime) -> Iterator[Item]:
-    from browline.competency.status import Stands
-    from browline.services.training import coverage
-
     stands = Counter(one.standing.stands for one in coverage.due(now.date()))
     if ended := stands[Stands.OVERDUE]:
         what = count(ended, "sign-off has ended", "sign-offs have ended") + "."
@@ -134,8 +133,6 @@ def _due(now: datetime) -> Iterator[Item]:
 
 
 def _unmatched(now: datetime) -> Iterator[Item]:
-    from browline.services.training.sessions.matching import unmatched
-
     if unknown := unmatched():
         what = count(len(unknown), "name is", "names are") + " on no staff list."
         why = "Somebody signed in under it; match it to a person, or put it on the list."
@@ -145,8 +142,6 @@ def _unmatched(now: datetime) -> Iterator[Item]:
 def _roster(now: datetime) -> Iterator[Item]:
     from django.db.models import Max
 
-    from browline.store.models import Shift
-
     last = Shift.objects.aggregate(last=Max("date"))["last"]
     if last is not None and last < now.date() + ROSTER_AHEAD:
         word = "ended" if last < now.date() else "ends"
@@ -155,9 +150,6 @@ def _roster(now: datetime) -> Iterator[Item]:
 
 
 def _instruments(book: Book, now: datetime) -> Iterator[Item]:
-    from browline.instruments import Kind, errands, told
-    from browline.services.instruments.status import standing
-
     by_kind: dict[Any, list[Any]] = {}
     for errand in errands(standing(book, now)):
         if errand.kind is Kind.OUT_OF_LIMITS:
@@ -174,8 +166,6 @@ def _instruments(book: Book, now: datetime) -> Iterator[Item]:
 
 
 def _questioned(book: Book, now: datetime) -> Iterator[Item]:
-    from browline.services.questioned.learning import asks
-
     for ask in asks(book, now):
         action = f"{ask.action[:1].lower()}{ask.action[1:]}"
         what = f"{ask.instrument} recurs in questioned readings: {action}"
@@ -183,9 +173,6 @@ def _questioned(book: Book, now: datetime) -> Iterator[Item]:
 
 
 def _documents(now: datetime) -> Iterator[Item]:
-    from browline.services.materials import documents
-    from browline.store.models import Demonstration, Session
-
     if not (Session.objects.exists() or Demonstration.objects.exists()):
         return
     kinds = [(documents.layout(kind).title, documents.latest(kind)) for kind in documents.MODULES]

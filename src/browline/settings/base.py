@@ -1,5 +1,6 @@
-"""Django settings: one process, one book. `browline.store.book` sets the database before `django.setup()`."""
+"""Django settings: one process, one book. `browline.store.book` points it at the book's records."""
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -8,6 +9,8 @@ DEBUG = False
 ALLOWED_HOSTS = ["127.0.0.1", "localhost"]
 USE_TZ = True
 TIME_ZONE = "UTC"
+# What this computer's environment said of its zone: Django sets the process to UTC once these settings are read.
+COMPUTERS_TZ = os.environ.get("TZ")
 LANGUAGE_CODE = "en-gb"
 USE_I18N = False
 
@@ -69,6 +72,8 @@ TEMPLATES = [
     }
 ]
 
+# The program that carries a job out in a process of its own.
+JOB_PROGRAM = "browline.cli.job"
 ROOT_URLCONF = "browline.web.urls"
 STATIC_URL = "/static/"
 STATICFILES_DIRS = [("fonts", Path(__file__).resolve().parents[1] / "figures" / "fonts")]

@@ -7,6 +7,7 @@
 from typing import Any
 
 from browline.findings import CHECK_AS_FOUND
+from browline.store.models import Event, Finding, Instrument, Setting, last_whole_review
 
 DONE, ACTOR = "advised-anew", "browline"
 REASON = (
@@ -20,8 +21,6 @@ def advise_anew() -> None:
     """Put right what an earlier version advised in this book; once, and all or nothing."""
     from django.db import transaction
 
-    from browline.store.models import Setting
-
     if Setting.objects.filter(key=DONE).exists():
         return
     with transaction.atomic():
@@ -33,8 +32,6 @@ def advise_anew() -> None:
 
 def _take_back_units() -> None:
     """An event for each instrument that should have been set back, and should not have been."""
-    from browline.store.models import Event, Instrument, last_whole_review
-
     last = last_whole_review()
     for name, shown in (last.charted_units if last else {}).items():
         entry = Instrument.objects.filter(name=name).exclude(unit="").first()
@@ -50,8 +47,6 @@ def _seen_on_a_round(entry: Any) -> str:
 
 def _check_before_cleaning() -> None:
     """Open findings ask for the check as found; what they asked for before is kept beside it."""
-    from browline.store.models import Finding
-
     for finding in Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], subject_type="instrument"):
         action = finding.data.get("action", "")
         if CLEANED_FIRST in action:

@@ -13,34 +13,15 @@ import os
 import sqlite3
 import uuid
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 
 from browline.errors import InputRefused
+from browline.store.advised_anew import advise_anew
+from browline.store.folder import Book
+from browline.store.judged_anew import judge_anew
+from browline.store.keys import make_key
 from browline.store.lost import RECORDS, refuse_lost_records
-
-
-@dataclass(frozen=True)
-class Book:
-    """An open book: its folder and its identity (the name of its key)."""
-
-    folder: Path
-    identity: str
-
-    @property
-    def readings(self) -> Path:
-        """The folder of Parquet files."""
-        return self.folder / "readings"
-
-    @property
-    def jobs(self) -> Path:
-        """Locks and uploads of work under way."""
-        return self.folder / "jobs"
-
-    @property
-    def reports(self) -> Path:
-        """Where reports are written."""
-        return self.folder / "reports"
+from browline.store.models import Setting
 
 
 def default_folder() -> Path:
@@ -105,7 +86,6 @@ def _make_folders(folder: Path) -> None:
 
 
 def _point_django_at(records: Path) -> None:
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "browline.settings.base")
     import django
     from django.conf import settings
     from django.db import connections
@@ -142,9 +122,6 @@ def _bring_schema_up_to_date(records: Path) -> None:
 
 def _take_back(opened: Book) -> None:
     """What an earlier version should not have said does not stand when its book is opened."""
-    from browline.store.advised_anew import advise_anew
-    from browline.store.judged_anew import judge_anew
-
     judge_anew(opened)
     advise_anew()
 
@@ -158,9 +135,6 @@ def _copy(records: Path, copy: Path) -> None:
 def _identity() -> str:
     from django.conf import settings
     from django.db import transaction
-
-    from browline.store.keys import make_key
-    from browline.store.models import Setting
 
     with transaction.atomic():
         made = Setting.objects.filter(key="book-id").first()

@@ -3,8 +3,9 @@
 from datetime import date, datetime
 from typing import Any
 
-from browline.store.book import Book
+from browline.store.folder import Book
 from browline.store.importing.files import quoted
+from browline.store.models import Import
 from browline.store.readings import EMPTY, between, view_readings
 
 SLIP = "list_contains(string_split(repairs, ','), 'unit-put-right')"
@@ -72,8 +73,6 @@ def _from_day(first: date | None) -> str:
 
 def view_set_aside(con: Any, book: Book) -> None:
     """Make view `aside` of every set-aside row in force, with its import's number as `source`."""
-    from browline.store.models import Import
-
     live = Import.objects.filter(kind="readings", undone=None).exclude(set_aside_file="")
     picks = "row, reason, time, site, ward, instrument"
     parts = [

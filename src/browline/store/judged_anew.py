@@ -9,7 +9,12 @@ from typing import Any
 
 from browline.findings import BY_MODEL, TAKEN_BACK, not_judged
 from browline.quantities.sites import CORE_SITES, NOT_TOLD_APART, UNKNOWN
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.models import Finding, Person, Review, Setting
+from browline.store.readings import reading_files, view_readings
+from browline.store.withdrawing import withdraw
+from browline.variation.unlike import unlike_people
 
 DONE, ACTOR = "judged-anew", "browline"
 ROWS = {"instrument": "instruments", "ward": "wards", "person": "people"}
@@ -23,9 +28,6 @@ Names = dict[str, set[str]]
 def judge_anew(book: Book) -> None:
     """Take back what an earlier version of this book's reviews should not have said; once, and all or nothing."""
     from django.db import transaction
-
-    from browline.store.models import Review, Setting
-    from browline.store.readings import reading_files
 
     if Setting.objects.filter(key=DONE).exists() or not all(f.exists() for f in reading_files(book).values()):
         return
@@ -85,7 +87,6 @@ def _list_nobody(result: dict[str, Any], kept: dict[str, Any]) -> None:
     """Nobody is listed where the readings do not look like people's."""
     if not result.get("people"):
         return
-    from browline.variation.unlike import unlike_people
 
     listed = [row for row in (*kept["people"], *result["people"]) if row["offset_c"] is not None]
     if unlike := unlike_people(row["offset_c"] for row in listed):
@@ -120,9 +121,6 @@ def _beside(factor: str, name: str, result: dict[str, Any], without: Names) -> b
 
 def _withdraw(reviews: list[Any], without: Names) -> None:
     """Findings still open, each with the reason; a person's by what the last review about people says."""
-    from browline.store.models import Finding
-    from browline.store.withdrawing import withdraw
-
     results = {review.pk: review.result for review in reviews}
     opened = Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], last_review__in=results)
     for finding in opened:
@@ -134,10 +132,6 @@ def _withdraw(reviews: list[Any], without: Names) -> None:
 
 def _read_elsewhere(book: Book) -> Names:
     """Instruments, wards and people that mostly read by mouth or in the armpit; people as the book knows them."""
-    from browline.store.memory import working_memory
-    from browline.store.models import Person
-    from browline.store.readings import view_readings
-
     con = working_memory()
     view_readings(con, book)
     found: Names = {factor: _mostly(con, factor) for factor in ROWS}

@@ -7,15 +7,14 @@ from typing import Any
 import numpy as np
 
 from browline.readings import CARES, FACTORS, MISSING, AsCharted, Readings
-from browline.store.book import Book
+from browline.store.folder import Book
 from browline.store.importing.files import quoted
 from browline.store.memory import working_memory
+from browline.store.models import Import, UndoneRepair
 
 
 def reading_files(book: Book) -> dict[int, Path]:
     """Parquet files of readings in force, by the number of their import."""
-    from browline.store.models import Import
-
     live = Import.objects.filter(kind="readings", undone=None).exclude(readings_file="")
     return {i.pk: book.readings / i.readings_file for i in live.order_by("pk")}
 
@@ -94,8 +93,6 @@ EMPTY = {
 
 
 def _undone(files: dict[int, Path]) -> str:
-    from browline.store.models import UndoneRepair
-
     undone = UndoneRepair.objects.filter(source_id__in=files).values_list("source_id", "code")
     tests = [f"(source = {s} AND list_contains(string_split(repairs, ','), '{code}'))" for s, code in undone]
     return f" WHERE NOT coalesce({' OR '.join(tests)}, false)" if tests else ""

@@ -3,12 +3,12 @@
 from collections.abc import Iterable
 from typing import Any
 
+from browline.store.models import Event, Finding
+
 
 def withdraw(findings: Iterable[Any], reason: str, *, actor: str) -> None:
     """Withdraw findings that are open; to be called within a transaction."""
     from django.utils import timezone
-
-    from browline.store.models import Event, Finding
 
     at = timezone.now().isoformat(timespec="seconds")
     for finding in findings:

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from math import erf, sqrt
-from typing import TYPE_CHECKING
 
 from browline.variation.outcome import Outcome
 from browline.variation.retakes import Check, PairEstimate
@@ -12,8 +11,16 @@ from browline.variation.training.event_time import EventTime
 from browline.variation.training.verdict import Training
 from browline.variation.unlike import Unlike, unlike_people
 
-if TYPE_CHECKING:
-    from browline.variation.weekly import Week
+
+@dataclass(frozen=True)
+class Week:
+    """One week of one subject: its first day, readings n, mean against the rest in °C with its 95 % interval."""
+
+    week: date
+    n: int
+    mean_c: float
+    low_c: float
+    high_c: float
 
 
 @dataclass(frozen=True)
@@ -191,7 +198,7 @@ class Result:
     passes: int
     dropped: tuple[str, ...]
     stay_of_patient: bool = False
-    weeks: Mapping[str, Mapping[str, tuple["Week", ...]]] = field(default_factory=dict)
+    weeks: Mapping[str, Mapping[str, tuple[Week, ...]]] = field(default_factory=dict)
     tolerance_c: float = 0.3
     training: tuple[Training, EventTime] | None = None
 

@@ -7,9 +7,6 @@ the same middle of the others as the subject's effect (effects/comparison.py), a
 between cleanings in them.
 """
 
-from dataclasses import dataclass
-from datetime import date
-
 import numpy as np
 from scipy import sparse
 
@@ -18,23 +15,13 @@ from browline.variation.arrays import Codes, Floats
 from browline.variation.drift import sunk
 from browline.variation.effects.compared import Compared
 from browline.variation.problem import Problem
+from browline.variation.result import Week
 from browline.variation.stays.cells import Cells, cells_by_level
 from browline.variation.stays.residuals import Left
 from browline.variation.tables import Fitted
 from browline.weeks import monday, weeks
 
 PRIOR_SD = 2.0
-
-
-@dataclass(frozen=True)
-class Week:
-    """One week of one subject: its first day, readings n, mean against the rest in °C with its 95 % interval."""
-
-    week: date
-    n: int
-    mean_c: float
-    low_c: float
-    high_c: float
 
 
 def weekly(problem: Problem, fitted: Fitted, name: str, compared: Compared) -> dict[str, tuple[Week, ...]]:

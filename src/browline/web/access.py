@@ -4,8 +4,8 @@ The educator is one person on this computer, let in by a link that works once: i
 the educator last came in, coming in changes that moment, and so every link made before it stops working; two
 browsers racing with one link are settled by a conditional update.
 
-Everybody else holds a pass (`browline.services.book.access_links`). A page belongs to the educator alone unless its view
-says otherwise with `open_to`; the right is looked up anew for every request.
+Everybody else holds a pass (`browline.services.book.access_links`). A page belongs to the educator alone unless its
+view says otherwise with `open_to`; the right is looked up anew for every request.
 """
 
 from collections.abc import Callable
@@ -23,7 +23,7 @@ from django.utils import timezone
 
 from browline.roles import EDUCATOR
 from browline.services.book import access_links
-from browline.web.phones import from_phone
+from browline.web.request_origin import from_phone
 
 SALT = "browline.open"
 LINK_LIVES_SECONDS = 10 * 60

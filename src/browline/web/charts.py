@@ -8,7 +8,7 @@ from browline.intake.identifiers import read_identifier
 from browline.services.book import preferences
 from browline.services.review import series
 from browline.services.review.series import Series
-from browline.store.book import Book
+from browline.store.folder import Book
 from browline.store.keys import pseudonym, read_key
 from browline.store.models import last_whole_review
 

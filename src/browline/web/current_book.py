@@ -4,7 +4,7 @@ from pathlib import Path
 
 from django.conf import settings
 
-from browline.store.book import Book
+from browline.store.folder import Book
 from browline.store.models import Setting
 
 

@@ -10,8 +10,9 @@ from ipaddress import ip_address
 from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood
+from browline.web.request_origin import MARK
+from browline.web.sockets import listen
 
-MARK = "browline.phones"
 # The same each time, so that an address printed on a sheet still works tomorrow.
 PORT = 8737
 LARGEST_FORM = 256 * 1024
@@ -23,11 +24,6 @@ WARNING = (
 )
 
 _opened: list[str] = []
-
-
-def from_phone(environ: dict[str, Any]) -> bool:
-    """Whether a request (its META) came through the listener for phones."""
-    return bool(environ.get(MARK))
 
 
 def address() -> str:
@@ -72,8 +68,6 @@ def make_server_for_phones(host: str, port: int = PORT) -> Any:
     from django.conf import settings
     from django.core.wsgi import get_wsgi_application
     from waitress.server import create_server
-
-    from browline.web.server import listen
 
     try:
         listener = listen(host, port)

@@ -4,18 +4,18 @@ Waitress keeps what passes through it in memory here: by its own settings it wou
 answers in temporary files, and a request may be a file with patients' identifiers.
 """
 
-import os
-import socket
 import textwrap
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Any
 
-from browline.errors import InputRefused
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.web import phones
+from browline.web.access import make_token
+from browline.web.readings.imports.slots import sweep_folder
+from browline.web.sockets import LOOPBACK, listen
 
-LOOPBACK = "127.0.0.1"
 LARGEST_UPLOAD = 512 * 1024 * 1024
 
 
@@ -24,8 +24,6 @@ def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> Non
 
     `phones`: this computer's address on the network from which phones may sign in; empty for none.
     """
-    from browline.web.readings.imports.slots import sweep_folder
-
     sweep_folder(book.jobs)
     server = make_server(port)
     link = one_time_link(server.effective_port)
@@ -49,7 +47,6 @@ def open_to_phones(host: str) -> Iterator[str]:
     if not host:
         yield ""
         return
-    from browline.web import phones
 
     server = phones.make_server_for_phones(host)
     thread = threading.Thread(target=server.run, daemon=True)
@@ -93,35 +90,8 @@ def make_server(port: int) -> Any:
     )
 
 
-def listen(host: str, port: int) -> socket.socket:
-    """A socket bound to `host`; refuses a port in use, or an address that is not this computer's, in words."""
-    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    if os.name == "posix":
-        # Else a port just closed stays busy for a minute. On Windows the option would share a port in use.
-        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-    try:
-        listener.bind((host, port))
-    except (OSError, OverflowError) as fault:
-        listener.close()
-        why = getattr(fault, "strerror", None) or fault
-        if host != LOOPBACK:
-            raise InputRefused(
-                f"The address {host} cannot be used ({why}).",
-                "Phones are served on an address that this computer has on their network.",
-                "Look the address up in the network settings, or leave it out.",
-            ) from fault
-        raise InputRefused(
-            f"Port {port} cannot be used ({why}).",
-            "The pages need a free port of this computer.",
-            "Close the other program, or choose another port with --port N.",
-        ) from fault
-    return listener
-
-
 def one_time_link(port: int) -> str:
     """The address that lets one browser in, once."""
     from django.urls import reverse
-
-    from browline.web.access import make_token
 
     return f"http://{LOOPBACK}:{port}{reverse('come-in', args=[make_token()])}"

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from browline.intake.header import is_totals_row
-from browline.intake.roster import SEARCHED, Entry, RosterRead, Rows, staff_heading
 from browline.intake.roster.dates import days_across
+from browline.intake.roster.staff_heading import SEARCHED, Entry, RosterRead, Rows, staff_heading
 from browline.intake.wards import plain_ward
 
 _COUNTS = re.compile(

@@ -5,7 +5,7 @@ from datetime import date
 from browline.errors import InputRefused, Undecided
 from browline.intake.dates import settle_dates
 from browline.intake.header import is_totals_row
-from browline.intake.roster import SEARCHED, Entry, RosterRead, Rows, staff_heading
+from browline.intake.roster.staff_heading import SEARCHED, Entry, RosterRead, Rows, staff_heading
 from browline.intake.time_text import ORDERS
 from browline.intake.times import read_time
 

@@ -13,8 +13,8 @@ from datetime import date
 from itertools import chain
 from typing import Any
 
-from browline.intake.roster import RosterRead
 from browline.intake.roster.names import names_nobody, plain_name
+from browline.intake.roster.staff_heading import RosterRead
 
 ROWS_TOLD = 3
 

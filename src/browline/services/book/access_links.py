@@ -10,6 +10,7 @@ from typing import Any
 
 from browline.errors import NotUnderstood
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, ROLES
+from browline.store.models import Event, Pass
 
 LONGEST = timedelta(days=31)
 
@@ -18,8 +19,6 @@ def issue(role: str, *, person: Any = None, until: datetime, label: str = "", ac
     """Make a pass and return what its link holds. A pass to assess, or to the own record, is somebody's."""
     from django.db import transaction
     from django.utils import timezone
-
-    from browline.store.models import Event, Pass
 
     if role not in ROLES or role == EDUCATOR:
         raise NotUnderstood(
@@ -48,15 +47,11 @@ def issue(role: str, *, person: Any = None, until: datetime, label: str = "", ac
 
 def found(token: str) -> Any:
     """The pass a link stands for, while it is valid; else None."""
-    from browline.store.models import Pass
-
     return _while_valid(Pass.objects.filter(digest=_digest(token)))
 
 
 def valid(number: int | None) -> Any:
     """The pass of this number, while it is valid; else None."""
-    from browline.store.models import Pass
-
     return None if number is None else _while_valid(Pass.objects.filter(pk=number))
 
 
@@ -64,8 +59,6 @@ def revoke(number: int, actor: str) -> None:
     """Take a pass back; it stops working with the next request."""
     from django.db import transaction
     from django.utils import timezone
-
-    from browline.store.models import Event, Pass
 
     with transaction.atomic():
         if Pass.objects.filter(pk=number, revoked=None).update(revoked=timezone.now()):

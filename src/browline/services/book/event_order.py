@@ -7,13 +7,13 @@ that was a year ahead at a review would else hide every file, outcome and choice
 from datetime import datetime
 from typing import Any
 
+from browline.store.models import Event, Finding, Import, Outcome
+
 FIRST_LETTERS = 120  # of a finding's key, as the event of an outcome has it
 
 
 def imports_after(review: Any) -> int:
     """How many imports in force came in after a review."""
-    from browline.store.models import Event, Import
-
     live, place = Import.objects.filter(undone=None), _place("review", f"review {review.pk}")
     if place is None:
         return live.filter(at__gt=review.at).count()
@@ -23,8 +23,6 @@ def imports_after(review: Any) -> int:
 
 def outcomes_after(review: Any) -> list[tuple[str, str]]:
     """Instrument and code of every outcome entered after a review, the latest last."""
-    from browline.store.models import Event, Finding, Outcome
-
     of_instruments = Finding.objects.filter(subject_type="instrument")
     place = _place("review", f"review {review.pk}")
     if place is None:
@@ -37,8 +35,6 @@ def outcomes_after(review: Any) -> list[tuple[str, str]]:
 
 def set_after(choice: str, document: Any) -> datetime | None:
     """When a choice was last set after this version of a document was written, by the clock of then; or None."""
-    from browline.store.models import Event
-
     place = _place("document", document.kind, data__version=document.version)
     written: dict[str, Any] = {"at__gt": document.made} if place is None else {"pk__gt": place}
     moved = Event.objects.filter(verb="set", subject=choice, **written).first()
@@ -47,6 +43,4 @@ def set_after(choice: str, document: Any) -> datetime | None:
 
 def _place(verb: str, subject: str, **data: Any) -> int | None:
     """The number of the last such event; None where none was written."""
-    from browline.store.models import Event
-
     return Event.objects.filter(verb=verb, subject=subject, **data).values_list("pk", flat=True).first()

@@ -12,10 +12,12 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from filelock import FileLock, Timeout
 
 from browline.errors import Refusal
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.models import Job
 
 EVERY_S = 0.3
 STARTING = timedelta(seconds=20)
@@ -23,8 +25,6 @@ STARTING = timedelta(seconds=20)
 
 def start(book: Book, verb: str, arguments: dict[str, Any], fds: Sequence[int] = ()) -> Any:
     """Make a job and start its process; `fds` are open files it inherits (uploads that exist in memory only)."""
-    from browline.store.models import Job
-
     job = Job.objects.create(verb=verb, arguments=arguments)
     _spawn(book, job.pk, fds)
     return job
@@ -50,8 +50,6 @@ def standing(book: Book, job: Any) -> str:
 
 def run(book: Book, number: int, verbs: Mapping[str, Callable[..., dict[str, Any]]]) -> None:
     """Carry a job out in this process by one of `verbs`; what it came to stands in its row."""
-    from browline.store.models import Job
-
     with FileLock(_lock(book, number), timeout=5):
         if not Job.objects.filter(pk=number, state=Job.QUEUED).update(state=Job.RUNNING, started=_now()):
             return
@@ -69,7 +67,7 @@ def run(book: Book, number: int, verbs: Mapping[str, Callable[..., dict[str, Any
 
 
 def _spawn(book: Book, number: int, fds: Sequence[int]) -> None:
-    command = [sys.executable, "-m", "browline.cli.job", str(book.folder), str(number)]
+    command = [sys.executable, "-m", settings.JOB_PROGRAM, str(book.folder), str(number)]
     quiet = subprocess.DEVNULL
     subprocess.Popen(
         command, stdin=quiet, stdout=quiet, stderr=quiet, pass_fds=tuple(fds), start_new_session=True
@@ -89,8 +87,6 @@ def _lock_is_free(book: Book, number: int) -> bool:
 
 
 def _progress(number: int) -> Callable[[int, int, str], None]:
-    from browline.store.models import Job
-
     last = [0.0]
 
     def tell(done: int, total: int, message: str) -> None:
@@ -102,8 +98,6 @@ def _progress(number: int) -> Callable[[int, int, str], None]:
 
 
 def _end(number: int, state: str, message: str, result: dict[str, Any]) -> None:
-    from browline.store.models import Job
-
     Job.objects.filter(pk=number).update(state=state, message=message[:400], result=result, ended=_now())
 
 

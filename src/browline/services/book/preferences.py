@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from browline.errors import NotUnderstood
+from browline.store.models import Setting
 
 
 @dataclass(frozen=True)
@@ -35,8 +36,6 @@ CHOICES: dict[str, Choice] = {
 
 def choice(key: str) -> Any:
     """The value in force."""
-    from browline.store.models import Setting
-
     _known(key)
     kept = Setting.objects.filter(key=key).first()
     return CHOICES[key].until_set if kept is None else kept.value
@@ -47,55 +46,10 @@ def choices() -> dict[str, Any]:
     return {key: choice(key) for key in CHOICES}
 
 
-def set_choice(key: str, value: Any, actor: str) -> None:
-    """Set a value and record who did; refuses one that makes no sense."""
-    from django.db import transaction
-
-    from browline.store.models import Event, Setting
-
-    _known(key)
-    _sensible(key, value)
-    with transaction.atomic():
-        Event.objects.create(actor=actor, verb="set", subject=key, data={"value": value})
-        if key == "zone":
-            _move_clock(choice("zone") or "UTC", value or "UTC")
-        Setting.objects.update_or_create(key=key, defaults={"value": value})
-
-
-def _move_clock(before: str, after: str) -> None:
-    """What is planned stays at the hour it was planned for."""
-    from zoneinfo import ZoneInfo
-
-    from django.utils import timezone
-
-    from browline.services.book.clock import keep_wall_clock
-
-    if before != after:
-        keep_wall_clock(ZoneInfo(before), ZoneInfo(after), timezone.now())
-
-
 def _known(key: str) -> None:
     if key not in CHOICES:
         raise NotUnderstood(
             f"{key!r} cannot be set.", f"Known are: {', '.join(CHOICES)}.", "Use one of these."
-        )
-
-
-def _sensible(key: str, value: Any) -> None:
-    allowed = {
-        "tolerance_c": lambda v: isinstance(v, int | float) and 0.05 <= v <= 2.0,
-        "fever_c": lambda v: isinstance(v, int | float) and 37.0 <= v <= 39.5,
-        "low_c": lambda v: isinstance(v, int | float) and 32.0 <= v <= 36.5,
-        "false_share": lambda v: isinstance(v, int | float) and 0.0 < v <= 0.5,
-        "paper": lambda v: v in ("a4", "us-letter"),
-        "show_unit": lambda v: v in ("C", "F"),
-        "zone": lambda v: v == "" or is_zone(v),
-        "clean_days": lambda v: isinstance(v, int) and 1 <= v <= 366,
-        "locate_days": lambda v: isinstance(v, int) and 1 <= v <= 366,
-    }
-    if key in allowed and not allowed[key](value):
-        raise NotUnderstood(
-            f"{key} cannot be {value!r}.", f"It is {CHOICES[key].meaning}.", "Choose another value."
         )
 
 

@@ -8,13 +8,18 @@ from pathlib import Path
 from typing import Any
 
 from browline.errors import InputRefused
+from browline.services.book.change_preference import set_choice
 from browline.services.demo.habits import PlantedHabit, planted_habits, unplanted
 from browline.services.demo.questioned import doubt
 from browline.services.demo.roster import coming_roster
 from browline.services.demo.rounds import walk
 from browline.services.demo.teaching import teach
+from browline.services.imports.run import import_file
+from browline.services.review.run import review
 from browline.services.review.wards import wards
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.models import Import, Setting
+from browline.synthetic import csv_chunks, invent
 
 Progress = Callable[[int, int, str], None]
 ORDER = ("instruments", "people", "readings", "cleanings", "checks", "sessions", "events")
@@ -53,11 +58,6 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
 
     The review never reads the truth.
     """
-    from browline.services.book.preferences import set_choice
-    from browline.services.imports.run import import_file
-    from browline.services.review.run import review
-    from browline.synthetic import invent
-
     _claim(book, f"{size} {seed}")
     progress(0, 0, "inventing")
     hospital = invent(size, seed=seed, progress=lambda what, share: progress(int(100 * share), 100, what))  # type: ignore[arg-type]
@@ -81,8 +81,6 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
 
 def _claim(book: Book, which: str) -> None:
     """Mark an empty book as this demonstration's; refuse one that holds anything else."""
-    from browline.store.models import Import, Setting
-
     claimed = Setting.objects.filter(key="demonstration").first()
     if claimed is None and not Import.objects.exists():
         Setting.objects.create(key="demonstration", value=which)
@@ -95,8 +93,6 @@ def _claim(book: Book, which: str) -> None:
 
 
 def _write_export(hospital: Any, folder: Path) -> dict[str, Path]:
-    from browline.synthetic import csv_chunks
-
     folder.mkdir(exist_ok=True)
     files = {}
     for kind in ORDER:

@@ -8,7 +8,8 @@ import numpy as np
 from browline.instruments.questioned import AGES, PARTS_OF_DAY
 from browline.services.demo.teaching import ACTOR, NAMESPACE
 from browline.services.questioned.line import Line, Value
-from browline.store.book import Book
+from browline.services.questioned.log import instruments, log, standing_lines, wards
+from browline.store.folder import Book
 from browline.weeks import monday_of
 
 # Lines of each cause and of the recurring instrument; nothing is known of real numbers (our own choice).
@@ -31,8 +32,6 @@ ESCALATED, OF_AN_AGE = 0.2, (0.02, 0.05, 0.48, 0.45)
 
 def doubt(book: Book, now: datetime, *, seed: int) -> str:
     """Log half a year of questioned readings, unless that was done before; returns the instrument that recurs."""
-    from browline.services.questioned.log import instruments, log, standing_lines, wards
-
     names, places = instruments(now.date()), wards()
     if standing_lines().exists() or not names or not places:
         return ""

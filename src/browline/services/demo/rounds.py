@@ -8,16 +8,15 @@ from uuid import uuid5
 import numpy as np
 
 from browline.services.demo.teaching import ACTOR, NAMESPACE
-from browline.store.book import Book
+from browline.services.instruments.rounds import SHEET, Line, Round, record_round
+from browline.store.folder import Book
+from browline.store.models import Instrument, Sighting
 
 NOT_FOUND, IN_USE, DULL, LOW = 0.08, 0.15, 0.2, 0.05
 
 
 def walk(book: Book, now: datetime, *, seed: int) -> int:
     """Walk each ward once in the four days before `now`, unless that was done before; returns how many wards."""
-    from browline.services.instruments.rounds import SHEET, Round, record_round
-    from browline.store.models import Instrument, Sighting
-
     if Sighting.objects.exists():
         return 0
     homes = defaultdict(list)
@@ -33,7 +32,6 @@ def walk(book: Book, now: datetime, *, seed: int) -> int:
 
 
 def _lines(instruments: list, rng: np.random.Generator) -> Iterator:  # type: ignore[type-arg]
-    from browline.services.instruments.rounds import Line
 
     for one in instruments:
         lot = rng.random(4)

@@ -8,6 +8,16 @@ from typing import Any
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
+from browline.competency.checklist import read
+from browline.services.book.clock import local_day
+from browline.services.materials.documents import kept
+from browline.services.training.demonstrations import Observation, record
+from browline.services.training.demonstrations.assessors import entitle
+from browline.services.training.demonstrations.second_scores import second_score
+from browline.services.training.staff import away
+from browline.store.models import AssessorStanding, Demonstration, Person
+from browline.synthetic.observed import assessors, observed
+
 ACTOR = "demonstration"
 NAMESPACE = UUID("5f0e6c1e-7a55-4d0a-9a63-1f6e35b0c7d2")
 QUALIFICATION = "Registered nurse; observed by the educator with this checklist (invented)"
@@ -15,13 +25,6 @@ QUALIFICATION = "Registered nurse; observed by the educator with this checklist 
 
 def teach(house: Any, now: datetime, *, seed: int) -> int:
     """Record what was observed in the weeks up to `now`, unless that was done before; returns how many records."""
-    from browline.competency.checklist import read
-    from browline.services.book.clock import local_day
-    from browline.services.materials.documents import kept
-    from browline.services.training.staff import away
-    from browline.store.models import Demonstration
-    from browline.synthetic.observed import assessors, observed
-
     if Demonstration.objects.exists():
         return 0
 
@@ -46,16 +49,11 @@ def _yesterday(today: date) -> date:
 
 def _numbers(people: Any) -> list[int]:
     """The book's number of each invented person."""
-    from browline.store.models import Person
-
     known = dict(Person.objects.values_list("identifier", "pk"))
     return [known[str(identifier)] for identifier in people.id]
 
 
 def _entitle(people: list[int], start: date) -> None:
-    from browline.services.training.demonstrations.assessors import entitle
-    from browline.store.models import AssessorStanding
-
     held = set(AssessorStanding.objects.values_list("person", flat=True))
     for person in people:
         if person not in held:
@@ -63,9 +61,6 @@ def _entitle(people: list[int], start: date) -> None:
 
 
 def _record(one: Any, people: list[int], house: Any, checklist: int, now: datetime) -> None:
-    from browline.services.training.demonstrations import Observation, record
-    from browline.services.training.demonstrations.second_scores import second_score
-
     key = uuid5(NAMESPACE, f"{house.people.id[one.person]} {one.time}")
     observation = Observation(
         key=key,

@@ -8,7 +8,10 @@ impossible dates. She looks and says that the dates are right, or takes the impo
 from typing import Any
 
 from browline.errors import NotUnderstood
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.importing.files import quoted
+from browline.store.memory import working_memory
+from browline.store.models import Event, Import
 
 WHY = (
     "An earlier version of browline may have taken the order of day and month from the file before. If 3 May reads as"
@@ -18,8 +21,6 @@ WHY = (
 
 def doubtful_dates(book: Book) -> list[Any]:
     """Imports in force to be looked at again, the latest first."""
-    from browline.store.models import Import
-
     before: set[tuple[str, str]] = set()
     doubted = []
     for made in Import.objects.order_by("id"):
@@ -44,8 +45,6 @@ def say_dates_are_right(import_id: int, actor: str) -> None:
     """She looked: the dates of this import are right."""
     from django.db import transaction
 
-    from browline.store.models import Event, Import
-
     with transaction.atomic():
         made = Import.objects.filter(pk=import_id, undone=None).first()
         if made is None:
@@ -69,9 +68,6 @@ def _may_be_wrong(book: Book, made: Any) -> bool:
 
 def _latest_day_of_month(book: Book, made: Any) -> int:
     """The highest day of a month among its readings; of a register, among the first and last of its times."""
-    from browline.store.importing.files import quoted
-    from browline.store.memory import working_memory
-
     ends = max((when.day for when in (made.first, made.last) if when), default=31)
     path = book.readings / made.readings_file
     # The ends are known without opening the file, in another zone: by a day, and only a later one settles it.

@@ -17,6 +17,8 @@ from browline.intake import (
     refuse_things,
     signature,
 )
+from browline.store.importing.looking import profiles_of, settle_order
+from browline.store.models import Import, SavedMapping
 from browline.store.sources import Source, Table
 
 
@@ -58,8 +60,6 @@ def decide_all(
 
 def refuse_other_clock(source: Source, zone: str | None) -> None:
     """Refuse a file that is here already under another clock: every reading would come in a second time."""
-    from browline.store.models import Import
-
     here = Import.objects.filter(digest=source.digest, kind="readings", undone=None, taken__gt=0).first()
     if here is not None and here.zone != (zone or ""):
         clock = f"the zone {here.zone}" if here.zone else "its times taken as they stand"
@@ -72,8 +72,6 @@ def refuse_other_clock(source: Source, zone: str | None) -> None:
 
 def fhir_mapping(table: Table) -> Mapping:
     """FHIR cells come under canonical names, so nothing is guessed; columns without any text are not mapped."""
-    from browline.store.importing.looking import profiles_of
-
     profiles, _ = profiles_of(table)
     known = {c.name for c in KINDS["readings"]}
     columns = {
@@ -95,8 +93,6 @@ def refuse_what_is_no_body(mapping: Mapping, profiles: Sequence[Profile]) -> Non
 
 def settle(table: Table, mapping: Mapping, saved: Mapping | None) -> Mapping:
     """The mapping with the order of dates that the table's own rows settle; an earlier answer is only recalled."""
-    from browline.store.importing.looking import settle_order
-
     try:
         return settle_order(table, mapping, decided=False)
     except Undecided as asked:
@@ -107,8 +103,6 @@ def settle(table: Table, mapping: Mapping, saved: Mapping | None) -> Mapping:
 
 
 def _decide(source: Source, table: Table, kind: str | None, given: Any, said: Said) -> Mapping:
-    from browline.store.importing.looking import profiles_of
-
     if kind is not None and kind not in KINDS:
         raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(KINDS)}.", "Mend --as.")
     mapping = given if isinstance(given, Mapping) else (given or {}).get(table.label)
@@ -149,7 +143,5 @@ def _complete(mapping: Mapping, table: Table) -> None:
 
 
 def saved_mapping(table: Table) -> Mapping | None:
-    from browline.store.models import SavedMapping
-
     kept = SavedMapping.objects.filter(signature=signature(table.headings)).first()
     return from_toml(kept.toml) if kept else None

@@ -9,6 +9,8 @@ from typing import Any
 from browline.errors import Refusal
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
 from browline.services.imports.strays import strays_as_json
+from browline.store.importing.commit import filled
+from browline.store.models import Import
 
 FORMAT = "browline-receipt/1"
 WHOLE = "the file"
@@ -51,8 +53,6 @@ def receipt_of(
     strays: tuple[str, ...] = (),
 ) -> Receipt:
     """The receipt of one file under the name she gave it."""
-    from browline.store.importing.commit import filled
-
     # A file that came through a page has no name of its own here, only the number of an open handle.
     name = WHOLE if name.isdigit() else name
     answers = can_answer(
@@ -107,8 +107,6 @@ def joined(
 
 def answers_of_book() -> dict[str, Any]:
     """What everything in the book can and cannot answer, and which columns to ask for."""
-    from browline.store.models import Import
-
     live = Import.objects.filter(undone=None, taken__gt=0).values_list("kind", "mapping")
     answers = can_answer(_filled((kind, mapping["filled"]) for kind, mapping in live))
     return {
@@ -120,8 +118,8 @@ def answers_of_book() -> dict[str, Any]:
 
 def _filled(tables: Any) -> dict[str, set[str]]:
     columns: dict[str, set[str]] = {}
-    for kind, filled in tables:
-        columns.setdefault(kind, set()).update(filled)
+    for kind, columns_filled in tables:
+        columns.setdefault(kind, set()).update(columns_filled)
     return columns
 
 

@@ -9,6 +9,8 @@ from typing import Any
 
 from browline.errors import InputRefused, NoTimes, NotUnderstood, Undecided
 from browline.intake import Guess, Mapping, Profile, propose, recognise
+from browline.services.book.clock import local_day
+from browline.services.book.preferences import choice, is_zone
 from browline.services.imports.mapping import (
     NOTHING_SAID,
     Said,
@@ -19,7 +21,19 @@ from browline.services.imports.mapping import (
     saved_mapping,
     settle,
 )
-from browline.store.book import Book
+from browline.services.imports.receipts import notes_of, receipt_of
+from browline.services.imports.strays import note_of_strays
+from browline.services.training.roster import is_roster, take_roster
+from browline.store.folder import Book
+from browline.store.importing.commit import changes_something, commit
+from browline.store.importing.files import import_lock, let_go, strays
+from browline.store.importing.looking import profiles_of
+from browline.store.importing.readings import prepare_readings
+from browline.store.importing.registers import prepare_register
+from browline.store.importing.staging import Known
+from browline.store.keys import read_key
+from browline.store.models import Instrument, Person, WardAlias
+from browline.store.readings import reading_files
 from browline.store.sources import Source, Table, open_file
 
 Progress = Callable[[int, int, str], None]
@@ -49,9 +63,6 @@ class TableLook:
 
 def look_at(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLook, ...]:
     """What browline would make of a file: per table its kind, its mapping and what it has to ask."""
-    from browline.services.book.clock import local_day
-    from browline.services.training.roster import is_roster
-
     if kind is None and is_roster(path, local_day(datetime.now(UTC))):
         raise InputRefused(
             "This file is a roster.",
@@ -87,13 +98,6 @@ def import_file(
     file with these headings, else proposed; the order of dates is never remembered. Raises `Undecided` where only a
     person can say, and takes her answer in `said`.
     """
-    from browline.services.book.clock import local_day
-    from browline.services.book.preferences import choice, is_zone
-    from browline.services.imports.receipts import notes_of, receipt_of
-    from browline.services.imports.strays import note_of_strays
-    from browline.services.training.roster import is_roster, take_roster
-    from browline.store.importing.files import import_lock, strays
-
     today = local_day(datetime.now(UTC))
     if kind == "roster" or (kind is None and mapping is None and is_roster(path, today)):
         return take_roster(book, path, today=today, zone=zone, actor=actor)
@@ -113,8 +117,6 @@ def import_file(
 
 
 def _look(source: Source, table: Table, kind: str | None) -> TableLook:
-    from browline.store.importing.looking import profiles_of
-
     profiles, sample = profiles_of(table)
     if source.format == "fhir":
         mapping = fhir_mapping(table)
@@ -150,9 +152,6 @@ def _prepare(
     said: Said,
     progress: Progress,
 ) -> list[Any]:
-    from browline.store.importing.files import let_go
-    from browline.store.readings import reading_files
-
     here: list[Path] = list(reading_files(book).values())
     prepared: list[Any] = []
     try:
@@ -169,9 +168,6 @@ def _prepare_table(
     book: Book, table: Table, mapping: Mapping, known: Any, here: list[Path], progress: Progress
 ) -> Any:
     """One table made ready; the readings it writes are added to those that are `here`."""
-    from browline.store.importing.readings import prepare_readings
-    from browline.store.importing.registers import prepare_register
-
     if mapping.kind != "readings":
         return prepare_register(table, mapping, known)
     made = prepare_readings(book, table, mapping, known, here, progress)
@@ -184,10 +180,6 @@ def _written(prepared: list[Any]) -> list[str]:
 
 
 def _known(book: Book, source: Source, table: Table, mapping: Mapping, zone: str | None) -> Any:
-    from browline.store.importing.staging import Known
-    from browline.store.keys import read_key
-    from browline.store.models import Instrument, Person, WardAlias
-
     aliases = dict(WardAlias.objects.values_list("alias", "ward")) | mapping.ward_aliases
     units = dict(Instrument.objects.filter(listed=True).values_list("name", "unit"))
     people = tuple(Person.objects.filter(listed=True).values_list("identifier", flat=True))
@@ -211,10 +203,6 @@ def _commit_if_new(
     actor: str,
     notes: list[str],
 ) -> list[Any]:
-    from browline.store.importing.commit import changes_something, commit
-    from browline.store.importing.files import let_go
-    from browline.store.keys import read_key
-
     if not changes_something(source, prepared):
         let_go(book, _written(prepared))
         return []

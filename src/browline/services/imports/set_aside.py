@@ -3,17 +3,16 @@
 from typing import Any
 
 from browline.intake import REASONS
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.importing.files import quoted
+from browline.store.memory import working_memory
+from browline.store.models import Import
 
 FIELDS = ("time", "unit", "site", "original", "ward", "instrument", "patient", "stay", "person")
 
 
 def set_aside_rows(book: Book, import_id: int) -> list[dict[str, Any]]:
     """Every set-aside row of one import in file order; empty for a register, whose receipt names its rows."""
-    from browline.store.importing.files import quoted
-    from browline.store.memory import working_memory
-    from browline.store.models import Import
-
     source = Import.objects.get(pk=import_id)
     if not source.set_aside_file:
         return []

@@ -1,14 +1,13 @@
 """Taking back what an import did: the whole of it, or one kind of repair; and letting a repair count again."""
 
 from browline.errors import NotUnderstood
+from browline.store.models import Event, Import, UndoneRepair
 
 
 def undo_import(import_id: int, actor: str) -> None:
     """Take a whole import of readings back; its file stays until nothing names it."""
     from django.db import transaction
     from django.utils import timezone
-
-    from browline.store.models import Event, Import
 
     with transaction.atomic():
         changed = Import.objects.filter(pk=import_id, kind="readings", undone=None).update(
@@ -27,8 +26,6 @@ def undo_repair(import_id: int, code: str, actor: str) -> None:
     """Take one kind of repair back for an import: its rows no longer count as readings."""
     from django.db import transaction
 
-    from browline.store.models import Event, Import, UndoneRepair
-
     with transaction.atomic():
         source = Import.objects.get(pk=import_id)
         if not any(r["role"] == "repair" and r["code"] == code for r in source.reasons):
@@ -44,8 +41,6 @@ def undo_repair(import_id: int, code: str, actor: str) -> None:
 def restore_repair(import_id: int, code: str, actor: str) -> None:
     """Make a repair count again that was taken back."""
     from django.db import transaction
-
-    from browline.store.models import Event, UndoneRepair
 
     with transaction.atomic():
         UndoneRepair.objects.filter(source_id=import_id, code=code).delete()

@@ -5,7 +5,9 @@ from datetime import UTC, datetime, tzinfo
 from typing import Any
 
 from browline.instruments import Charted
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.readings import view_readings
 
 RATE_DAYS = 56
 
@@ -54,8 +56,5 @@ def charted_since(book: Book, since: Mapping[str, datetime]) -> dict[str, int]:
 
 def _charts(book: Book) -> tuple[Any, str]:
     """The charts as a table to be asked, and its name."""
-    from browline.store.memory import working_memory
-    from browline.store.readings import view_readings
-
     con = working_memory()
     return con, view_readings(con, book)

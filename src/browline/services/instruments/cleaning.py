@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from browline.columns import PARTS
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import damages_lens
+from browline.store.models import Cleaning, Event, Instrument
 
 AHEAD = timedelta(minutes=10)
 
@@ -40,8 +41,6 @@ def enter(
     `who` cleaned, as written; it is kept with the event alone.
     """
     from django.db import transaction
-
-    from browline.store.models import Cleaning, Event, Instrument
 
     _check(names, time, part, now)
     with transaction.atomic():

@@ -3,6 +3,7 @@
 from typing import Any
 
 from browline.errors import NotUnderstood
+from browline.store.models import Event, Setting
 
 NEED, BATTERY = "instruments-needed", "battery-readings"
 
@@ -38,16 +39,12 @@ def state_battery(model: str, number: float | None, *, actor: str) -> None:
 
 
 def _kept(key: str) -> dict[str, Any]:
-    from browline.store.models import Setting
-
     kept = Setting.objects.filter(key=key).first()
     return {} if kept is None else dict(kept.value)
 
 
 def _change(key: str, name: str, number: float | None, actor: str) -> None:
     from django.db import transaction
-
-    from browline.store.models import Event, Setting
 
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="set", subject=f"{key} {name}".strip(), data={"value": number})

@@ -9,7 +9,8 @@ from typing import Any
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import look_alikes, same_name
 from browline.quantities import celsius, celsius_difference
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.models import Check, Event, Instrument, last_whole_review
 
 ENTRIES = ("unit", "mode", "kind", "model", "ward")
 
@@ -17,8 +18,6 @@ ENTRIES = ("unit", "mode", "kind", "model", "ward")
 def instruments_overview(book: Book) -> list[dict[str, Any]]:
     """Every instrument by name: register entry, offset with interval, since when, last check and cleaning."""
     from django.db.models import Max
-
-    from browline.store.models import Instrument, last_whole_review
 
     last = last_whole_review()
     judged = {row["instrument"]: row for row in last.result["instruments"]} if last else {}
@@ -54,8 +53,6 @@ def enter_check(
     """Enter a comparison with a reference; both numbers in `unit`, kept in degrees Celsius."""
     from django.db import transaction
 
-    from browline.store.models import Check, Event, Instrument
-
     if unit == "F":
         reference, shown = celsius(reference), celsius(shown)
         uncertainty = None if uncertainty is None else celsius_difference(uncertainty)
@@ -83,8 +80,6 @@ def edit_instrument(name: str, *, actor: str, **entries: str) -> None:
     """Change the register's entry of an instrument; an instrument seen in charts becomes a listed one."""
     from django.db import transaction
 
-    from browline.store.models import Event, Instrument
-
     _known(entries)
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="register", subject=name, data=dict(entries))
@@ -99,8 +94,6 @@ def add_instrument(
     A name that the eye takes for one already there is refused until somebody is `sure`.
     """
     from django.db import transaction
-
-    from browline.store.models import Event, Instrument
 
     _known(entries)
     with transaction.atomic():
@@ -147,8 +140,6 @@ def retire(name: str, *, on: date, reason: str, replacement: str, actor: str) ->
     from django.db import transaction
     from django.db.models import Q
 
-    from browline.store.models import Event, Instrument
-
     if not reason.strip() or not replacement.strip():
         raise InputRefused(
             f"{name} would be taken away without a reason, or without anything in its place.",
@@ -172,8 +163,6 @@ def reinstate(name: str, *, actor: str) -> None:
     """Put a retired instrument back into service: it was found, repaired, or retired by mistake."""
     from django.db import transaction
 
-    from browline.store.models import Event, Instrument
-
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="register-reinstated", subject=name)
         Instrument.objects.filter(name=name, listed=True).update(end=None)
@@ -181,8 +170,6 @@ def reinstate(name: str, *, actor: str) -> None:
 
 def _stands_in(replacement: str, name: str, on: date) -> None:
     """Refuse a replacement that is the instrument itself, or one that is retired."""
-    from browline.store.models import Instrument
-
     other = Instrument.objects.filter(name=replacement).first()
     if replacement == name or (other is not None and other.end is not None and other.end <= on):
         raise InputRefused(
@@ -194,8 +181,6 @@ def _stands_in(replacement: str, name: str, on: date) -> None:
 
 def service(name: str) -> list[dict[str, Any]]:
     """What was done to the register's entry of an instrument, latest first: verb, at, actor and what was said."""
-    from browline.store.models import Event
-
     found = Event.objects.filter(verb__startswith="register", subject=name)
     return [{"verb": e.verb, "at": e.at, "actor": e.actor, **e.data} for e in found]
 

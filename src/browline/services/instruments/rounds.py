@@ -13,6 +13,7 @@ from typing import Any
 from browline.columns import MODES
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import BATTERIES, LENSES, STATES, look_alikes, same_name
+from browline.store.models import Cleaning, Event, Instrument, Sighting
 
 PHONE, SHEET = "phone", "sheet"
 AHEAD = timedelta(minutes=10)
@@ -70,8 +71,6 @@ class Recorded:
 def record_round(walked: Round, *, actor: str, now: datetime) -> Recorded:
     """Keep a round in one transaction; the same round sent again adds nothing."""
     from django.db import transaction
-
-    from browline.store.models import Event, Instrument, Sighting
 
     _check(walked, now)
     with transaction.atomic():
@@ -172,8 +171,6 @@ def _key(walked: Round, line: Line) -> uuid.UUID:
 
 
 def _keep(key: uuid.UUID, line: Line, walked: Round, actor: str) -> None:
-    from browline.store.models import Cleaning, Instrument, Sighting
-
     instrument, _ = Instrument.objects.get_or_create(name=line.instrument, defaults={"listed": False})
     looked = {name: getattr(line, name) for name in WORDS}
     time = _moment(instrument, walked.time, looked, actor)
@@ -189,8 +186,6 @@ def _moment(instrument: Any, time: datetime, looked: dict[str, str], actor: str)
 
     So a slip of the pen is put right by entering the line again: the correction stands after what it corrects.
     """
-    from browline.store.models import Sighting
-
     while Sighting.objects.filter(instrument=instrument, time=time, actor=actor).exclude(**looked).exists():
         time += timedelta(seconds=1)
     return time

@@ -6,9 +6,11 @@ standing(book, now) -> kit.Fleet
 from datetime import datetime, timedelta
 
 from browline.instruments import Checked, Cleaned, Entry, Fleet, Problem, Seen, due_days, past_from, solve
+from browline.services.book.preferences import choice
 from browline.services.instruments.charts import charted_lately, charted_since, charts_end
 from browline.services.instruments.par_levels import battery_readings, needed
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.models import Check, Cleaning, Finding, Instrument, Sighting, last_whole_review
 
 # A phone's clock may be a little ahead of ours.
 AHEAD = timedelta(minutes=10)
@@ -26,8 +28,6 @@ def problem(book: Book, now: datetime) -> Problem:
 
     What is dated later was entered while a clock was ahead: it would hide every later round, cleaning and check.
     """
-    from browline.services.book.preferences import choice
-    from browline.store.models import Check, Cleaning, Finding, Instrument, Sighting
 
     def here(time: datetime) -> datetime:
         return time.astimezone(now.tzinfo)
@@ -64,7 +64,5 @@ def problem(book: Book, now: datetime) -> Problem:
 
 def charted_units() -> dict[str, str]:
     """The unit that each instrument's charted numbers come from, by the last whole review, where they can tell."""
-    from browline.store.models import last_whole_review
-
     last = last_whole_review()
     return last.charted_units if last else {}

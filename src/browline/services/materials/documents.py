@@ -20,6 +20,7 @@ from typing import Any
 from browline.controlled import Layout, checked
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.materials.changed_rows import Changed, changes
+from browline.store.models import ControlledDocument, Event
 
 # Each module gives LAYOUT, its shape, default(), the body of version 1, and may give check(body), which refuses.
 MODULES = {
@@ -65,8 +66,6 @@ def layout(kind: str) -> Layout:
 
 def latest(kind: str) -> Any:
     """The latest version; where none was ever made, the default as an unsaved DRAFT of version 1."""
-    from browline.store.models import ControlledDocument
-
     found = ControlledDocument.objects.filter(kind=kind).first()
     if found is not None:
         return found
@@ -125,8 +124,6 @@ def _write_default(kind: str) -> None:
 
 def history(kind: str) -> list[Any]:
     """Every version, latest first."""
-    from browline.store.models import ControlledDocument
-
     return list(ControlledDocument.objects.filter(kind=kind)) or [latest(kind)]
 
 
@@ -138,8 +135,6 @@ def new_version(
     An approval needs `seen`, the token of what was `shown`.
     """
     from django.db import IntegrityError, transaction
-
-    from browline.store.models import ControlledDocument, Event
 
     if approval.approved and approval.expires and approval.expires <= approval.approved:
         raise NotUnderstood(
@@ -195,8 +190,6 @@ def standing(document: Any, today: date) -> str:
 
 def standing_on(document: Any, day: date) -> str:
     """How a version stood on a past day, by what held then: to be read again only since it was sent back."""
-    from browline.store.models import Event
-
     if not document.read_again:
         return standing(document, day)
     sent = Event.objects.filter(

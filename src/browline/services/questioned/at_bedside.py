@@ -18,6 +18,7 @@ from browline.errors import NotUnderstood
 from browline.services.materials import documents
 from browline.services.materials.handouts.cards import mark
 from browline.services.questioned.pathway import KIND
+from browline.store.models import Event
 
 TURNED = "bedside-model"
 ON, OFF = "on", "off"
@@ -98,8 +99,6 @@ def _replaced(version: int, today: date) -> bool:
 
 def turns() -> list[Turn]:
     """Every turn, latest first."""
-    from browline.store.models import Event
-
     return [_turn(event) for event in Event.objects.filter(verb=TURNED)]
 
 
@@ -143,8 +142,6 @@ def turn_off(reason: str, actor: str) -> None:
 
 
 def _record(turned: str, actor: str, **told: Any) -> None:
-    from browline.store.models import Event
-
     Event.objects.create(actor=actor, verb=TURNED, subject=turned, data=told)
 
 

@@ -9,12 +9,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from browline import display
-from browline.findings import NOT_JUDGED
+from browline.findings import NOT_JUDGED, OUTCOMES
 from browline.instruments.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.shares import Z95
 from browline.questioned.priors import Named, Site
 from browline.services.book.event_order import outcomes_after
-from browline.services.questioned.priors import INSTRUMENT, Source
+from browline.services.questioned.sources import INSTRUMENT, Source
+from browline.store.models import Instrument
 
 CHANGING = ("lens-cleaned", "mode-changed", "unit-changed", "replaced")
 SCAN, CORE, ORAL, DIRECT = "forehead-scan", "core", "oral-equivalent", "direct"
@@ -61,15 +62,11 @@ def _told(name: str, row: Mapping[str, Any], changed: Mapping[str, str], day: st
 
 def _changed_since(review: Any) -> dict[str, str]:
     """Instruments with which something was done after the review, and what."""
-    from browline.findings import OUTCOMES
-
     return {name: OUTCOMES[code] for name, code in outcomes_after(review) if code in CHANGING}
 
 
 def by_mode(sites: Mapping[str, Site]) -> Known:
     """Forehead scanners that the register has in another mode than the figures of the forehead stand for."""
-    from browline.store.models import Instrument
-
     listed = dict(Instrument.objects.filter(kind=SCAN).exclude(mode="").values_list("name", "mode"))
     usual = (
         Counter(listed.values()).most_common(1)[0][0] if listed and sites["temporal"].of_the_book else CORE

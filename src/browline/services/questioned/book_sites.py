@@ -18,7 +18,7 @@ from browline.quantities.shares import Z95
 from browline.questioned.priors import Site
 from browline.questioned.problem import READ_SITES
 from browline.questioned.words import SITE_NAMES
-from browline.services.questioned.priors import SITE, Source
+from browline.services.questioned.sources import SITE, Source
 
 Sites = dict[str, Site]
 
@@ -81,7 +81,8 @@ def _own_sd(row: Mapping[str, Any], site: Site, reference: Site, at_site: float 
 def _compared(name: str, reference: str, row: Mapping[str, Any], day: str) -> str:
     rise = "" if row.get("slope") is None else ", and how it rises with fever"
     return (
-        f"{SITE_NAMES[name]} against {SITE_NAMES[reference]}{rise}: from this book, {display.count(row['n'])} readings, "
+        f"{SITE_NAMES[name]} against {SITE_NAMES[reference]}{rise}: from this book, "
+        f"{display.count(row['n'])} readings, "
         f"review of {day}"
     )
 

@@ -10,27 +10,22 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from datetime import date
 from typing import Any, NamedTuple
 
+from browline import questioned
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.quantities.both_units import both_units
-from browline.questioned import Explained, Problem, Reading, Result, Step, explain, solve
+from browline.questioned import Explained, Problem, Reading, Result, Step, explain
 from browline.questioned.crossing import crossing
 from browline.questioned.withheld import to_read, withheld
-from browline.services.book.preferences import CHOICES
+from browline.services.book.preferences import CHOICES, choice
+from browline.services.materials import documents
 from browline.services.materials.handouts.cards import worded_in
 from browline.services.questioned import guards
 from browline.services.questioned.case import line_of, readings_of, rest_of
 from browline.services.questioned.contraindications import AGES, heeded
-from browline.services.questioned.priors import (
-    COURSE,
-    INSTRUMENT,
-    SITE,
-    InUse,
-    Source,
-    as_published,
-    in_intensive_care,
-    priors_in_use,
-)
+from browline.services.questioned.priors import InUse, as_published, in_intensive_care, priors_in_use
+from browline.services.questioned.sources import COURSE, INSTRUMENT, SITE, Source
 from browline.site_choice import ESCALATE, Rule, default, rules_of
+from browline.store.models import Instrument
 
 RULES = "site-and-cover"
 GROUPS = Source(
@@ -125,10 +120,6 @@ class Refused:
 
 def desk_of_book(today: date) -> Desk:
     """What this book answers with today."""
-    from browline.services.book.preferences import choice
-    from browline.services.materials import documents
-    from browline.store.models import Instrument
-
     fever_c, unit = choice("fever_c"), choice("show_unit")
     return Desk(
         in_use=priors_in_use(),
@@ -152,7 +143,7 @@ def answer(case: Mapping[str, Any], desk: Desk) -> Answer:
     whole, used = told.problem, told.used
     problem = replace(whole, readings=tuple(whole.readings[k] for k in used)) if used else whole
     why = guards.why_withheld(told.risks, bool(used))
-    result = None if why else solve(problem)
+    result = None if why else questioned.solve(problem)
     words = _in_words(problem, result, told)
     said = guards.emergencies(case.get("age", "adult"), told.risks, problem if used else None)
     return Answer(

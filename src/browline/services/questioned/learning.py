@@ -26,9 +26,12 @@ from browline.instruments.causes import FEWEST_OF_A_CAUSE
 from browline.instruments.recurring import ADVICE, FEWEST, Outcome
 from browline.instruments.recurring_text import Bias, cause_words, said
 from browline.quantities import celsius
+from browline.services.book.clock import local_day
 from browline.services.book.preferences import choice
+from browline.services.instruments.charts import charted_since, charts_end
 from browline.services.questioned.log import standing_lines
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.models import Check, Instrument, QuestionedReading
 from browline.weeks import monday_of
 
 RECUR_WEEKS = 13
@@ -72,8 +75,6 @@ class Learned:
 
 def learned(book: Book, now: datetime, weeks: int = 52) -> Learned:
     """Everything that the last `weeks` weeks of the log teach; `now` in the hospital's zone."""
-    from browline.store.models import QuestionedReading
-
     today = now.date()
     first = _first(today, weeks)
     lines = list(standing_lines(first))
@@ -155,9 +156,6 @@ def _starts(today: date) -> dict[str, date]:
     """
     from django.db.models import Q
 
-    from browline.services.book.clock import local_day
-    from browline.store.models import Instrument
-
     serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=today), listed=True)
     first, within = _first(today, RECUR_WEEKS), _within_limits()
     return {
@@ -168,8 +166,6 @@ def _starts(today: date) -> dict[str, date]:
 
 def _within_limits() -> dict[str, datetime]:
     """When each instrument was last checked and found within limits."""
-    from browline.store.models import Check
-
     rows = Check.objects.order_by("time").values_list(
         "instrument__name", "time", "reference", "shown", "result"
     )
@@ -179,8 +175,6 @@ def _within_limits() -> dict[str, datetime]:
 
 def _parts(book: Book, today: date, starts: Mapping[str, date]) -> tuple[Basis, dict[str, float]]:
     """Each instrument's part of the work: readings charted with it where the charts say so of half of them."""
-    from browline.services.instruments.charts import charted_since, charts_end
-
     weeks = {name: max(0.0, (monday_of(today) - start).days / 7 + 1) for name, start in starts.items()}
     end = charts_end(book)
     if end is not None and today - end.date() <= CHARTS_OLD:

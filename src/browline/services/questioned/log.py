@@ -13,6 +13,8 @@ from typing import Any
 from browline.errors import InputRefused
 from browline.instruments.questioned import TAKEN_BACK
 from browline.services.questioned.line import WEEKS_BACK, Line, check, one_of
+from browline.services.training.roster import known_wards
+from browline.store.models import Event, Instrument, QuestionedReading, QuestionedTakenBack
 from browline.weeks import monday_of
 
 
@@ -27,8 +29,6 @@ class Logged:
 def log(line: Line, *, actor: str, today: date) -> Logged:
     """Keep a line; the same form sent again adds nothing."""
     from django.db import IntegrityError, transaction
-
-    from browline.store.models import Event, QuestionedReading
 
     check(line, today, instruments(today), wards())
     told = {name: getattr(line, name) for name in ("key", "week", "part", "ward", "age", "accepted", "cause")}
@@ -63,8 +63,6 @@ def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> Any:
     """
     from django.db import IntegrityError, transaction
 
-    from browline.store.models import Event, QuestionedReading, QuestionedTakenBack
-
     one_of(reason, TAKEN_BACK, "a reason to take a line back")
     line = QuestionedReading.objects.filter(pk=number, **({"actor": actor} if own_only else {})).first()
     if line is None:
@@ -85,24 +83,18 @@ def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> Any:
 
 def standing_lines(since: date | None = None) -> Any:
     """The lines that count, in order of their weeks; from the week of `since` on where it is given."""
-    from browline.store.models import QuestionedReading
-
     lines = QuestionedReading.objects.filter(taken_back=None)
     return lines.filter(week__gte=monday_of(since)) if since else lines
 
 
 def wards() -> list[str]:
     """The wards that a line may name."""
-    from browline.services.training.roster import known_wards
-
     return sorted(known_wards())
 
 
 def instruments(today: date) -> list[str]:
     """The instruments that a line may name: those of the register, retired ones for half a year more."""
     from django.db.models import Q
-
-    from browline.store.models import Instrument
 
     serving = Q(end=None) | Q(end__gte=today - timedelta(weeks=WEEKS_BACK))
     return list(Instrument.objects.filter(serving, listed=True).values_list("name", flat=True))

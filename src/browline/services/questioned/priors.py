@@ -6,7 +6,7 @@ The book speaks by its last whole review. Every source says in a sentence where 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -14,20 +14,13 @@ from browline import display
 from browline.questioned.priors import Course, Priors
 from browline.questioned.published import intensive, published
 from browline.questioned.words import SITE_NAMES
+from browline.services.questioned.book_instruments import by_mode, reviewed
+from browline.services.questioned.book_sites import sites_of
+from browline.services.questioned.sources import COURSE, SITE, Source
+from browline.store.models import last_whole_review
 
-SITE, INSTRUMENT, COURSE = "site", "instrument", "course"
 # A wandering outside these is a fit gone astray, not a patient: °C, and hours.
 SANE_SD_C, SANE_HOURS = (0.05, 1.0), (1.0, 200.0)
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where a figure comes from: what it is `about` (site, instrument, course), which one, and the sentence."""
-
-    about: str
-    name: str
-    says: str
-    of_the_book: bool = False
 
 
 class InUse(NamedTuple):
@@ -42,9 +35,6 @@ def priors_in_use() -> InUse:
 
     An instrument that the review does not know is heeded by its mode in the register.
     """
-    from browline.services.questioned.book_instruments import by_mode, reviewed
-    from browline.store.models import last_whole_review
-
     review = last_whole_review()
     priors, sources = as_published() if review is None else _of_review(review)
     modes, of_modes = by_mode(priors.sites)
@@ -81,8 +71,6 @@ def in_intensive_care(in_use: InUse) -> InUse:
 
 def _of_review(review: Any) -> InUse:
     """Sites and course as the review has them."""
-    from browline.services.questioned.book_sites import sites_of
-
     priors, told = as_published()
     day, spread = display.day(review.at), (review.supplement.get("model") or {}).get("spread") or {}
     sites, of_sites = sites_of(review, priors.sites, day)

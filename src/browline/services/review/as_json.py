@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from browline.findings import not_judged
+from browline.store.models import Person
 
 FORMAT = "browline-review/1"
 
@@ -175,7 +176,5 @@ def _partners(e: Any) -> list[str]:
 
 
 def _person(e: Any) -> dict[str, Any]:
-    from browline.store.models import Person
-
     person = Person.objects.filter(pseudonym=int(e.name)).first()
     return {**_effect(e, "person"), "person": person.identifier if person else e.name}

@@ -5,7 +5,9 @@ from typing import Any
 
 import numpy as np
 
+from browline import audit
 from browline.readings import CARES
+from browline.store.models import Instrument
 from browline.weeks import monday, weeks
 
 SAME = 0.0051
@@ -49,8 +51,6 @@ def _ward(problem: Any, audited: Any, w: int, rows: Any, homes: dict[str, int]) 
 
 def signal_json(s: Any) -> dict[str, Any]:
     """A signal as data: its numbers, its outcome, its answer in words, its sentence where it was seen."""
-    from browline import audit
-
     numbers = ("n", "effect", "low", "high", "observed", "expected", "least", "before", "after")
     return {
         "test": s.test,
@@ -105,8 +105,6 @@ def _in_unit(problem: Any, rows: Any, favourite: Any) -> Any:
 def _homes() -> dict[str, int]:
     """Instruments in the register by home ward, those still in use; empty where the register names no wards."""
     from django.db.models import Count
-
-    from browline.store.models import Instrument
 
     listed = Instrument.objects.filter(listed=True, end=None).exclude(ward="")
     return dict(listed.order_by("ward").values_list("ward").annotate(Count("pk")))

@@ -5,8 +5,11 @@ from datetime import date
 from typing import Any
 
 from browline.services.review.wards import Answer, rows_behind, ward
-from browline.store.book import Book
-from browline.store.counts import NOT_TEMPERATURES, SLIP
+from browline.store.counts import NOT_TEMPERATURES, SLIP, view_set_aside
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.models import Import
+from browline.store.readings import view_readings
 
 COLUMN_OF = {"instrument": "instrument", "ward": "ward"}
 ROWS_OF = {
@@ -31,11 +34,6 @@ def look_back(book: Book, finding: Any) -> LookBack:
     A finding about charting lists only the rows it counts: in the wrong unit, without a site, impossible, at the
     value charted too often.
     """
-    from browline.store.counts import view_set_aside
-    from browline.store.memory import working_memory
-    from browline.store.models import Import
-    from browline.store.readings import view_readings
-
     column = COLUMN_OF.get(finding.subject_type)
     since = finding.data.get("since")
     day = date.fromisoformat(since) if since else None

@@ -14,6 +14,7 @@ from browline.findings import (
     NEXT_AFTER,
     OUTCOMES,
 )
+from browline.store.models import Event, Finding, Outcome
 
 WITHDRAWN_NEXT = (
     "Nothing because of this finding. If the instrument, the ward or a reading is in doubt for another reason, act on"
@@ -24,8 +25,6 @@ WITHDRAWN_NEXT = (
 def record_outcome(finding_id: int, code: str, note: str, actor: str) -> None:
     """Add an outcome to a finding; one that ends the matter closes it. All of it is one transaction."""
     from django.db import transaction
-
-    from browline.store.models import Event, Finding, Outcome
 
     if code not in OUTCOMES:
         known = ", ".join(OUTCOMES)
@@ -45,8 +44,6 @@ def confirmed_share() -> tuple[int, int, int]:
 
     A flag that was withdrawn counts only where somebody checked it before.
     """
-    from browline.store.models import Finding
-
     found = Finding.objects.filter(subject_type="instrument", kind__startswith="instrument-")
     found = found.exclude(state=Finding.WITHDRAWN, outcomes=None)
     codes: dict[str, set[str]] = {}
@@ -74,7 +71,5 @@ def due_day(finding: Any) -> date:
 
 def cleared() -> set[str]:
     """Keys of findings whose last outcome says that nothing was wrong."""
-    from browline.store.models import Finding
-
     found = Finding.objects.filter(state=Finding.CLOSED).prefetch_related("outcomes")
     return {f.key for f in found if (last := f.outcomes.first()) is not None and last.code in CLEARING}

@@ -5,7 +5,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.models import Cleaning, Import
+from browline.store.readings import view_readings
 
 COLUMN_OF = {"instrument": "instrument", "ward": "ward"}
 PAGE = 50
@@ -34,10 +37,6 @@ def opens_to_readings(finding: Any) -> bool:
 
 def readings_behind(book: Book, finding: Any, page: int = 1) -> tuple[int, tuple[Behind, ...]]:
     """How many readings are behind a finding since its first day, and those of one page, newest first."""
-    from browline.store.memory import working_memory
-    from browline.store.models import Import
-    from browline.store.readings import view_readings
-
     con = working_memory()
     view_readings(con, book)
     since = finding.data.get("since")
@@ -66,8 +65,6 @@ def _behind(row: Any, labels: dict[int, str], cleaned: dict[str, list[float]]) -
 
 def _cleanings(names: set[Any]) -> dict[str, list[float]]:
     """When each lens was cleaned, in seconds since 1970, in order."""
-    from browline.store.models import Cleaning
-
     times: dict[str, list[float]] = {}
     found = Cleaning.objects.filter(instrument__name__in=[n for n in names if n]).exclude(part="case")
     for name, moment in found.order_by("time").values_list("instrument__name", "time"):

@@ -7,9 +7,19 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime, time
 from typing import Any
 
+from browline import __version__, audit, variation
 from browline.errors import InputRefused
+from browline.findings import BY_MODEL, TAKEN_BACK
 from browline.services.book.preferences import choices
-from browline.store.book import Book
+from browline.services.review.as_json import result_of
+from browline.services.review.audit_part import audit_of
+from browline.services.review.supplement import supplement_of
+from browline.store.counts import Counting
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.models import Attendance, Cleaning, Event, Finding, Instrument, Person, Review
+from browline.store.readings import load_readings
+from browline.store.withdrawing import withdraw
 
 Progress = Callable[[int, int, str], None]
 
@@ -27,14 +37,6 @@ def review(
 
     A review narrowed to some days changes nothing that stands in the book: its findings are its own.
     """
-    from browline import audit
-    from browline.services.review.as_json import result_of
-    from browline.services.review.audit_part import audit_of
-    from browline.services.review.supplement import supplement_of
-    from browline.store.counts import Counting
-    from browline.store.memory import working_memory
-    from browline.store.readings import load_readings
-
     progress, chosen = progress or _silent, choices()
     first, last = _start(since), _end(until)
     progress(0, 4, "reading the book")
@@ -69,8 +71,6 @@ def _no_readings(since: date | None, until: date | None) -> InputRefused:
 
 def _problem(readings: Any, counting: Any, chosen: dict[str, Any]) -> Any:
     """What the audit is asked of this book."""
-    from browline import audit
-
     return audit.Problem(
         readings,
         aside=tuple(audit.Aside(ward or audit.NOT_SAID, *counts) for ward, *counts in counting.aside()),
@@ -84,8 +84,6 @@ def _fit(
     readings: Any, chosen: dict[str, Any], people: bool, measured: Any
 ) -> tuple[Any, tuple[Any, ...], tuple[str, ...]]:
     """The variation room's answer, its findings and its limits; nothing is fitted without patients or stays."""
-    from browline import variation
-
     if not (readings.has("stay") or readings.has("patient")):
         return None, (), (NO_PATIENT,)
     problem = variation.Problem.of(
@@ -118,14 +116,10 @@ def _limits_of_input(readings: Any) -> tuple[str, ...]:
 
 
 def _registered_units() -> dict[str, str]:
-    from browline.store.models import Instrument
-
     return {name: unit for name, unit in Instrument.objects.values_list("name", "unit") if unit}
 
 
 def _modes() -> dict[str, str]:
-    from browline.store.models import Instrument
-
     return {name: mode for name, mode in Instrument.objects.values_list("name", "mode") if mode}
 
 
@@ -133,8 +127,6 @@ def _cleanings() -> dict[str, Any]:
     from collections import defaultdict
 
     import numpy as np
-
-    from browline.store.models import Cleaning
 
     times: dict[str, list[float]] = defaultdict(list)
     for name, moment in Cleaning.objects.exclude(part="case").values_list("instrument__name", "time"):
@@ -146,8 +138,6 @@ def _signed_off() -> dict[str, float]:
     """When each person was first signed off, in hours since 1970, by the pseudonym that readings know."""
     from django.db.models import Min
 
-    from browline.store.models import Attendance
-
     signed = Attendance.objects.filter(outcome="signed-off")
     rows = signed.values_list("person__pseudonym").annotate(first=Min("time"))
     return {str(name): moment.timestamp() / 3600 for name, moment in rows}
@@ -155,8 +145,6 @@ def _signed_off() -> dict[str, float]:
 
 def _about_person(finding: Any) -> Any:
     """A finding about a person, under the identifier she knows; readings know the pseudonym only."""
-    from browline.store.models import Person
-
     if finding.subject_type != "person" or not finding.subject_id.isdigit():
         return finding
     person = Person.objects.filter(pseudonym=int(finding.subject_id)).first()
@@ -172,9 +160,6 @@ def _keep(
     found: list[Any], options: dict[str, Any], result: dict[str, Any], supplement: dict[str, Any], actor: str
 ) -> Any:
     from django.db import transaction
-
-    from browline import __version__
-    from browline.store.models import Event, Finding, Review
 
     with transaction.atomic():
         made = Review.objects.create(
@@ -196,10 +181,6 @@ def _keep(
 
 def _withdraw(result: dict[str, Any], actor: str) -> None:
     """Take back what an earlier review said of those who are not judged, or not listed, any longer."""
-    from browline.findings import BY_MODEL, TAKEN_BACK
-    from browline.store.models import Finding
-    from browline.store.withdrawing import withdraw
-
     standing = Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], kind__in=BY_MODEL)
     if unlike := result.get("people_not_listed"):
         withdraw(standing.filter(subject_type="person"), unlike["sentence"], actor=actor)
@@ -211,8 +192,6 @@ def _withdraw(result: dict[str, Any], actor: str) -> None:
 
 def _keep_one(finding: Any, order: int, made: Any) -> None:
     """A finding seen again is still there; one that was gone, or closed and is back, is new again."""
-    from browline.store.models import Finding
-
     here = Finding.objects.filter(key=finding.key).first()
     data = finding.as_json() | {"comparator": finding.comparator, "causes": _causes(finding)}
     if here is None:

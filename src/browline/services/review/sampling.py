@@ -9,9 +9,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from browline.audit.sample import charts_needed, draw
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import ward_zone
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.models import Event, Import
+from browline.store.readings import view_readings
 
 NOT_SAID = "ward not said"
 LARGEST_SEED = 10**6
@@ -94,9 +98,6 @@ def draw_sample(
 
     import numpy as np
 
-    from browline.audit.sample import charts_needed, draw
-    from browline.store.memory import working_memory
-
     seed = secrets.randbelow(LARGEST_SEED) if seed is None else seed
     con = working_memory()
     _frame(con, book, ward, since, until, by_ward)
@@ -122,8 +123,6 @@ def _frame(
     con: Any, book: Book, ward: str | None, since: date | None, until: date | None, by_ward: bool
 ) -> None:
     """Table `frame`: every charted reading that may be drawn, numbered within its stratum by import and row."""
-    from browline.store.readings import view_readings
-
     view_readings(con, book)
     tests = [
         ("ward = ?", ward),
@@ -162,8 +161,6 @@ def _listed(con: Any, strata: list[str], drawn: Any) -> tuple[Listed, ...]:
 def _origins(numbers: set[int]) -> tuple[Origin, ...]:
     """These imports in order, each with its day as the hospital's clock had it, as the pages show it."""
 
-    from browline.store.models import Import
-
     zone = ward_zone()
     return tuple(
         Origin(i.pk, i.label, i.at.astimezone(zone).date(), i.taken)
@@ -192,7 +189,5 @@ def _nothing_there(con: Any, ward: str | None) -> Exception:
 
 
 def _record(sample: AuditSample, asked: dict[str, Any], actor: str) -> None:
-    from browline.store.models import Event
-
     data = {"seed": sample.seed, "charts": sample.count, "of": sample.population, **asked}
     Event.objects.create(actor=actor, verb="sample", subject=f"{sample.count} charts", data=data)

@@ -4,7 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.models import last_whole_review
+from browline.store.readings import view_readings
 
 MOST = 5000
 
@@ -27,7 +30,6 @@ def series(book: Book, what: str, name: str) -> Series:
     """
     if what == "stay":
         return Series(what, name, _stay(book, name), compared=False)
-    from browline.store.models import last_whole_review
 
     last = last_whole_review()
     weeks = last.supplement["weeks"].get(what, {}).get(name, []) if last else []
@@ -35,9 +37,6 @@ def series(book: Book, what: str, name: str) -> Series:
 
 
 def _stay(book: Book, name: str) -> list[dict[str, Any]]:
-    from browline.store.memory import working_memory
-    from browline.store.readings import view_readings
-
     if not name.isdigit():
         return []
     con = working_memory()

@@ -2,13 +2,14 @@
 
 from typing import Any
 
+from browline.services.book.preferences import choice
+from browline.services.review.outcomes import due_day, next_step
 from browline.services.review.report import Report, report_of
+from browline.store.models import Finding
 
 
 def report_of_review(review: Any, *, paper: str | None = None) -> Report:
     """The report of a review, dated when the review was made (so the same review prints the same bytes)."""
-    from browline.services.book.preferences import choice
-
     return report_of(
         review.result,
         {**review.supplement, "decision": choice("decision"), "owner": choice("owner")},
@@ -21,9 +22,6 @@ def report_of_review(review: Any, *, paper: str | None = None) -> Report:
 
 def standing_findings(review: Any) -> list[dict[str, Any]]:
     """Findings of the book as the report takes them: the contract's document, standing, outcomes, look-back count."""
-    from browline.services.review.outcomes import due_day, next_step
-    from browline.store.models import Finding
-
     if any(review.options.get(edge) for edge in ("since", "until")):
         return [{**finding, "state": Finding.NEW, "outcomes": []} for finding in review.result["findings"]]
     rows = Finding.objects.select_related("first_review").prefetch_related("outcomes").order_by("order", "pk")

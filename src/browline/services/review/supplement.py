@@ -3,6 +3,12 @@
 from datetime import date
 from typing import Any
 
+from browline.intake import REASONS
+from browline.services.imports.receipts import answers_of_book
+from browline.services.review.model_part import model_of
+from browline.services.review.outcomes import cleared
+from browline.store.models import DatedEvent, Import
+
 
 def supplement_of(
     readings: Any, fitted: Any, found: list[Any], counting: Any, chosen: dict[str, Any], measured: Any
@@ -12,8 +18,6 @@ def supplement_of(
     `measured`: float32[n], the chance that each reading was measured, as the audit has it.
     """
     from django.utils import timezone
-
-    from browline.services.review.model_part import model_of
 
     return {
         "hospital": chosen["hospital"],
@@ -58,8 +62,6 @@ def _months(found: list[Any], counting: Any, unlikely: dict[date, float]) -> lis
 
 def _flagged(found: list[Any]) -> list[tuple[str, str, date | None]]:
     """(instrument or ward, its name, first day) of each flagged for how it reads, once."""
-    from browline.services.review.outcomes import cleared
-
     sound = cleared()
     subjects = {
         (f.subject_type, f.subject_id): f.since
@@ -122,27 +124,19 @@ def _judged_weeks(fitted: Any, factor: str) -> list[tuple[str, Any]]:
 
 
 def _exclusions(counting: Any) -> list[dict[str, Any]]:
-    from browline.intake import REASONS
-
     return [{"code": c, "count": n, "sentence": REASONS.get(c, c)} for c, n in counting.set_aside()]
 
 
 def _imports() -> list[dict[str, Any]]:
-    from browline.store.models import Import
-
     fields = ("label", "kind", "rows", "taken", "already_here", "set_aside", "repaired")
     return list(Import.objects.filter(undone=None).order_by("pk").values(*fields))
 
 
 def _answers() -> dict[str, Any]:
-    from browline.services.imports.receipts import answers_of_book
-
     return answers_of_book()
 
 
 def _events() -> list[dict[str, str]]:
-    from browline.store.models import DatedEvent
-
     return [
         {"date": e.time.date().isoformat(), "what": e.what, "ward": e.ward}
         for e in DatedEvent.objects.order_by("time")

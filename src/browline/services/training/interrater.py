@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from browline.competency import checklist, double_scored
 from browline.competency.double_scored import AssessorLeaning, Pair, Score, StepAgreement
 from browline.competency.interrater import Agreement
+from browline.services.materials.documents import history
+from browline.services.training.demonstrations.reading import WITHDRAWN, standing_record
+from browline.store.models import SecondScore
 
 
 @dataclass(frozen=True)
@@ -37,9 +40,6 @@ def pairs_scored_twice() -> list[Pair]:
     The first score is the record as it was first made: an amendment may come from talking the two over. A
     demonstration that was withdrawn is left out.
     """
-    from browline.services.training.demonstrations.reading import WITHDRAWN, standing_record
-    from browline.store.models import SecondScore
-
     scored = SecondScore.objects.select_related("demonstration")
     kept = [s for s in scored if standing_record(s.demonstration).outcome != WITHDRAWN]
     return [Pair(_score(s.demonstration), _score(s)) for s in kept]
@@ -51,7 +51,5 @@ def _score(record: object) -> Score:
 
 def _steps() -> dict[str, checklist.Step]:
     """Every step ever used, as its latest version has it."""
-    from browline.services.materials.documents import history
-
     versions = [checklist.read(document.body) for document in reversed(history("checklist"))]
     return {step.id: step for version in versions for step in version.steps}

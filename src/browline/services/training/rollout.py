@@ -4,6 +4,10 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from browline.errors import NotUnderstood
+from browline.quantities.both_units import both_units
+from browline.store.models.reviews import last_whole_review
+from browline.variation import training
+from browline.variation.training import WITHIN, Rollout, Spreads, Way
 
 # name -> (least, most, value until the book says better, whole number, in words); common practice, no source,
 # where the book says nothing. Spreads between months and responses are never known beforehand: assumptions.
@@ -91,8 +95,6 @@ class Told:
 
 def first_asked() -> Asked:
     """What the form shows at first: the book's own figures where the last review has them, else assumptions."""
-    from browline.store.models.reviews import last_whole_review
-
     review = last_whole_review()
     known = {} if review is None else _of_the_book(review.result)
     usual = {name: value for name, (_, _, value, _, _) in ASKED.items()}
@@ -125,37 +127,31 @@ def _of_the_book(result: dict[str, Any]) -> dict[str, float]:
 
 def detectable(asked: Asked, first_unit: str = "C") -> Told:
     """What three ways of rolling out could detect."""
-    from browline.quantities.both_units import both_units
-    from browline.variation.training.orders import Way, starts
-    from browline.variation.training.prospects import compared, prospect
-    from browline.variation.training.readings_worth import effective_share
-
-    worth = effective_share(
+    worth = training.effective_share(
         asked.per_stay, asked.hours, asked.patient_c, asked.course_c, asked.course_hours, asked.reading_c
     )
     whole = (int(asked.wards), int(asked.months), int(asked.before))
     rows, found = [], []
     for way in Way:
-        begun = starts(way, *whole)
-        usual, half, twice = (prospect(_rollout(asked, begun, worth, f), begun) for f in (1.0, 0.5, 2.0))
+        begun = training.starts(way, *whole)
+        usual, half, twice = (
+            training.prospect(_rollout(asked, begun, worth, f), begun) for f in (1.0, 0.5, 2.0)
+        )
         found.append((way, usual))
         seen = (usual.seen_80_c, usual.seen_90_c, half.seen_80_c, twice.seen_80_c)
         shown = (None if size is None else both_units(f"{{d {size:.2f}}}", first_unit) for size in seen)
         rows.append(Row(way.words, _starting(begun), *shown))
-    sentences = tuple(both_units(sentence, first_unit) for sentence in compared(found))
+    sentences = tuple(both_units(sentence, first_unit) for sentence in training.compared(found))
     return Told(tuple(rows), sentences, asked.readings * worth)
 
 
 def _rollout(asked: Asked, begun: tuple[int, ...], worth: float, times: float) -> Any:
     """The planner's problem; wards are compared with themselves, as the analysis does."""
-    from browline.variation.training.planner import WITHIN, Rollout, Spreads
-    from browline.variation.training.readings_worth import one_reading_sd
-
     spreads = Spreads(
         ward=WITHIN,
         ward_month=times * asked.month_c,
         decay=asked.decay,
-        reading=one_reading_sd(asked.patient_c, asked.course_c, asked.reading_c),
+        reading=training.one_reading_sd(asked.patient_c, asked.course_c, asked.reading_c),
         response=asked.response_c,
         person=asked.person_c,
         people=PEOPLE,

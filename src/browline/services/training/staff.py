@@ -8,7 +8,9 @@ from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.shifts import ABSENCES
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.keys import pseudonym, read_key
+from browline.store.models import Absence, Event, Person
 
 ENTRIES = ("name", "role", "ward", "start", "end")
 
@@ -16,9 +18,6 @@ ENTRIES = ("name", "role", "ward", "start", "end")
 def add(book: Book, identifier: str, *, actor: str, **entries: Any) -> Any:
     """Put a person on the list under the identifier that charts and rosters use."""
     from django.db import transaction
-
-    from browline.store.keys import pseudonym, read_key
-    from browline.store.models import Event, Person
 
     identifier = identifier.strip()
     _sensible(entries)
@@ -46,8 +45,6 @@ def change(number: int, *, actor: str, **entries: Any) -> None:
     """Change what the list says of a person."""
     from django.db import transaction
 
-    from browline.store.models import Event, Person
-
     _sensible(entries)
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="staff-changed", subject=str(number), data=_plain(entries))
@@ -57,8 +54,6 @@ def change(number: int, *, actor: str, **entries: Any) -> None:
 def away(number: int, reason: str, start: date, end: date | None, *, actor: str) -> None:
     """Say that a person is not to be counted from `start` on (until `end`, if that is known)."""
     from django.db import transaction
-
-    from browline.store.models import Absence, Event
 
     if reason not in ABSENCES or (end is not None and end < start):
         raise NotUnderstood(
@@ -74,8 +69,6 @@ def away(number: int, reason: str, start: date, end: date | None, *, actor: str)
 def back(absence: int, last_day: date, *, actor: str) -> None:
     """Say that an absence ended on `last_day`; it stays on record."""
     from django.db import transaction
-
-    from browline.store.models import Absence, Event
 
     with transaction.atomic():
         if not Absence.objects.filter(pk=absence, start__lte=last_day).update(end=last_day):

@@ -14,8 +14,9 @@ from typing import Any
 
 from filelock import FileLock
 
-from browline.store.book import Book
+from browline.store.folder import Book
 from browline.store.lost import PARQUET
+from browline.store.models import Import
 
 PART = ".part"
 
@@ -47,8 +48,6 @@ def sweep(book: Book) -> None:
 
 def strays(book: Book) -> tuple[str, ...]:
     """Finished files in `readings/` that no import names, in order of their names."""
-    from browline.store.models import Import
-
     named: set[str] = set()
     for pair in Import.objects.values_list("readings_file", "set_aside_file"):
         named.update(pair)

@@ -12,7 +12,7 @@ from typing import Any
 
 from browline.errors import InputRefused
 from browline.intake import Mapping
-from browline.store.book import Book
+from browline.store.folder import Book
 from browline.store.importing.cells import Cells, headed
 from browline.store.importing.duplicates import mark_duplicates
 from browline.store.importing.files import quoted, write_parquet

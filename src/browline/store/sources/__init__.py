@@ -11,9 +11,15 @@ blocks, so that memory stays bounded; nothing is written to any disk; every row 
 
 from pathlib import Path
 
+from ...intake import fhir_rows
+from .columnar import open_parquet
+from .fhir import open_fhir
+from .letters import digest
 from .recognise import Bytes, sort_of, start_of
 from .refused import refused
+from .sheets import open_sheets
 from .table import ODD, Progress, Source, Table
+from .text import open_text
 
 __all__ = ["ODD", "Source", "Table", "open_file"]
 
@@ -25,8 +31,6 @@ def open_file(path: Path, *, progress: Progress | None = None) -> Source:
 
     Raises `InputRefused` where it cannot be read, saying what to do.
     """
-    from .letters import digest
-
     path, told = Path(path), progress or _silent
     if not path.is_file():
         raise refused("There is no such file.", "Check its name and folder.")
@@ -35,21 +39,12 @@ def open_file(path: Path, *, progress: Progress | None = None) -> Source:
     sum_ = digest(lambda: path.open("rb"))
     match sort:
         case "text":
-            from .text import open_text
-
             return Source(path, sum_, "csv", (open_text(given),))
         case "workbook":
-            from .sheets import open_sheets
-
             return Source(path, sum_, "xlsx", open_sheets(given))
         case "parquet":
-            from .columnar import open_parquet
-
             return Source(path, sum_, "parquet", (open_parquet(given),))
         case "fhir":
-            from ...intake import fhir_rows
-            from .fhir import open_fhir
-
             return Source(path, sum_, "fhir", (open_fhir(given, fhir_rows),))
 
 

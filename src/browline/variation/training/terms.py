@@ -11,7 +11,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from browline.variation.arrays import Codes, Floats
+from browline.variation.arrays import Codes, Floats, independent_columns
+from browline.variation.retakes.splines import NaturalSpline
 from browline.variation.training.exposure import Bools, Exposure
 
 THIN = 50
@@ -84,8 +85,6 @@ def response_terms(charted: Charted, trained: Bools) -> tuple[Term, ...]:
 
 def calendar(month: Codes) -> Floats:
     """Fixed columns of the calendar without a constant: one a month, or a natural spline where months are thin."""
-    from browline.variation.retakes.splines import NaturalSpline
-
     months = int(month.max(initial=-1)) + 1
     if np.bincount(month, minlength=months).min(initial=THIN) >= THIN or months <= KNOT_MONTHS:
         return np.asarray(month[:, None] == np.arange(1, months), float)
@@ -100,8 +99,6 @@ def fixed_columns(charted: Charted, exposed: Exposure, acted_on: Bools) -> Float
     signed off first have in common; `trained` is then told by the same people before and after (Mundlak 1978,
     Econometrica 46:69, from memory). Columns that others make up are left out.
     """
-    from browline.variation.arrays import independent_columns
-
     share = persons_share(charted.person, exposed, acted_on)
     columns = [np.ones((len(share), 1)), calendar(charted.month), exposed.untold[:, None], share[:, None]]
     x = np.column_stack([*columns, exposed.trained]).astype(float)
@@ -112,8 +109,6 @@ def fixed_columns(charted: Charted, exposed: Exposure, acted_on: Bools) -> Float
 
 def null_columns(charted: Charted, exposed: Exposure) -> Floats:
     """The same without anything that says who was signed off when: what a permutation may not know."""
-    from browline.variation.arrays import independent_columns
-
     n = len(charted.month)
     x = np.column_stack([np.ones((n, 1)), calendar(charted.month), exposed.untold]).astype(float)
     return x[:, independent_columns(x)]

@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from browline.services.book.preferences import choice
+from browline.store.models import Instrument
+
 
 @dataclass(frozen=True)
 class Expected:
@@ -92,8 +95,6 @@ def round_sheet(ward: str, now: datetime) -> RoundSheet:
     """The instruments of one home ward that are in service on that day; of every ward where `ward` is empty."""
     from django.db.models import Q
 
-    from browline.store.models import Instrument
-
     today = now.date()
     found = Instrument.objects.filter(Q(end=None) | Q(end__gte=today), listed=True).order_by("ward", "name")
     lines = [RoundLine(i.name, i.ward, i.mode, i.unit) for i in (found.filter(ward=ward) if ward else found)]
@@ -101,6 +102,4 @@ def round_sheet(ward: str, now: datetime) -> RoundSheet:
 
 
 def _letterhead() -> dict[str, str]:
-    from browline.services.book.preferences import choice
-
     return {"hospital": choice("hospital"), "paper": choice("paper")}

@@ -17,6 +17,7 @@ from browline.quantities.both_units import FEVER, both_units
 from browline.services.book.event_order import set_after
 from browline.services.book.preferences import choice
 from browline.services.materials import documents
+from browline.store.models import Event
 
 HANDED = "hand-out"
 PAPERS = ("a4", "us-letter")
@@ -163,15 +164,11 @@ def replaced(name: str, today: date) -> list[Replaced]:
 
 
 def _last_handed(name: str, version: int) -> datetime | None:
-    from browline.store.models import Event
-
     last = Event.objects.filter(verb=HANDED, subject=name, data__version=version).first()
     return None if last is None else last.at
 
 
 def note_handed_out(handed: HandedOut, actor: str) -> None:
     """Note that a copy was taken, so that copies of a version that is replaced later can be called in."""
-    from browline.store.models import Event
-
     data = {"version": handed.version, "standing": handed.standing}
     Event.objects.create(actor=actor, verb=HANDED, subject=handed.hand_out.name, data=data)

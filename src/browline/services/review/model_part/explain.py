@@ -55,7 +55,8 @@ def _because(finding: Mapping[str, Any], kept: Mapping[str, Any], unit: str) -> 
         days = kept.get("drift_days")
         over = f" over {display.many(round(days), 'day')}" if days else " between two cleanings"
         return (
-            f"{display.count(finding['n'])} readings taken with it were compared by the days since its lens was cleaned,"
+            f"{display.count(finding['n'])} readings taken with it were compared by the "
+            "days since its lens was cleaned,"
             f" with {against}: they change by {size}{over} (95 % interval {span}), patients, sites, wards and"
             " hours of day allowed for."
         )

@@ -76,6 +76,7 @@ def _after(kept: Mapping[str, Any], unit: str) -> str:
         return ""
     half = Z95 * sd
     return (
-        f"{display.difference(step, unit)} ({display.span(step - half, step + half, unit)}), three days after a cleaning"
+        f"{display.difference(step, unit)} ({display.span(step - half, step + half, unit)}), "
+        "three days after a cleaning"
         " against the three before"
     )

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from browline import display
+from browline.services.review.model_part.instruments import ON_CLEAN_DAY, drift
 from browline.services.review.report.document import Grid, Paragraph, Section
 
 TITLE = "Change between cleanings of the lens"
@@ -14,7 +15,6 @@ def cleaning_sections(
 ) -> list[Section]:
     """Each instrument's change over its usual days between cleanings, against itself on the day of one."""
     # The model's own words are written with the report's, so they are met here and not above.
-    from browline.services.review.model_part.instruments import ON_CLEAN_DAY, drift
 
     kept = (supplement.get("model") or {}).get("instruments") or {}
     known = [r for r in rows if r.get("drift_c_per_day") is not None and r["n"] >= display.FEWEST]

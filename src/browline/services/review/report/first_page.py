@@ -10,6 +10,8 @@ from browline.services.review.report.document import Action, Chart, FirstPage
 from browline.services.review.report.months import scattered
 from browline.services.review.report.numbers import three_numbers, unreliable_share
 from browline.services.review.report.status import Found, by_instrument, impersonal, is_open, subject
+from browline.services.review.wards import untold
+from browline.services.review.wards.from_review import wards_in
 
 MOST_LIMITS = 4
 MOST_ACTIONS = 5
@@ -59,8 +61,6 @@ def first_page(
 
 def _untold(supplement: Mapping[str, Any]) -> str:
     # The wards' own words are written with the report's, so they are met here and not above.
-    from browline.services.review.wards import untold
-    from browline.services.review.wards.from_review import wards_in
 
     return untold(wards_in(supplement))
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from browline import display
 from browline.findings import NOT_JUDGED, OUTCOMES
+from browline.services.review.model_part import why
 from browline.services.review.report.cleaning import cleaning_sections
 from browline.services.review.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, by_instrument, is_open
@@ -73,7 +74,6 @@ def _facts(
     unit: str,
 ) -> Grid:
     # The model's own words are written with the report's, so they are met here and not above.
-    from browline.services.review.model_part import why
 
     because = why(finding, {"instruments": [row]}, supplement, unit)
     since = finding.get("since")
@@ -81,7 +81,10 @@ def _facts(
     alike = row.get("confounded_with") or ""
     facts = {
         "Size": f"{_effect(finding, unit)}; compared with {comparator}",
-        "Rests on": f"{_readings(finding['n'])}, {f'since {display.day(since)}' if since else 'since when is not known'}",
+        "Rests on": (
+            f"{_readings(finding['n'])}, "
+            f"{f'since {display.day(since)}' if since else 'since when is not known'}"
+        ),
         "Chance that it is truly off": display.chance(finding.get("probability")),
         "Cannot be told apart from": alike if isinstance(alike, str) else display.listed(list(alike)),
         "Typical reading": because.typical if because else "",

@@ -5,7 +5,10 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from browline import display
+from browline.audit import Outcome
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
+from browline.services.review.wards.compared import unlikely_share
+from browline.services.review.wards.from_review import wards_in
 
 if TYPE_CHECKING:
     from browline.services.review.wards import Answer, Ward
@@ -25,7 +28,6 @@ MOST_UNTOLD = 4
 def measured_sections(supplement: Mapping[str, Any]) -> list[Section]:
     """The share unlikely to have been measured, what was seen by ward, and one sentence on what stayed open."""
     # The wards' own words are written with the report's, so they are met here and not above.
-    from browline.services.review.wards.from_review import wards_in
 
     wards = [w for w in wards_in(supplement) if not w.few]
     if not wards:
@@ -38,14 +40,15 @@ def measured_sections(supplement: Mapping[str, Any]) -> list[Section]:
 
 
 def _share(wards: "Sequence[Ward]") -> str:
-    from browline.services.review.wards.compared import unlikely_share
-
     share, low, high = unlikely_share(wards)
     n, where = sum(w.n for w in wards), _where(wards)
     if not share:
         return f"In {n:,} readings no value was charted or repeated more often than chance brings; {where}."
     span = display.share_span(low, high, n)
-    return f"{display.share(share)} ({span}) of {n:,} values are unlikely to have all been measured as charted; {where}."
+    return (
+        f"{display.share(share)} ({span}) of {n:,} values are unlikely to have all been "
+        f"measured as charted; {where}."
+    )
 
 
 def _where(wards: "Sequence[Ward]") -> str:
@@ -85,8 +88,6 @@ def _since(answer: "Answer") -> str:
 
 def _untold(wards: "Sequence[Ward]") -> str:
     """One sentence: which tests had too few readings, and on how many wards."""
-    from browline.audit import Outcome
-
     few = Counter(a.whether for w in wards for a in w.that(Outcome.TOO_FEW))
     if not few:
         return "Every test that could be asked had readings enough to answer."

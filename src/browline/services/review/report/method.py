@@ -88,13 +88,15 @@ def _method(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[s
         "Instruments, wards and sites are compared within patients as far as the charts allow: one model takes the "
         "patient, the course of the illness, the hour of day, site, ward, instrument and who charted into account "
         "together, so that a ward with sicker patients is not mistaken for a faulty instrument.",
-        f"An instrument is flagged when it is likely to be off by more than {display.difference(tolerance).lstrip('+')} "
+        "An instrument is flagged when it is likely to be off by more than "
+        f"{display.difference(tolerance).lstrip('+')} "
         f"({display.difference(tolerance, 'F').lstrip('+')}). Flags are chosen so that no more than "
         f"{100 * float(supplement.get('false_share', 0.1)):.0f} % of them are expected to be false alarms.",
         "Every interval is a 95 % interval. For shares it is the Wilson interval; it treats readings as unrelated, "
         "and since readings of one stay resemble one another, the true uncertainty is somewhat wider.",
         "“Likely so many truly off” adds up the chances of the single flags.",
-        f"Groups of fewer than {display.FEWEST} readings are shown as “{display.FEWER}”; nothing is worked out for them.",
+        f"Groups of fewer than {display.FEWEST} readings are shown as “{display.FEWER}”; "
+        "nothing is worked out for them.",
     ]
     if supplement.get("fit_outcome") not in (None, "converged"):
         sentences.append(

@@ -24,7 +24,8 @@ def scattered(months: Months) -> str:
     if span <= MOST_MONTHS or span <= 2 * len(months):
         return ""
     return (
-        f"Dates run from {display.month(first)} to {display.month(last)} with most months empty, as if shifted for each "
+        f"Dates run from {display.month(first)} to {display.month(last)} with most months "
+        "empty, as if shifted for each "
         "patient: nothing can be said about change over time."
     )
 

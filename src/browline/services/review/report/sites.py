@@ -3,6 +3,8 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from browline.services.review.model_part import site_rows
+from browline.services.review.model_part.sites import SLOPE, UNCHARTED, WAYS
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
 
 if TYPE_CHECKING:
@@ -12,8 +14,6 @@ if TYPE_CHECKING:
 def site_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Section]:
     """How sites read against the reference site, at 37.0 °C and over the range of fever."""
     # The model's own words are written with the report's, so they are met here and not above.
-    from browline.services.review.model_part import site_rows
-    from browline.services.review.model_part.sites import SLOPE, WAYS
 
     rows = site_rows(result, supplement, unit)
     if not rows:
@@ -50,8 +50,6 @@ def _pairs(rows: "Sequence[SiteRow]", against: str) -> Grid:
 
 def _uncharted(rows: "Sequence[SiteRow]", against: str) -> list[Block]:
     """How the pairs' answer moves; a line a site, a column for each share of first readings never charted."""
-    from browline.services.review.model_part.sites import UNCHARTED
-
     moved = [r for r in rows if r.uncharted]
     if not moved:
         return []

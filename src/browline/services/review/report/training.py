@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from browline.services.review.model_part import training_told
 from browline.services.review.report.document import Block, Bullets, Chart, Grid, Paragraph, Section
 
 if TYPE_CHECKING:
@@ -14,7 +15,6 @@ TITLE = "Did training work?"
 def training_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Section]:
     """Whether charting changed after teaching; "no" is an answer."""
     # The model's own words are written with the report's, so they are met here and not above.
-    from browline.services.review.model_part import training_told
 
     told = training_told(result, supplement, unit)
     if told is None:

@@ -11,6 +11,7 @@ from typing import Any
 
 from browline.audit import NOT_SAID
 from browline.errors import InputRefused, NotUnderstood
+from browline.services.book.preferences import choice
 from browline.services.review.ward_sheet.ask import Ask, ask_of
 from browline.services.review.ward_sheet.good import good_of
 from browline.services.review.ward_sheet.trend import Trend, trend_of
@@ -49,8 +50,6 @@ class WardSheet:
 
 def ward_sheet(review: Any, name: str) -> WardSheet:
     """The sheet of one ward of a review, on the paper in force. Refuses a ward it cannot speak to."""
-    from browline.services.book.preferences import choice
-
     found = ward(review, name)
     if found is None or found.name == NOT_SAID:
         raise _unknown(review, name)

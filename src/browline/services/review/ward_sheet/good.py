@@ -68,7 +68,8 @@ def _measured(ward: Ward) -> str:
     if not all(_ended(ward, test, Outcome.NOT_SEEN) for test in NOT_MEASURED):
         return ""
     return (
-        f"Temperatures here look measured one by one: in {display.count(ward.n)} readings no value is charted too often, "
+        f"Temperatures here look measured one by one: in {display.count(ward.n)} readings "
+        "no value is charted too often, "
         "and numbers are not repeated more than chance brings."
     )
 

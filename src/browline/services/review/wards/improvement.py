@@ -29,7 +29,8 @@ class Fall:
         beside = f" ({'; '.join(self.events)})" if self.events else ""
         return (
             f"{self.what[:1].upper()}{self.what[1:]} fell from {display.share(self.before)} to "
-            f"{display.share(self.after)} in the week of {display.day(self.week)}{beside}; what changed, and what is left?"
+            f"{display.share(self.after)} in the week of {display.day(self.week)}{beside}; "
+            "what changed, and what is left?"
         )
 
 

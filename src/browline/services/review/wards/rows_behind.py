@@ -8,8 +8,11 @@ from browline.audit.thresholds import DELAY_HOURS, UNSUITED_YOUNG, YOUNG_YEARS
 from browline.quantities.sites import UNKNOWN
 from browline.services.review.audit_part import SAME
 from browline.services.review.wards.answers import Answer
-from browline.store.book import Book
-from browline.store.counts import NOT_TEMPERATURES, SLIP, WORDS
+from browline.store.counts import NOT_TEMPERATURES, SLIP, WORDS, view_set_aside
+from browline.store.folder import Book
+from browline.store.memory import working_memory
+from browline.store.models import Import
+from browline.store.readings import view_readings
 
 ROWS_OF = {
     "value-spike": f"abs(charted - ?) < {SAME} AND coalesce(unit = 'F', false) = ?",
@@ -29,11 +32,6 @@ def rows_behind(
 ) -> tuple[tuple[str, tuple[int, ...]], ...]:
     """Per import its label and the file's row numbers: the rows counted, or, where a test compares readings
     with each other, every reading of the ward. `since`: the first day listed, None for all."""
-    from browline.store.counts import view_set_aside
-    from browline.store.memory import working_memory
-    from browline.store.models import Import
-    from browline.store.readings import view_readings
-
     con = working_memory()
     view_readings(con, book)
     view_set_aside(con, book)

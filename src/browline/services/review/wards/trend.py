@@ -118,7 +118,10 @@ class Followed:
             return ""
         odd = [display.day(week) for week, out in zip(self.weeks, self.chart.outside, strict=True) if out]
         weeks = "The week of" if len(odd) == 1 else "The weeks of"
-        return f"{weeks} {display.listed(odd, 4)} {'differs' if len(odd) == 1 else 'differ'} by more than chance brings."
+        return (
+            f"{weeks} {display.listed(odd, 4)} {'differs' if len(odd) == 1 else 'differ'} "
+            "by more than chance brings."
+        )
 
 
 def follow(ward: Ward) -> Followed:

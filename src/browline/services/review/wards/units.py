@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from browline import display
+from browline.store.models import Instrument, Sighting
 
 SHOWN = {"C": "tenths of °C", "F": "tenths of °F", "both": "both units"}
 
@@ -13,8 +14,6 @@ def units_of(review: Any, ward: str) -> list[str]:
 
     What is as the register says is counted; what is not is named, with what to do.
     """
-    from browline.store.models import Instrument
-
     patterns = ((review.supplement if review else {}).get("audit") or {}).get("units", [])
     own = [p for p in patterns if p["type"] == "ward" and p["subject"] == ward]
     if own:
@@ -51,8 +50,6 @@ def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
 
 def _to_do(p: Mapping[str, Any]) -> str:
     """Look first; where the last round saw the unit that the charts show, it is the register that is wrong."""
-    from browline.store.models import Sighting
-
     looked = Sighting.objects.filter(instrument__name=p["subject"]).exclude(unit="").last()
     if looked is not None and looked.unit == p["shows"]:
         return f"A round saw °{looked.unit} as well: look at its display and correct the register."

@@ -17,6 +17,7 @@ from browline.competency.status import Standing, Stands
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.coverage import statuses
 from browline.shifts import ON_DUTY
+from browline.store.models import Absence, Finding, Person, Shift
 from browline.weeks import monday_of
 
 WEEKS = 4
@@ -93,8 +94,6 @@ def refreshing(today: date) -> tuple[Refresh, ...]:
 
 def members(today: date) -> dict[int, Member]:
     """Everybody of the book as the coverage sees them."""
-    from browline.store.models import Absence, Person
-
     away: dict[int, list[Away]] = {}
     for one in Absence.objects.all():
         away.setdefault(one.person_id, []).append(Away(one.reason, one.start, one.end))
@@ -107,8 +106,6 @@ def members(today: date) -> dict[int, Member]:
 
 def names(people: Iterable[int]) -> dict[int, str]:
     """What people are called on sheets."""
-    from browline.store.models import Person
-
     return {p.pk: p.shown for p in Person.objects.filter(pk__in=set(people))}
 
 
@@ -121,16 +118,12 @@ def _here(today: date) -> list[Member]:
 
 
 def _duties(first: date, last: date) -> list[Duty]:
-    from browline.store.models import Shift
-
     rows = Shift.objects.filter(date__gte=first, date__lte=last)
     return [Duty(*row) for row in rows.values_list("person", "date", "ward", "kind", "start", "end")]
 
 
 def _turns(today: date) -> Counter[int] | None:
     """Turns of duty of each person in the last four weeks; None where the roster does not reach so far back."""
-    from browline.store.models import Shift
-
     first = today - timedelta(days=refresh.DUTIES_WITHIN_DAYS)
     if not Shift.objects.filter(date__lte=first).exists():
         return None
@@ -139,16 +132,12 @@ def _turns(today: date) -> Counter[int] | None:
 
 
 def _long_away(today: date) -> dict[int, tuple[date, date]]:
-    from browline.store.models import Absence
-
     ended = Absence.objects.filter(reason="long-leave", end__lt=today).order_by("end")
     return {one.person_id: (one.start, one.end) for one in ended if one.end is not None}
 
 
 def _signals() -> dict[str, tuple[str, ...]]:
     """What the last review saw on each ward, in a few words; never what it saw of a person."""
-    from browline.store.models import Finding
-
     found: dict[str, list[str]] = {}
     open_ones: Any = Finding.objects.filter(subject_type="ward", state__in=(Finding.NEW, Finding.STILL))
     for finding in open_ones.filter(kind__in=SIGNALS):

@@ -4,12 +4,11 @@ from datetime import date, timedelta
 
 from browline.services.training.coverage import WEEKS
 from browline.shifts import ON_DUTY
+from browline.store.models import Shift
 
 
 def away_ahead(today: date) -> dict[int, date]:
     """By person, the last day away of those whom the roster has away in these weeks and on no turn of duty."""
-    from browline.store.models import Shift
-
     rows = Shift.objects.filter(date__gte=today, date__lt=today + timedelta(weeks=WEEKS)).exclude(kind="off")
     at_work, last = set(), dict[int, date]()
     for person, day, kind in rows.order_by("date").values_list("person", "date", "kind"):

@@ -11,7 +11,9 @@ from browline.errors import InputRefused
 from browline.services.book.clock import local_day
 from browline.services.training import coverage
 from browline.services.training.coverage import statuses
+from browline.services.training.demonstrations.reading import standing_records
 from browline.shifts import ON_DUTY
+from browline.store.models import Champion, Event, Person, Shift
 
 
 @dataclass(frozen=True)
@@ -44,8 +46,6 @@ class Gap:
 
 def champions(today: date) -> tuple[Helping, ...]:
     """Those who are champions today, by ward and name."""
-    from browline.store.models import Champion
-
     first, last = coverage.four_weeks(today)
     found = list(Champion.objects.filter(start__lte=today).exclude(end__lt=today).select_related("person"))
     stand = statuses.standings(today, [c.person_id for c in found])
@@ -82,8 +82,6 @@ def appoint(person: int, ward: str, *, start: date, actor: str) -> Any:
     """Enter that a person is a champion on a ward from `start` on; refused where they are one there already."""
     from django.db import transaction
 
-    from browline.store.models import Champion, Event, Person
-
     with transaction.atomic():
         # Locked, so that two entries of the same champion cannot both go in.
         who = Person.objects.select_for_update().get(pk=person)
@@ -102,8 +100,6 @@ def release(number: int, last_day: date, *, actor: str) -> None:
     from django.db import transaction
     from django.db.models import Q
 
-    from browline.store.models import Champion, Event
-
     open_then = Q(end=None) | Q(end__gt=last_day)
     with transaction.atomic():
         Event.objects.create(
@@ -119,8 +115,6 @@ def release(number: int, last_day: date, *, actor: str) -> None:
 
 def _kinds(first: date, last: date) -> Counter[tuple[int, str, str]]:
     """Turns of duty by person, ward and kind of shift."""
-    from browline.store.models import Shift
-
     on = Shift.objects.filter(date__gte=first, date__lte=last, kind__in=ON_DUTY).exclude(ward="")
     return Counter(on.values_list("person", "ward", "kind"))
 
@@ -130,8 +124,6 @@ def _seen_again() -> dict[int, list[bool]]:
 
     Only an observation by somebody else counts, and only the first such.
     """
-    from browline.services.training.demonstrations.reading import standing_records
-
     first: dict[int, int] = {}
     later: dict[int, list[bool]] = {}
     told: set[int] = set()
@@ -146,7 +138,5 @@ def _seen_again() -> dict[int, list[bool]]:
 
 def _last_active(person: int) -> date | None:
     """The last day on which they observed somebody."""
-    from browline.services.training.demonstrations.reading import standing_records
-
     last = standing_records().filter(assessor=person).order_by("-time").first()
     return None if last is None else local_day(last.time)

@@ -14,6 +14,7 @@ from browline.competency.status import Observed, Rule, Standing, standing
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.materials.documents import in_force
 from browline.services.training.demonstrations.reading import histories
+from browline.store.models import Attendance, Demonstration, Person
 
 # Common practice, no source: two months are enough to find a shift on which both are there.
 SOON_DAYS = 60
@@ -37,8 +38,6 @@ def observations(people: Iterable[int] | None = None) -> dict[int, tuple[Observe
 
 def standings(today: date, people: Iterable[int] | None = None) -> dict[int, Standing]:
     """Where each person of the book stands on `today`; all people where none are named."""
-    from browline.store.models import Person
-
     wanted = None if people is None else list(people)
     numbers = list(Person.objects.values_list("pk", flat=True)) if wanted is None else wanted
     seen, came, in_force_now = observations(wanted), _attended(wanted), rule(today)
@@ -46,8 +45,6 @@ def standings(today: date, people: Iterable[int] | None = None) -> dict[int, Sta
 
 
 def _brought_in(people: list[int] | None) -> list[tuple[int, date, str]]:
-    from browline.store.models import Demonstration
-
     zone, kept_here = ward_zone(), set(_of(Demonstration, people).values_list("person", "time"))
     rows = _of_attendance(people).filter(outcome__in=list(OUTCOMES)).values_list("person", "time", "outcome")
     return [(p, local_day(time, zone), outcome) for p, time, outcome in rows if (p, time) not in kept_here]
@@ -63,8 +60,6 @@ def _attended(people: list[int] | None) -> dict[int, list[date]]:
 
 
 def _of_attendance(people: list[int] | None) -> Any:
-    from browline.store.models import Attendance
-
     return _of(Attendance, people)
 
 

@@ -19,6 +19,7 @@ from browline.services.training.demonstrations.attendance import attend
 from browline.services.training.demonstrations.reading import next_try_of
 from browline.services.training.demonstrations.recheck import ask_again
 from browline.services.training.demonstrations.rules import METHODS
+from browline.store.models import Demonstration, Event
 
 __all__ = ["METHODS", "Observation", "Recorded", "record", "told", "written"]
 
@@ -72,8 +73,6 @@ def record(observation: Observation, *, actor: str, now: datetime, reason: str =
 
 def written(observation: Observation, judged: rules.Judged, *, actor: str, **more: Any) -> Any:
     """Write the locked row and its attendance; call inside a transaction, after the event."""
-    from browline.store.models import Demonstration
-
     facts = {name: getattr(observation, name) for name in SAME}
     demonstration = Demonstration.objects.create(
         key=observation.key,
@@ -97,8 +96,6 @@ def _columns(facts: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _again(observation: Observation) -> Recorded | None:
-    from browline.store.models import Demonstration
-
     found = Demonstration.objects.filter(key=observation.key).first()
     if found is None:
         return None
@@ -114,8 +111,6 @@ def _again(observation: Observation) -> Recorded | None:
 
 
 def _new(observation: Observation, actor: str, now: datetime, reason: str) -> Recorded:
-    from browline.store.models import Event
-
     judged = rules.judged(observation, now)
     Event.objects.create(
         actor=actor,

@@ -11,6 +11,7 @@ from browline.services.training.demonstrations import SAME, Observation, Recorde
 from browline.services.training.demonstrations.attendance import unattend
 from browline.services.training.demonstrations.reading import WITHDRAWN, chain
 from browline.services.training.demonstrations.recheck import ask_again
+from browline.store.models import Demonstration, Event
 
 CHANGEABLE = (*(name for name in SAME if name != "checklist"), "steps")
 
@@ -38,8 +39,6 @@ def amend(
 
 def withdraw(demonstration: Any, reason: str, *, actor: str) -> Any:
     """Say that a record should not have been made: it stays to be read, and counts for nothing."""
-    from browline.store.models import Demonstration
-
     same = (*(f"{n}_id" for n in ("person", "assessor", "second", "checklist")), "time", "ward", "instrument")
     facts = {name: getattr(demonstration, name) for name in (*same, "method", "taught", "steps", "attempt")}
 
@@ -55,8 +54,6 @@ def withdraw(demonstration: Any, reason: str, *, actor: str) -> Any:
 
 def _replaced(demonstration: Any, reason: str, what: list[str], write: Any, actor: str) -> Any:
     from django.db import IntegrityError, transaction
-
-    from browline.store.models import Event
 
     if not reason.strip():
         raise NotUnderstood(

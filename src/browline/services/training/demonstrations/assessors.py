@@ -7,13 +7,12 @@ from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations.reading import standing_records
 from browline.services.training.demonstrations.rules import standing_on
+from browline.store.models import AssessorStanding, Event, Person
 
 
 def entitle(person: int, *, start: date, end: date | None, qualification: str, actor: str) -> Any:
     """Enter that a person may assess from `start` to `end` (None: until further notice), and on what ground."""
     from django.db import transaction
-
-    from browline.store.models import AssessorStanding, Event
 
     if not qualification.strip():
         raise NotUnderstood(
@@ -42,8 +41,6 @@ def close(number: int, last_day: date, *, actor: str) -> int:
     from django.db import transaction
     from django.db.models import Q
 
-    from browline.store.models import AssessorStanding, Event
-
     open_then = Q(end=None) | Q(end__gt=last_day)
     with transaction.atomic():
         here = AssessorStanding.objects.filter(open_then, pk=number, start__lte=last_day)
@@ -70,8 +67,6 @@ def uncovered(person: int) -> list[Any]:
 def entitled_on(day: date) -> list[Any]:
     """The people who may assess on a day, by name; whoever has left may not."""
     from django.db.models import Q
-
-    from browline.store.models import AssessorStanding, Person
 
     covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), start__lte=day)
     people = Person.objects.filter(Q(end=None) | Q(end__gte=day), pk__in=covering.values("person"))

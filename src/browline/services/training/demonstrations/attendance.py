@@ -3,12 +3,11 @@
 from typing import Any
 
 from browline.services.training.demonstrations.reading import WITHDRAWN, standing_records
+from browline.store.models import Attendance
 
 
 def attend(demonstration: Any) -> None:
     """Write the row that the review reads; call inside the transaction that wrote the record."""
-    from browline.store.models import Attendance
-
     if demonstration.outcome == WITHDRAWN:
         return
     Attendance.objects.update_or_create(
@@ -21,8 +20,6 @@ def attend(demonstration: Any) -> None:
 
 def unattend(demonstration: Any) -> None:
     """Take the row of a replaced record away, unless another record that stands says the same."""
-    from browline.store.models import Attendance
-
     same = {name: getattr(demonstration, name) for name in ("person_id", "time", "outcome")}
     if not standing_records().filter(**same).exists():
         Attendance.objects.filter(**same).delete()

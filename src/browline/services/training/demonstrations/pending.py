@@ -14,6 +14,7 @@ from browline.services.training import demonstrations
 from browline.services.training.demonstrations.reading import standing_records
 from browline.services.training.demonstrations.rules import marks_of
 from browline.services.training.demonstrations.submissions import key_of, read
+from browline.store.models import Event
 
 WAITS, TAKEN, PUT_BY = "demonstration-refused", "demonstration-taken", "demonstration-put-by"
 NOT_YOURS = InputRefused(
@@ -51,8 +52,6 @@ def receive(payload: Mapping[str, Any], *, bearer: int | None, actor: str, now: 
 
 def waiting() -> list[Any]:
     """The records that wait, latest first: events whose data hold `payload`, `came`, `wanted`, `do`."""
-    from browline.store.models import Event
-
     closing = Event.objects.filter(verb__in=(TAKEN, PUT_BY)).values_list("subject", flat=True)
     done = {int(subject) for subject in closing}
     return [event for event in Event.objects.filter(verb=WAITS) if event.pk not in done]
@@ -60,8 +59,6 @@ def waiting() -> list[Any]:
 
 def one(number: int) -> Any:
     """A record that waits, held until the transaction ends; refused where it was settled in the meantime."""
-    from browline.store.models import Event
-
     # Locked before it is looked whether it was settled, so that of rivals one settles it.
     Event.objects.select_for_update().filter(pk=number, verb=WAITS).first()
     found = next((event for event in waiting() if event.pk == number), None)
@@ -79,8 +76,6 @@ def take(number: int, changes: Mapping[str, Any], reason: str, *, actor: str, no
     """
     from django.db import transaction
 
-    from browline.store.models import Event
-
     if changes and not reason.strip():
         raise NotUnderstood("No reason was given.", "What was changed has to say why.", "Say why.")
     with transaction.atomic():
@@ -97,8 +92,6 @@ def take(number: int, changes: Mapping[str, Any], reason: str, *, actor: str, no
 def put_by(number: int, reason: str, *, actor: str) -> None:
     """Say that a waiting record is not to be kept, and why; it stays in the book's account of deeds."""
     from django.db import transaction
-
-    from browline.store.models import Event
 
     if not reason.strip():
         raise NotUnderstood("No reason was given.", "Somebody observed this and will ask.", "Say why.")
@@ -124,8 +117,6 @@ def _refuse_twin(observation: demonstrations.Observation) -> None:
 
 def _let_wait(payload: Mapping[str, Any], refusal: Refusal, actor: str) -> Answer:
     from django.db import transaction
-
-    from browline.store.models import Event
 
     kept = {name: value for name, value in payload.items() if name != "sent"}
     key = str(payload.get("key"))[:120]

@@ -9,6 +9,8 @@ from browline.competency.attempts import NextTry, Past, next_try
 from browline.competency.checklist import Checklist
 from browline.competency.judging import OUTCOMES, SIGNED_OFF, judge
 from browline.services.book.clock import local_day, ward_zone
+from browline.services.materials import documents
+from browline.store.models import ControlledDocument, Demonstration
 
 # An amendment that says the record should not have been made.
 WITHDRAWN = "withdrawn"
@@ -17,8 +19,6 @@ OUTCOME_WORDS: dict[str, str] = {**OUTCOMES, WITHDRAWN: "withdrawn"}
 
 def standing_records() -> Any:
     """The records that stand: not replaced by an amendment, not withdrawn; in order of time."""
-    from browline.store.models import Demonstration
-
     return Demonstration.objects.filter(amended_by=None).exclude(outcome=WITHDRAWN)
 
 
@@ -64,15 +64,11 @@ def next_tries(checklist: Checklist, today: date) -> dict[int, NextTry]:
 
 def next_try_of(person: int, today: date) -> NextTry:
     """The next try of one person by the checklist in force."""
-    from browline.services.materials import documents
-
     checklist = checklists.read(documents.in_force("checklist", today).body)
     return next_try(histories([person]).get(person, []), checklist, today)
 
 
 def _versions(numbers: Iterable[int]) -> dict[int, Checklist]:
-    from browline.store.models import ControlledDocument
-
     used = ControlledDocument.objects.filter(pk__in=numbers)
     return {version.pk: checklists.read(version.body) for version in used}
 

@@ -12,6 +12,7 @@ from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS, chain, standing_records
+from browline.store.models import Event
 
 ASKED, ANSWERED = "demonstration-clash", "demonstration-clash-answered"
 
@@ -40,8 +41,6 @@ def breach(record: Any) -> Refusal | None:
 
 def clashes() -> list[Any]:
     """The questions that are open, latest first: events with their `record` and the `earlier` one."""
-    from browline.store.models import Event
-
     answered = set(Event.objects.filter(verb=ANSWERED).values_list("subject", flat=True))
     open_ = []
     for event in Event.objects.filter(verb=ASKED):
@@ -56,8 +55,6 @@ def clashes() -> list[Any]:
 def let_stand(number: int, reason: str, *, actor: str) -> None:
     """Answer that both records stand, and why; the records stay as they are."""
     from django.db import transaction
-
-    from browline.store.models import Event
 
     if not reason.strip():
         raise NotUnderstood(
@@ -88,16 +85,12 @@ def _first(record: Any) -> int:
 
 
 def _asked_before(record: Any, earlier: Any) -> bool:
-    from browline.store.models import Event
-
     same = {"record": record.pk, "earlier": _first(earlier)}
     asked = Event.objects.filter(verb=ASKED, subject=str(record.key))
     return any({name: event.data[name] for name in same} == same for event in asked)
 
 
 def _ask(record: Any, earlier: Any, refusal: Refusal, actor: str) -> None:
-    from browline.store.models import Event
-
     came = f"{_said(record)} An earlier one came into the book after it: {_said(earlier)}"
     do = "Ask both assessors. Amend or withdraw the one that is wrong; where both are right, say why both stand."
     data = {"record": record.pk, "earlier": _first(earlier), "came": came, "wanted": refusal.wanted, "do": do}

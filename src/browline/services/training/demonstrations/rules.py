@@ -15,6 +15,7 @@ from browline.competency.judging import Judgement, judge, whole
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations.reading import histories
+from browline.store.models import AssessorStanding, ControlledDocument, Person
 
 METHODS: dict[str, str] = {"patient": "on a patient", "simulated": "simulated"}
 # A phone's clock may be a little ahead of ours.
@@ -51,8 +52,6 @@ def judged(observation: Any, now: datetime, *, besides: tuple[int, ...] = ()) ->
 
 def checklist_of(number: int) -> Checklist:
     """The checklist of one version, by the number of its document."""
-    from browline.store.models import ControlledDocument
-
     found = ControlledDocument.objects.filter(pk=number, kind="checklist").first()
     if found is None:
         raise NotUnderstood(
@@ -72,16 +71,12 @@ def standing_on(person: int, day: date) -> Any:
     """What entitled a person to assess on a day, or None; whoever has left is entitled no longer."""
     from django.db.models import Q
 
-    from browline.store.models import AssessorStanding
-
     covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), person=person, start__lte=day)
     return covering.filter(Q(person__end=None) | Q(person__end__gte=day)).first()
 
 
 def refuse_unless_entitled(person: int, day: date) -> None:
     """Refuse an assessor who was not entitled on that day."""
-    from browline.store.models import Person
-
     if standing_on(person, day) is None:
         raise InputRefused(
             f"{Person.objects.get(pk=person).shown} is not entered as an assessor on {day:%d %b %Y}.",
@@ -100,8 +95,6 @@ def _refuse_future(time: datetime, now: datetime) -> None:
 
 
 def _refuse_unknown(observation: Any) -> None:
-    from browline.store.models import Person
-
     people = {n for n in (observation.person, observation.assessor, observation.second) if n is not None}
     # Locked, so that two phones cannot both record somebody's first try.
     known = set(Person.objects.select_for_update().filter(pk__in=people).values_list("pk", flat=True))

@@ -12,6 +12,7 @@ from browline.errors import InputRefused
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.reading import chain
+from browline.store.models import Event, SecondScore
 
 
 def second_score(
@@ -22,8 +23,6 @@ def second_score(
     Refused for the person observed, for an assessor of the record itself, and for one not entitled on that day.
     """
     from django.db import IntegrityError, transaction
-
-    from browline.store.models import Event, SecondScore
 
     first = chain(demonstration)[0]
     checklist = rules.checklist_of(first.checklist_id)
@@ -53,8 +52,6 @@ def _refuse_not_independent(first: Any, assessor: int) -> None:
 
 
 def _the_same(key: UUID, first: Any, assessor: int, marks: Mapping[str, str], fault: Exception) -> Any:
-    from browline.store.models import SecondScore
-
     found = SecondScore.objects.filter(key=key, demonstration=first, assessor=assessor).first()
     if found is not None and found.steps == marks:
         return found

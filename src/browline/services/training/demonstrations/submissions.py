@@ -12,6 +12,7 @@ from uuid import UUID
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.training.demonstrations import Observation
 from browline.services.training.demonstrations.rules import checklist_of
+from browline.services.training.sessions.matching import person_meant
 
 STEP = "step-"
 TAUGHT_WORDS, TAUGHT_MOST = 200, 400
@@ -112,8 +113,6 @@ def _refuse_clock(payload: Mapping[str, Any], time: datetime, now: datetime) -> 
 
 
 def _person(payload: Mapping[str, Any]) -> int:
-    from browline.services.training.sessions.matching import person_meant
-
     if payload.get("person"):
         return _number(payload, "person")
     typed = _text(payload, "person_typed")[:120]

@@ -11,11 +11,13 @@ from browline.competency.checklist import Step
 from browline.competency.judging import DONE, NOT_SEEN, OUTCOMES, SIGNED_OFF
 from browline.competency.status import Observed, Rule, Standing, standing
 from browline.services.book.clock import local_day, ward_zone
+from browline.services.book.preferences import choice
 from browline.services.materials import documents
 from browline.services.training.coverage import statuses
 from browline.services.training.demonstrations import METHODS
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS, WITHDRAWN, chain
 from browline.services.training.demonstrations.rules import standing_on
+from browline.store.models import Attendance, Demonstration, Person
 
 
 @dataclass(frozen=True)
@@ -99,9 +101,6 @@ class Record:
 
 def record(person: int, today: date) -> Record:
     """The record of the person of this number."""
-    from browline.services.book.preferences import choice
-    from browline.store.models import Attendance, Person
-
     who, zone = Person.objects.get(pk=person), ward_zone()
     rule, chains = statuses.rule(today), _chains(person)
     rows = list(Attendance.objects.filter(person=person).select_related("assessor").order_by("-time"))
@@ -132,8 +131,6 @@ def attempts(entries: Sequence[Entry]) -> tuple[bool, ...]:
 
 def _chains(person: int) -> list[list[Any]]:
     """Every demonstration with what was amended in it, by the chain's last record; latest first."""
-    from browline.store.models import Demonstration
-
     last = Demonstration.objects.filter(person=person, amended_by=None)
     last = last.select_related("assessor", "second", "checklist", "amends").order_by("-time", "-id")
     return [chain(one) for one in last]

@@ -9,8 +9,22 @@ from types import MappingProxyType
 from typing import Any
 
 from browline.errors import InputRefused
+from browline.intake import REASONS, REPAIRS
+from browline.intake.roster import looks_like_roster, read_roster
+from browline.intake.roster.same_names import same_names
+from browline.services.imports.receipts import WHOLE, Receipt
+from browline.services.imports.strays import note_of_strays
 from browline.services.training.roster.shift_codes import codes, zone_of
-from browline.store.book import Book
+from browline.store.folder import Book
+from browline.store.importing.files import import_lock, strays
+from browline.store.importing.readings import EXAMPLES
+from browline.store.importing.roster import Clock, read_entries
+from browline.store.importing.roster.commit import plan, write
+from browline.store.importing.roster.people import People
+from browline.store.importing.roster.rows import first_rows, open_roster
+from browline.store.importing.roster.same_names import ASIDE, TWO, set_apart, told_before
+from browline.store.keys import read_key
+from browline.store.models import Import, Instrument, Person, Shift, WardAlias
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
 
@@ -44,8 +58,6 @@ def look_at_roster(
     book: Book, path: Path, *, today: date, zone: str | None = None, ward: str = ""
 ) -> RosterLook:
     """What would come of taking this file whole; nothing is written. `today` settles a year that is not written."""
-    from browline.store.importing.roster.same_names import TWO
-
     _, layout, said, people, same = _read(path, today, zone, ward, NO_ANSWERS, TWO)
     days = [day for _, day in said.turns]
     known = Counter(t.code for _, _, turns in said.rows for t in turns)
@@ -80,11 +92,6 @@ def take_roster(
     """
     from django.db import transaction
 
-    from browline.services.imports.strays import note_of_strays
-    from browline.store.importing.files import import_lock, strays
-    from browline.store.importing.roster.commit import plan, write
-    from browline.store.keys import read_key
-
     made = None
     with import_lock(book):
         unnamed = strays(book)
@@ -100,9 +107,6 @@ def take_roster(
 
 def is_roster(path: Path, today: date) -> bool:
     """Whether a file that nobody said the kind of is a roster; looks at its first rows only."""
-    from browline.intake.roster import looks_like_roster
-    from browline.store.importing.roster.rows import first_rows
-
     return any(looks_like_roster(rows, today) for rows in first_rows(path))
 
 
@@ -113,14 +117,6 @@ def _read(
 
     A name that `answers` say nothing of is taken as `unanswered`; as nothing, its later lines are set aside.
     """
-    from browline.intake.roster import read_roster
-    from browline.intake.roster.same_names import same_names
-    from browline.store.importing.roster import Clock, read_entries
-    from browline.store.importing.roster.people import People
-    from browline.store.importing.roster.rows import open_roster
-    from browline.store.importing.roster.same_names import ASIDE, TWO, set_apart, told_before
-    from browline.store.models import WardAlias
-
     file, wards = open_roster(path), known_wards()
     reads = [r for rows in file.sheets if (r := read_roster(rows, today, sorted(wards))) is not None]
     if not any(read.entries for read in reads):
@@ -143,8 +139,6 @@ def _read(
 
 def known_wards() -> set[str]:
     """Wards by which floats and sections are known: of people, of instruments, of earlier turns."""
-    from browline.store.models import Instrument, Person, Shift, WardAlias
-
     sources: tuple[Any, ...] = (Person, Instrument, Shift)
     names = {w for model in sources for w in model.objects.values_list("ward", flat=True).distinct()}
     names |= {w for pair in WardAlias.objects.values_list("alias", "ward") for w in pair}
@@ -152,14 +146,11 @@ def known_wards() -> set[str]:
 
 
 def _seen(digest: str) -> bool:
-    from browline.store.models import Import
-
     return Import.objects.filter(kind="roster", digest=digest).exists()
 
 
 def _facts(file: Any, said: Any, people: Any, change: Any, layout: str, zone: str | None) -> dict[str, Any]:
     """The row of the import, but for what came of it."""
-    from browline.store.importing.readings import EXAMPLES
 
     def counted(role: str, code: str, count: int, rows: list[int]) -> dict[str, Any]:
         return {"role": role, "code": code, "count": count, "example_rows": sorted(set(rows))[:EXAMPLES]}
@@ -212,9 +203,6 @@ def _notes(said: Any, change: Any, layout: str) -> list[str]:
 
 
 def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any, unnamed: tuple[str, ...]) -> Any:
-    from browline.intake import REASONS, REPAIRS
-    from browline.services.imports.receipts import WHOLE, Receipt
-
     sentences = {**REASONS, **REPAIRS}
     entry = {
         "file": WHOLE if name.isdigit() else name,

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from browline.shifts import ON_DUTY
+from browline.store.models import Absence, Event, Person
 
 # Common practice, no source: two weeks of nothing but leave is more than a holiday week.
 LONG_DAYS = 14
@@ -40,16 +41,12 @@ def proposals(today: date) -> list[Proposal]:
 
 def not_so(proposal: Proposal, *, actor: str) -> None:
     """Say that a proposed absence is none; what overlaps its days is not proposed again."""
-    from browline.store.models import Event
-
     days = {"start": f"{proposal.start}", "end": proposal.end and f"{proposal.end}"}
     Event.objects.create(actor=actor, verb=NOT_SO, subject=str(proposal.person.pk), data=days)
 
 
 def _settled() -> dict[int, list[tuple[date, date | None]]]:
     """Person -> spans of days about which the educator has said something."""
-    from browline.store.models import Absence, Event
-
     settled: dict[int, list[tuple[date, date | None]]] = defaultdict(list)
     for person, start, end in Absence.objects.values_list("person_id", "start", "end"):
         settled[person].append((start, end))
@@ -68,8 +65,6 @@ def _ended() -> list[Proposal]:
     """People whose employment ended, by the list of people, and whom the roster still has on duty after that."""
     from django.db.models import F
 
-    from browline.store.models import Person
-
     gone = Person.objects.filter(end__isnull=False, shifts__kind__in=ON_DUTY, shifts__date__gt=F("end"))
     return [
         Proposal(
@@ -82,8 +77,6 @@ def _ended() -> list[Proposal]:
 def _left() -> list[Proposal]:
     """People of whom the roster itself says that they have left, and has nothing else after."""
     from django.db.models import Max, Min, Q
-
-    from browline.store.models import Person
 
     told = Q(shifts__kind="left")
     people = Person.objects.annotate(
@@ -99,8 +92,6 @@ def _left() -> list[Proposal]:
 def _long_leave(today: date) -> list[Proposal]:
     """People whose turns four weeks back and ahead are all leave or sickness, over at least `LONG_DAYS` days."""
     from django.db.models import Count, Max, Q
-
-    from browline.store.models import Person
 
     near = Q(shifts__date__range=(today - AROUND, today + AROUND))
     away = Q(shifts__kind__in=AWAY)

@@ -4,15 +4,17 @@ from datetime import date, time
 from typing import Any
 
 from browline.errors import NotUnderstood
+from browline.intake.roster.codes import LONGEST_CODE, plain_code
+from browline.services.book.preferences import choice, is_zone
 from browline.shifts import KINDS, ON_DUTY, USUAL
+from browline.store.importing.roster import hours
+from browline.store.models import Event, Shift, ShiftCode
 
 Code = tuple[str, time | None, time | None]
 
 
 def codes() -> dict[str, Code]:
     """Every code that is settled: those in common use, and what the educator said over them."""
-    from browline.store.models import ShiftCode
-
     kept = ShiftCode.objects.values_list("code", "kind", "start", "end")
     return {**USUAL, **{code: (kind, start, end) for code, kind, start, end in kept}}
 
@@ -24,9 +26,6 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, today:
     """
     from django.db import transaction
     from django.db.models import Q
-
-    from browline.intake.roster.codes import LONGEST_CODE, plain_code
-    from browline.store.models import Event, Shift, ShiftCode
 
     plain = plain_code(code)[:LONGEST_CODE]
     if not plain or kind not in KINDS:
@@ -62,24 +61,18 @@ def unsettled() -> list[tuple[str, int]]:
     """Codes of the book's roster that nobody has settled, and how many turns bear each, most first."""
     from django.db.models import Count
 
-    from browline.store.models import Shift
-
     found = Shift.objects.filter(kind="").values_list("code").annotate(n=Count("pk")).order_by("-n", "code")
     return list(found)
 
 
 def _hours(turn: Any, start: time | None, end: time | None) -> Any:
     """The instants of a turn by the clock that its roster was read with."""
-    from browline.store.importing.roster import hours
-
     return hours(turn.date, start, end, zone_of(turn.source.zone if turn.source else None))
 
 
 def zone_of(zone: str | None) -> Any:
     """The zone said, else that of the book, else UTC; refuses what is no zone."""
     from zoneinfo import ZoneInfo
-
-    from browline.services.book.preferences import choice, is_zone
 
     named = zone or choice("zone") or "UTC"
     if not is_zone(named):

@@ -9,6 +9,8 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood
+from browline.store.attended import adopt
+from browline.store.models import Event, Session, SignIn
 
 # No vowels, so that no word comes up; none of the signs taken for one another (0 O, 1 I L, 2 Z, 5 S, 8 B, U V).
 ALPHABET = "CDFGHJKMNPQRTWXY34679"
@@ -31,9 +33,6 @@ def plan_session(
     """Plan a session at an aware `time`, and return it; its code lets phones sign in while it is open."""
     from django.db import transaction
 
-    from browline.store.attended import adopt
-    from browline.store.models import Event, Session
-
     _sensible(time, minutes)
     with transaction.atomic():
         session = Session.objects.create(
@@ -55,8 +54,6 @@ def move(number: int, time: datetime, *, minutes: int, ward: str, read: datetime
     """Move a planned session that stood at `read`; refused once people have signed in, or if it moved meanwhile."""
     from django.db import transaction
 
-    from browline.store.models import Event, Session, SignIn
-
     _sensible(time, minutes)
     with transaction.atomic():
         if SignIn.objects.filter(session=number, struck="").exists():
@@ -76,8 +73,6 @@ def cancel(number: int, reason: str, actor: str) -> None:
     """Cancel a planned session to which nobody has signed in."""
     from django.db import transaction
 
-    from browline.store.models import Event, Session, SignIn
-
     with transaction.atomic():
         if SignIn.objects.filter(session=number, struck="").exists():
             raise InputRefused(
@@ -95,8 +90,6 @@ def mark_held(number: int, actor: str, *, now: datetime) -> None:
     """Mark a planned session as held; refused before it begins."""
     from django.db import transaction
 
-    from browline.store.models import Event, Session
-
     with transaction.atomic():
         if Session.objects.filter(pk=number, time__gt=now).exists():
             raise InputRefused(
@@ -112,8 +105,6 @@ def not_held(number: int, actor: str) -> None:
     """Take back that a session was held: it is planned again; who signed in stays."""
     from django.db import transaction
 
-    from browline.store.models import Event, Session
-
     with transaction.atomic():
         _one(Session.objects.filter(pk=number, state=Session.HELD).update(state=Session.PLANNED))
         Event.objects.create(actor=actor, verb="session-not-held", subject=str(number))
@@ -125,8 +116,6 @@ def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> No
     Said before the usual time has begun, it takes nothing away from that.
     """
     from django.db import transaction
-
-    from browline.store.models import Event, Session
 
     with transaction.atomic():
         found = Session.objects.select_for_update().exclude(state=Session.CANCELLED).filter(pk=number).first()
@@ -167,8 +156,6 @@ def _set_for_the_day(session: Any) -> bool:
 
 
 def _unused_code() -> str:
-    from browline.store.models import Session
-
     code = new_code()
     while Session.objects.filter(code=code).exists():
         code = new_code()

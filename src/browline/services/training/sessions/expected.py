@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from typing import Any
 
+from browline.services.book.clock import local_day
 from browline.shifts import KINDS, ON_DUTY
+from browline.store.models import Absence, Attendance, Shift, SignIn
 
 
 @dataclass(frozen=True)
@@ -25,9 +27,6 @@ def expected(session: Any) -> list[OnDuty]:
     """Everybody on duty when the session starts, on its ward (any, where it names none), one line a person."""
     from django.db.models import Exists, OuterRef, Q
 
-    from browline.services.book.clock import local_day
-    from browline.store.models import Absence, Attendance, Shift, SignIn
-
     today = local_day(session.time)
     away = Absence.objects.filter(
         Q(end=None) | Q(end__gte=today), person=OuterRef("person"), start__lte=today
@@ -47,8 +46,6 @@ def expected(session: Any) -> list[OnDuty]:
 
 def here(session: Any) -> list[dict[str, Any]]:
     """Everybody signed in, in the order they came, with the ways in which they were."""
-    from browline.store.models import SignIn
-
     lines: dict[int, dict[str, Any]] = {}
     for said in SignIn.objects.filter(session=session).select_related("person"):
         line = lines.setdefault(said.person_id, {"person": said.person, "ways": [], "struck": []})

@@ -9,6 +9,11 @@ from typing import Any
 from browline.errors import InputRefused
 from browline.intake import match_person
 from browline.intake.roster.names import plain_name
+from browline.services.training.sessions.striking import strike_all
+from browline.store.attended import follow
+from browline.store.keys import pseudonym, read_key
+from browline.store.matched import MATCHED, known_as, matched_to
+from browline.store.models import Event, Person, Setting, Shift, SignIn
 
 # Records that stay with whom they were made for, or by.
 LOCKED = ("demonstrations", "observed", "seconded", "second_scores")
@@ -19,8 +24,6 @@ def person_meant(text: str) -> Any:
 
     Refuses a name that several listed people bear, also where an entry of that name was matched to one of them.
     """
-    from browline.store.matched import matched_to
-
     found = _identified(text)
     if found is not None and found.listed:
         return found
@@ -36,9 +39,6 @@ def person_meant(text: str) -> Any:
 
 def called(text: str) -> list[Any]:
     """Listed people who bear this name, or to whom an entry of this name was matched."""
-    from browline.store.matched import known_as
-    from browline.store.models import Person
-
     return list(Person.objects.filter(pk__in=known_as().get(plain_name(text), ()), listed=True))
 
 
@@ -54,9 +54,6 @@ def told_apart(people: Iterable[Any]) -> str:
 
 def unlisted(text: str, name: str = "") -> Any:
     """A new person, seen but on no list yet."""
-    from browline.store.keys import pseudonym, read_key
-    from browline.store.models import Person, Setting
-
     key = read_key(str(Setting.objects.get(key="book-id").value))
     return Person.objects.create(
         identifier=text[:120], name=name[:120], pseudonym=pseudonym(key, "person", text[:120]), listed=False
@@ -70,8 +67,6 @@ def unmatched() -> list[Any]:
     """
     from django.db.models import Exists, OuterRef
 
-    from browline.store.models import Person, Shift, SignIn
-
     came = Exists(SignIn.objects.filter(person=OuterRef("pk"), struck=""))
     rostered = Exists(Shift.objects.filter(person=OuterRef("pk")))
     return list(Person.objects.filter(came | rostered, listed=False))
@@ -79,9 +74,6 @@ def unmatched() -> list[Any]:
 
 def namesakes(entries: Iterable[Any]) -> dict[int, str]:
     """Number of an entry -> the listed people of its name, by identifier and ward; those without any left out."""
-    from browline.store.matched import known_as
-    from browline.store.models import Person
-
     known, listed = known_as(), Person.objects.filter(listed=True).in_bulk()
     found = {e.pk: sorted(known.get(plain_name(e.shown), ())) for e in entries}
     return {e: told_apart(listed[n] for n in same if n in listed) for e, same in found.items() if same}
@@ -89,9 +81,6 @@ def namesakes(entries: Iterable[Any]) -> dict[int, str]:
 
 def nobody(seen: int, reason: str, *, actor: str) -> int:
     """Say that an entry on no list was nobody: its sign-ins are struck, with the reason. Returns how many were."""
-    from browline.services.training.sessions.signing_in import strike_all
-    from browline.store.models import Person
-
     entry = Person.objects.filter(pk=seen, listed=False).first()
     if entry is None or entry.shifts.exists():
         raise InputRefused(
@@ -105,9 +94,6 @@ def nobody(seen: int, reason: str, *, actor: str) -> int:
 def match(seen: int, person: int, *, actor: str) -> None:
     """Say that an entry on no list is this listed person: sign-ins, attendances and shifts go over, none twice."""
     from django.db import transaction
-
-    from browline.store.matched import MATCHED
-    from browline.store.models import Event, Person
 
     with transaction.atomic():
         entry = Person.objects.filter(pk=seen, listed=False).first()
@@ -134,8 +120,6 @@ def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
     """Put an entry on the list as a person of its own, with `name`, `role` and `ward` where given."""
     from django.db import transaction
 
-    from browline.store.models import Event, Person
-
     said = {k: v.strip() for k, v in entries.items() if k in ("name", "role", "ward") and v.strip()}
     with transaction.atomic():
         if Person.objects.filter(pk=seen, listed=False).update(**said, listed=True):
@@ -145,8 +129,6 @@ def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
 def put_rostered_on_list(*, actor: str) -> int:
     """Put everybody of the roster on the list, where the roster is the list of staff; returns how many came on."""
     from django.db import transaction
-
-    from browline.store.models import Event, Person
 
     with transaction.atomic():
         rostered = Person.objects.filter(listed=False, shifts__isnull=False).values("pk")
@@ -160,8 +142,6 @@ def put_rostered_on_list(*, actor: str) -> int:
 
 def _identified(text: str) -> Any:
     """The person of this identifier, on the list or not; else of the one that it is but for lost leading zeros."""
-    from browline.store.models import Person
-
     exact = Person.objects.filter(identifier=text).first()
     for listed in (True, False) if exact is None else ():
         known = Person.objects.filter(listed=listed)
@@ -172,8 +152,6 @@ def _identified(text: str) -> Any:
 
 
 def _move(entry: Any, target: Any) -> None:
-    from browline.store.attended import follow
-
     for said in entry.sign_ins.select_related("session"):
         same = target.sign_ins.filter(session=said.session, how=said.how).first()
         if same is None:

@@ -11,6 +11,9 @@ from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.training.sessions import closing, is_open
+from browline.services.training.sessions.matching import person_meant, unlisted
+from browline.store.attended import follow
+from browline.store.models import Event, Person, Session, SignIn
 
 # A phone without network sends what was filled in while the session was open up to a day later.
 LATEST = timedelta(days=1)
@@ -38,8 +41,6 @@ class Keyed:
 
 def session_of(code: str) -> Any:
     """The session of a code however it was typed, or None."""
-    from browline.store.models import Session
-
     plain = re.sub(r"[\s-]", "", code).upper()
     return Session.objects.filter(code=plain).first() if plain else None
 
@@ -55,9 +56,6 @@ def may_sign_in(session: Any, now: datetime, filled_in: datetime | None = None) 
 def sign_in(session: Any, identifier: str, how: str, *, actor: str) -> SignedIn:
     """Write down that this person is at the session; said again the same way, it changes nothing."""
     from django.db import transaction
-
-    from browline.store.attended import follow
-    from browline.store.models import Event, SignIn
 
     with transaction.atomic():
         person = _person(session, identifier, how)
@@ -80,8 +78,6 @@ def key_in(session: Any, identifiers: list[str], *, actor: str) -> Keyed:
     """Key a paper sheet in, in one transaction; a line that cannot be taken comes back with its reason."""
     from django.db import transaction
 
-    from browline.store.models import SignIn
-
     done, refused = [], []
     with transaction.atomic():
         for text in filter(str.strip, identifiers):
@@ -92,50 +88,8 @@ def key_in(session: Any, identifiers: list[str], *, actor: str) -> Keyed:
     return Keyed(tuple(done), tuple(refused))
 
 
-def strike(session: Any, person: int, how: str, reason: str, *, actor: str) -> None:
-    """Strike one way in which somebody was signed in; it stays struck though the phone sends it again."""
-    from django.db import transaction
-
-    from browline.store.attended import follow
-    from browline.store.models import Event, SignIn
-
-    if not reason.strip():
-        raise NotUnderstood(
-            "No reason was given.", "A name is struck with a reason.", "Say why, in a few words."
-        )
-    with transaction.atomic():
-        said, _ = SignIn.objects.get_or_create(
-            session=session, person_id=person, how=how, defaults={"actor": actor}
-        )
-        if SignIn.objects.filter(pk=said.pk, struck="").update(struck=reason.strip()[:200]):
-            Event.objects.create(
-                actor=actor,
-                verb="sign-in-struck",
-                subject=str(session.pk),
-                data={"person": person, "how": how},
-            )
-        follow(session.time, [person])
-
-
-def strike_all(person: int, reason: str, *, actor: str, session: Any = None) -> int:
-    """Strike every way in which somebody was signed in, to one session or to all; returns how many were."""
-    from django.db import transaction
-
-    from browline.store.models import SignIn
-
-    with transaction.atomic():
-        standing = SignIn.objects.filter(person=person, struck="").select_related("session")
-        found = list(standing if session is None else standing.filter(session=session))
-        for said in found:
-            strike(said.session, person, said.how, reason, actor=actor)
-    return len(found)
-
-
 def _person(session: Any, identifier: str, how: str) -> Any:
     """The person meant, by identifier, else by a name that one person has; else somebody new, not on the list."""
-    from browline.services.training.sessions.matching import unlisted
-    from browline.store.models import SignIn
-
     text = " ".join(identifier.split())
     if not IDENTIFIER.fullmatch(text):
         raise NotUnderstood(
@@ -158,9 +112,6 @@ def _person(session: Any, identifier: str, how: str) -> Any:
 
 def _meant(text: str, how: str) -> Any:
     """Who of the book is meant. A phone that gives a name of several is told of none: the entry waits."""
-    from browline.services.training.sessions.matching import person_meant
-    from browline.store.models import Person, SignIn
-
     try:
         return person_meant(text)
     except InputRefused:

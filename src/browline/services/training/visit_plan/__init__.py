@@ -10,9 +10,11 @@ from typing import Any
 
 from browline.errors import InputRefused
 from browline.services.book.clock import ward_zone
+from browline.services.training.sessions import plan_session
 from browline.services.training.visit_plan.options import Kept, Options, options_of
 from browline.services.training.visit_plan.plan_json import told
 from browline.services.training.visit_plan.reading import read
+from browline.store.models import Event, Session, SessionPlan
 from browline.visit_plan import solve
 
 Progress = Callable[[int, int, str], None]
@@ -22,8 +24,6 @@ NEAR_ENOUGH = 0.01
 def propose(options: Options, *, actor: str, now: datetime, progress: Progress | None = None) -> Any:
     """Make a plan and keep it with what was asked; returns its `SessionPlan`."""
     from django.db import transaction
-
-    from browline.store.models import Event, SessionPlan
 
     seen = read(options, now)
     plan = solve(seen.problem, gap=NEAR_ENOUGH, seconds=options.seconds, progress=progress)
@@ -46,9 +46,6 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
     One transaction. A visit that is a session already, from this plan or another, makes none again.
     """
     from django.db import transaction
-
-    from browline.services.training.sessions import plan_session
-    from browline.store.models import Event, Session, SessionPlan
 
     with transaction.atomic():
         plan = SessionPlan.objects.select_for_update().get(pk=number)

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from browline.services.training.visit_plan.options import Options, moment
 from browline.services.training.visit_plan.times import week_of
+from browline.store.models import Event, Session
 from browline.weeks import monday_of
 
 PLACED = ("session-planned", "session-moved")
@@ -30,8 +31,6 @@ class Fixed:
 
 def fixed_visits(options: Options, now: datetime, here: ZoneInfo) -> tuple[Fixed, ...]:
     """Sessions planned in these weeks, then visits kept by hand that are no session yet."""
-    from browline.store.models import Session
-
     begin = datetime.combine(options.first_day, time(), here)
     end = begin + timedelta(weeks=options.weeks)
     planned = Session.objects.filter(state=Session.PLANNED, time__gte=max(begin, now), time__lt=end)
@@ -46,8 +45,6 @@ def fixed_visits(options: Options, now: datetime, here: ZoneInfo) -> tuple[Fixed
 
 def hours_given(options: Options, fixed: Iterable[Fixed], here: ZoneInfo) -> Mapping[int, float]:
     """week -> hours of its other sessions, held or to come: those before now, and those outside the plan's days."""
-    from browline.store.models import Session
-
     kept = {f.session for f in fixed}
     begin = datetime.combine(monday_of(options.first_day), time(), here)
     found = Session.objects.filter(time__gte=begin, time__lt=begin + timedelta(weeks=options.weeks + 1))
@@ -66,8 +63,6 @@ def left_slots(options: Options, here: ZoneInfo) -> set[tuple[str, date]]:
 
 def _former_places() -> list[tuple[str, datetime]]:
     """Where sessions once were: every place but the last, and the last of those cancelled."""
-    from browline.store.models import Event, Session
-
     places: dict[str, list[tuple[str, datetime]]] = defaultdict(list)
     told: Any = Event.objects.filter(verb__in=PLACED).order_by("pk")
     for subject, data in told.values_list("subject", "data"):

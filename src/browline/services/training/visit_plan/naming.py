@@ -3,14 +3,14 @@
 from collections import Counter
 from collections.abc import Collection
 
+from browline.store.models import Person
+
 JOINED = "; "
 """Between names: a name may hold a comma itself ("Birch, Xena")."""
 
 
 def names(people: Collection[int]) -> dict[int, str]:
     """person -> name, with the ward where the book has two of one name, or the identifier where that is no help."""
-    from browline.store.models import Person
-
     everybody = list(Person.objects.all())
     by_name = Counter(p.shown for p in everybody)
     by_ward = Counter((p.shown, p.ward) for p in everybody)

@@ -11,6 +11,7 @@ from browline.services.book.clock import ward_zone
 from browline.services.training.visit_plan.options import Options
 from browline.services.training.visit_plan.reading import Read
 from browline.services.training.visit_plan.times import midnight
+from browline.store.models import Champion
 from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Plan, Visit
 from browline.visit_plan.champions import beside, champions_on
 
@@ -113,8 +114,6 @@ def _champions(options: Options, read: Read) -> list[dict[str, Any]]:
 
 def _named(options: Options, read: Read) -> set[tuple[int, int]]:
     """(person, ward) of everybody named a champion in these weeks."""
-    from browline.store.models import Champion
-
     first, last = options.first_day, options.first_day + timedelta(weeks=options.weeks)
     person, ward = {p: n for n, p in enumerate(read.people)}, {w: n for n, w in enumerate(read.wards)}
     rows = Champion.objects.filter(start__lt=last).values("person", "ward", "end")

@@ -12,6 +12,7 @@ from browline.services.training.visit_plan.naming import names as names_of
 from browline.services.training.visit_plan.options import Options, options_of
 from browline.services.training.visit_plan.plan_json import TIME_WORDS, names_in
 from browline.services.training.visit_plan.visits import ShownVisit, Stands, shown_visits
+from browline.store.models import Setting
 from browline.visit_plan import Outcome, Reason
 from browline.visit_plan.explain import gap_sentence, reach_sentence
 
@@ -78,8 +79,6 @@ class Shown:
 
 def shown(plan: Any) -> Shown:
     """A `SessionPlan` with its names."""
-    from browline.store.models import Setting
-
     result, options = plan.result, options_of(plan.options)
     names = names_of(names_in(result))
     outcome = Outcome(result["outcome"])

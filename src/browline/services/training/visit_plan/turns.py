@@ -10,6 +10,7 @@ import numpy as np
 from browline.competency.staff import Duty, Member
 from browline.services.training.visit_plan.times import hours_from, midnight, time_of_week
 from browline.shifts import ON_DUTY, USUAL
+from browline.store.models import Shift
 from browline.visit_plan import Duties
 
 USUAL_HOURS = {kind: (start, end) for kind, start, end in USUAL.values() if start and end}
@@ -30,8 +31,6 @@ class Turn:
 
 def roster(first: date, last: date) -> list[Duty]:
     """Every line of the roster that touches these days, days away included."""
-    from browline.store.models import Shift
-
     found = Shift.objects.filter(date__gte=first - timedelta(days=1), date__lte=last)
     rows = found.order_by("date", "person", "pk")
     return [Duty(*row) for row in rows.values_list("person", "date", "ward", "kind", "start", "end")]

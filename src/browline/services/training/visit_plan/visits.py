@@ -8,6 +8,8 @@ from enum import StrEnum
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from browline.store.models import Event, Session
+
 CHANGES = ("session-moved", "session-cancelled")
 
 
@@ -60,8 +62,6 @@ def shown_visits(
     visits: Iterable[Mapping[str, Any]], names: Mapping[int, str], here: ZoneInfo
 ) -> tuple[ShownVisit, ...]:
     """The visits in order of time, those that are sessions as the sessions stand."""
-    from browline.store.models import Event, Session
-
     taken = [visit["session"] for visit in visits if visit["session"] is not None]
     sessions = Session.objects.in_bulk(taken)
     told = Event.objects.filter(verb__in=CHANGES, subject__in=[str(number) for number in taken])

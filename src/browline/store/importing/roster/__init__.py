@@ -13,8 +13,8 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from browline.intake.roster import Entry
 from browline.intake.roster.codes import Codes, Duty, kind_of_hours, read_cell
+from browline.intake.roster.staff_heading import Entry
 from browline.intake.times import read_time
 from browline.intake.wards import plain_ward
 from browline.shifts import ON_DUTY

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from typing import Any
 
 from browline.intake import match_person, read_identifier
-from browline.intake.roster import Entry
 from browline.intake.roster.names import names_nobody, plain_name
+from browline.intake.roster.staff_heading import Entry
 from browline.store.matched import known_as, matched_people
 from browline.store.models import Person
 

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from browline.intake.roster import Entry
 from browline.intake.roster.same_names import Post
+from browline.intake.roster.staff_heading import Entry
 from browline.store.importing.roster.people import People
 
 ONE, TWO = "one", "two"

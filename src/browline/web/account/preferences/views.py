@@ -5,7 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from browline.services.book import preferences
+from browline.services.book import change_preference, preferences
 from browline.web.access import EDUCATOR
 from browline.web.account.preferences.forms import ChoicesForm
 
@@ -21,6 +21,6 @@ def choose(request: HttpRequest) -> HttpResponse:
         )
     for key, value in form.cleaned_data.items():
         if value != in_force[key]:
-            preferences.set_choice(key, value, EDUCATOR)
+            change_preference.set_choice(key, value, EDUCATOR)
     messages.success(request, "Set. A choice that changes findings counts from the next review on.")
     return redirect("choices")

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import KINDS
 from browline.errors import InputRefused
-from browline.services.book import jobs, preferences
+from browline.services.book import change_preference, jobs, preferences
 from browline.services.imports import doubtful_dates, receipts, run
 from browline.services.imports.strays import note_of_strays
 from browline.store.importing.files import strays
@@ -131,7 +131,7 @@ def _kind_asked(request: HttpRequest, number: int, table: Any) -> str | None:
 def _start(upload: pending_uploads.Held, whole: dict[str, Any], forms: list[TableForm]) -> Job:
     zone = whole["zone"]
     if zone and not preferences.choice("zone"):
-        preferences.set_choice("zone", zone, EDUCATOR)
+        change_preference.set_choice("zone", zone, EDUCATOR)
     arguments = {
         "path": str(upload.path),
         "mappings": {form.table.label: form.mapping().as_toml() for form in forms},

@@ -18,7 +18,7 @@ from browline.services.book.preferences import choice
 from browline.services.review import look_back, outcomes, wards
 from browline.services.review.model_part import why
 from browline.services.review.readings_behind import PAGE, opens_to_readings, readings_behind
-from browline.store.book import Book
+from browline.store.folder import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
 from browline.web import people
 from browline.web.access import EDUCATOR

@@ -12,6 +12,7 @@ from browline.paper import Sheet
 from browline.services.training import coverage
 from browline.services.training.coverage import statuses
 from browline.services.training.coverage.away import away_ahead
+from browline.store.models import Person
 from browline.web.spreadsheets import spreadsheet
 
 SHORT = 12
@@ -64,8 +65,6 @@ def _again() -> list[dict[str, Any]]:
 
 
 def _people(numbers: Any) -> dict[int, dict[str, Any]]:
-    from browline.store.models import Person
-
     found, away = Person.objects.filter(pk__in=set(numbers)), away_ahead(timezone.localdate())
     return {
         p.pk: {"number": p.pk, "name": p.shown, "ward": p.ward, "role": p.role, "away": away.get(p.pk)}

@@ -11,9 +11,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from browline.paper import write_sign_in_sheet
 from browline.services.materials import handouts
 from browline.services.training import sessions
-from browline.services.training.sessions import signing_in
+from browline.services.training.sessions import signing_in, striking
 from browline.services.training.sessions.expected import expected, here
 from browline.services.training.sessions.matching import unmatched
 from browline.store.models import Person, Session, Shift
@@ -177,9 +178,9 @@ def strike(request: HttpRequest, number: int) -> HttpResponse:
         return _page(request, found, 422, strike=form)
     chosen, why = form.chosen(), form.cleaned_data["why"]
     if len(chosen) > 1:
-        signing_in.strike_all(chosen[0].person_id, why, actor=_actor(request), session=found)
+        striking.strike_all(chosen[0].person_id, why, actor=_actor(request), session=found)
     else:
-        signing_in.strike(found, chosen[0].person_id, chosen[0].how, why, actor=_actor(request))
+        striking.strike(found, chosen[0].person_id, chosen[0].how, why, actor=_actor(request))
     how = ", ".join(said.how for said in chosen)
     messages.success(request, f"{chosen[0].person.told_apart} was struck ({how}).")
     return redirect("session", number=number)
@@ -237,8 +238,6 @@ def open_again(request: HttpRequest, number: int) -> HttpResponse:
 @require_GET
 def sheet(request: HttpRequest, number: int) -> HttpResponse:
     """The sheet to sign, as PDF: expected names, lines for others, and the code where phones may be used."""
-    from browline.paper import write_sign_in_sheet
-
     found = get_object_or_404(Session, pk=number)
     lines = [handouts.Expected(line.person.shown, line.person.role, line.shift) for line in expected(found)]
     address = sign_in_address(found)

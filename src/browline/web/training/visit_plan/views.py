@@ -11,6 +11,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from browline.paper import write_session_plan
+from browline.paper.calendar import plan_calendar
 from browline.services.book import jobs, preferences
 from browline.services.training import visit_plan
 from browline.services.training.visit_plan.options import Options, options_of
@@ -128,8 +130,6 @@ def _changed(how: str, made: Any, key: str, form: MoveForm) -> Options | None:
 @require_GET
 def paper(request: HttpRequest, number: int) -> HttpResponse:
     """The plan to print: a page to pin up, and one with names for the educator."""
-    from browline.paper import write_session_plan
-
     made = shown(get_object_or_404(SessionPlan, pk=number))
     with tempfile.TemporaryDirectory() as folder:
         path = write_session_plan(made, preferences.choices(), Path(folder) / "plan.pdf")
@@ -139,8 +139,6 @@ def paper(request: HttpRequest, number: int) -> HttpResponse:
 @require_GET
 def calendar(request: HttpRequest, number: int) -> HttpResponse:
     """The visits as a calendar file, without names."""
-    from browline.paper.calendar import plan_calendar
-
     made = shown(get_object_or_404(SessionPlan, pk=number))
     return _file(plan_calendar(made), "text/calendar; charset=utf-8", f"session plan {number}.ics")
 
