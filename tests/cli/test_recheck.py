@@ -61,7 +61,7 @@ def test_the_answer_says_first_to_escalate_and_what_to_act_on(asked, capsys, tmp
     whole = " ".join(said.split())
     assert said.startswith(ESCALATE)
     assert whole.index(ESCALATE) < whole.index("act on the safer reading: 38.5 °C")
-    assert "The rectum is behind" in whole and "Not: Read the rectum again" in whole
+    assert "The rectum is behind" in whole and "Not: Read the rectum once more" in whole
     assert "as published, not from this book" in whole
     assert not (tmp_path / "none").exists()
 
