@@ -7,6 +7,7 @@ import jsonschema
 import pytest
 
 from browline.errors import InputRefused, NotUnderstood
+from browline.services.imports.mapping import Said
 from browline.services.imports.run import import_file
 from browline.services.review.look_back import look_back
 from browline.services.review.outcomes import confirmed_share, record_outcome
@@ -162,7 +163,9 @@ def test_slips_of_unit_are_counted_for_their_instrument_and_listed_by_row(book, 
     for i in range(120):
         value = "98.2" if i % 4 == 0 else "36.8"
         lines.append(f"V{i % 20},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{value},FS-01")
-    import_file(book, export("\n".join(["stay,time,Temp (C),instrument", *lines])))
+    # A fourth of the file in the other unit: she is asked first, and says that they are people's.
+    path = export("\n".join(["stay,time,Temp (C),instrument", *lines]))
+    import_file(book, path, said=Said(people="yes"))
     review(book)
     finding = Finding.objects.get(kind="instrument-unit")
     assert (finding.subject_id, finding.data["effect"], finding.data["n"]) == ("FS-01", 0.25, 120)
