@@ -9,10 +9,9 @@ view says otherwise with `open_to`; the right is looked up anew for every reques
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from ipaddress import ip_address
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from django.contrib.auth import get_user_model, login
 from django.contrib.auth.models import User
@@ -23,6 +22,7 @@ from django.utils import timezone
 
 from browline.roles import EDUCATOR
 from browline.services.book import access_links
+from browline.web.request import BookRequest, Holder
 from browline.web.request_origin import from_phone
 
 SALT = "browline.open"
@@ -31,20 +31,11 @@ PASS = "pass"
 View = TypeVar("View", bound=Callable[..., HttpResponse])
 
 
-@dataclass(frozen=True)
-class Holder:
-    """Who asks: the role, the name under which deeds are recorded, and which person of the book it is."""
-
-    role: str
-    actor: str
-    person: int | None = None
-
-
 def open_to(*roles: str) -> Callable[[View], View]:
     """Say which roles beside the educator may see a view."""
 
     def mark(view: View) -> View:
-        view.roles = (EDUCATOR, *roles)  # type: ignore[attr-defined]
+        vars(view)["roles"] = (EDUCATOR, *roles)
         return view
 
     return mark
@@ -124,15 +115,23 @@ class RightsMiddleware:
         response["Cache-Control"] = "no-store"
         return response
 
-    def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponse | None:
+    def process_view(
+        self,
+        request: BookRequest,
+        view: Callable[..., HttpResponse],
+        args: tuple[object, ...],
+        kwargs: dict[str, object],
+    ) -> HttpResponse | None:
         """Look the right up, and let the view know who asks."""
-        request.holder = holder(request)  # type: ignore[attr-defined]
+        asks = holder(request)
+        if asks is not None:
+            request.holder = asks
         if not getattr(view, "login_required", True):
             return None
-        if request.holder is None:  # type: ignore[attr-defined]
+        if asks is None:
             return render(
                 request, "account/login/closed.html", {"ended": PASS in request.session}, status=403
             )
-        if request.holder.role not in getattr(view, "roles", (EDUCATOR,)):  # type: ignore[attr-defined]
+        if asks.role not in getattr(view, "roles", (EDUCATOR,)):
             return render(request, "account/login/not_yours.html", status=403)
         return None

@@ -1,7 +1,7 @@
 """Make a pass, see those that are out, take one back."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -12,11 +12,12 @@ from browline.services.book import access_links as duty
 from browline.store.models import Pass
 from browline.web import phones
 from browline.web.account.access_links.forms import PassForm
+from browline.web.request import BookRequest
 from browline.web.training.sessions.qr import qr
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def passes(request: HttpRequest) -> HttpResponse:
+def passes(request: BookRequest) -> HttpResponse:
     """The passes that are out; posting makes one and shows its link this once."""
     form = PassForm(request.POST or None)
     page = {"form": form, "link": None}
@@ -34,13 +35,13 @@ def passes(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _address(request: HttpRequest) -> str:
+def _address(request: BookRequest) -> str:
     """Where the bearer reaches the pages: from phones, while they are open to phones; else this computer."""
     return phones.address() or request.build_absolute_uri("/").rstrip("/")
 
 
 @require_POST
-def take_back(request: HttpRequest, number: int) -> HttpResponse:
+def take_back(request: BookRequest, number: int) -> HttpResponse:
     """Take a pass back."""
     duty.revoke(number, EDUCATOR)
     messages.success(request, "Taken back. It stops working with the next page its bearer opens.")

@@ -1,17 +1,18 @@
 """See and set the choices of this book."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
+from browline.roles import EDUCATOR
 from browline.services.book import change_preference, preferences
-from browline.web.access import EDUCATOR
 from browline.web.account.preferences.forms import ChoicesForm
+from browline.web.request import BookRequest
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def choose(request: HttpRequest) -> HttpResponse:
+def choose(request: BookRequest) -> HttpResponse:
     """The choices in force; posting sets those that differ."""
     in_force = preferences.choices()
     form = ChoicesForm(request.POST or None, initial=in_force)

@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -21,6 +21,7 @@ from browline.services.instruments.status import standing as standing_of_instrum
 from browline.store.models import Instrument
 from browline.web.current_book import current_book
 from browline.web.instruments.index.forms import AddForm, BatteryForm, CleaningForm, NeedForm, RetireForm
+from browline.web.request import BookRequest
 
 FIRST = 3
 
@@ -62,12 +63,12 @@ def _due(fleet: Fleet, numbers: dict[str, int]) -> list[dict[str, Any]]:
     return groups
 
 
-def _actor(request: HttpRequest) -> str:
-    return str(request.holder.actor)  # type: ignore[attr-defined]
+def _actor(request: BookRequest) -> str:
+    return str(request.holder.actor)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def enter_cleaning(request: HttpRequest) -> HttpResponse:
+def enter_cleaning(request: BookRequest) -> HttpResponse:
     """Enter a cleaning of one instrument or several."""
     initial = {"time": _now(), "part": "lens", "instruments": request.GET.getlist("instrument")}
     form = CleaningForm(request.POST or None, initial=initial)
@@ -87,7 +88,7 @@ def enter_cleaning(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: BookRequest) -> HttpResponse:
     """Add an instrument to the register."""
     form = AddForm(request.POST or None, initial={"name": request.GET.get("name", "")})
     if request.method != "POST" or not form.is_valid():
@@ -102,7 +103,7 @@ def add(request: HttpRequest) -> HttpResponse:
     return redirect("instrument", number=Instrument.objects.get(name=name).pk)
 
 
-def _form(request: HttpRequest, template: str, form: forms.Form) -> HttpResponse:
+def _form(request: BookRequest, template: str, form: forms.Form) -> HttpResponse:
     apart = both_units(f"{{d {MODE_DIFFERENCE_C}}}", choice("show_unit"))
     return render(request, template, {"form": form, "apart": apart}, status=422 if form.errors else 200)
 
@@ -112,7 +113,7 @@ def _now() -> str:
 
 
 @require_POST
-def retire(request: HttpRequest, number: int) -> HttpResponse:
+def retire(request: BookRequest, number: int) -> HttpResponse:
     """Retire an instrument, with the reason and what stands in for it."""
     found = get_object_or_404(Instrument, pk=number)
     form = RetireForm(request.POST)
@@ -128,7 +129,7 @@ def retire(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def reinstate(request: HttpRequest, number: int) -> HttpResponse:
+def reinstate(request: BookRequest, number: int) -> HttpResponse:
     """Put a retired instrument back into service."""
     found = get_object_or_404(Instrument, pk=number)
     registers.reinstate(found.name, actor=_actor(request))
@@ -137,7 +138,7 @@ def reinstate(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def state_need(request: HttpRequest) -> HttpResponse:
+def state_need(request: BookRequest) -> HttpResponse:
     """State how many instruments a ward should have ready."""
     form = NeedForm(request.POST)
     if not form.is_valid():
@@ -148,7 +149,7 @@ def state_need(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def state_battery(request: HttpRequest) -> HttpResponse:
+def state_battery(request: BookRequest) -> HttpResponse:
     """State how many readings a battery lasts in a model."""
     form = BatteryForm(request.POST)
     if not form.is_valid():

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
@@ -19,10 +19,11 @@ from browline.web.charts import chart_of
 from browline.web.current_book import current_book
 from browline.web.instruments.index.daily import daily, standing
 from browline.web.instruments.index.forms import CheckForm, InstrumentForm, RetireForm
+from browline.web.request import BookRequest
 
 
 @require_GET
-def instruments(request: HttpRequest) -> HttpResponse:
+def instruments(request: BookRequest) -> HttpResponse:
     """What is due today; then every instrument, surest to be off first, with what the review and the register say."""
     numbers = dict(Instrument.objects.values_list("name", "pk"))
     rows = [{**row, "number": numbers[row["name"]]} for row in _overview()]
@@ -52,7 +53,7 @@ def _reads(names: list[str]) -> dict[str, Reads | None]:
 
 
 @require_GET
-def instrument(request: HttpRequest, number: int) -> HttpResponse:
+def instrument(request: BookRequest, number: int) -> HttpResponse:
     """One instrument."""
     found = get_object_or_404(Instrument, pk=number)
     now = timezone.localtime().strftime("%Y-%m-%dT%H:%M")
@@ -64,7 +65,7 @@ def _register(found: Instrument) -> dict[str, Any]:
 
 
 def _page(
-    request: HttpRequest, found: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
+    request: BookRequest, found: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
 ) -> HttpResponse:
     row = next((r for r in _overview() if r["name"] == found.name), {})
     page = {
@@ -100,7 +101,7 @@ def _today(fleet: Fleet, name: str) -> dict[str, Any]:
 
 
 @require_POST
-def enter_check(request: HttpRequest, number: int) -> HttpResponse:
+def enter_check(request: BookRequest, number: int) -> HttpResponse:
     """Enter a check against a reference."""
     found = get_object_or_404(Instrument, pk=number)
     form = CheckForm(request.POST)
@@ -112,7 +113,7 @@ def enter_check(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def edit(request: HttpRequest, number: int) -> HttpResponse:
+def edit(request: BookRequest, number: int) -> HttpResponse:
     """Change the register's entry."""
     found = get_object_or_404(Instrument, pk=number)
     form = InstrumentForm(request.POST)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -27,6 +27,7 @@ from browline.web import json_posts
 from browline.web.access import open_to
 from browline.web.current_book import current_book
 from browline.web.instruments.rounds.fields import round_of
+from browline.web.request import BookRequest
 
 OTHERS = ("other-1", "other-2")
 FEW = 40
@@ -41,7 +42,7 @@ CHOICES = {
 
 @open_to(ASSESSOR)
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The wards to choose from, or the lines of those chosen; a small hospital's are all open at once."""
     fleet = standing(current_book(), timezone.localtime())
     wards = {kit.ward: _here(fleet, kit.ward) for kit in fleet.wards}
@@ -73,7 +74,7 @@ def _row(fleet: Fleet, place: Place) -> dict[str, Any]:
 
 @open_to(ASSESSOR)
 @require_POST
-def keep(request: HttpRequest) -> HttpResponse:
+def keep(request: BookRequest) -> HttpResponse:
     """Keep a round, from a phone's outbox or from the form itself."""
     if request.content_type == "application/json":
         return _answer(request)
@@ -82,7 +83,7 @@ def keep(request: HttpRequest) -> HttpResponse:
     return redirect(f"{reverse('round')}?{urlencode({'ward': request.POST.get('ward', '')})}")
 
 
-def _answer(request: HttpRequest) -> HttpResponse:
+def _answer(request: BookRequest) -> HttpResponse:
     try:
         sentence, kept = said(_record(request, json_posts.told(request, LONGEST_BODY))), True
     except Refusal as refusal:
@@ -91,14 +92,14 @@ def _answer(request: HttpRequest) -> HttpResponse:
     return JsonResponse(told, status=200 if kept else 422)
 
 
-def _record(request: HttpRequest, posted: Mapping[str, Any]) -> Any:
+def _record(request: BookRequest, posted: Mapping[str, Any]) -> Any:
     now = timezone.localtime()
-    return record_round(round_of(posted, now), actor=request.holder.actor, now=now)  # type: ignore[attr-defined]
+    return record_round(round_of(posted, now), actor=request.holder.actor, now=now)
 
 
 @open_to(ASSESSOR)
 @require_GET
-def sheet(request: HttpRequest) -> HttpResponse:
+def sheet(request: BookRequest) -> HttpResponse:
     """The round sheet of a ward on paper, with the day by which each lens is due; of every ward where none is said."""
     now, ward = timezone.localtime(), request.GET.get("ward", "")
     lenses = standing(current_book(), now).lenses

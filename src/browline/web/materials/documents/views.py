@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -23,18 +23,19 @@ from browline.web.materials.documents.forms import (
     row_forms,
     values_of,
 )
+from browline.web.request import BookRequest
 
 
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_GET
-def document(request: HttpRequest, kind: str) -> HttpResponse:
+def document(request: BookRequest, kind: str) -> HttpResponse:
     """The version in force, and the list of all."""
     return _shown(request, _layout(kind), documents.latest(kind))
 
 
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_GET
-def version(request: HttpRequest, kind: str, version: int) -> HttpResponse:
+def version(request: BookRequest, kind: str, version: int) -> HttpResponse:
     """One version, also one that is superseded."""
     layout = _layout(kind)
     found = next((one for one in documents.history(kind) if one.version == version), None)
@@ -44,7 +45,7 @@ def version(request: HttpRequest, kind: str, version: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def change(request: HttpRequest, kind: str) -> HttpResponse:
+def change(request: BookRequest, kind: str) -> HttpResponse:
     """The editor; posting writes the next version, and nothing over the last."""
     layout, now = _layout(kind), documents.latest(kind)
     head, rows, approval = _forms(request, layout, now)
@@ -70,7 +71,7 @@ def change(request: HttpRequest, kind: str) -> HttpResponse:
     return redirect("document-version", kind=kind, version=written.version)
 
 
-def _unseen(request: HttpRequest, kind: str, body: dict[str, Any]) -> dict[str, Any]:
+def _unseen(request: BookRequest, kind: str, body: dict[str, Any]) -> dict[str, Any]:
     """What the approver has to see first, with everything that was entered; empty where it was seen and said so."""
     told = documents.shown(kind, body)
     if request.POST.get("seen") == told.token and request.POST.get("all-read") == "yes":
@@ -86,7 +87,7 @@ def _worded(lines: tuple[Changed, ...]) -> list[dict[str, Any]]:
     return [vars(line) if one["was"] == one["now"] else one for line, one in zip(lines, told, strict=True)]
 
 
-def _forms(request: HttpRequest, layout: Layout, now: Any) -> tuple[Any, Any, ApprovalForm]:
+def _forms(request: BookRequest, layout: Layout, now: Any) -> tuple[Any, Any, ApprovalForm]:
     head, rows = head_form(layout), row_forms(layout)
     if request.method == "POST":
         return (
@@ -108,7 +109,7 @@ def _layout(kind: str) -> Layout:
     return documents.layout(kind)
 
 
-def _shown(request: HttpRequest, layout: Layout, found: Any) -> HttpResponse:
+def _shown(request: BookRequest, layout: Layout, found: Any) -> HttpResponse:
     latest, body = documents.latest(layout.kind), worded(found.body)
     # Sent back to be read again: what it changed is shown where it stands.
     again = documents.shown_of(found) if found.read_again else None

@@ -1,6 +1,6 @@
 """The site and cover chooser. What is typed travels in the body of one request and is kept nowhere."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -10,11 +10,12 @@ from browline.services.materials.handouts.site import choose
 from browline.site_choice import DEFERS, ESCALATE
 from browline.web.access import open_to
 from browline.web.materials.handouts.forms import PatientForm
+from browline.web.request import BookRequest
 
 
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_http_methods(["GET", "HEAD", "POST"])
-def site_and_cover(request: HttpRequest) -> HttpResponse:
+def site_and_cover(request: BookRequest) -> HttpResponse:
     """The questions; posting them answers on the same page, which is not stored and cannot be linked to."""
     form = PatientForm(request.POST or None)
     asked = form.is_bound and form.is_valid()

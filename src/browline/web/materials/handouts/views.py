@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -13,13 +13,14 @@ from browline.services.materials.handouts import blank_sign_in_sheet
 from browline.services.materials.handouts.cards import HAND_OUTS, handed_out, note_handed_out, replaced
 from browline.web.access import open_to
 from browline.web.downloads import pdf
+from browline.web.request import BookRequest
 
 PAPERS: dict[str, str] = {"a4": "A4", "us-letter": "US letter", "a3": "A3", "us-tabloid": "US tabloid"}
 
 
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """Every hand-out."""
     now = timezone.localtime()
     return render(request, "materials/handouts/index.html", {"rows": [_row(name, now) for name in HAND_OUTS]})
@@ -37,17 +38,17 @@ def _row(name: str, now: Any) -> dict[str, Any]:
 
 @open_to(ASSESSOR, VIEWER, PERSON)
 @require_GET
-def hand_out(request: HttpRequest, name: str) -> HttpResponse:
+def hand_out(request: BookRequest, name: str) -> HttpResponse:
     """One hand-out as PDF, and a note that this version was taken."""
     handed = handed_out(name, timezone.localtime(), request.GET.get("paper", ""))
     answer = pdf(lambda path: write_hand_out(handed, path), f"{name}-v{handed.version}.pdf")
-    note_handed_out(handed, request.holder.actor)  # type: ignore[attr-defined]
+    note_handed_out(handed, request.holder.actor)
     return answer
 
 
 @open_to(ASSESSOR)
 @require_GET
-def blank_sheet(request: HttpRequest) -> HttpResponse:
+def blank_sheet(request: BookRequest) -> HttpResponse:
     """A sheet to sign for a session that nobody planned."""
     sheet = blank_sign_in_sheet(timezone.localtime())
     return pdf(lambda path: write_sign_in_sheet(sheet, path), "sign-in-sheet.pdf")

@@ -1,7 +1,7 @@
 """The switch for the desk's answer at the bedside: how it stands, turn it on in somebody's name, turn it off."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -11,10 +11,11 @@ from browline.roles import EDUCATOR
 from browline.services.questioned import at_bedside
 from browline.services.questioned.pathway import in_use
 from browline.web.questioned.bedside.forms import ApprovalForm
+from browline.web.request import BookRequest
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """How it stands and every turn of it; posting turns it on."""
     form = ApprovalForm(request.POST or None)
     if not (form.is_bound and form.is_valid()):
@@ -28,7 +29,7 @@ def index(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def off(request: HttpRequest) -> HttpResponse:
+def off(request: BookRequest) -> HttpResponse:
     """Turn it off at once."""
     at_bedside.turn_off(request.POST.get("reason", ""), EDUCATOR)
     messages.success(request, "It is off.")
@@ -36,7 +37,7 @@ def off(request: HttpRequest) -> HttpResponse:
 
 
 def _shown(
-    request: HttpRequest, form: ApprovalForm, refusal: Refusal | None = None, *, status: int
+    request: BookRequest, form: ApprovalForm, refusal: Refusal | None = None, *, status: int
 ) -> HttpResponse:
     now = timezone.localtime()
     page = {

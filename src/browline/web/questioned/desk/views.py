@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -17,16 +17,17 @@ from browline.store.models import Instrument
 from browline.web.access import open_to
 from browline.web.questioned.desk.forms import MOST, QuestionForm, ReadingLines, with_more_lines
 from browline.web.questioned.desk.interval_drawing import drawing
+from browline.web.request import BookRequest
 
 SHOWN = 3
 
 
 @open_to(ASSESSOR, PERSON)
 @require_http_methods(["GET", "HEAD", "POST"])
-def desk(request: HttpRequest) -> HttpResponse:
+def desk(request: BookRequest) -> HttpResponse:
     """The questions, and their answer once posted; to those who measure only while it is on at the bedside."""
     switch = at_bedside.standing(timezone.localtime())
-    if request.holder.role != EDUCATOR and not switch.on:  # type: ignore[attr-defined]
+    if request.holder.role != EDUCATOR and not switch.on:
         return render(request, "account/login/not_yours.html", status=403)
     more = "more" in request.POST
     posted = with_more_lines(request.POST) if more else request.POST or None
@@ -34,7 +35,7 @@ def desk(request: HttpRequest) -> HttpResponse:
     page: dict[str, Any] = {"escalate": ESCALATE, "switch": switch}
     if posted is not None and not more:
         page |= _answered(lines, form)
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         return render(request, "questioned/desk/answered.html", page)
     names = Instrument.objects.filter(listed=True).values_list("name", flat=True)
     page |= {"lines": lines, "form": form, "full": len(lines.forms) >= MOST, "register": names}

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -27,12 +27,13 @@ from browline.store.models import Instrument
 from browline.web.charts import NARROW, Chart
 from browline.web.current_book import current_book
 from browline.web.downloads import pdf
+from browline.web.request import BookRequest
 
 WIDE = 640
 
 
 @require_GET
-def learning(request: HttpRequest) -> HttpResponse:
+def learning(request: BookRequest) -> HttpResponse:
     """The page."""
     weeks = _weeks(request)
     found = learned(current_book(), timezone.localtime(), weeks)
@@ -57,7 +58,7 @@ def learning(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
-def sheet(request: HttpRequest) -> HttpResponse:
+def sheet(request: BookRequest) -> HttpResponse:
     """The same on one sheet."""
     now = timezone.localtime()
     found = learned(current_book(), now, _weeks(request))
@@ -71,7 +72,7 @@ def sheet(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _weeks(request: HttpRequest) -> int:
+def _weeks(request: BookRequest) -> int:
     asked = request.GET.get("weeks", "")
     return int(asked) if asked in map(str, PERIODS) else max(PERIODS)
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -19,17 +19,18 @@ from browline.store.models import QuestionedReading
 from browline.web.access import open_to
 from browline.web.downloads import pdf
 from browline.web.questioned.log.forms import LogForm, TakeBackForm
+from browline.web.request import BookRequest
 
 A_PAGE = 12
 
 
 @open_to(ASSESSOR)
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The lines, latest first: to the educator all of them, to an assessor their own."""
     lines = QuestionedReading.objects.select_related("taken_back").order_by("-week", "-id")
-    if request.holder.role != EDUCATOR:  # type: ignore[attr-defined]
-        lines = lines.filter(actor=request.holder.actor)  # type: ignore[attr-defined]
+    if request.holder.role != EDUCATOR:
+        lines = lines.filter(actor=request.holder.actor)
     page = Paginator(lines, A_PAGE).get_page(request.GET.get("page"))
     shown = [_shown(line) for line in page]
     return render(
@@ -53,14 +54,14 @@ def _shown(line: Any) -> dict[str, Any]:
 
 @open_to(ASSESSOR)
 @require_http_methods(["GET", "HEAD", "POST"])
-def new(request: HttpRequest) -> HttpResponse:
+def new(request: BookRequest) -> HttpResponse:
     """The form of a line; one that asks for another row comes back with it and keeps nothing."""
     more = "more" in request.POST
     today = timezone.localdate()
     form = LogForm(request.POST if request.method == "POST" else None, today, keep_open=more)
     if not more and form.is_valid():
         try:
-            kept = duty.log(form.line(), actor=request.holder.actor, today=today)  # type: ignore[attr-defined]
+            kept = duty.log(form.line(), actor=request.holder.actor, today=today)
         except Refusal as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -74,9 +75,9 @@ def new(request: HttpRequest) -> HttpResponse:
 
 @open_to(ASSESSOR)
 @require_POST
-def take_back(request: HttpRequest, number: int) -> HttpResponse:
+def take_back(request: BookRequest, number: int) -> HttpResponse:
     """Say that a line should not count."""
-    form, held = TakeBackForm(request.POST), request.holder  # type: ignore[attr-defined]
+    form, held = TakeBackForm(request.POST), request.holder
     if not form.is_valid():
         raise NotUnderstood("No reason was chosen.", "A line is taken back for a reason.", "Choose one.")
     duty.take_back(number, form.cleaned_data["reason"], actor=held.actor, own_only=held.role != EDUCATOR)
@@ -86,7 +87,7 @@ def take_back(request: HttpRequest, number: int) -> HttpResponse:
 
 @open_to(ASSESSOR)
 @require_GET
-def blank_sheet(request: HttpRequest) -> HttpResponse:
+def blank_sheet(request: BookRequest) -> HttpResponse:
     """A sheet to fill by hand."""
     made, hospital, paper = timezone.localtime(), choice("hospital"), choice("paper")
     return pdf(

@@ -1,16 +1,17 @@
 """A chart of any instrument, ward or stay."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from browline.web.charts import DRAWN, chart_of
 from browline.web.current_book import current_book
 from browline.web.readings.imports.names import charted_names
+from browline.web.request import BookRequest
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def chart(request: HttpRequest) -> HttpResponse:
+def chart(request: BookRequest) -> HttpResponse:
     """The chart asked for, or word that nothing by that name was charted.
 
     The form posts, because a stay's number identifies a patient and an address is kept by the browser.

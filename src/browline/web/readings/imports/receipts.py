@@ -3,19 +3,20 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.intake import REASONS, REPAIRS, can_answer
 from browline.paper import set_aside_sheet
+from browline.roles import EDUCATOR
 from browline.services.imports import doubtful_dates
 from browline.services.imports import set_aside as setaside
 from browline.services.imports import undo as undoing
 from browline.store.models import Import
-from browline.web.access import EDUCATOR
 from browline.web.current_book import current_book
 from browline.web.filters import moment
+from browline.web.request import BookRequest
 from browline.web.spreadsheets import spreadsheet
 
 ROWS_SHOWN = 50
@@ -24,7 +25,7 @@ KEPT_BACK = ("row", "reason", "sentence", "patient", "stay", "person")
 
 
 @require_GET
-def receipt(request: HttpRequest, number: int) -> HttpResponse:
+def receipt(request: BookRequest, number: int) -> HttpResponse:
     """The receipt of one import."""
     taken = get_object_or_404(Import, pk=number)
     answers = can_answer({taken.kind: taken.mapping.get("filled", ())})
@@ -54,7 +55,7 @@ def _reasons(taken: Import) -> list[dict[str, Any]]:
 
 
 @require_GET
-def set_aside(request: HttpRequest, number: int) -> HttpResponse:
+def set_aside(request: BookRequest, number: int) -> HttpResponse:
     """The rows that were set aside, each with its number and reason."""
     taken = get_object_or_404(Import, pk=number)
     rows = setaside.set_aside_rows(current_book(), number)
@@ -72,7 +73,7 @@ def _cell(row: dict[str, Any], field: str) -> tuple[str, str]:
 
 
 @require_GET
-def set_aside_list(request: HttpRequest, number: int) -> HttpResponse:
+def set_aside_list(request: BookRequest, number: int) -> HttpResponse:
     """All of them as a spreadsheet."""
     get_object_or_404(Import, pk=number)
     rows = setaside.set_aside_rows(current_book(), number)
@@ -80,7 +81,7 @@ def set_aside_list(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def undo(request: HttpRequest, number: int) -> HttpResponse:
+def undo(request: BookRequest, number: int) -> HttpResponse:
     """Take an import back."""
     get_object_or_404(Import, pk=number, undone=None)
     undoing.undo_import(number, EDUCATOR)
@@ -89,7 +90,7 @@ def undo(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def dates_are_right(request: HttpRequest, number: int) -> HttpResponse:
+def dates_are_right(request: BookRequest, number: int) -> HttpResponse:
     """She has looked at the dates of an import of an earlier version: they are right."""
     get_object_or_404(Import, pk=number, undone=None)
     doubtful_dates.say_dates_are_right(number, EDUCATOR)
@@ -98,7 +99,7 @@ def dates_are_right(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def restore_repair(request: HttpRequest, number: int, code: str) -> HttpResponse:
+def restore_repair(request: BookRequest, number: int, code: str) -> HttpResponse:
     """Make a repair count again."""
     get_object_or_404(Import, pk=number, undone=None)
     undoing.restore_repair(number, code, EDUCATOR)
@@ -107,7 +108,7 @@ def restore_repair(request: HttpRequest, number: int, code: str) -> HttpResponse
 
 
 @require_POST
-def undo_repair(request: HttpRequest, number: int, code: str) -> HttpResponse:
+def undo_repair(request: BookRequest, number: int, code: str) -> HttpResponse:
     """Take one repair of an import back; its rows count as set aside from then on."""
     get_object_or_404(Import, pk=number, undone=None)
     undoing.undo_repair(number, code, EDUCATOR)

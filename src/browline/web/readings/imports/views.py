@@ -4,28 +4,29 @@ import zoneinfo
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import KINDS
 from browline.errors import InputRefused
+from browline.roles import EDUCATOR
 from browline.services.book import change_preference, jobs, preferences
 from browline.services.imports import doubtful_dates, receipts, run
 from browline.services.imports.strays import note_of_strays
 from browline.store.importing.files import strays
 from browline.store.models import Import, Job
-from browline.web.access import EDUCATOR
 from browline.web.current_book import current_book
 from browline.web.readings.imports import pending_uploads
 from browline.web.readings.imports.forms import FileForm, TableForm
 from browline.web.readings.imports.names import charted_names
+from browline.web.request import BookRequest
 
 JOBS_SHOWN = 5
 
 
 @require_GET
-def readings(request: HttpRequest) -> HttpResponse:
+def readings(request: BookRequest) -> HttpResponse:
     """Bring a file in; files waiting; work under way; what came in; charts."""
     imports = Import.objects.all()
     return render(
@@ -52,7 +53,7 @@ def _unfinished() -> list[tuple[Job, str]]:
 
 
 @require_POST
-def bring(request: HttpRequest) -> HttpResponse:
+def bring(request: BookRequest) -> HttpResponse:
     """Hold the files she dropped, in memory, and show the first."""
     came = [pending_uploads.hold(upload) for upload in request.FILES.getlist("files")]
     if not came:
@@ -61,12 +62,12 @@ def bring(request: HttpRequest) -> HttpResponse:
     return redirect("look", token=came[0].token)
 
 
-def _gone(request: HttpRequest) -> HttpResponse:
+def _gone(request: BookRequest) -> HttpResponse:
     return render(request, "readings/imports/gone.html", status=404)
 
 
 @require_GET
-def look(request: HttpRequest, token: str) -> HttpResponse:
+def look(request: BookRequest, token: str) -> HttpResponse:
     """How the file will be read, editable; nothing is taken."""
     upload = pending_uploads.find(token)
     if upload is None:
@@ -88,7 +89,7 @@ def _tables(upload: pending_uploads.Held, kind: str | None = None) -> Any:
 
 
 def _mapping_page(
-    request: HttpRequest,
+    request: BookRequest,
     upload: pending_uploads.Held,
     whole: FileForm,
     forms: list[TableForm],
@@ -106,7 +107,7 @@ def _picture(upload: pending_uploads.Held) -> list[tuple[str, int]]:
 
 
 @require_POST
-def take(request: HttpRequest, token: str) -> HttpResponse:
+def take(request: BookRequest, token: str) -> HttpResponse:
     """Take the file as mapped, in a job of its own; or show the lines of another kind of table."""
     upload = pending_uploads.find(token)
     if upload is None:
@@ -123,7 +124,7 @@ def take(request: HttpRequest, token: str) -> HttpResponse:
     return redirect("work", number=_start(upload, whole.cleaned_data, forms).pk)
 
 
-def _kind_asked(request: HttpRequest, number: int, table: Any) -> str | None:
+def _kind_asked(request: BookRequest, number: int, table: Any) -> str | None:
     asked = request.POST.get(f"t{number}-kind", table.kind)
     return None if asked == table.kind or asked not in KINDS else asked
 
@@ -145,7 +146,7 @@ def _start(upload: pending_uploads.Held, whole: dict[str, Any], forms: list[Tabl
 
 
 @require_POST
-def forget(request: HttpRequest, token: str) -> HttpResponse:
+def forget(request: BookRequest, token: str) -> HttpResponse:
     """Let a file go that was not taken."""
     pending_uploads.forget(token)
     messages.success(request, "The file was forgotten; nothing of it was kept.")

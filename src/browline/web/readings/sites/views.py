@@ -1,6 +1,6 @@
 """Every site of measurement as the last review has it."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
@@ -8,10 +8,11 @@ from browline.services.book.preferences import choice
 from browline.services.review.model_part import SiteRow, site_rows
 from browline.services.review.model_part.sites import SLOPE, UNCHARTED, WAYS
 from browline.store.models import last_whole_review
+from browline.web.request import BookRequest
 
 
 @require_GET
-def sites(request: HttpRequest) -> HttpResponse:
+def sites(request: BookRequest) -> HttpResponse:
     """Offset, slope, quick pairs, what moves them, and what speaks against them."""
     review = last_whole_review()
     rows = site_rows(review.result, review.supplement, choice("show_unit")) if review else ()

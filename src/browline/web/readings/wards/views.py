@@ -2,27 +2,28 @@
 
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.audit import NOT_SAID, Outcome
 from browline.paper import look_back_sheet, sample_sheet, write_ward_sheet
+from browline.roles import EDUCATOR
 from browline.services.review import wards as duty
 from browline.services.review.sampling import draw_sample
 from browline.services.review.ward_sheet import ward_sheet
 from browline.store.models import Finding, last_whole_review
-from browline.web.access import EDUCATOR
 from browline.web.current_book import current_book
 from browline.web.downloads import pdf
 from browline.web.readings.wards.charts import at_hand_chart, site_chart, weeks_chart
 from browline.web.readings.wards.forms import SampleForm
 from browline.web.readings.wards.words import nowhere_asked, opening, smallest_shown
+from browline.web.request import BookRequest
 from browline.web.spreadsheets import spreadsheet
 
 
 @require_GET
-def wards(request: HttpRequest) -> HttpResponse:
+def wards(request: BookRequest) -> HttpResponse:
     """Every ward by name: readings, what was seen, what could not be told, what was not asked."""
     review = last_whole_review()
     found = duty.wards(review)
@@ -49,7 +50,7 @@ def _row(ward: duty.Ward, nowhere: tuple[str, ...]) -> dict[str, Any]:
 
 
 @require_GET
-def ward(request: HttpRequest, name: str) -> HttpResponse:
+def ward(request: BookRequest, name: str) -> HttpResponse:
     """One ward: what was seen and what to ask, its weeks, every test with its answer."""
     return _ward_page(request, _found(name), SampleForm())
 
@@ -61,7 +62,7 @@ def _found(name: str) -> duty.Ward:
     return found
 
 
-def _ward_page(request: HttpRequest, found: duty.Ward, form: SampleForm, status: int = 200) -> HttpResponse:
+def _ward_page(request: BookRequest, found: duty.Ward, form: SampleForm, status: int = 200) -> HttpResponse:
     review, followed = last_whole_review(), duty.follow(found)
     events = duty.events_of(review, found.name)
     fall = duty.fall_of(found, followed, events)
@@ -103,7 +104,7 @@ def _finding(name: str, test: str) -> Finding | None:
 
 
 @require_GET
-def rows(request: HttpRequest, name: str, test: str) -> HttpResponse:
+def rows(request: BookRequest, name: str, test: str) -> HttpResponse:
     """The row numbers of the readings behind one answer, as a spreadsheet."""
     found = _found(name)
     answer = next((a for a in found.seen if a.test == test), None)
@@ -114,7 +115,7 @@ def rows(request: HttpRequest, name: str, test: str) -> HttpResponse:
 
 
 @require_POST
-def sample(request: HttpRequest, name: str) -> HttpResponse:
+def sample(request: BookRequest, name: str) -> HttpResponse:
     """A random list of charts of this ward to look at by hand, as a spreadsheet."""
     found, form = _found(name), SampleForm(request.POST)
     if not form.is_valid():
@@ -124,7 +125,7 @@ def sample(request: HttpRequest, name: str) -> HttpResponse:
 
 
 @require_GET
-def sheet(request: HttpRequest, name: str) -> HttpResponse:
+def sheet(request: BookRequest, name: str) -> HttpResponse:
     """The ward's sheet: one side of paper, for the ward itself."""
     found = _found(name)
     made = ward_sheet(last_whole_review(), found.name)

@@ -5,28 +5,29 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.intake import can_answer
+from browline.roles import EDUCATOR
 from browline.services.book import jobs, preferences
 from browline.services.imports import receipts
 from browline.store.models import Import, last_whole_review
-from browline.web.access import EDUCATOR
 from browline.web.current_book import current_book
 from browline.web.reports.index.forms import ReportForm
+from browline.web.request import BookRequest
 
 
 @require_GET
-def reports(request: HttpRequest) -> HttpResponse:
+def reports(request: BookRequest) -> HttpResponse:
     """Reports made so far, and a form to make one."""
     return _page(
         request, ReportForm(initial={"paper": preferences.choice("paper"), "formats": ["pdf", "html"]})
     )
 
 
-def _page(request: HttpRequest, form: ReportForm, status: int = 200) -> HttpResponse:
+def _page(request: BookRequest, form: ReportForm, status: int = 200) -> HttpResponse:
     page = {"review": last_whole_review(), "written": _written(), "form": form}
     return render(request, "reports/index/reports.html", page, status=status)
 
@@ -46,7 +47,7 @@ def _written() -> list[dict[str, Any]]:
 
 
 @require_POST
-def make(request: HttpRequest) -> HttpResponse:
+def make(request: BookRequest) -> HttpResponse:
     """Start writing a report of the last review."""
     form = ReportForm(request.POST)
     if not form.is_valid():
@@ -56,7 +57,7 @@ def make(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
-def download(request: HttpRequest, name: str) -> HttpResponse:
+def download(request: BookRequest, name: str) -> HttpResponse:
     """One written report, as a file to keep: never shown as a page of ours."""
     path = _report_named(name)
     return FileResponse(path.open("rb"), as_attachment=True, filename=path.name)
@@ -70,7 +71,7 @@ def _report_named(name: str) -> Path:
 
 
 @require_GET
-def request_page(request: HttpRequest) -> HttpResponse:
+def request_page(request: BookRequest) -> HttpResponse:
     """One page to print and hand to the data team."""
     asked = receipts.answers_of_book()["requests"]
     if not Import.objects.filter(kind="readings", undone=None).exists():

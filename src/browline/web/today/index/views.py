@@ -4,13 +4,14 @@ from typing import Any
 
 from django.contrib import messages
 from django.db.models import QuerySet
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.paper import look_back_sheet
+from browline.roles import EDUCATOR
 from browline.services.agenda import agenda
 from browline.services.book import jobs
 from browline.services.book.event_order import imports_after
@@ -21,9 +22,9 @@ from browline.services.review.readings_behind import PAGE, opens_to_readings, re
 from browline.store.folder import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
 from browline.web import people
-from browline.web.access import EDUCATOR
 from browline.web.charts import Chart, chart_of
 from browline.web.current_book import current_book
+from browline.web.request import BookRequest
 from browline.web.spreadsheets import spreadsheet
 from browline.web.today.index.forms import OutcomeForm, ReviewForm
 from browline.web.today.index.tasks import Errand, errand, is_open, soonest_first
@@ -32,7 +33,7 @@ ROWS_SHOWN = 60
 
 
 @require_GET
-def today(request: HttpRequest) -> HttpResponse:
+def today(request: BookRequest) -> HttpResponse:
     """Things to do; how to begin where the book is empty; what the book cannot know."""
     asked = {"agenda": agenda(current_book(), timezone.localtime())}
     if not Import.objects.filter(undone=None).exists():
@@ -43,7 +44,7 @@ def today(request: HttpRequest) -> HttpResponse:
     return render(request, "today/index/today.html", {**asked, **_today(request, review)})
 
 
-def _today(request: HttpRequest, review: Review) -> dict[str, Any]:
+def _today(request: BookRequest, review: Review) -> dict[str, Any]:
     findings = people.shown(_findings(), request, review)
     now = timezone.localdate()
     flagged, checked, confirmed = outcomes.confirmed_share()
@@ -75,7 +76,7 @@ def _findings() -> QuerySet[Finding]:
 
 
 @require_POST
-def look_again(request: HttpRequest) -> HttpResponse:
+def look_again(request: BookRequest) -> HttpResponse:
     """Start a review; it goes on when the page is closed."""
     arguments = {"people": "people" in request.POST, "actor": EDUCATOR}
     job = jobs.start(current_book(), "review", arguments)
@@ -83,13 +84,13 @@ def look_again(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
-def finding(request: HttpRequest, number: int) -> HttpResponse:
+def finding(request: BookRequest, number: int) -> HttpResponse:
     """One finding: what it says, why, what to do, the readings behind it, what came of it."""
     found = people.fetch_shown(_findings(), request, number)
     return _finding_page(request, found, OutcomeForm(subject=found.subject_type))
 
 
-def _finding_page(request: HttpRequest, found: Finding, form: OutcomeForm, status: int = 200) -> HttpResponse:
+def _finding_page(request: BookRequest, found: Finding, form: OutcomeForm, status: int = 200) -> HttpResponse:
     page = _evidence(errand(found, timezone.localdate()))
     return render(request, "today/index/finding.html", {**page, "form": form}, status=status)
 
@@ -122,7 +123,7 @@ def _chart(book: Book, found: Finding) -> Chart | None:
 
 
 @require_GET
-def behind(request: HttpRequest, number: int) -> HttpResponse:
+def behind(request: BookRequest, number: int) -> HttpResponse:
     """The readings behind one finding, newest first, a page at a time."""
     found = people.fetch_shown(_findings(), request, number)
     if not opens_to_readings(found):
@@ -145,7 +146,7 @@ def behind(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def outcome(request: HttpRequest, number: int) -> HttpResponse:
+def outcome(request: BookRequest, number: int) -> HttpResponse:
     """Enter what a check of a finding showed."""
     found = people.fetch_shown(_findings(), request, number)
     form = OutcomeForm(request.POST, subject=found.subject_type)
@@ -158,7 +159,7 @@ def outcome(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_GET
-def look_back_list(request: HttpRequest, number: int) -> HttpResponse:
+def look_back_list(request: BookRequest, number: int) -> HttpResponse:
     """The row numbers of the readings behind a finding, as a spreadsheet."""
     found = people.fetch_shown(_findings(), request, number)
     behind = look_back.look_back(current_book(), found)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
@@ -10,6 +10,7 @@ from browline.services.book import jobs
 from browline.store.models import Job
 from browline.web.current_book import current_book
 from browline.web.readings.imports import pending_uploads
+from browline.web.request import BookRequest
 from browline.web.today.jobs.ends import outcome_of
 from browline.web.today.jobs.titles import TITLES
 
@@ -34,19 +35,19 @@ def _page(number: int) -> dict[str, Any]:
 
 
 @require_GET
-def work(request: HttpRequest, number: int) -> HttpResponse:
+def work(request: BookRequest, number: int) -> HttpResponse:
     """The job's page."""
     return render(request, "today/jobs/work.html", _page(number))
 
 
 @require_GET
-def progress(request: HttpRequest, number: int) -> HttpResponse:
+def progress(request: BookRequest, number: int) -> HttpResponse:
     """The part of the job's page that changes; it asks for itself again while the job goes on."""
     return render(request, "today/jobs/progress.html", _page(number))
 
 
 @require_POST
-def again(request: HttpRequest, number: int) -> HttpResponse:
+def again(request: BookRequest, number: int) -> HttpResponse:
     """Run an interrupted job again. A file that is no longer held has to be brought again."""
     job = get_object_or_404(Job, pk=number)
     if job.verb == "import":

@@ -3,7 +3,7 @@
 from typing import Any
 
 import numpy as np
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
@@ -19,6 +19,7 @@ from browline.services.training.record import record as record_of
 from browline.services.training.record.gaps import gaps
 from browline.store.models import Person
 from browline.web.downloads import pdf
+from browline.web.request import BookRequest
 
 # The tries intended for everybody, settled beforehand: a number that followed the tries would move the limit with them.
 INTENDED = 20
@@ -26,18 +27,18 @@ SEED = 20
 
 
 @require_GET
-def record(request: HttpRequest, person: int) -> HttpResponse:
+def record(request: BookRequest, person: int) -> HttpResponse:
     """The page of one person."""
     return page_of(request, get_object_or_404(Person, pk=person).pk, "record-file", person)
 
 
 @require_GET
-def file(request: HttpRequest, person: int) -> HttpResponse:
+def file(request: BookRequest, person: int) -> HttpResponse:
     """The file that proves a person's competence."""
     return file_of(get_object_or_404(Person, pk=person).pk)
 
 
-def page_of(request: HttpRequest, person: int, file: str, *numbers: int) -> HttpResponse:
+def page_of(request: BookRequest, person: int, file: str, *numbers: int) -> HttpResponse:
     """The record of a person, with the address of its file."""
     found = record_of(person, timezone.localdate())
     page = {

@@ -1,7 +1,7 @@
 """Champions: where there is one, where there is none, and what became of those they signed off first."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
@@ -9,18 +9,19 @@ from django.views.decorators.http import require_GET, require_POST
 from browline.competency.explain import kind_of_shift, standing_sentence
 from browline.roles import EDUCATOR
 from browline.services.training.coverage import champions
+from browline.web.request import BookRequest
 from browline.web.training.coverage.forms import ChampionForm, LastDayForm
 
 FEWEST_SEEN_AGAIN = 5
 
 
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The page."""
     return _page(request, ChampionForm(initial={"start": timezone.localdate()}))
 
 
-def _page(request: HttpRequest, form: ChampionForm, status: int = 200) -> HttpResponse:
+def _page(request: BookRequest, form: ChampionForm, status: int = 200) -> HttpResponse:
     today = timezone.localdate()
     page = {
         "champions": [_row(one) for one in champions.champions(today)],
@@ -48,7 +49,7 @@ def _handed_on(one: champions.Helping) -> str:
 
 
 @require_POST
-def appoint(request: HttpRequest) -> HttpResponse:
+def appoint(request: BookRequest) -> HttpResponse:
     """Enter a champion."""
     form = ChampionForm(request.POST)
     if not form.is_valid():
@@ -60,7 +61,7 @@ def appoint(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def release(request: HttpRequest, number: int) -> HttpResponse:
+def release(request: BookRequest, number: int) -> HttpResponse:
     """Enter a champion's last day."""
     form = LastDayForm(request.POST)
     if form.is_valid():

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -13,13 +13,14 @@ from browline.services.training import coverage
 from browline.services.training.coverage import statuses
 from browline.services.training.coverage.away import away_ahead
 from browline.store.models import Person
+from browline.web.request import BookRequest
 from browline.web.spreadsheets import spreadsheet
 
 SHORT = 12
 
 
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The page."""
     again = _again()
     page = {
@@ -32,7 +33,7 @@ def index(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
-def sheet(request: HttpRequest) -> HttpResponse:
+def sheet(request: BookRequest) -> HttpResponse:
     """Whom to see again, as a spreadsheet: everybody, with the reasons."""
     rows = [
         (r["name"], r["ward"], r["role"], r["due"], r["away"] and day(r["away"]), "; ".join(r["reasons"]))

@@ -6,7 +6,7 @@ of fixed weeks: two moments chosen freely would tell one person's standing by th
 
 from datetime import date, datetime
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -18,6 +18,7 @@ from browline.roles import ASSESSOR, EDUCATOR, VIEWER
 from browline.services.training import coverage
 from browline.services.training.demonstrations.assessors import may_see_names
 from browline.web.access import open_to
+from browline.web.request import BookRequest
 from browline.web.spreadsheets import spreadsheet
 from browline.web.training.coverage.forms import MOMENT, MomentForm, shifts_near
 from browline.web.training.coverage.rows import FIRST_CELLS, cell_row, on_duty
@@ -25,7 +26,7 @@ from browline.web.training.coverage.rows import FIRST_CELLS, cell_row, on_duty
 
 @open_to(ASSESSOR, VIEWER)
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The page: names for those who teach and assess, cells for the rest."""
     if not _sees_names(request):
         return _without_names(request)
@@ -49,14 +50,14 @@ def index(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _sees_names(request: HttpRequest) -> bool:
+def _sees_names(request: BookRequest) -> bool:
     """The educator, and an assessor on the days of the entitlement; everybody else sees cells."""
-    holder = request.holder  # type: ignore[attr-defined]
+    holder = request.holder
     entitled = holder.role == ASSESSOR and may_see_names(holder.person, timezone.localdate())
     return bool(holder.role == EDUCATOR or entitled)
 
 
-def _without_names(request: HttpRequest) -> HttpResponse:
+def _without_names(request: BookRequest) -> HttpResponse:
     first, last, found = _weeks()
     rows = [
         {"cell": v, "told": veiled_sentence(v), "kind": kind_of_shift(v.kind)} for v in veiled(found.cells)
@@ -70,7 +71,7 @@ def _weeks() -> tuple[date, date, coverage.Coverage]:
     return first, last, coverage.cells(first, last, today)
 
 
-def _moment(request: HttpRequest) -> tuple[datetime, MomentForm]:
+def _moment(request: BookRequest) -> tuple[datetime, MomentForm]:
     """The moment asked for, else the coming night."""
     coming = coverage.coming_night(timezone.now())
     if "at" not in request.GET:
@@ -81,7 +82,7 @@ def _moment(request: HttpRequest) -> tuple[datetime, MomentForm]:
 
 @open_to(ASSESSOR)
 @require_GET
-def on_duty_sheet(request: HttpRequest) -> HttpResponse:
+def on_duty_sheet(request: BookRequest) -> HttpResponse:
     """Who is on duty and where they stand, as a spreadsheet."""
     if not _sees_names(request):
         return render(request, "account/login/not_yours.html", status=403)
@@ -101,7 +102,7 @@ def on_duty_sheet(request: HttpRequest) -> HttpResponse:
 
 @open_to(ASSESSOR, VIEWER)
 @require_GET
-def cells_sheet(request: HttpRequest) -> HttpResponse:
+def cells_sheet(request: BookRequest) -> HttpResponse:
     """The cells as a spreadsheet, without small numbers for those who see no names."""
     first, _, found = _weeks()
     name = f"who-can-do-it-{first}.xlsx"

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -15,6 +15,7 @@ from browline.services.training.demonstrations.amending import amend as amended
 from browline.services.training.demonstrations.amending import withdraw as withdrawn
 from browline.store.models import Demonstration
 from browline.web.access import open_to
+from browline.web.request import BookRequest
 from browline.web.training.demonstrations.forms import AmendForm, WithdrawForm
 from browline.web.training.demonstrations.rows import fetch_amendable
 
@@ -25,7 +26,7 @@ EDUCATORS = ("person", "assessor")
 
 @open_to(ASSESSOR)
 @require_http_methods(["GET", "HEAD", "POST"])
-def amend(request: HttpRequest, number: int) -> HttpResponse:
+def amend(request: BookRequest, number: int) -> HttpResponse:
     """The form of an amendment; posting writes the record that replaces this one."""
     record = fetch_amendable(request, number)
     form = _form(request, record)
@@ -35,7 +36,7 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
                 record,
                 form.cleaned_data["reason"],
                 _changes(form, record),
-                actor=request.holder.actor,  # type: ignore[attr-defined]
+                actor=request.holder.actor,
                 now=timezone.now(),
             )
         except Refusal as refusal:
@@ -49,17 +50,17 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
 
 @open_to(ASSESSOR)
 @require_POST
-def withdraw(request: HttpRequest, number: int) -> HttpResponse:
+def withdraw(request: BookRequest, number: int) -> HttpResponse:
     """Say that a record should not have been made."""
     record = fetch_amendable(request, number)
     form = WithdrawForm(request.POST)
     reason = form.cleaned_data["reason"] if form.is_valid() else ""
-    made = withdrawn(record, reason, actor=request.holder.actor)  # type: ignore[attr-defined]
+    made = withdrawn(record, reason, actor=request.holder.actor)
     messages.success(request, "Withdrawn. It stays to be read and counts for nothing.")
     return redirect("demonstration", number=made.pk)
 
 
-def _form(request: HttpRequest, record: Demonstration) -> AmendForm:
+def _form(request: BookRequest, record: Demonstration) -> AmendForm:
     plain = {name: getattr(record, name) for name in ("method", "ward", "instrument", "taught")}
     people = {name: getattr(getattr(record, name), "identifier", "") for name in PEOPLE}
     time = timezone.localtime(record.time).replace(tzinfo=None)
@@ -69,7 +70,7 @@ def _form(request: HttpRequest, record: Demonstration) -> AmendForm:
         marks=record.steps,
         initial={**plain, **people, "time": time},
     )
-    if request.holder.role != EDUCATOR:  # type: ignore[attr-defined]
+    if request.holder.role != EDUCATOR:
         for name in EDUCATORS:
             del form.fields[name]
     return form

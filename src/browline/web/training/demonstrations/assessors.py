@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -12,18 +12,19 @@ from browline.competency.judging import OUTCOMES
 from browline.errors import NotUnderstood, Refusal
 from browline.services.training.demonstrations import assessors as duty
 from browline.store.models import AssessorStanding, Attendance
+from browline.web.request import BookRequest
 from browline.web.training.demonstrations.forms import CloseForm, EntitleForm
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def assessors(request: HttpRequest) -> HttpResponse:
+def assessors(request: BookRequest) -> HttpResponse:
     """Everybody who may or might assess; posting enters one more."""
     form = EntitleForm(request.POST or None, initial={"start": timezone.localdate()})
     if form.is_valid():
         asked = {name: form.cleaned_data[name] for name in ("start", "end", "qualification")}
         person = form.cleaned_data["person"]
         try:
-            duty.entitle(person.pk, **asked, actor=request.holder.actor)  # type: ignore[attr-defined]
+            duty.entitle(person.pk, **asked, actor=request.holder.actor)
         except Refusal as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -34,12 +35,12 @@ def assessors(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def close(request: HttpRequest, number: int) -> HttpResponse:
+def close(request: BookRequest, number: int) -> HttpResponse:
     """End an entitlement."""
     form = CloseForm(request.POST)
     if not form.is_valid():
         raise NotUnderstood("No last day was given.", "An entitlement ends on a day.", "Give the day.")
-    left = duty.close(number, form.cleaned_data["last_day"], actor=request.holder.actor)  # type: ignore[attr-defined]
+    left = duty.close(number, form.cleaned_data["last_day"], actor=request.holder.actor)
     messages.success(request, "Ended." + (f" {_left(left)}" if left else ""))
     return redirect("assessors")
 

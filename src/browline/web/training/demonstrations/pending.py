@@ -5,7 +5,7 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
@@ -18,17 +18,18 @@ from browline.services.training.demonstrations.recheck import clashes, let_stand
 from browline.services.training.demonstrations.rules import checklist_of
 from browline.services.training.demonstrations.submissions import marks, moment, number_of
 from browline.store.models import Demonstration, Person
+from browline.web.request import BookRequest
 from browline.web.training.demonstrations.forms import ReasonForm, TakeForm
 
 
 @require_GET
-def waiting(request: HttpRequest) -> HttpResponse:
+def waiting(request: BookRequest) -> HttpResponse:
     """Every record that waits."""
     return _page(request)
 
 
 @require_POST
-def take(request: HttpRequest, number: int) -> HttpResponse:
+def take(request: BookRequest, number: int) -> HttpResponse:
     """Record what waits, with what was put right."""
     form = TakeForm(request.POST, auto_id=f"take-{number}-%s")
     if form.is_valid():
@@ -37,7 +38,7 @@ def take(request: HttpRequest, number: int) -> HttpResponse:
                 number,
                 form.changes(),
                 form.cleaned_data["reason"],
-                actor=request.holder.actor,  # type: ignore[attr-defined]
+                actor=request.holder.actor,
                 now=timezone.now(),
             )
         except Refusal as refusal:
@@ -49,26 +50,26 @@ def take(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def put_by(request: HttpRequest, number: int) -> HttpResponse:
+def put_by(request: BookRequest, number: int) -> HttpResponse:
     """Say that a waiting record is not to be kept."""
     form = ReasonForm(request.POST)
     reason = form.cleaned_data["reason"] if form.is_valid() else ""
-    duty.put_by(number, reason, actor=request.holder.actor)  # type: ignore[attr-defined]
+    duty.put_by(number, reason, actor=request.holder.actor)
     messages.success(request, "Put by. The book’s account of deeds keeps it with your reason.")
     return redirect("demonstrations-waiting")
 
 
 @require_POST
-def both_stand(request: HttpRequest, number: int) -> HttpResponse:
+def both_stand(request: BookRequest, number: int) -> HttpResponse:
     """Say that two records both stand, though the later one does not meet the rule of tries any more."""
     form = ReasonForm(request.POST)
     reason = form.cleaned_data["reason"] if form.is_valid() else ""
-    let_stand(number, reason, actor=request.holder.actor)  # type: ignore[attr-defined]
+    let_stand(number, reason, actor=request.holder.actor)
     messages.success(request, "Both stand. The book’s account of deeds keeps your reason.")
     return redirect("demonstrations-waiting")
 
 
-def _page(request: HttpRequest, forms: dict[int, TakeForm] | None = None, status: int = 200) -> HttpResponse:
+def _page(request: BookRequest, forms: dict[int, TakeForm] | None = None, status: int = 200) -> HttpResponse:
     records = [_row(event, (forms or {}).get(event.pk)) for event in duty.waiting()]
     page = {"records": records, "clashes": [_clash(event) for event in clashes()]}
     return render(request, "training/demonstrations/waiting.html", page, status=status)

@@ -3,25 +3,26 @@
 from typing import Any
 
 from django.db.models import Q, QuerySet
-from django.http import Http404, HttpRequest
+from django.http import Http404
 from django.utils import timezone
 
 from browline.roles import EDUCATOR
 from browline.services.training.demonstrations.reading import chain
 from browline.services.training.demonstrations.rules import standing_on
 from browline.store.models import Demonstration
+from browline.web.request import BookRequest
 
 
-def shown(request: HttpRequest) -> QuerySet[Demonstration]:
+def shown(request: BookRequest) -> QuerySet[Demonstration]:
     """The records this bearer may read."""
-    holder = request.holder  # type: ignore[attr-defined]
+    holder = request.holder
     records = Demonstration.objects.select_related("person", "assessor", "second", "checklist")
     if holder.role == EDUCATOR:
         return records
     return records.filter(Q(assessor=holder.person) | Q(second=holder.person))
 
 
-def fetch_shown(request: HttpRequest, number: int) -> Demonstration:
+def fetch_shown(request: BookRequest, number: int) -> Demonstration:
     """One record that may be read; otherwise there is no such page."""
     found = shown(request).filter(pk=number).first()
     if found is None:
@@ -29,7 +30,7 @@ def fetch_shown(request: HttpRequest, number: int) -> Demonstration:
     return found
 
 
-def fetch_amendable(request: HttpRequest, number: int) -> Demonstration:
+def fetch_amendable(request: BookRequest, number: int) -> Demonstration:
     """One record that this bearer may amend: any by the educator, the own by its entitled assessor."""
     found = fetch_shown(request, number)
     if not may_amend(request, found):
@@ -37,9 +38,9 @@ def fetch_amendable(request: HttpRequest, number: int) -> Demonstration:
     return found
 
 
-def may_amend(request: HttpRequest, record: Any) -> bool:
+def may_amend(request: BookRequest, record: Any) -> bool:
     """Whether this bearer may amend a record they may read: its assessor only while entitled to assess."""
-    holder = request.holder  # type: ignore[attr-defined]
+    holder = request.holder
     if holder.role == EDUCATOR:
         return True
     return (
@@ -47,7 +48,7 @@ def may_amend(request: HttpRequest, record: Any) -> bool:
     )
 
 
-def links(request: HttpRequest, record: Any) -> list[Any]:
+def links(request: BookRequest, record: Any) -> list[Any]:
     """The chain of a record, as far as this bearer may read it."""
     readable = set(shown(request).values_list("pk", flat=True))
     return [link for link in chain(record) if link.pk in readable]

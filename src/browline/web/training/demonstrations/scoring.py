@@ -4,7 +4,7 @@ from datetime import timedelta
 
 from django.contrib import messages
 from django.db.models import Q, QuerySet
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
@@ -16,15 +16,16 @@ from browline.services.training.demonstrations.assessors import may_see_names
 from browline.services.training.demonstrations.second_scores import second_score
 from browline.store.models import Demonstration, SecondScore
 from browline.web.access import open_to
+from browline.web.request import BookRequest
 from browline.web.training.demonstrations.forms import ScoreForm
 
 # A colleague scores what they watched, within days; marks from longer ago are memory.
 RECENT = timedelta(days=14)
 
 
-def _scorable(request: HttpRequest) -> QuerySet[Demonstration]:
+def _scorable(request: BookRequest) -> QuerySet[Demonstration]:
     """First records of late; to an assessor, while entitled, those of others."""
-    holder = request.holder  # type: ignore[attr-defined]
+    holder = request.holder
     first = Demonstration.objects.filter(amends=None, time__gte=timezone.now() - RECENT)
     first = first.select_related("person", "assessor", "checklist").order_by("-time")
     if holder.role == EDUCATOR:
@@ -36,9 +37,9 @@ def _scorable(request: HttpRequest) -> QuerySet[Demonstration]:
 
 @open_to(ASSESSOR)
 @require_GET
-def to_score(request: HttpRequest) -> HttpResponse:
+def to_score(request: BookRequest) -> HttpResponse:
     """What was demonstrated of late and not scored yet: who, when, and by whom it was observed; no results."""
-    own = request.holder.person  # type: ignore[attr-defined]
+    own = request.holder.person
     scored = SecondScore.objects.filter(assessor=own).values("demonstration")
     records = _scorable(request).exclude(pk__in=scored)[:50]
     return render(request, "training/demonstrations/to_score.html", {"records": records})
@@ -46,12 +47,12 @@ def to_score(request: HttpRequest) -> HttpResponse:
 
 @open_to(ASSESSOR)
 @require_http_methods(["GET", "HEAD", "POST"])
-def score(request: HttpRequest, number: int) -> HttpResponse:
+def score(request: BookRequest, number: int) -> HttpResponse:
     """An empty checklist of the version that was used; posting keeps the marks."""
     record = _scorable(request).filter(pk=number).first()
     if record is None:
         raise Http404
-    holder = request.holder  # type: ignore[attr-defined]
+    holder = request.holder
     form = ScoreForm(request.POST or None, checklist=checklists.read(record.checklist.body))
     if holder.role != EDUCATOR:
         del form.fields["assessor"]

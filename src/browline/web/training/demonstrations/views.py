@@ -4,7 +4,7 @@ from typing import Any
 
 from django.core.paginator import Paginator
 from django.db.models import Q, QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -20,6 +20,7 @@ from browline.services.training.demonstrations.recheck import clashes
 from browline.services.training.demonstrations.rules import METHODS, standing_on
 from browline.store.models import Demonstration
 from browline.web.access import open_to
+from browline.web.request import BookRequest
 from browline.web.training.demonstrations.rows import fetch_shown, links, may_amend, shown
 
 PER_PAGE = 50
@@ -27,7 +28,7 @@ PER_PAGE = 50
 
 @open_to(ASSESSOR)
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The records that stand, latest first, of all or of those whose person or ward was asked for."""
     asked = request.GET.get("find", "").strip()
     found = _found(shown(request).filter(amended_by=None).order_by("-time", "-pk"), asked)
@@ -39,7 +40,7 @@ def index(request: HttpRequest) -> HttpResponse:
         "asked": asked,
         "checklist": documents.in_force("checklist", timezone.localdate()),
     }
-    if request.holder.role == EDUCATOR:  # type: ignore[attr-defined]
+    if request.holder.role == EDUCATOR:
         page |= {"waiting": len(waiting()), "clashes": len(clashes())}
     return render(request, "training/demonstrations/index.html", page)
 
@@ -53,7 +54,7 @@ def _found(records: QuerySet[Demonstration], asked: str) -> QuerySet[Demonstrati
 
 @open_to(ASSESSOR)
 @require_GET
-def demonstration(request: HttpRequest, number: int) -> HttpResponse:
+def demonstration(request: BookRequest, number: int) -> HttpResponse:
     """One record as it was written, with its version of the checklist, its assessor's standing, and its chain."""
     record = fetch_shown(request, number)
     checklist = checklists.read(record.checklist.body)
@@ -79,9 +80,9 @@ def _assessor(record: Demonstration, person: Any) -> dict[str, Any]:
     return {"person": person, "standing": standing_on(person.pk, local_day(record.time))}
 
 
-def _scores(request: HttpRequest, record: Demonstration) -> list[Any]:
+def _scores(request: BookRequest, record: Demonstration) -> list[Any]:
     """What other assessors scored on their own: for the educator, who brings assessors together about it."""
-    if request.holder.role != EDUCATOR:  # type: ignore[attr-defined]
+    if request.holder.role != EDUCATOR:
         return []
     first = record
     while first.amends is not None:

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -10,12 +10,13 @@ from django.views.decorators.http import require_GET
 from browline.services.agenda import agenda
 from browline.store.models import Person, Session, Shift
 from browline.web.current_book import current_book
+from browline.web.request import BookRequest
 
 AHEAD = timedelta(days=14)
 
 
 @require_GET
-def teaching(request: HttpRequest) -> HttpResponse:
+def teaching(request: BookRequest) -> HttpResponse:
     """The page."""
     now = timezone.localtime()
     coming = Session.objects.filter(state=Session.PLANNED, time__gte=now - timedelta(hours=1))

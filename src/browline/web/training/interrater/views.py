@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
@@ -16,10 +16,11 @@ from browline.competency.explain_scores import (
 from browline.competency.interrater import FEW, Agreement
 from browline.services.training import coverage
 from browline.services.training.interrater import Agreeing, agreeing
+from browline.web.request import BookRequest
 
 
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The page; assessors one by one only when asked for."""
     found = agreeing()
     by_assessor = request.GET.get("people") == "1"

@@ -1,6 +1,6 @@
 """The same checklist on paper, for a ward without a phone; it is keyed in on the same page afterwards."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
@@ -11,11 +11,12 @@ from browline.roles import ASSESSOR
 from browline.services.materials import documents
 from browline.services.training.demonstrations.rules import METHODS
 from browline.web.access import open_to
+from browline.web.request import BookRequest
 
 
 @open_to(ASSESSOR)
 @require_GET
-def sheet(request: HttpRequest) -> HttpResponse:
+def sheet(request: BookRequest) -> HttpResponse:
     """A sheet to print: who, who observes, a box for each mark of each step, what came of it."""
     document = documents.kept("checklist", timezone.localdate())
     page = {

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
@@ -18,6 +18,7 @@ from browline.services.training.demonstrations.rules import METHODS
 from browline.store.models import Instrument, Person
 from browline.web.access import open_to
 from browline.web.json_posts import told
+from browline.web.request import BookRequest
 from browline.web.training.observe.expected import people
 
 LARGEST = 64 * 1024
@@ -25,9 +26,9 @@ LARGEST = 64 * 1024
 
 @open_to(ASSESSOR)
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The page, holding all it needs to go on without a network; no names for who may not assess today."""
-    today, holder = timezone.localdate(), request.holder  # type: ignore[attr-defined]
+    today, holder = timezone.localdate(), request.holder
     observer = Person.objects.filter(pk=holder.person).first()
     if holder.role != EDUCATOR and not may_see_names(holder.person, today):
         return render(request, "training/observe/not_today.html", {"observer": observer})
@@ -60,7 +61,7 @@ def _embedded(checklist: checklists.Checklist, observer: int | None) -> dict[str
 
 @open_to(ASSESSOR)
 @require_POST
-def receive(request: HttpRequest) -> HttpResponse:
+def receive(request: BookRequest) -> HttpResponse:
     """Keep one record from a phone, or let it wait; the answer is for the outbox."""
     try:
         payload = told(request, LARGEST)
@@ -69,6 +70,6 @@ def receive(request: HttpRequest) -> HttpResponse:
     if not payload.get("key"):
         sentence = "This is no record of a demonstration. Open the page again."
         return JsonResponse({"kept": False, "waiting": False, "sentence": sentence}, status=400)
-    holder = request.holder  # type: ignore[attr-defined]
+    holder = request.holder
     answer = received(payload, bearer=holder.person, actor=holder.actor, now=timezone.now())
     return JsonResponse(vars(answer))

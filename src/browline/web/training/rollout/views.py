@@ -1,16 +1,17 @@
 """What could a roll-out detect? A form whose answer stands in its own address; nothing is kept."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from browline.services.book.preferences import choice
 from browline.services.training.rollout import ASKED, detectable, first_asked
+from browline.web.request import BookRequest
 from browline.web.training.rollout.forms import RolloutForm, shown
 
 
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """The form with the answer to what it holds; fields the address leaves out are as at first."""
     first = first_asked()
     given = {name: request.GET[name] for name in ASKED if name in request.GET}

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db.models import Count, Max, Min
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -15,18 +15,19 @@ from browline.services.training.sessions import matching
 from browline.store.models import Import, Person, Shift
 from browline.web.current_book import current_book
 from browline.web.readings.imports import pending_uploads
+from browline.web.request import BookRequest
 from browline.web.training.roster.forms import CodeForm, MatchForm, WholeForm, code_forms, same_name_forms
 
 IMPORTS_SHOWN, ENTRIES_SHOWN = 10, 50
 
 
 @require_GET
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """What the roster covers, a form to bring one in, codes, proposals."""
     return _page(request)
 
 
-def _page(request: HttpRequest, status: int = 200, **more: Any) -> HttpResponse:
+def _page(request: BookRequest, status: int = 200, **more: Any) -> HttpResponse:
     known = shift_codes.codes()
     used = Shift.objects.exclude(kind="").values_list("code").annotate(n=Count("pk")).order_by("-n")
     page = {
@@ -44,7 +45,7 @@ def _page(request: HttpRequest, status: int = 200, **more: Any) -> HttpResponse:
 
 
 @require_POST
-def bring(request: HttpRequest) -> HttpResponse:
+def bring(request: BookRequest) -> HttpResponse:
     """Hold the file in memory and show what it says."""
     came = [pending_uploads.hold(upload) for upload in request.FILES.getlist("files")]
     if not came:
@@ -56,7 +57,7 @@ def bring(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def look(request: HttpRequest, token: str) -> HttpResponse:
+def look(request: BookRequest, token: str) -> HttpResponse:
     """What the file says, codes to settle; posting takes it."""
     upload = pending_uploads.find(token)
     if upload is None:
@@ -86,7 +87,7 @@ def look(request: HttpRequest, token: str) -> HttpResponse:
 
 
 def _take(
-    request: HttpRequest, upload: pending_uploads.Held, ward: str, answers: dict[str, str]
+    request: BookRequest, upload: pending_uploads.Held, ward: str, answers: dict[str, str]
 ) -> HttpResponse:
     done = roster.take_roster(
         current_book(),
@@ -103,7 +104,7 @@ def _take(
     return redirect("receipt", number=done.imports[0])
 
 
-def _settle(request: HttpRequest, form: CodeForm) -> int:
+def _settle(request: BookRequest, form: CodeForm) -> int:
     said = form.cleaned_data
     if not said["kind"]:
         return 0
@@ -119,7 +120,7 @@ def _settle(request: HttpRequest, form: CodeForm) -> int:
 
 
 @require_POST
-def settle(request: HttpRequest) -> HttpResponse:
+def settle(request: BookRequest) -> HttpResponse:
     """Settle the codes that are filled in; turns that bear them come in."""
     forms = code_forms(shift_codes.unsettled(), shift_codes.codes(), request.POST)
     if not all(form.is_valid() for form in forms):
@@ -130,7 +131,7 @@ def settle(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def code(request: HttpRequest, code: str) -> HttpResponse:
+def code(request: BookRequest, code: str) -> HttpResponse:
     """Change what one code stands for, from today on."""
     kind, start, end = shift_codes.codes().get(code, ("", None, None))
     initial = {"code": code, "kind": kind, "start": start, "end": end}
@@ -148,7 +149,7 @@ def code(request: HttpRequest, code: str) -> HttpResponse:
 
 
 @require_POST
-def absence(request: HttpRequest, person: int) -> HttpResponse:
+def absence(request: BookRequest, person: int) -> HttpResponse:
     """Confirm a proposed absence, or say that it is not so."""
     proposed = next((p for p in absences.proposals(timezone.localdate()) if p.person.pk == person), None)
     if proposed is None:
@@ -162,12 +163,12 @@ def absence(request: HttpRequest, person: int) -> HttpResponse:
 
 
 @require_GET
-def unmatched(request: HttpRequest) -> HttpResponse:
+def unmatched(request: BookRequest) -> HttpResponse:
     """Entries on no list, each to be matched to a person or put on the list."""
     return _unmatched(request)
 
 
-def _unmatched(request: HttpRequest, status: int = 200, failed: int = 0, form: Any = None) -> HttpResponse:
+def _unmatched(request: BookRequest, status: int = 200, failed: int = 0, form: Any = None) -> HttpResponse:
     seen = matching.unmatched()
     shown = [e for e in seen if e.pk == failed] + [e for e in seen if e.pk != failed][:ENTRIES_SHOWN]
     alike = matching.namesakes(shown)
@@ -184,7 +185,7 @@ def _unmatched(request: HttpRequest, status: int = 200, failed: int = 0, form: A
 
 
 @require_POST
-def list_rostered(request: HttpRequest) -> HttpResponse:
+def list_rostered(request: BookRequest) -> HttpResponse:
     """Put everybody of the roster on the list."""
     done = matching.put_rostered_on_list(actor=_actor(request))
     messages.success(request, f"{done} put on the list of people.")
@@ -192,7 +193,7 @@ def list_rostered(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def match(request: HttpRequest, entry: int) -> HttpResponse:
+def match(request: BookRequest, entry: int) -> HttpResponse:
     """Say who an entry is, or that it is somebody of its own."""
     if "own" in request.POST:
         matching.put_on_list(entry, actor=_actor(request))
@@ -208,12 +209,12 @@ def match(request: HttpRequest, entry: int) -> HttpResponse:
 
 
 @require_POST
-def nobody(request: HttpRequest, entry: int) -> HttpResponse:
+def nobody(request: BookRequest, entry: int) -> HttpResponse:
     """Say that an entry was nobody: its sign-ins are struck."""
     done = matching.nobody(entry, request.POST.get("why", ""), actor=_actor(request))
     messages.success(request, f"{done} {'sign-in' if done == 1 else 'sign-ins'} struck.")
     return redirect("unmatched")
 
 
-def _actor(request: HttpRequest) -> str:
-    return str(request.holder.actor)  # type: ignore[attr-defined]
+def _actor(request: BookRequest) -> str:
+    return str(request.holder.actor)

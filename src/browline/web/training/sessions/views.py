@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -19,6 +19,7 @@ from browline.services.training.sessions.expected import expected, here
 from browline.services.training.sessions.matching import unmatched
 from browline.store.models import Person, Session, Shift
 from browline.web import phones
+from browline.web.request import BookRequest
 from browline.web.training.sessions.forms import (
     MoveForm,
     OpenForm,
@@ -33,11 +34,11 @@ PAST_SHOWN = 50
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """What is coming, what was, and a form to plan one."""
     form = SessionForm(request.POST or None)
     if form.is_valid():
-        made = sessions.plan_session(**form.cleaned_data, actor=request.holder.actor)  # type: ignore[attr-defined]
+        made = sessions.plan_session(**form.cleaned_data, actor=request.holder.actor)
         return redirect("session", number=made.pk)
     now = timezone.now()
     coming = [s for s in Session.objects.filter(state=Session.PLANNED) if sessions.window(s)[1] >= now]
@@ -65,12 +66,12 @@ def _counted(past: Any) -> list[tuple[Session, int]]:
 
 
 @require_GET
-def session(request: HttpRequest, number: int) -> HttpResponse:
+def session(request: BookRequest, number: int) -> HttpResponse:
     """One session: its code, who is here, who is expected, the sheet."""
     return _page(request, get_object_or_404(Session, pk=number))
 
 
-def _page(request: HttpRequest, found: Session, status: int = 200, **forms: Any) -> HttpResponse:
+def _page(request: BookRequest, found: Session, status: int = 200, **forms: Any) -> HttpResponse:
     now, address = timezone.now(), sign_in_address(found)
     (start, end), opened = sessions.window(found), sessions.is_open(found, now)
     page = {
@@ -124,13 +125,13 @@ def _to_tick(found: Session, *, here_too: bool = False) -> list[tuple[str, str]]
 
 
 @require_GET
-def here_now(request: HttpRequest, number: int) -> HttpResponse:
+def here_now(request: BookRequest, number: int) -> HttpResponse:
     """Who is here and who is not yet: the part of the page that is looked up anew every few seconds."""
     return render(request, "training/sessions/here.html", _present(get_object_or_404(Session, pk=number)))
 
 
 @require_POST
-def key_in(request: HttpRequest, number: int) -> HttpResponse:
+def key_in(request: BookRequest, number: int) -> HttpResponse:
     """Key the paper sheet in."""
     found = get_object_or_404(Session, pk=number)
     # Somebody ticked may have signed in by phone meanwhile.
@@ -170,7 +171,7 @@ def _left(found: Session, keyed: signing_in.Keyed) -> SheetForm:
 
 
 @require_POST
-def strike(request: HttpRequest, number: int) -> HttpResponse:
+def strike(request: BookRequest, number: int) -> HttpResponse:
     """Strike one way in which somebody was signed in, or every way."""
     found = get_object_or_404(Session, pk=number)
     form = StrikeForm(request.POST, session=found)
@@ -187,7 +188,7 @@ def strike(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def move(request: HttpRequest, number: int) -> HttpResponse:
+def move(request: BookRequest, number: int) -> HttpResponse:
     """Move it in time or to another ward."""
     found = get_object_or_404(Session, pk=number)
     form = MoveForm(request.POST)
@@ -199,7 +200,7 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def cancel(request: HttpRequest, number: int) -> HttpResponse:
+def cancel(request: BookRequest, number: int) -> HttpResponse:
     """Cancel it, with a reason."""
     form = ReasonForm(request.POST)
     if not form.is_valid():
@@ -210,7 +211,7 @@ def cancel(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def hold(request: HttpRequest, number: int) -> HttpResponse:
+def hold(request: BookRequest, number: int) -> HttpResponse:
     """Mark it as held."""
     sessions.mark_held(number, _actor(request), now=timezone.now())
     messages.success(request, "Marked as held. Sheets can still be keyed in.")
@@ -218,7 +219,7 @@ def hold(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def not_held(request: HttpRequest, number: int) -> HttpResponse:
+def not_held(request: BookRequest, number: int) -> HttpResponse:
     """Take back that it was held."""
     sessions.not_held(number, _actor(request))
     messages.success(request, "It is planned again, not held.")
@@ -226,7 +227,7 @@ def not_held(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def open_again(request: HttpRequest, number: int) -> HttpResponse:
+def open_again(request: BookRequest, number: int) -> HttpResponse:
     """Let people sign in for a while from now on, or close it now."""
     form = OpenForm(request.POST)
     if not form.is_valid():
@@ -236,7 +237,7 @@ def open_again(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_GET
-def sheet(request: HttpRequest, number: int) -> HttpResponse:
+def sheet(request: BookRequest, number: int) -> HttpResponse:
     """The sheet to sign, as PDF: expected names, lines for others, and the code where phones may be used."""
     found = get_object_or_404(Session, pk=number)
     lines = [handouts.Expected(line.person.shown, line.person.role, line.shift) for line in expected(found)]
@@ -253,5 +254,5 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     return answer
 
 
-def _actor(request: HttpRequest) -> str:
-    return str(request.holder.actor)  # type: ignore[attr-defined]
+def _actor(request: BookRequest) -> str:
+    return str(request.holder.actor)

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
@@ -13,13 +13,14 @@ from browline.roles import EDUCATOR
 from browline.services.training import staff as duty
 from browline.store.models import Person
 from browline.web.current_book import current_book
+from browline.web.request import BookRequest
 from browline.web.training.staff.forms import AwayForm, BackForm, EntryForm, NewForm
 
 UNLISTED = "not on the list"
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def staff(request: HttpRequest) -> HttpResponse:
+def staff(request: BookRequest) -> HttpResponse:
     """The people of one ward, or how many there are on each; posting adds somebody."""
     form = NewForm(request.POST or None)
     if form.is_valid():
@@ -54,7 +55,7 @@ def _of(ward: str) -> list[Person]:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def person(request: HttpRequest, number: int) -> HttpResponse:
+def person(request: BookRequest, number: int) -> HttpResponse:
     """One person's entry; posting changes it."""
     found = get_object_or_404(Person, pk=number)
     now = {name: getattr(found, name) for name in duty.ENTRIES}
@@ -71,7 +72,7 @@ def person(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def away(request: HttpRequest, number: int) -> HttpResponse:
+def away(request: BookRequest, number: int) -> HttpResponse:
     """Enter an absence."""
     found = get_object_or_404(Person, pk=number)
     form = AwayForm(request.POST)
@@ -86,7 +87,7 @@ def away(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def back(request: HttpRequest, number: int, absence: int) -> HttpResponse:
+def back(request: BookRequest, number: int, absence: int) -> HttpResponse:
     """End an absence."""
     form = BackForm(request.POST)
     if form.is_valid():
@@ -99,7 +100,7 @@ def back(request: HttpRequest, number: int, absence: int) -> HttpResponse:
     return redirect("staff-member", number=number)
 
 
-def _page(request: HttpRequest, found: Person, entry: Any, away: Any) -> HttpResponse:
+def _page(request: BookRequest, found: Person, entry: Any, away: Any) -> HttpResponse:
     page = {
         "person": found,
         "entry": entry,

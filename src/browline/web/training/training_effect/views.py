@@ -1,6 +1,6 @@
 """Did training work, as the last review has it, with the picture of the months around sign-off."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
@@ -9,12 +9,13 @@ from browline.services.book.preferences import choice
 from browline.services.review.model_part import TrainingTold, training_told
 from browline.store.models import last_whole_review
 from browline.web.charts import NARROW, Chart
+from browline.web.request import BookRequest
 
 WIDE = 760
 
 
 @require_GET
-def did_it_work(request: HttpRequest) -> HttpResponse:
+def did_it_work(request: BookRequest) -> HttpResponse:
     """The verdict in words first; then effect, months, measures and doubts."""
     review, unit = last_whole_review(), choice("show_unit")
     told = training_told(review.result, review.supplement, unit) if review else None

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -19,6 +19,7 @@ from browline.services.training.visit_plan.options import Options, options_of
 from browline.services.training.visit_plan.plan_view import shown
 from browline.store.models import Person, SessionPlan, Shift
 from browline.web.current_book import current_book
+from browline.web.request import BookRequest
 from browline.web.training.visit_plan.forms import MoveForm, PlanForm, asked, first_options
 
 AT_ONCE_TURNS, AT_ONCE_SECONDS = 600, 8.0
@@ -27,7 +28,7 @@ SHOWN_PLANS = 6
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: BookRequest) -> HttpResponse:
     """What to ask of a plan, filled in as it was the last time, and the plans made so far."""
     if request.method == "POST":
         form = PlanForm(request.POST, wards=_wards())
@@ -58,9 +59,9 @@ def _wards() -> list[str]:
     return sorted(known - {""})
 
 
-def _propose(request: HttpRequest, options: Options) -> HttpResponse:
+def _propose(request: BookRequest, options: Options) -> HttpResponse:
     """Make the plan now where it is small, else in a process of its own."""
-    now, actor = timezone.now(), request.holder.actor  # type: ignore[attr-defined]
+    now, actor = timezone.now(), request.holder.actor
     if visit_plan.size(options, now) > AT_ONCE_TURNS:
         job = jobs.start(current_book(), "plan", {"options": options.as_json(), "actor": actor})
         return redirect("work", number=job.pk)
@@ -69,7 +70,7 @@ def _propose(request: HttpRequest, options: Options) -> HttpResponse:
 
 
 @require_GET
-def plan(request: HttpRequest, number: int) -> HttpResponse:
+def plan(request: BookRequest, number: int) -> HttpResponse:
     """One plan: visits, make-ups, who is left, where champions are missing."""
     made = shown(get_object_or_404(SessionPlan, pk=number))
     return render(
@@ -80,12 +81,12 @@ def plan(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def take(request: HttpRequest, number: int) -> HttpResponse:
+def take(request: BookRequest, number: int) -> HttpResponse:
     """Make sessions of the visits ticked, or of all."""
     made = get_object_or_404(SessionPlan, pk=number)
     every = [visit["key"] for visit in made.result["visits"]]
     keys = every if "all" in request.POST else request.POST.getlist("visit")
-    actor = request.holder.actor  # type: ignore[attr-defined]
+    actor = request.holder.actor
     taken = visit_plan.accept(number, keys, educator=request.POST.get("educator", "")[:120], actor=actor)
     messages.success(request, _said(taken, len(keys)))
     return redirect("plan", number=number)
@@ -98,7 +99,7 @@ def _said(taken: int, asked_for: int) -> str:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def change(request: HttpRequest, number: int) -> HttpResponse:
+def change(request: BookRequest, number: int) -> HttpResponse:
     """Move one visit, hold it fast or leave it out; the rest is planned again around it."""
     made = get_object_or_404(SessionPlan, pk=number)
     key = request.POST.get("visit") or request.GET.get("visit", "")
@@ -128,7 +129,7 @@ def _changed(how: str, made: Any, key: str, form: MoveForm) -> Options | None:
 
 
 @require_GET
-def paper(request: HttpRequest, number: int) -> HttpResponse:
+def paper(request: BookRequest, number: int) -> HttpResponse:
     """The plan to print: a page to pin up, and one with names for the educator."""
     made = shown(get_object_or_404(SessionPlan, pk=number))
     with tempfile.TemporaryDirectory() as folder:
@@ -137,7 +138,7 @@ def paper(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_GET
-def calendar(request: HttpRequest, number: int) -> HttpResponse:
+def calendar(request: BookRequest, number: int) -> HttpResponse:
     """The visits as a calendar file, without names."""
     made = shown(get_object_or_404(SessionPlan, pk=number))
     return _file(plan_calendar(made), "text/calendar; charset=utf-8", f"session plan {number}.ics")
