@@ -4,6 +4,8 @@
 PYTHON ?= python3
 BIN := .venv/bin
 ARGS ?=
+# Tests share the work, a process for each core; the tests of one file stay together.
+SHARED := -n auto --dist loadfile
 export OPENBLAS_NUM_THREADS ?= 1
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
@@ -18,13 +20,13 @@ demo: .venv/.runs
 	$(BIN)/browline demo $(ARGS)
 
 test: .venv/.tests
-	$(BIN)/python -m pytest $(ARGS)
+	$(BIN)/python -m pytest $(SHARED) $(ARGS)
 
 check: .venv/.tests
 	$(BIN)/ruff check src tests tools benchmarks
 	$(BIN)/ruff format --check src tests tools benchmarks
 	$(BIN)/mypy
-	$(BIN)/python -m pytest $(ARGS)
+	$(BIN)/python -m pytest $(SHARED) $(ARGS)
 
 study: .venv/.tests
 	$(BIN)/python -m pytest studies -s $(ARGS)
