@@ -1,20 +1,59 @@
 """Months before and after sign-off: did readings move when training came, or were they moving already?"""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
 
 from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, INK, QUIET, WARNING
 
+if TYPE_CHECKING:
+    import altair as alt
+
 TITLE = "Readings by month from sign-off"
 AGAINST = "against the month before sign-off and people not signed off"
 MARGIN, WIDER, LEAST_C = 0.5, 3.0, 0.1
 
 
+class Month(TypedDict):
+    """`month` -1 is the month before sign-off, 0 the first after; `pooled` where months beyond are in it."""
+
+    month: int
+    pooled: NotRequired[bool]
+
+
+class Drawn(Month):
+    """A month with its difference and 95 % interval, °C."""
+
+    mean_c: float
+    low_c: float
+    high_c: float
+
+
+class Counted(Month):
+    """A month with `n` readings of `people`; difference and interval in °C, None where too few to tell."""
+
+    n: int
+    people: int
+    mean_c: float | None
+    low_c: float | None
+    high_c: float | None
+
+
+class Row(TypedDict):
+    """A month as it is drawn, in the reader's unit."""
+
+    at: int
+    mean: float
+    low: float
+    high: float
+    shape: str
+    ink: str
+
+
 def around_chart(
-    months: Sequence[Mapping[str, Any]], *, unit: str = "C", width: int = 560, height: int = 200
+    months: Sequence[Mapping[str, object]], *, unit: str = "C", width: int = 560, height: int = 200
 ) -> Figure:
     """Differences by month from sign-off with 95 % intervals; the month before sign-off stands at 0.
 
@@ -24,12 +63,13 @@ def around_chart(
 
     Months before are open marks, months after filled ones; the month compared with is a square.
     """
-    shown = [m for m in months if m["mean_c"] is not None]
+    counted = cast(Sequence[Counted], months)
+    shown = cast(list[Drawn], [m for m in counted if m["mean_c"] is not None])
     sentence = _sentence(shown, unit)
-    return Figure(draw(_chart(shown, unit, width, height), TITLE, sentence), sentence, _table(months, unit))
+    return Figure(draw(_chart(shown, unit, width, height), TITLE, sentence), sentence, _table(counted, unit))
 
 
-def _sentence(shown: Sequence[Mapping[str, Any]], unit: str) -> str:
+def _sentence(shown: Sequence[Drawn], unit: str) -> str:
     known = _reaching(shown)
     before, after = _range(known, unit, before=True), _range(known, unit, before=False)
     off = "".join(_off(m, unit) for m in shown if m not in known)
@@ -40,20 +80,20 @@ def _sentence(shown: Sequence[Mapping[str, Any]], unit: str) -> str:
     )
 
 
-def _off(m: Mapping[str, Any], unit: str) -> str:
+def _off(m: Drawn, unit: str) -> str:
     """A month too little known for the scale, in words."""
     said = f"{display.difference(m['mean_c'], unit)} ({display.span(m['low_c'], m['high_c'], unit)})"
     return f" Hardly known and off the scale: {month_name(m)}, {said}."
 
 
-def _reaching(shown: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+def _reaching(shown: Sequence[Drawn]) -> list[Drawn]:
     """The months that set the scale: those hardly known would press all others flat."""
     widths = sorted(m["high_c"] - m["low_c"] for m in shown)
     usual = widths[len(widths) // 2]
     return [m for m in shown if m["high_c"] - m["low_c"] <= WIDER * usual] or list(shown)
 
 
-def _range(shown: Sequence[Mapping[str, Any]], unit: str, *, before: bool) -> str:
+def _range(shown: Sequence[Drawn], unit: str, *, before: bool) -> str:
     side = "before sign-off" if before else "after it"
     means = [m["mean_c"] for m in shown if (m["month"] < -1 if before else m["month"] >= 0)]
     if not means:
@@ -62,7 +102,7 @@ def _range(shown: Sequence[Mapping[str, Any]], unit: str, *, before: bool) -> st
     return f"{side} {low}" if low == high else f"{side} {low} to {high}"
 
 
-def month_name(month: Mapping[str, Any]) -> str:
+def month_name(month: Month) -> str:
     """A month from sign-off in words.
 
     >>> month_name({"month": -6, "pooled": True}), month_name({"month": 0, "pooled": False})
@@ -74,17 +114,18 @@ def month_name(month: Mapping[str, Any]) -> str:
     return "first month after" if k == 0 else f"{-k}{more} before" if k < 0 else f"{k + 1}{more} after"
 
 
-def _table(months: Sequence[Mapping[str, Any]], unit: str) -> Table:
+def _table(months: Sequence[Counted], unit: str) -> Table:
     rows = []
     for m in months:
         told = [
-            display.difference(m[k], unit) if m[k] is not None else "–" for k in ("mean_c", "low_c", "high_c")
+            display.difference(v, unit) if v is not None else "–"
+            for v in (m["mean_c"], m["low_c"], m["high_c"])
         ]
         rows.append((month_name(m), display.count(m["n"]), display.count(m["people"]), *told))
     return Table(("month from sign-off", "readings", "people", "difference", "95 % from", "to"), tuple(rows))
 
 
-def _chart(shown: Sequence[Mapping[str, Any]], unit: str, width: int, height: int) -> Any:
+def _chart(shown: Sequence[Drawn], unit: str, width: int, height: int) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     rows = [_row(m, unit) for m in shown]
@@ -104,14 +145,14 @@ def _chart(shown: Sequence[Mapping[str, Any]], unit: str, width: int, height: in
     marks = base.mark_point(clip=True, size=55, color=ACCENT, opacity=1, strokeWidth=1.5)
     return alt.layer(
         alt.Chart(alt.Data(values=[{"y": 0}])).mark_rule(color=INK, strokeWidth=1).encode(alt.Y("y:Q")),
-        *_sign_off(alt),
+        *_sign_off(),
         base.mark_rule(color=ACCENT, strokeWidth=1.4, clip=True).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
         marks.encode(x, y, alt.Shape("shape:N", scale=None), alt.Fill("ink:N", scale=None)),
     ).properties(width=width, height=height)
 
 
-def _row(m: Mapping[str, Any], unit: str) -> dict[str, Any]:
-    mean, low, high = (display.in_unit_difference(m[k], unit) for k in ("mean_c", "low_c", "high_c"))
+def _row(m: Drawn, unit: str) -> Row:
+    mean, low, high = (display.in_unit_difference(v, unit) for v in (m["mean_c"], m["low_c"], m["high_c"]))
     return {
         "at": int(m["month"]),
         "mean": mean,
@@ -122,8 +163,10 @@ def _row(m: Mapping[str, Any], unit: str) -> dict[str, Any]:
     }
 
 
-def _sign_off(alt: Any) -> list[Any]:
+def _sign_off() -> "list[alt.Chart]":
     """The upright line of sign-off with its word, between the month before and the first after."""
+    import altair as alt
+
     base = alt.Chart(alt.Data(values=[{"at": -0.5, "text": "sign-off"}]))
     word = base.mark_text(align="center", dy=-4, baseline="bottom", color=QUIET)
     return [

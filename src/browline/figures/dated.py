@@ -6,27 +6,49 @@ Two lines too close for two letters share one; so however many things happened i
 from collections.abc import Mapping, Sequence
 from datetime import date
 from textwrap import wrap
-from typing import Any
+from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
 
 from browline import display
 from browline.figures.ink import INK
+
+if TYPE_CHECKING:
+    import altair as alt
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 MOST = 8
 LETTER_ROOM, LETTER_WIDTH, LINE = 14, 6, 15
 
 
-def placed(
-    events: Sequence[Mapping[str, Any]], first: date, days: int, width: int
-) -> tuple[dict[str, Any], ...]:
+class Event(TypedDict):
+    """Something that happened on a day, in one `ward` or everywhere."""
+
+    date: date | str
+    what: str
+    ward: NotRequired[str]
+
+
+class Lettered(TypedDict):
+    """An event, or several close to each other, with its letter and its line in the key."""
+
+    letter: str
+    text: str
+
+
+class OnDay(Lettered):
+    """`day`: its place, in days since the first."""
+
+    day: float
+
+
+def placed(events: Sequence[Mapping[str, object]], first: date, days: int, width: int) -> tuple[OnDay, ...]:
     """Events within the chart in order: `letter`, `day` since `first`, and `text` for the key.
 
     - `events`: rows with `date`, `what` and optionally `ward`. `days` across `width` pixels.
 
     Beyond the most that can be read, the latest are kept and the first one says how many are not marked.
     """
-    groups: list[list[Mapping[str, Any]]] = []
-    for event in sorted(events, key=lambda e: str(e["date"])):
+    groups: list[list[Event]] = []
+    for event in sorted(cast(Sequence[Event], events), key=lambda e: str(e["date"])):
         day = _day(event, first)
         if not 0 <= day < days:
             continue
@@ -34,7 +56,7 @@ def placed(
             groups[-1].append(event)
         else:
             groups.append([event])
-    made = [
+    made: list[OnDay] = [
         {"letter": letter, "day": _day(group[0], first) + 0.5, "text": told(group)}
         for letter, group in zip(LETTERS, groups[-MOST:], strict=False)
     ]
@@ -44,11 +66,11 @@ def placed(
     return tuple(made)
 
 
-def _day(event: Mapping[str, Any], first: date) -> int:
+def _day(event: Event, first: date) -> int:
     return (display.as_date(event["date"]) - first).days
 
 
-def told(events: Sequence[Mapping[str, Any]]) -> str:
+def told(events: Sequence[Event]) -> str:
     """From when to when, and each thing once with its wards."""
     days = dict.fromkeys(display.day(e["date"]) for e in (events[0], events[-1]))
     wards: dict[str, list[str]] = {}
@@ -58,15 +80,17 @@ def told(events: Sequence[Mapping[str, Any]]) -> str:
     return f"{' to '.join(days)}: {'; '.join(things)}"
 
 
-def sentence(marked: Sequence[Mapping[str, Any]]) -> str:
+def sentence(marked: Sequence[Lettered]) -> str:
     """The events in words, to follow what the chart shows; empty where none is marked."""
     if not marked:
         return ""
     return " Marked: " + ". ".join(f"{e['letter']}, {e['text']}" for e in marked) + "."
 
 
-def lines(alt: Any, marked: Sequence[Mapping[str, Any]], place: str = "day") -> list[Any]:
+def lines(marked: Sequence[Lettered], place: str = "day") -> "list[alt.Chart]":
     """Layers: an upright line for each event with its letter above the chart. `place`: the field along the axis."""
+    import altair as alt
+
     if not marked:
         return []
     base = alt.Chart(alt.Data(values=list(marked)))
@@ -77,13 +101,20 @@ def lines(alt: Any, marked: Sequence[Mapping[str, Any]], place: str = "day") -> 
     ]
 
 
-def keyed(alt: Any, chart: Any, marked: Sequence[Mapping[str, Any]], width: int) -> Any:
+def keyed(
+    chart: "alt.LayerChart | alt.FacetChart", marked: Sequence[Lettered], width: int
+) -> "alt.LayerChart | alt.FacetChart | alt.VConcatChart":
     """The chart with what the letters mean beneath it, in lines that fit its width."""
-    return alt.vconcat(chart, _key(alt, marked, width), spacing=4) if marked else chart
+    import altair as alt
+
+    return alt.vconcat(chart, _key(marked, width), spacing=4) if marked else chart
 
 
-def _key(alt: Any, marked: Sequence[Mapping[str, Any]], width: int) -> Any:
+def _key(marked: Sequence[Lettered], width: int) -> "alt.Chart":
+    import altair as alt
+
     rows = [line for e in marked for line in wrap(f"{e['letter']} · {e['text']}", width // LETTER_WIDTH)]
     text = alt.Chart(alt.Data(values=[{"row": i, "text": line} for i, line in enumerate(rows)]))
     text = text.mark_text(align="left").encode(alt.XValue(0), alt.Y("row:O", axis=None), alt.Text("text:N"))
-    return text.properties(width=width, height=LINE * len(rows))
+    key: alt.Chart = text.properties(width=width, height=LINE * len(rows))
+    return key

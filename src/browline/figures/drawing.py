@@ -7,11 +7,14 @@ own, and no style attribute, because the pages refuse inline styles.
 
 import hashlib
 import re
-from typing import Any
+from typing import TYPE_CHECKING, overload
 from xml.etree import ElementTree as ET
 
 from browline.figures.ink import CONFIG
 from browline.figures.typeface import register
+
+if TYPE_CHECKING:
+    import altair as alt
 
 SVG = "http://www.w3.org/2000/svg"
 NOISE = re.compile(r"^(aria-|role$|class$|style$|pointer-events$)")
@@ -19,7 +22,7 @@ NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 REFERENCE = re.compile(r"url\(#([^)]+)\)")
 
 
-def draw(chart: Any, title: str, sentence: str) -> str:
+def draw(chart: "alt.TopLevelMixin", title: str, sentence: str) -> str:
     """The chart (an Altair chart) as an accessible, self-standing SVG."""
     import vl_convert
 
@@ -30,7 +33,13 @@ def draw(chart: Any, title: str, sentence: str) -> str:
     )
 
 
-def writable(value: Any) -> Any:
+@overload
+def writable(value: str) -> str: ...
+@overload
+def writable(value: dict[str, object]) -> dict[str, object]: ...
+@overload
+def writable(value: object) -> object: ...
+def writable(value: object) -> object:
     """The same texts without characters no XML may hold: one of them in a name aborts the drawing program."""
     if isinstance(value, str):
         return NOT_XML.sub(" ", value)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from math import log10
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from browline import display
 from browline.figures.beside import beside
@@ -11,6 +11,9 @@ from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
 from browline.figures.percent import percent
 from browline.figures.shares import UNLIKELY
+
+if TYPE_CHECKING:
+    import altair as alt
 
 HEADROOM = 1.12
 STANDS = {
@@ -23,9 +26,37 @@ OUTSIDE = ("outside-low", "outside-high")
 LINES = (("low95", [2, 2]), ("high95", [2, 2]), ("low998", [1, 0]), ("high998", [1, 0]))
 
 
+class Unit(TypedDict):
+    """A ward with `n` readings; `share` in [0, 1], None where none can be told; where it `stands`."""
+
+    name: str
+    n: int
+    share: float | None
+    stands: str
+
+
+class Drawn(TypedDict):
+    """A ward with enough readings and a share."""
+
+    name: str
+    n: int
+    share: float
+    stands: str
+
+
+class Limit(TypedDict):
+    """The limits for `n` readings; beyond [0, 1] there is none on that side."""
+
+    n: float
+    low95: float
+    high95: float
+    low998: float
+    high998: float
+
+
 def funnel_chart(
-    units: Sequence[Mapping[str, Any]],
-    limits: Sequence[Mapping[str, Any]],
+    units: Sequence[Mapping[str, object]],
+    limits: Sequence[Mapping[str, object]],
     centre: float,
     *,
     what: str = UNLIKELY,
@@ -43,17 +74,18 @@ def funnel_chart(
     Wards outside have a filled diamond and their name, the others an open circle. Wards with fewer than ten
     readings are withheld.
     """
-    shown = [u for u in units if u["n"] >= display.FEWEST and u["share"] is not None]
+    counted, lines = cast(Sequence[Unit], units), cast(Sequence[Limit], limits)
+    shown = cast(list[Drawn], [u for u in counted if u["n"] >= display.FEWEST and u["share"] is not None])
     title = f"{what}, by ward"
     sentence = _sentence(title, shown, len(units) - len(shown), centre, said)
     if not shown:
-        return Figure(_empty(title, sentence, width), sentence, _table(units))
+        return Figure(_empty(title, sentence, width), sentence, _table(counted))
     return Figure(
-        draw(_chart(shown, what, limits, centre, width, height), title, sentence), sentence, _table(units)
+        draw(_chart(shown, what, lines, centre, width, height), title, sentence), sentence, _table(counted)
     )
 
 
-def _sentence(title: str, shown: Any, withheld: int, centre: float, said: str) -> str:
+def _sentence(title: str, shown: Sequence[Drawn], withheld: int, centre: float, said: str) -> str:
     if not shown:
         return f"{title}: too few readings or wards to draw."
     out = [u for u in shown if u["stands"] in OUTSIDE]
@@ -68,22 +100,24 @@ def _sentence(title: str, shown: Any, withheld: int, centre: float, said: str) -
     return text + (f"; {said}." if said else ".")
 
 
-def _table(units: Any) -> Table:
+def _table(units: Sequence[Unit]) -> Table:
     rows = []
     for u in units:
-        few = u["n"] < display.FEWEST or u["share"] is None
+        part = None if u["n"] < display.FEWEST else u["share"]
         rows.append(
             (
                 str(u["name"]),
                 display.count(u["n"]),
-                "–" if few else display.share(u["share"]),
-                STANDS["too-few-to-tell" if few else u["stands"]],
+                "–" if part is None else display.share(part),
+                STANDS["too-few-to-tell" if part is None else u["stands"]],
             )
         )
     return Table(("ward", "readings", "share", "stands"), tuple(rows))
 
 
-def _chart(shown: Any, what: str, limits: Any, centre: float, width: int, height: int) -> Any:
+def _chart(
+    shown: Sequence[Drawn], what: str, limits: Sequence[Limit], centre: float, width: int, height: int
+) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     least, most = _reach([u["n"] for u in shown])
@@ -97,7 +131,7 @@ def _chart(shown: Any, what: str, limits: Any, centre: float, width: int, height
     y = alt.Y(
         "share:Q",
         scale=alt.Scale(domain=[0, top], nice=False),
-        axis=percent(alt, what),
+        axis=percent(what),
     )
     base = alt.Chart(alt.Data(values=[_row(u) for u in shown]))
     inside = base.transform_filter("!datum.out").mark_point(size=42, color=ACCENT, fill="white", opacity=1)
@@ -105,15 +139,15 @@ def _chart(shown: Any, what: str, limits: Any, centre: float, width: int, height
         size=95, shape="diamond", filled=True, color=ACCENT, opacity=1
     )
     layers = [
-        *_bands(alt, limits, centre, least, most, top),
+        *_bands(limits, centre, least, most, top),
         inside.encode(x, y),
         outside.encode(x, y),
-        *_names(alt, shown, least, most, top, width, height),
+        *_names(shown, least, most, top, width, height),
     ]
     return alt.layer(*layers).properties(width=width, height=height)
 
 
-def _row(unit: Mapping[str, Any]) -> dict[str, Any]:
+def _row(unit: Drawn) -> dict[str, object]:
     return {"n": unit["n"], "share": unit["share"], "out": unit["stands"] in OUTSIDE}
 
 
@@ -128,15 +162,19 @@ def _ticks(least: float, most: float) -> list[int]:
     return [s * 10**k for k in range(7) for s in steps if least <= s * 10**k <= most]
 
 
-def _top(shown: Any, limits: Any, least: float) -> float:
+def _top(shown: Sequence[Drawn], limits: Sequence[Limit], least: float) -> float:
     """High enough for every ward and for the funnel beyond its narrow mouth."""
     ordinary = sorted(row["high998"] for row in limits if row["n"] >= least)
     middle = ordinary[len(ordinary) // 2] if ordinary else 0.0
     return float(min(1.0, HEADROOM * max(max(u["share"] for u in shown), middle, 0.005)))
 
 
-def _bands(alt: Any, limits: Any, centre: float, least: float, most: float, top: float) -> list[Any]:
+def _bands(
+    limits: Sequence[Limit], centre: float, least: float, most: float, top: float
+) -> "list[alt.Chart]":
     """Both pairs of limits as lines, the inner one shaded, and the centre, each named at its right end."""
+    import altair as alt
+
     rows = [
         {"n": row["n"], **{k: min(top, max(0.0, row[k])) for k in ("low95", "high95", "low998", "high998")}}
         for row in limits
@@ -163,17 +201,20 @@ def _bands(alt: Any, limits: Any, centre: float, least: float, most: float, top:
         base.mark_area(color=HAIRLINE, opacity=0.45).encode(
             alt.X("n:Q"), alt.Y("low95:Q"), alt.Y2("high95:Q")
         ),
-        *(_limit(base, alt, name, dash) for name, dash in LINES),
+        *(_limit(base, name, dash) for name, dash in LINES),
         middle.encode(alt.Y("y:Q")),
         named.encode(alt.X("n:Q"), alt.Y("y:Q"), alt.Text("text:N")),
     ]
 
 
-def _limit(base: Any, alt: Any, name: str, dash: list[int]) -> Any:
+def _limit(base: "alt.Chart", name: str, dash: list[int]) -> "alt.Chart":
     """One limit as a line, where there is one on that side."""
+    import altair as alt
+
     within = base.transform_filter(f"datum.{name} > 0")
     line = within.mark_line(color=QUIET, strokeWidth=1, strokeDash=dash, clip=True)
-    return line.encode(alt.X("n:Q"), alt.Y(f"{name}:Q"))
+    drawn: alt.Chart = line.encode(alt.X("n:Q"), alt.Y(f"{name}:Q"))
+    return drawn
 
 
 def _apart(notes: list[tuple[float, str]], top: float) -> list[tuple[float, str]]:
@@ -184,8 +225,12 @@ def _apart(notes: list[tuple[float, str]], top: float) -> list[tuple[float, str]
     return placed
 
 
-def _names(alt: Any, shown: Any, least: float, most: float, top: float, width: int, height: int) -> list[Any]:
+def _names(
+    shown: Sequence[Drawn], least: float, most: float, top: float, width: int, height: int
+) -> "list[alt.Chart]":
     """The names of wards outside, where they cover no mark."""
+    import altair as alt
+
     span = log10(most / least)
     marks = [(width * log10(u["n"] / least) / span, height * (1 - u["share"] / top)) for u in shown]
     names = [str(u["name"]) if u["stands"] in OUTSIDE else None for u in shown]

@@ -3,9 +3,12 @@
 Colours: Okabe & Ito 2008, "Color Universal Design" (values from memory); the accent is their blue.
 """
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from browline.figures.typeface import FONT_FAMILY
+
+if TYPE_CHECKING:
+    from altair.theme import ConfigKwds
 
 INK = "#1f2328"
 QUIET = "#5a6169"
@@ -16,7 +19,7 @@ WARNING = "#D55E00"
 CATEGORIES = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000")
 SHAPES = ("circle", "square", "triangle-up", "diamond", "triangle-down", "cross", "triangle-right")
 
-CONFIG: dict[str, Any] = {
+CONFIG: "ConfigKwds" = {
     "font": FONT_FAMILY,
     "background": "white",
     "view": {"stroke": None},

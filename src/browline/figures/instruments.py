@@ -1,7 +1,7 @@
 """Instruments at hand beside the share of readings unlikely to have been measured: do missing ones make bad data?"""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from browline import display
 from browline.figures.beside import Box, beside
@@ -11,13 +11,38 @@ from browline.figures.ink import ACCENT, INK, QUIET
 from browline.figures.percent import percent
 from browline.figures.shares import UNLIKELY
 
+if TYPE_CHECKING:
+    import altair as alt
+
 HEADROOM = 1.1
 LOCATED = "instruments located per ten occupied beds"
 TITLE = "Instruments at hand, and readings unlikely to have been measured, by ward"
 
 
+class Ward(TypedDict):
+    """A ward with `n` readings: instruments per ten beds and share in [0, 1], None where not known."""
+
+    ward: str
+    per_ten_beds: float | None
+    share: float | None
+    low: float
+    high: float
+    n: int
+
+
+class Drawn(TypedDict):
+    """A ward of which both are known."""
+
+    ward: str
+    per_ten_beds: float
+    share: float
+    low: float
+    high: float
+    n: int
+
+
 def instruments_chart(
-    rows: Sequence[Mapping[str, Any]],
+    rows: Sequence[Mapping[str, object]],
     *,
     what: str = UNLIKELY,
     across: str = LOCATED,
@@ -32,14 +57,16 @@ def instruments_chart(
 
     Wards with fewer than ten readings, or without a count of instruments, are withheld.
     """
-    shown = [r for r in rows if r["n"] >= display.FEWEST and None not in (r["per_ten_beds"], r["share"])]
-    sentence, table = _sentence(shown, len(rows) - len(shown), what, across), _table(rows, across)
+    wards = cast(Sequence[Ward], rows)
+    known = [r for r in wards if r["n"] >= display.FEWEST and None not in (r["per_ten_beds"], r["share"])]
+    shown = cast(list[Drawn], known)
+    sentence, table = _sentence(shown, len(rows) - len(shown), what, across), _table(wards, across)
     if not shown:
         return Figure(_empty(sentence, width), sentence, table)
     return Figure(draw(_chart(shown, what, across, width, height), TITLE, sentence), sentence, table)
 
 
-def _sentence(shown: Any, withheld: int, what: str, across: str) -> str:
+def _sentence(shown: Sequence[Drawn], withheld: int, what: str, across: str) -> str:
     if not shown:
         return "Instruments at hand by ward: no ward has both a count of instruments and enough readings."
     beds, shares = [r["per_ten_beds"] for r in shown], [r["share"] for r in shown]
@@ -51,18 +78,20 @@ def _sentence(shown: Any, withheld: int, what: str, across: str) -> str:
     )
 
 
-def _table(rows: Any, across: str) -> Table:
+def _table(rows: Sequence[Ward], across: str) -> Table:
     made = []
     for r in rows:
         beds = "not counted" if r["per_ten_beds"] is None else f"{r['per_ten_beds']:.1f}"
-        few = r["n"] < display.FEWEST or r["share"] is None
-        share = "–" if few else display.share(r["share"])
-        span = "–" if few else display.share_span(r["low"], r["high"], r["n"])
+        part = None if r["n"] < display.FEWEST else r["share"]
+        share = "–" if part is None else display.share(part)
+        span = "–" if part is None else display.share_span(r["low"], r["high"], r["n"])
         made.append((str(r["ward"]), beds, display.count(r["n"]), share, span))
     return Table(("ward", across, "readings", "share", "95 %"), tuple(made))
 
 
-def _chart(shown: Any, what: str, across: str, width: int, height: int) -> Any:
+def _chart(
+    shown: Sequence[Drawn], what: str, across: str, width: int, height: int
+) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     widest = max(0.5, HEADROOM * max(r["per_ten_beds"] for r in shown))
@@ -76,10 +105,13 @@ def _chart(shown: Any, what: str, across: str, width: int, height: int) -> Any:
     y = alt.Y(
         "share:Q",
         scale=alt.Scale(domain=[0, top], nice=False),
-        axis=percent(alt, what),
+        axis=percent(what),
     )
-    fields = ("per_ten_beds", "share", "low", "high")
-    base = alt.Chart(alt.Data(values=[{k: r[k] for k in fields} for r in shown]))
+    rows = [
+        {"per_ten_beds": r["per_ten_beds"], "share": r["share"], "low": r["low"], "high": r["high"]}
+        for r in shown
+    ]
+    base = alt.Chart(alt.Data(values=rows))
     names, leaders = _names(shown, widest, top, width, height)
     layers = [
         base.mark_rule(color=ACCENT, strokeWidth=1.2).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
@@ -94,7 +126,9 @@ def _chart(shown: Any, what: str, across: str, width: int, height: int) -> Any:
     return alt.layer(*(layer for layer in layers if layer is not None)).properties(width=width, height=height)
 
 
-def _names(shown: Any, widest: float, top: float, width: int, height: int) -> tuple[list[Any], list[Any]]:
+def _names(
+    shown: Sequence[Drawn], widest: float, top: float, width: int, height: int
+) -> tuple[list[dict[str, object]], list[dict[str, object]]]:
     """Names in free places, and a thin line to each that stands far from its mark."""
     marks = [(width * r["per_ten_beds"] / widest, height * (1 - r["share"] / top)) for r in shown]
     whiskers = [
@@ -108,7 +142,8 @@ def _names(shown: Any, widest: float, top: float, width: int, height: int) -> tu
     def back(x: float, y: float) -> tuple[float, float]:
         return x / width * widest, top * (1 - y / height)
 
-    names, leaders = [], []
+    names: list[dict[str, object]] = []
+    leaders: list[dict[str, object]] = []
     for name, mark in zip(placed, marks, strict=True):
         if name is None:
             continue

@@ -1,18 +1,43 @@
 """Estimates with their intervals, one row each: which instruments, wards or sites stand apart?"""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
 
 from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
 
+if TYPE_CHECKING:
+    import altair as alt
+
 ROW = 17
 
 
+class Subject(TypedDict):
+    """One row: difference and 95 % interval in °C, None where not known, of `n` readings."""
+
+    name: str
+    low: float | None
+    estimate: float | None
+    high: float | None
+    n: int
+    flagged: NotRequired[bool]
+
+
+class Known(TypedDict):
+    """One row whose estimate is known."""
+
+    name: str
+    low: float | None
+    estimate: float
+    high: float | None
+    n: int
+    flagged: NotRequired[bool]
+
+
 def interval_chart(
-    rows: Sequence[Mapping[str, Any]],
+    rows: Sequence[Mapping[str, object]],
     tolerance: float | None = None,
     *,
     what: str = "Difference from the comparator",
@@ -27,32 +52,35 @@ def interval_chart(
     Flagged rows have a filled mark and the word beside the number, the others an open one. Rows with fewer
     than ten readings are withheld.
     """
-    known = [r for r in rows if r["n"] >= display.FEWEST and r["estimate"] is not None]
-    sentence = _sentence(rows, known, what)
-    table = _table(rows, what, unit)
+    subjects = cast(Sequence[Subject], rows)
+    known = cast(list[Known], [r for r in subjects if r["n"] >= display.FEWEST and r["estimate"] is not None])
+    sentence = _sentence(subjects, known, what)
+    table = _table(subjects, what, unit)
     return Figure(draw(_chart(known, tolerance, unit, width), what, sentence), sentence, table)
 
 
-def _sentence(rows: Any, known: Any, what: str) -> str:
+def _sentence(rows: Sequence[Subject], known: Sequence[Known], what: str) -> str:
     flagged = sum(bool(r.get("flagged")) for r in known)
     withheld = f" ({len(rows) - len(known)} with too few readings withheld)" if len(known) < len(rows) else ""
     text = f"{what}, {len(known)} shown{withheld}"
     return text + (f"; {flagged} flagged (filled marks)." if flagged else ".")
 
 
-def _table(rows: Any, what: str, unit: str) -> Table:
+def _table(rows: Sequence[Subject], what: str, unit: str) -> Table:
     cells = []
     for r in rows:
         shown = r["n"] >= display.FEWEST
         values = [
-            display.difference(r[k], unit) if shown and r[k] is not None else "–"
-            for k in ("estimate", "low", "high")
+            display.difference(v, unit) if shown and v is not None else "–"
+            for v in (r["estimate"], r["low"], r["high"])
         ]
         cells.append((str(r["name"]), display.count(r["n"]), *values, "flagged" if r.get("flagged") else ""))
     return Table(("name", "readings", what.lower(), "95 % from", "to", "flag"), tuple(cells))
 
 
-def _chart(known: Any, tolerance: float | None, unit: str, width: int) -> Any:
+def _chart(
+    known: Sequence[Known], tolerance: float | None, unit: str, width: int
+) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     rows = [_row(i, r, unit) for i, r in enumerate(known)]
@@ -65,7 +93,7 @@ def _chart(known: Any, tolerance: float | None, unit: str, width: int) -> Any:
     )
     side = base.mark_text(baseline="middle", limit=150)
     layers = [
-        *_zero(alt, tolerance, unit),
+        *_zero(tolerance, unit),
         base.mark_rule(color=ACCENT, strokeWidth=1.4).encode(alt.X("low:Q"), alt.X2("high:Q"), y),
         base.mark_point(size=40, color=ACCENT, opacity=1, strokeWidth=1.4).encode(
             x, y, fill=alt.Fill("ink:N", scale=None)
@@ -76,7 +104,7 @@ def _chart(known: Any, tolerance: float | None, unit: str, width: int) -> Any:
     return alt.layer(*layers).properties(width=width, height=height)
 
 
-def _row(i: int, r: Mapping[str, Any], unit: str) -> dict[str, Any]:
+def _row(i: int, r: Known, unit: str) -> dict[str, object]:
     low = r["estimate"] if r["low"] is None else r["low"]
     high = r["estimate"] if r["high"] is None else r["high"]
     return {
@@ -90,7 +118,9 @@ def _row(i: int, r: Mapping[str, Any], unit: str) -> dict[str, Any]:
     }
 
 
-def _zero(alt: Any, tolerance: float | None, unit: str) -> list[Any]:
+def _zero(tolerance: float | None, unit: str) -> "list[alt.Chart]":
+    import altair as alt
+
     zero = alt.Chart(alt.Data(values=[{"x": 0}])).mark_rule(color=INK, strokeWidth=1).encode(alt.X("x:Q"))
     if tolerance is None:
         return [zero]

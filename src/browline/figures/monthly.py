@@ -5,7 +5,7 @@ from calendar import monthrange
 from collections.abc import Mapping, Sequence
 from datetime import date
 from statistics import median
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from browline import display
 from browline.figures import dated
@@ -13,15 +13,32 @@ from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, QUIET
 
+if TYPE_CHECKING:
+    import altair as alt
+
 MOST_EVENTS = 6
 LABEL_WIDTH = 40
 CLOSE = 0.03
 TITLE = "Share of readings that cannot be relied on, by month"
 
 
+class Month(TypedDict):
+    """A `month` written 2026-01, its readings, and those of them that cannot be relied on."""
+
+    month: str
+    readings: int
+    unreliable: int
+
+
+class InMonth(dated.Lettered):
+    """`at`: its place, in months since the start."""
+
+    at: float
+
+
 def run_chart(
-    months: Sequence[Mapping[str, Any]],
-    events: Sequence[Mapping[str, Any]] = (),
+    months: Sequence[Mapping[str, object]],
+    events: Sequence[Mapping[str, object]] = (),
     *,
     width: int = 600,
     height: int = 190,
@@ -33,15 +50,16 @@ def run_chart(
 
     Months with fewer than ten readings are not drawn and are withheld in the table.
     """
-    shown = [m for m in months if m["readings"] >= display.FEWEST]
+    counted = cast(Sequence[Month], months)
+    shown = [m for m in counted if m["readings"] >= display.FEWEST]
     if not shown:
         sentence = "No month has enough readings to draw."
-        return Figure(_empty(sentence, width), sentence, _table(months))
+        return Figure(_empty(sentence, width), sentence, _table(counted))
     start = shown[0]["month"]
-    placed = _placed(events, start, _index(shown[-1]["month"], start) + 1)
+    placed = _placed(cast(Sequence[dated.Event], events), start, _index(shown[-1]["month"], start) + 1)
     sentence = _sentence(shown, placed)
     return Figure(
-        draw(_chart(shown, placed, start, width, height), TITLE, sentence), sentence, _table(months)
+        draw(_chart(shown, placed, start, width, height), TITLE, sentence), sentence, _table(counted)
     )
 
 
@@ -52,12 +70,12 @@ def _index(text: str, start: str) -> int:
     return 12 * (year - first_year) + number - first_number
 
 
-def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
+def _placed(events: Sequence[dated.Event], start: str, months: int) -> list[InMonth]:
     """Events within the months, in order, each with its place along the axis and its letter.
 
     Those too close to letter apart share one; beyond the most that can be read, the latest are kept.
     """
-    groups: list[list[tuple[float, Any]]] = []
+    groups: list[list[tuple[float, dated.Event]]] = []
     for event in sorted(events, key=lambda e: str(e["date"])):
         at = _place(display.as_date(event["date"]), start)
         if not 0 <= at <= months:
@@ -67,7 +85,9 @@ def _placed(events: Any, start: str, months: int) -> list[dict[str, Any]]:
         else:
             groups.append([(at, event)])
     kept = zip(dated.LETTERS, groups[-MOST_EVENTS:], strict=False)
-    made = [{"letter": x, "at": g[0][0], "text": dated.told([e for _, e in g])} for x, g in kept]
+    made: list[InMonth] = [
+        {"letter": x, "at": g[0][0], "text": dated.told([e for _, e in g])} for x, g in kept
+    ]
     earlier = sum(map(len, groups[:-MOST_EVENTS]))
     if earlier:
         made[0]["text"] += f" ({display.many(earlier, 'earlier event')} not marked)"
@@ -79,7 +99,7 @@ def _place(when: date, start: str) -> float:
     return _index(f"{when:%Y-%m}", start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
 
 
-def _sentence(shown: Any, placed: Any) -> str:
+def _sentence(shown: Sequence[Month], placed: Sequence[InMonth]) -> str:
     shares = [m["unreliable"] / m["readings"] for m in shown]
     total = sum(m["readings"] for m in shown)
     return (
@@ -90,7 +110,7 @@ def _sentence(shown: Any, placed: Any) -> str:
     )
 
 
-def _table(months: Any) -> Table:
+def _table(months: Sequence[Month]) -> Table:
     rows = []
     for m in months:
         few = m["readings"] < display.FEWEST
@@ -101,7 +121,9 @@ def _table(months: Any) -> Table:
     return Table(("month", "readings", "cannot be relied on", "share"), tuple(rows))
 
 
-def _chart(shown: Any, placed: Any, start: str, width: int, height: int) -> Any:
+def _chart(
+    shown: Sequence[Month], placed: Sequence[InMonth], start: str, width: int, height: int
+) -> "alt.LayerChart | alt.FacetChart | alt.VConcatChart":
     import altair as alt
 
     points = [
@@ -117,16 +139,16 @@ def _chart(shown: Any, placed: Any, start: str, width: int, height: int) -> Any:
     )
     base = alt.Chart(alt.Data(values=points))
     layers = [
-        *_median(alt, [p["share"] for p in points], months),
-        *dated.lines(alt, placed, "at"),
+        *_median([p["share"] for p in points], months),
+        *dated.lines(placed, "at"),
         base.mark_line(color=ACCENT, strokeWidth=1.6).encode(x, y),
         base.mark_point(filled=True, size=44, color=ACCENT, opacity=1).encode(x, y),
     ]
     chart = alt.layer(*layers).properties(width=width, height=height)
-    return dated.keyed(alt, chart, placed, width)
+    return dated.keyed(chart, placed, width)
 
 
-def _axis(shown: Any, start: str, width: int) -> Any:
+def _axis(shown: Sequence[Month], start: str, width: int) -> "alt.Axis":
     """Month, denominator and year beneath the points; where they would touch, every second or third."""
     import altair as alt
 
@@ -151,16 +173,18 @@ def _axis(shown: Any, start: str, width: int) -> Any:
     )
 
 
-def _apart(shown: Any, start: str, step: int) -> list[Any]:
+def _apart(shown: Sequence[Month], start: str, step: int) -> list[Month]:
     """Months at least `step` apart, the last one always among them, in order."""
-    kept: list[Any] = []
+    kept: list[Month] = []
     for m in reversed(shown):
         if not kept or _index(kept[-1]["month"], start) - _index(m["month"], start) >= step:
             kept.append(m)
     return kept[::-1]
 
 
-def _median(alt: Any, shares: list[float], months: int) -> list[Any]:
+def _median(shares: list[float], months: int) -> "list[alt.Chart]":
+    import altair as alt
+
     middle = median(shares)
     base = alt.Chart(
         alt.Data(values=[{"y": middle, "at": months, "text": f"median {display.share(middle)}"}])

@@ -1,46 +1,61 @@
 """Causes in order, with what they add up to: where would one change help most?"""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
 
+if TYPE_CHECKING:
+    import altair as alt
+
 ROW = 36
 BAR = 13
 KEY = "bar: share of lines · mark: with those above"
 
 
-def pareto_chart(rows: Sequence[Mapping[str, Any]], total: int, said: str, *, width: int = 420) -> Figure:
+class Cause(TypedDict):
+    """A cause in `n` lines; shares in [0, 1], `cumulative` with those above it."""
+
+    name: str
+    n: int
+    share: float
+    low: float
+    high: float
+    cumulative: float
+
+
+def pareto_chart(rows: Sequence[Mapping[str, object]], total: int, said: str, *, width: int = 420) -> Figure:
     """One bar a cause, commonest first, its count beside it, and a mark for the shares so far.
 
     - `rows`: `name`, `n`, and `share`, `low`, `high`, `cumulative` in [0, 1]; empty where too few to count out.
     - `total`: lines in all. `said`: what the causes say, in one sentence.
     """
     title = "Causes of questioned readings"
-    sentence = f"{said} {_adds_up(rows)}".strip()
+    causes = cast(Sequence[Cause], rows)
+    sentence = f"{said} {_adds_up(causes)}".strip()
     table = Table(
-        ("cause", "lines", "share", "likely range (95 %)", "so far"), tuple(_cells(r) for r in rows)
+        ("cause", "lines", "share", "likely range (95 %)", "so far"), tuple(_cells(r) for r in causes)
     )
     if not rows:
         return Figure(_empty(title, sentence, width), sentence, table)
-    return Figure(draw(_chart(rows, total, width), title, sentence), sentence, table)
+    return Figure(draw(_chart(causes, total, width), title, sentence), sentence, table)
 
 
-def _adds_up(rows: Sequence[Mapping[str, Any]]) -> str:
+def _adds_up(rows: Sequence[Cause]) -> str:
     if len(rows) < 4:
         return ""
     return f"The first three together: {display.share(rows[2]['cumulative'])} of lines."
 
 
-def _cells(r: Mapping[str, Any]) -> tuple[str, ...]:
+def _cells(r: Cause) -> tuple[str, ...]:
     span = f"{display.share(r['low'])} to {display.share(r['high'])}"
     return str(r["name"]), f"{r['n']:,}", display.share(r["share"]), span, display.share(r["cumulative"])
 
 
-def _chart(rows: Sequence[Mapping[str, Any]], total: int, width: int) -> Any:
+def _chart(rows: Sequence[Cause], total: int, width: int) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     height = ROW * len(rows)
@@ -65,11 +80,11 @@ def _chart(rows: Sequence[Mapping[str, Any]], total: int, width: int) -> Any:
     return alt.layer(*layers).properties(width=width, height=height)
 
 
-def _row(i: int, r: Mapping[str, Any], total: int) -> dict[str, Any]:
+def _row(i: int, r: Cause, total: int) -> dict[str, object]:
     """A cause with its places down the chart: its name over its bar."""
     top = ROW * i + 16
     places = {"over": top - 8, "top": top, "middle": top + BAR / 2, "bottom": top + BAR, "none": 0, "all": 1}
-    kept = {key: r[key] for key in ("name", "n", "share", "cumulative")}
+    kept = {"name": r["name"], "n": r["n"], "share": r["share"], "cumulative": r["cumulative"]}
     return {**kept, **places, "beside": f"{r['n']:,} of {total:,}"}
 
 

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
 
 from browline import display
 from browline.figures import dated
@@ -12,14 +12,50 @@ from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
 from browline.figures.percent import ABOVE, OVER_LETTERS, percent
 
+if TYPE_CHECKING:
+    import altair as alt
+
 LABEL_WIDTH = 44
 HEADROOM = 1.12
 UNLIKELY = "Share of readings unlikely to have been measured"
 
 
+class Point(TypedDict):
+    """A week or month from its `start` with `n` readings; shares in [0, 1], None for no limits."""
+
+    start: date | str
+    n: int
+    share: float
+    centre: float
+    low: float | None
+    high: float | None
+    outside: bool
+
+
+Row = TypedDict(
+    "Row",
+    {
+        "from": int,
+        "to": int,
+        "middle": float,
+        "share": float,
+        "outside": bool,
+        "centre": NotRequired[float],
+        "low": NotRequired[float],
+        "high": NotRequired[float],
+    },
+)
+
+
+class Cut(Row):
+    """A row whose upper limit is `cut` at the top of the chart."""
+
+    cut: bool
+
+
 def share_chart(
-    points: Sequence[Mapping[str, Any]],
-    events: Sequence[Mapping[str, Any]] = (),
+    points: Sequence[Mapping[str, object]],
+    events: Sequence[Mapping[str, object]] = (),
     *,
     what: str = UNLIKELY,
     subject: str = "",
@@ -39,22 +75,23 @@ def share_chart(
     Points with fewer than ten readings are not drawn and are withheld in the table.
     """
     title = f"{what}{f', {subject}' if subject else ''}, by {period}"
-    shown = [p for p in points if p["n"] >= display.FEWEST]
+    counted = cast(Sequence[Point], points)
+    shown = [p for p in counted if p["n"] >= display.FEWEST]
     if not shown:
         sentence = f"{title}: too few readings in any {period} to draw."
-        return Figure(_empty(title, sentence, width), sentence, _table(points, period))
+        return Figure(_empty(title, sentence, width), sentence, _table(counted, period))
     first, days = _start(shown[0]), (_end(shown[-1], period) - _start(shown[0])).days
     marked = dated.placed(events, first, days, width)
     sentence = _sentence(title, shown, said) + dated.sentence(marked)
     svg = draw(_chart(shown, what, marked, first, days, period, width, height), title, sentence)
-    return Figure(svg, sentence, _table(points, period))
+    return Figure(svg, sentence, _table(counted, period))
 
 
-def _start(point: Mapping[str, Any]) -> date:
+def _start(point: Point) -> date:
     return display.as_date(point["start"])
 
 
-def _end(point: Mapping[str, Any], period: str) -> date:
+def _end(point: Point, period: str) -> date:
     """The day after the point's last."""
     start = _start(point)
     if period == "week":
@@ -62,7 +99,7 @@ def _end(point: Mapping[str, Any], period: str) -> date:
     return (start.replace(day=1) + timedelta(days=32)).replace(day=1)
 
 
-def _sentence(title: str, shown: Any, said: str) -> str:
+def _sentence(title: str, shown: Sequence[Point], said: str) -> str:
     total, out = sum(p["n"] for p in shown), [p for p in shown if p["outside"]]
     text = f"{title}, from {display.day(shown[0]['start'])}: {_usual(shown)}{total:,} readings; "
     if out:
@@ -76,11 +113,11 @@ def _sentence(title: str, shown: Any, said: str) -> str:
     return text + (f"; {said}." if said else ".")
 
 
-def _usual(shown: Any) -> str:
+def _usual(shown: Sequence[Point]) -> str:
     return f"usual level {display.share(shown[-1]['centre'])}, "
 
 
-def _table(points: Any, period: str) -> Table:
+def _table(points: Sequence[Point], period: str) -> Table:
     rows = []
     for p in points:
         if p["n"] < display.FEWEST:
@@ -105,8 +142,15 @@ def _limit(value: float | None) -> str:
 
 
 def _chart(
-    shown: Any, what: str, marked: Any, first: date, days: int, period: str, width: int, height: int
-) -> Any:
+    shown: Sequence[Point],
+    what: str,
+    marked: Sequence[dated.OnDay],
+    first: date,
+    days: int,
+    period: str,
+    width: int,
+    height: int,
+) -> "alt.LayerChart | alt.FacetChart | alt.VConcatChart":
     import altair as alt
 
     rows = [_row(p, first, period) for p in shown]
@@ -119,41 +163,50 @@ def _chart(
     y = alt.Y(
         "share:Q",
         scale=alt.Scale(domain=[0, top], nice=False),
-        axis=percent(alt, what, OVER_LETTERS if marked else ABOVE),
+        axis=percent(what, OVER_LETTERS if marked else ABOVE),
     )
     base = alt.Chart(alt.Data(values=rows))
     mark = base.mark_point(filled=True, size=38, color=ACCENT, opacity=1)
     ring = base.transform_filter("datum.outside").mark_point(size=170, color=INK, strokeWidth=1.5, opacity=1)
     layers = [
-        *_usual_range(alt, rows, top, days),
-        *dated.lines(alt, marked),
+        *_usual_range(rows, top, days),
+        *dated.lines(marked),
         base.mark_line(color=ACCENT, strokeWidth=1.5).encode(x, y),
         mark.encode(x, y),
         ring.encode(x, y),
     ]
     chart = alt.layer(*layers).properties(width=width, height=height)
-    return dated.keyed(alt, chart, marked, width)
+    return dated.keyed(chart, marked, width)
 
 
-def _row(point: Mapping[str, Any], first: date, period: str) -> dict[str, Any]:
+def _row(point: Point, first: date, period: str) -> Row:
     start, end = (_start(point) - first).days, (_end(point, period) - first).days
-    row = {"from": start, "to": end, "middle": (start + end) / 2, "share": point["share"]}
-    row["outside"] = bool(point["outside"])
-    if point["low"] is not None:
-        row |= {"centre": point["centre"], "low": max(0.0, point["low"]), "high": min(1.0, point["high"])}
+    row: Row = {
+        "from": start,
+        "to": end,
+        "middle": (start + end) / 2,
+        "share": point["share"],
+        "outside": bool(point["outside"]),
+    }
+    if (low := point["low"]) is not None and (high := point["high"]) is not None:
+        row |= {"centre": point["centre"], "low": max(0.0, low), "high": min(1.0, high)}
     return row
 
 
-def _top(rows: Any) -> float:
+def _top(rows: Sequence[Row]) -> float:
     """High enough for every share and the limits of an ordinary point; a tiny week's limits may run out of it."""
     limits = sorted(r["high"] for r in rows if "high" in r)
     ordinary = limits[len(limits) // 2] if limits else 0.0
     return float(min(1.0, HEADROOM * max(max(r["share"] for r in rows), ordinary, 0.005)))
 
 
-def _usual_range(alt: Any, rows: Any, top: float, days: int) -> list[Any]:
+def _usual_range(rows: Sequence[Row], top: float, days: int) -> "list[alt.Chart]":
     """The band between the limits, point by point, its edges and the centre."""
-    known = [{**r, "high": min(r["high"], top), "cut": r["high"] > top} for r in rows if "high" in r]
+    import altair as alt
+
+    known: list[Cut] = [
+        {**r, "high": min(r["high"], top), "cut": r["high"] > top} for r in rows if "high" in r
+    ]
     if not known:
         return []
     base = alt.Chart(alt.Data(values=known))
@@ -171,7 +224,7 @@ def _usual_range(alt: Any, rows: Any, top: float, days: int) -> list[Any]:
     ]
 
 
-def _notes(last: Mapping[str, Any], top: float, days: int) -> list[dict[str, Any]]:
+def _notes(last: Row, top: float, days: int) -> list[dict[str, object]]:
     """What centre and band are, at the right edge; the band's name only where it stands clear of the centre's."""
     notes = [{"at": days, "y": last["centre"], "text": f"usual {display.share(last['centre'])}"}]
     if last["high"] - last["centre"] > 0.09 * top:
@@ -179,7 +232,7 @@ def _notes(last: Mapping[str, Any], top: float, days: int) -> list[dict[str, Any
     return notes
 
 
-def _axis(shown: Any, first: date, period: str, width: int, days: int) -> Any:
+def _axis(shown: Sequence[Point], first: date, period: str, width: int, days: int) -> "alt.Axis":
     """Start, denominator and year beneath the points; where they would touch, every second or third."""
     import altair as alt
 
@@ -201,9 +254,9 @@ def _axis(shown: Any, first: date, period: str, width: int, days: int) -> Any:
     )
 
 
-def _labelled(shown: Any, first: date, period: str, apart: float) -> list[tuple[float, Any]]:
+def _labelled(shown: Sequence[Point], first: date, period: str, apart: float) -> list[tuple[float, Point]]:
     """Points with their middle day, at least `apart` days from each other, the last one among them, in order."""
-    kept: list[tuple[float, Any]] = []
+    kept: list[tuple[float, Point]] = []
     for point in reversed(shown):
         middle = ((_start(point) - first).days + (_end(point, period) - first).days) / 2
         if not kept or kept[-1][0] - middle >= apart:

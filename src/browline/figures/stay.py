@@ -3,26 +3,45 @@
 import json
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
 
 from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import CATEGORIES, HAIRLINE, SHAPES
 
+if TYPE_CHECKING:
+    import altair as alt
+
 LABELS_ACROSS = 6
 TITLE = "Temperatures of one stay"
 
 
+class Reading(TypedDict):
+    """A reading in °C with its time and, where charted, its site."""
+
+    time: datetime
+    value_c: float
+    site: NotRequired[str | None]
+
+
+class Row(TypedDict):
+    """A reading as it is drawn: `hours` since the first, `value` in the reader's unit."""
+
+    hours: float
+    value: float
+    site: str
+
+
 def stay_chart(
-    readings: Sequence[Mapping[str, Any]], *, unit: str = "C", width: int = 560, height: int = 210
+    readings: Sequence[Mapping[str, object]], *, unit: str = "C", width: int = 560, height: int = 210
 ) -> Figure:
     """Each reading as charted, joined in time; site told by shape and colour.
 
     - `readings`: rows with `time` (datetime or ISO text), `value_c` in °C, and optionally `site`.
     """
-    rows = sorted(({**r, "time": _time(r["time"])} for r in readings), key=lambda r: r["time"])
-    rows = [r for r in rows if r["value_c"] is not None]
+    timed = cast(list[Reading], [{**r, "time": _time(r["time"])} for r in readings])
+    rows = [r for r in sorted(timed, key=lambda r: r["time"]) if r["value_c"] is not None]
     sentence = _sentence(rows, unit)
     table = Table(
         ("time", "temperature", "site"),
@@ -34,15 +53,15 @@ def stay_chart(
     return Figure(draw(_chart(rows, unit, width, height), TITLE, sentence), sentence, table)
 
 
-def _time(when: datetime | str) -> datetime:
-    return datetime.fromisoformat(when) if isinstance(when, str) else when
+def _time(when: object) -> datetime:
+    return datetime.fromisoformat(when) if isinstance(when, str) else cast(datetime, when)
 
 
 def _when(when: datetime) -> str:
     return when.strftime("%d %b %Y %H:%M")
 
 
-def _sentence(rows: Any, unit: str) -> str:
+def _sentence(rows: Sequence[Reading], unit: str) -> str:
     if not rows:
         return "No readings to draw."
     values = [r["value_c"] for r in rows]
@@ -52,11 +71,11 @@ def _sentence(rows: Any, unit: str) -> str:
     )
 
 
-def _chart(rows: Any, unit: str, width: int, height: int) -> Any:
+def _chart(rows: Sequence[Reading], unit: str, width: int, height: int) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     first = rows[0]["time"] if rows else datetime(2000, 1, 1)
-    values = [
+    values: list[Row] = [
         {
             "hours": (r["time"] - first).total_seconds() / 3600,
             "value": display.in_unit(r["value_c"], unit),
@@ -90,7 +109,7 @@ def _cycled(choices: Sequence[str], count: int) -> list[str]:
     return [choices[i % len(choices)] for i in range(count)]
 
 
-def _axis(first: datetime, last: float) -> Any:
+def _axis(first: datetime, last: float) -> "alt.Axis":
     import altair as alt
 
     ticks = [last * i / LABELS_ACROSS for i in range(LABELS_ACROSS)]

@@ -1,21 +1,53 @@
 """One instrument or ward by week, against its comparator: is it off, since when, and by how much?"""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from browline import display
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET, WARNING
 
+if TYPE_CHECKING:
+    import altair as alt
+
 LABELS_ACROSS = 7
 FULL_TITLE = 130
 
 
+class Week(TypedDict):
+    """A `week` by its Monday with `n` readings: mean and 95 % interval in °C, None where not known."""
+
+    week: date | str
+    n: int
+    mean_c: float | None
+    low_c: float | None
+    high_c: float | None
+
+
+class Drawn(TypedDict):
+    """A week with enough readings and a mean."""
+
+    week: date | str
+    n: int
+    mean_c: float
+    low_c: float | None
+    high_c: float | None
+
+
+class Row(TypedDict):
+    """A week as it is drawn: `day` of its middle since the first, values in the reader's unit."""
+
+    day: int
+    mean: float
+    low: float
+    high: float
+
+
 def weekly_chart(
-    points: Sequence[Mapping[str, Any]],
+    points: Sequence[Mapping[str, object]],
     subject: str,
     since: date | str | None = None,
     tolerance: float | None = None,
@@ -38,22 +70,29 @@ def weekly_chart(
 
     Weeks with fewer than ten readings are not drawn and are withheld in the table.
     """
-    shown = [p for p in points if p["n"] >= display.FEWEST and p["mean_c"] is not None]
-    sentence = _sentence(points, shown, subject, since, tolerance, unit, comparator)
-    table = _table(points, tolerance, unit)
+    weeks = cast(Sequence[Week], points)
+    shown = cast(list[Drawn], [p for p in weeks if p["n"] >= display.FEWEST and p["mean_c"] is not None])
+    sentence = _sentence(weeks, shown, subject, since, tolerance, unit, comparator)
+    table = _table(weeks, tolerance, unit)
     if not shown:
         return Figure(_empty(subject, sentence, width), sentence, table)
     svg = draw(_chart(shown, since, tolerance, unit, reach, width, height), f"{subject} by week", sentence)
     return Figure(svg, sentence, table)
 
 
-def _scale(tolerance: float | None, unit: str) -> Any:
+def _scale(tolerance: float | None, unit: str) -> Callable[[float], float]:
     convert = display.in_unit if tolerance is None else display.in_unit_difference
     return lambda value: convert(value, unit)
 
 
 def _sentence(
-    points: Any, shown: Any, subject: str, since: Any, tolerance: float | None, unit: str, comparator: str
+    points: Sequence[Week],
+    shown: Sequence[Drawn],
+    subject: str,
+    since: date | str | None,
+    tolerance: float | None,
+    unit: str,
+    comparator: str,
 ) -> str:
     if not shown:
         return f"{subject}: too few readings in any week to draw."
@@ -69,27 +108,33 @@ def _sentence(
     return text + (f" Marked: since {display.day(since)}." if since else "")
 
 
-def _table(points: Any, tolerance: float | None, unit: str) -> Table:
+def _table(points: Sequence[Week], tolerance: float | None, unit: str) -> Table:
     say = display.temperature if tolerance is None else display.difference
     what = "mean" if tolerance is None else "difference"
     rows = []
     for p in points:
         known = p["n"] >= display.FEWEST and p["mean_c"] is not None
         cells = [
-            say(p[k], unit) if known and p[k] is not None else "–" for k in ("mean_c", "low_c", "high_c")
+            say(v, unit) if known and v is not None else "–" for v in (p["mean_c"], p["low_c"], p["high_c"])
         ]
         rows.append((display.day(p["week"]), display.count(p["n"]), *cells))
     return Table(("week from", "readings", what, "95 % from", "to"), tuple(rows))
 
 
 def _chart(
-    shown: Any, since: Any, tolerance: float | None, unit: str, reach: float | None, width: int, height: int
-) -> Any:
+    shown: Sequence[Drawn],
+    since: date | str | None,
+    tolerance: float | None,
+    unit: str,
+    reach: float | None,
+    width: int,
+    height: int,
+) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     convert = _scale(tolerance, unit)
     first = display.as_date(shown[0]["week"])
-    rows = [
+    rows: list[Row] = [
         {
             "day": (display.as_date(p["week"]) - first).days + 3,
             "mean": convert(p["mean_c"]),
@@ -108,10 +153,10 @@ def _chart(
     y = alt.Y("mean:Q", title=_axis_title(tolerance, unit, height), scale=scale)
     base = alt.Chart(alt.Data(values=rows))
     layers = [
-        *_tolerance(alt, tolerance, convert, last),
+        *_tolerance(tolerance, convert, last),
         base.mark_rule(color=ACCENT, strokeWidth=1.4).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
         base.mark_point(filled=True, size=34, color=ACCENT, opacity=1).encode(x, y),
-        *_since(alt, since, first, last),
+        *_since(since, first, last),
     ]
     return alt.layer(*layers).properties(width=width, height=height)
 
@@ -122,7 +167,7 @@ def _axis_title(tolerance: float | None, unit: str, height: int) -> str:
     return f"reads low   ·   °{unit}   ·   reads high" if height >= FULL_TITLE else f"°{unit}"
 
 
-def _days(first: date, last: int, width: int) -> Any:
+def _days(first: date, last: int, width: int) -> "alt.Axis":
     """Week starts as labels, few enough to stay apart."""
     import altair as alt
 
@@ -139,8 +184,10 @@ def _days(first: date, last: int, width: int) -> Any:
     )
 
 
-def _tolerance(alt: Any, tolerance: float | None, convert: Any, last: int) -> list[Any]:
+def _tolerance(tolerance: float | None, convert: Callable[[float], float], last: int) -> "list[alt.Chart]":
     """The zero line and the band within which nothing is flagged."""
+    import altair as alt
+
     if tolerance is None:
         return []
     edge = convert(tolerance)
@@ -155,7 +202,9 @@ def _tolerance(alt: Any, tolerance: float | None, convert: Any, last: int) -> li
     ]
 
 
-def _since(alt: Any, since: date | str | None, first: date, last: int) -> list[Any]:
+def _since(since: date | str | None, first: date, last: int) -> "list[alt.Chart]":
+    import altair as alt
+
     if since is None:
         return []
     at = (display.as_date(since) - first).days
