@@ -129,3 +129,37 @@ def test_no_words_blame_or_call_a_value_invented():
 def test_no_mark_of_a_temperature_is_left_when_shown():
     shown = [both_units(text, fever_c=38.0) for _, text in ALL_TEXTS]
     assert [text for text in shown if "{" in text] == []
+
+
+# What nobody may miss in these answers, whichever words they are told in.
+SAID = [
+    ("bandage", ["awake", "by mouth", "injury", "burn", "operation", "never", "on its own", "escalate"]),
+    ("clean", ["lens", "case", "this instrument’s own instructions", "hands", "infection prevention"]),
+    ("forehead", ["close", "steadily", "instrument’s instructions"]),
+]
+
+
+@pytest.mark.parametrize("name, parts", SAID)
+def test_what_nobody_may_miss_is_in_the_answer(name, parts):
+    missing = [part for part in parts if part not in BY_ID[name]["answer"]]
+    assert not missing
+
+
+def test_why_the_forehead_is_told_without_a_number_or_a_comparison():
+    assert not re.search(r"\d|\{|temple|than|better|best", BY_ID["forehead"]["answer"])
+
+
+ERRORS = {row["id"]: row["words"] for row in errors.default()["rows"]}
+
+
+@pytest.mark.parametrize(
+    "name, parts",
+    [
+        ("early", ["hold it down"]),
+        ("damp", ["dry", "settle", "instructions", "ill", "mouth", "at once", "escalate"]),
+        ("lens", ["its own instructions", "check"]),
+    ],
+)
+def test_words_to_a_colleague_are_short_and_say_what_to_do(name, parts):
+    missing = [part for part in parts if part not in ERRORS[name]]
+    assert not missing and len(re.findall(r"[.!?](?=[\s”])", ERRORS[name])) <= 2

@@ -147,7 +147,7 @@ def test_how_long_to_wait(ticks, wait, says):
     [
         (("bandaged", "no-oral"), "Only where the instructions of the instrument name this site"),
         (("bandaged", "no-oral"), "ask for consent"),
-        (("bandaged", "no-oral", "damp"), "The neck alone only with sweating"),
+        (("bandaged", "no-oral", "damp"), "Behind the ear alone: only while the patient sweats"),
         (("no-oral", "no-rectal"), "Not a sore, hurt, burnt or blocked ear"),
         # Range from memory of ISO 80601-2-56: 34.0 to 42.0 °C.
         (("cold-or-shut-down",), "shows values under {34.0}"),

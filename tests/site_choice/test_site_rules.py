@@ -199,3 +199,21 @@ def test_a_rule_that_comes_second_does_not_stand_for_a_limit():
     ]
     apart = solve(Patient("5-years-up", "contact", frozenset({"bandaged"})), rules_of({"rows": later}))
     assert apart.cover.id == "isolation-probe"
+
+
+@pytest.mark.parametrize("name", ["neck-alone", "damp-ear-alone"])
+def test_behind_the_ear_alone_says_for_whom_only_and_for_whom_never(name):
+    (row,) = [one for one in BODY["rows"] if one["id"] == name]
+    said = f"{row['says']} {row['why']}"
+    missing = [
+        part
+        for part in (
+            "sweats",
+            "mouth cannot be used",
+            "never",
+            "injury, burn or surgery",
+            "head, face or neck",
+        )
+        if part not in said.lower()
+    ]
+    assert not missing and row["published"].startswith("No published figure")

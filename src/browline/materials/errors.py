@@ -51,13 +51,19 @@ ERRORS: tuple[tuple[str, ...], ...] = (
     (
         "early", "Lets go of the button, or lifts off, before the hairline", "low",
         "The highest value may lie in the part not scanned.", UNKNOWN,
-        "“Hold, slide, hairline, then let go. What do you wait for before you let go?”",
+        (
+            "“Nearly there: the button came up before the scan had ended. Wait half a minute, then hold it down "
+            "until you reach the hair.”"
+        ),
     ),
     (
         "damp", "Scans a damp forehead and leaves it at that", "low",
         "Wet skin loses warmth and reads low. The instrument’s instructions say what to do instead.",
         "Low 2007, 16 people heated 30 min: gut {d 0.39} up, temporal {d 0.22} down.",
-        "“Feel the skin first. Damp: where do you go before you let go of the button?”",
+        (
+            "“The skin is damp: dry it, let it settle, and see in the instrument’s instructions whether to touch "
+            "behind the ear. Damp and ill: read by mouth at once and escalate, without waiting for the skin.”"
+        ),
     ),
     (
         "covered", "Scans the pillow side, or under hair, hat or blanket", "high",
@@ -85,7 +91,10 @@ ERRORS: tuple[tuple[str, ...], ...] = (
         "Dirt on the lens makes the value too low. Agents that the instructions do not name "
         "cause lens damage.",
         "No published size was found.",
-        "“Tilt it to the light. Dull? Alcohol on a swab, dry, then scan.”",
+        (
+            "“Hold it to the light: is the lens clear? If not, clean it as its own instructions say, then check it "
+            "before the next scan.”"
+        ),
     ),
     (
         "clean", "Puts it back without wiping", "none",

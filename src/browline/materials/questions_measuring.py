@@ -17,8 +17,11 @@ MEASURING = [
     ),
     asked(
         "bandage", "What if the head is bandaged?",
-        "Use a bare stretch of forehead if there is one; with head injury or sweat, touch behind the earlobe on the "
-        "sound side. If not, the groin crease or the side of the chest where the instructions name them, else mouth.",
+        (
+            "When the head is bandaged or hurt and the patient is awake, read by mouth; after an injury, a burn or an "
+            "operation of the head the place behind the ear is never read on its own. Always escalate an injured head, "
+            "whatever the number shows."
+        ),
         trade="Only where the instrument’s instructions name them: the groin; else the side of the chest, "
         "in a band 10 cm wide.",
         published="Mouth or rectum come before armpit, ear and forehead where the number decides treatment; for groin "
@@ -43,8 +46,10 @@ MEASURING = [
     ),
     asked(
         "forehead", "Why the forehead and not the temple?",
-        "At the forehead the artery lies close under the skin, on bone, so its warmth comes through. Beside the temple "
-        "it lies too deep to be read, so the scan runs straight from mid-forehead to the hairline.",
+        (
+            "Over the forehead a vessel runs close under the skin, and blood flows through it steadily, so a scan "
+            "across it can pick up its warmth. Move along the path that the instrument’s instructions describe."
+        ),
         trade="At the forehead the artery lies 2 mm deep, over bone. Whether the maximum of the scan is "
         "kept: see the instrument’s instructions.",
         published="Depth about 1 mm (secondary source); the frontal branch is 1.24 mm wide on average.",
@@ -102,9 +107,10 @@ MEASURING = [
     ),
     asked(
         "clean", "How do I clean it?",
-        "Case and lens are cleaned apart: the case with the approved disinfectant between patients, the lens with "
-        "alcohol on a swab. In isolation the instrument stays with the patient, and spores need an agent that kills "
-        "them; alcohol does not.",
+        (
+            "Clean the lens and the case with what this instrument’s own instructions name for each, as often as they "
+            "say. Clean your hands too, and in isolation use the agent that infection prevention names."
+        ),
         trade="Case: what infection control allows. Lens: agent and interval stand in the instrument’s "
         "instructions; one example is alcohol, every 14 days. Bleach and quaternary agents "
         "cause lens damage.",

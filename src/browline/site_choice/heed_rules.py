@@ -97,9 +97,13 @@ CAUTION_RULES = [
     ),
     row(
         "neck-alone", "caution",
-        "The neck alone only with sweating. Not where a burn, an injury or surgery may lie under the bandage.",
-        priority=60, sites=("behind-ear",), source=TAUGHT, published=NO_FIGURE,
-        why="Only with sweating are the vessels there held to be open.",
+        (
+            "Behind the ear alone: only while the patient sweats and the mouth cannot be used. Never after injury, "
+            "burn or surgery of head, face or neck."
+        ),
+        priority=60, sites=("behind-ear",), published=NO_FIGURE,
+        source=TAUGHT + "; never after injury, burn or surgery: " + OWN,
+        why="That skin is held to read steadily only while it sweats; a wound or burn nearby may change its flow.",
     ),
     row(
         "side-up", "caution", "Scan the side that was up, hair and hat aside.", priority=50, when=("covered",),

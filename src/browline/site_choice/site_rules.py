@@ -92,9 +92,11 @@ SITE_RULES = [
         why="A wet forehead reads too low, so the place below the ear is read as well.",
     ),
     row(
-        "damp-ear-alone", "site", "Touch behind the earlobe, wiped dry.", priority=55, when=("damp",),
-        sites=("behind-ear",), published=TOUCH,
-        why="With sweating the vessels of the neck are open; the forehead cannot be used.",
+        "damp-ear-alone", "site",
+        "Behind the ear alone, only while the patient sweats and the mouth cannot be used.",
+        priority=55, when=("damp",),
+        sites=("behind-ear",), published=NO_FIGURE,
+        why="The forehead cannot be wiped and scanned. Never after injury, burn or surgery of head, face or neck.",
     ),
     row(
         "hurt-rectal", "site", "Rectal, explained to the patient and by local policy.", priority=56,
