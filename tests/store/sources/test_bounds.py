@@ -21,7 +21,8 @@ import sys, duckdb
 from pathlib import Path
 from browline.store.sources import open_file
 con = duckdb.connect(config={"threads": 2})
-con.execute("SET temp_directory=''")
+for setting in ("temp_directory=''", "enable_progress_bar=false"):  # as the working memory has it
+    con.execute("SET " + setting)
 (table,) = open_file(Path(sys.argv[1])).tables
 rows = sum(table.blocks(con))
 status = dict(line.split(":", 1) for line in Path("/proc/self/status").read_text().splitlines() if ":" in line)
