@@ -147,3 +147,14 @@ def test_rooms_know_no_file_no_clock_and_no_other_room(found):
 def test_no_file_is_too_long(found):
     long = {name: n for name, (path, _) in found.items() if (n := len(path.read_text().splitlines())) > 300}
     assert [name for name in long if "migrations" not in name] == []
+
+
+def test_a_planted_circle_import_or_string_is_seen():
+    assert measure.circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [["a", "b", "c"]]
+    assert measure.own_imports_inside(ast.parse("def f():\n    from browline.store import book")) == 1
+    assert measure.own_imports_inside(ast.parse("from browline.store import book")) == 0
+    assert list(_strings(ast.parse("'about browline.web'\nload('browline.web.urls')"))) == [
+        "browline.web.urls"
+    ]
+    door = "__getattr__ = lazy_door(__name__, {'solve': 'kernel'})"
+    assert list(_lazy("browline.room", ast.parse(door))) == ["browline.room.kernel"]
