@@ -134,7 +134,7 @@ def _judged(problem: Questioned, shares: Mapping[str, float], total: int) -> lis
     if not shares:
         return []
     x, share = np.array([problem.counts.get(name, 0) for name in shares]), np.array(list(shares.values()))
-    expected, p = total * share, binom.sf(x - 1, total, share)
+    expected, p = total * share, np.asarray(binom.sf(x - 1, total, share))
     # The fewest that are enough, and beyond chance at the first step of the correction.
     beyond = binom.isf(problem.false_share / len(shares), total, share) + 1
     least = np.maximum(np.maximum(FEWEST, np.ceil(TIMES_EXPECTED * expected)), beyond)

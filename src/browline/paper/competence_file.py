@@ -4,9 +4,9 @@ The first page answers in a minute; the earlier observations follow in full.
 """
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
-from typing import Any
+from typing import cast
 
 from browline.competency.explain import day, standing_sentence
 from browline.competency.judging import MARKS
@@ -14,7 +14,8 @@ from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
 from browline.services.book.clock import ward_zone
 from browline.services.book.preferences import choice
-from browline.services.training.record import OUTCOME_WORDS, Amendment, Assessor, BroughtIn, Entry, Record
+from browline.services.training.demonstrations.reading import OUTCOME_WORDS
+from browline.services.training.record import Amendment, Assessor, BroughtIn, Entry, Record
 
 CAUTION = (
     "This record says what was observed. It does not say how somebody works on another day, and it diagnoses nothing. "
@@ -28,7 +29,7 @@ def write_competence_file(record: Record, gaps: Sequence[str], made: datetime, p
     return write_typeset("competence_file.typ", record_laid_out(record, gaps, made), made, Path(path))
 
 
-def record_laid_out(record: Record, gaps: Sequence[str], made: datetime) -> dict[str, Any]:
+def record_laid_out(record: Record, gaps: Sequence[str], made: datetime) -> dict[str, object]:
     """The record as nested dicts of texts."""
     paper, who = choice("paper"), record.person
     return {
@@ -66,7 +67,7 @@ def _facts(*pairs: tuple[str, str]) -> list[dict[str, str]]:
     return [{"name": name, "value": value or NOT_SAID} for name, value in pairs]
 
 
-def _entry(e: Entry) -> dict[str, Any]:
+def _entry(e: Entry) -> dict[str, object]:
     outcome = OUTCOME_WORDS.get(e.outcome, e.outcome)
     return {
         "title": f"{day(e.day)}: {outcome}",
@@ -97,7 +98,9 @@ def _steps(e: Entry, *, critical: bool) -> list[dict[str, str]]:
 
 def _assessor(a: Assessor) -> dict[str, str]:
     by_right = (
-        f"{a.qualification}, {_span(a.start, a.end)}" if a.qualification else "not entered for that day"
+        f"{a.qualification}, {_span(cast(date, a.start), a.end)}"
+        if a.qualification
+        else "not entered for that day"
     )
     return {
         "name": ", ".join(filter(None, (a.name, a.role))),
@@ -106,7 +109,7 @@ def _assessor(a: Assessor) -> dict[str, str]:
     }
 
 
-def _span(start: Any, end: Any) -> str:
+def _span(start: date, end: date | None) -> str:
     return f"from {day(start)} {f'to {day(end)}' if end else 'until further notice'}"
 
 
@@ -115,7 +118,7 @@ def _amendment(a: Amendment) -> str:
     return f"Amended {_clock(a.at)} by {a.actor}: {a.reason} ({outcomes})."
 
 
-def _brought_in(one: BroughtIn) -> dict[str, Any]:
+def _brought_in(one: BroughtIn) -> dict[str, object]:
     return {
         "said": f"{day(one.day)}: {OUTCOME_WORDS[one.outcome]}{f', {one.ward}' if one.ward else ''}",
         "assessor": _assessor(one.assessor) if one.assessor else None,

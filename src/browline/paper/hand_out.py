@@ -1,7 +1,6 @@
 """What every hand-out prints alike: its title, whose it is, how it stands, when it was made, the caution."""
 
 from datetime import date, datetime
-from typing import Any
 
 from django.utils import timezone
 
@@ -15,7 +14,7 @@ CAUTION = (
 )
 
 
-def hand_out(title: str, about: str, *, hospital: str, paper: str, made: datetime) -> dict[str, Any]:
+def hand_out(title: str, about: str, *, hospital: str, paper: str, made: datetime) -> dict[str, object]:
     """The parts of a hand-out that do not depend on which one it is."""
     return {
         "title": title,
@@ -30,7 +29,7 @@ def hand_out(title: str, about: str, *, hospital: str, paper: str, made: datetim
     }
 
 
-def controlled(handed: HandedOut, about: str) -> dict[str, Any]:
+def controlled(handed: HandedOut, about: str) -> dict[str, object]:
     """The parts of a hand-out made from a controlled document: how it stands, and the word across it."""
     parts = hand_out(
         handed.hand_out.title, about, hospital=handed.hospital, paper=handed.paper, made=handed.made

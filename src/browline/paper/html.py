@@ -7,7 +7,7 @@ page itself.
 import base64
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import cast
 
 from browline.figures import FONT_FAMILY, font_folder
 from browline.paper.layout import laid_out, request_laid_out
@@ -27,18 +27,18 @@ def write_request_html(request: Request, path: Path | str) -> Path:
     return _write("request.html", request_laid_out(request), Path(path))
 
 
-def _write(template: str, content: Mapping[str, Any], path: Path) -> Path:
+def _write(template: str, content: Mapping[str, object], path: Path) -> Path:
     write_whole(path, _page(template, content).encode("utf-8", "replace"))
     return path
 
 
-def _page(template: str, content: Mapping[str, Any]) -> str:
+def _page(template: str, content: Mapping[str, object]) -> str:
     from django.template import Context, Engine
     from django.utils.safestring import mark_safe
 
     engine = Engine(dirs=[str(Path(__file__).parent)])
     style = mark_safe(_faces() + (Path(__file__).parent / "page.css").read_text(encoding="utf-8"))
-    return engine.get_template(template).render(Context({**_for_template(content), "style": style}))
+    return engine.get_template(template).render(Context({**_mapping(content), "style": style}))
 
 
 def _faces() -> str:
@@ -53,20 +53,27 @@ def _inside(name: str) -> str:
     return base64.b64encode((font_folder() / name).read_bytes()).decode("ascii")
 
 
-def _for_template(value: Any) -> Any:
+def _for_template(value: object) -> object:
     """The same data as a template wants it: drawings safe, tables cell by cell, numbers as text."""
-    from django.utils.safestring import mark_safe
-
     if isinstance(value, Mapping):
-        made = {k: mark_safe(v) if k == "svg" else _for_template(v) for k, v in value.items()}
-        return _with_cells(made) if made.get("type") == "grid" else made
+        return _mapping(value)
     if isinstance(value, list | tuple):
         return [_for_template(v) for v in value]
     return str(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
 
 
-def _with_cells(grid: dict[str, Any]) -> dict[str, Any]:
-    def cells(row: list[str]) -> list[dict[str, Any]]:
-        return [{"text": text, "numeric": str(i) in grid["numeric"]} for i, text in enumerate(row)]
+def _mapping(content: Mapping[str, object]) -> dict[str, object]:
+    from django.utils.safestring import mark_safe
 
-    return {**grid, "head": cells(grid["headings"]), "body": [cells(row) for row in grid["rows"]]}
+    made = {k: mark_safe(cast(str, v)) if k == "svg" else _for_template(v) for k, v in content.items()}
+    return _with_cells(made) if made.get("type") == "grid" else made
+
+
+def _with_cells(grid: dict[str, object]) -> dict[str, object]:
+    headings, rows = cast(list[str], grid["headings"]), cast(list[list[str]], grid["rows"])
+    numeric = cast(list[str], grid["numeric"])
+
+    def cells(row: list[str]) -> list[dict[str, object]]:
+        return [{"text": text, "numeric": str(i) in numeric} for i, text in enumerate(row)]
+
+    return {**grid, "head": cells(headings), "body": [cells(row) for row in rows]}

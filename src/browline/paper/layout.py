@@ -1,11 +1,13 @@
 """A report with its charts drawn, as plain data: what the paper and the page are both filled with."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from typing import cast
 
 from browline import display
 from browline.columns import READINGS
 from browline.figures import Figure, around_chart, interval_chart, run_chart, weekly_chart
+from browline.paper.chart_arguments import AroundArguments, IntervalArguments, RunArguments, WeeklyArguments
 from browline.services.review.report.document import (
     Block,
     Bullets,
@@ -33,7 +35,7 @@ LONG_TEXT = 40
 SMALL = {"width": 300, "height": 110}
 
 
-def laid_out(report: Report) -> dict[str, Any]:
+def laid_out(report: Report) -> dict[str, object]:
     """The report as nested dicts of texts, each chart as its SVG with title, sentence and table."""
     title = "Can charted temperatures be relied on?"
     return {
@@ -49,7 +51,7 @@ def laid_out(report: Report) -> dict[str, Any]:
     }
 
 
-def request_laid_out(request: Request) -> dict[str, Any]:
+def request_laid_out(request: Request) -> dict[str, object]:
     """The page for the data team as nested dicts of texts."""
     meanings = {column.name: column.meaning for column in READINGS}
     named = [{"name": name, "what": meanings.get(name, ""), "why": why} for name, why in request.columns]
@@ -72,12 +74,12 @@ def region(paper: str) -> str:
     return "US" if paper == "us-letter" else "GB"
 
 
-def clock(made: Any) -> str:
+def clock(made: datetime) -> str:
     """A time no one can misread."""
     return made.strftime("%d %b %Y %H:%M %Z").strip()
 
 
-def _first(page: FirstPage, unit: str) -> dict[str, Any]:
+def _first(page: FirstPage, unit: str) -> dict[str, object]:
     return {
         "headline": page.headline,
         "chart": None if page.chart is None else _chart(page.chart, unit),
@@ -92,7 +94,7 @@ def _first(page: FirstPage, unit: str) -> dict[str, Any]:
     }
 
 
-def _section(section: Section, unit: str) -> dict[str, Any]:
+def _section(section: Section, unit: str) -> dict[str, object]:
     return {
         "title": section.title,
         "level": section.level,
@@ -102,9 +104,9 @@ def _section(section: Section, unit: str) -> dict[str, Any]:
     }
 
 
-def _blocks(blocks: Sequence[Block], unit: str) -> Iterator[dict[str, Any]]:
+def _blocks(blocks: Sequence[Block], unit: str) -> Iterator[dict[str, object]]:
     """Blocks in order; small charts that follow one another share a row."""
-    small: list[dict[str, Any]] = []
+    small: list[dict[str, object]] = []
     for block in blocks:
         if isinstance(block, Chart) and block.small:
             small.append(_chart(block, unit))
@@ -117,7 +119,7 @@ def _blocks(blocks: Sequence[Block], unit: str) -> Iterator[dict[str, Any]]:
         yield {"type": "small-charts", "charts": small}
 
 
-def _block(block: Block, unit: str) -> dict[str, Any]:
+def _block(block: Block, unit: str) -> dict[str, object]:
     if isinstance(block, Paragraph):
         return {"type": "paragraph", "text": block.text, "strong": block.strong}
     if isinstance(block, Bullets):
@@ -127,7 +129,7 @@ def _block(block: Block, unit: str) -> dict[str, Any]:
     return _chart(block, unit)
 
 
-def _grid(grid: Grid) -> dict[str, Any]:
+def _grid(grid: Grid) -> dict[str, object]:
     lengths = [max((len(row[i]) for row in grid.rows), default=0) for i in range(len(grid.headings))]
     return {
         "type": "grid",
@@ -141,7 +143,7 @@ def _grid(grid: Grid) -> dict[str, Any]:
     }
 
 
-def _chart(chart: Chart, unit: str) -> dict[str, Any]:
+def _chart(chart: Chart, unit: str) -> dict[str, object]:
     figure = drawn(chart, unit)
     return {
         "type": "chart",
@@ -156,13 +158,13 @@ def _chart(chart: Chart, unit: str) -> dict[str, Any]:
 
 def drawn(chart: Chart, unit: str) -> Figure:
     """The figure a chart of the report asks for."""
-    arguments: Mapping[str, Any] = {**chart.arguments, **(SMALL if chart.small else {})}
+    arguments = {**chart.arguments, **(SMALL if chart.small else {})}
     if chart.drawing == "run":
-        return run_chart(**arguments)
+        return run_chart(**cast(RunArguments, arguments))
     if chart.drawing == "weekly":
-        return weekly_chart(**arguments, unit=unit)
+        return weekly_chart(**cast(WeeklyArguments, arguments), unit=unit)
     if chart.drawing == "interval":
-        return interval_chart(**arguments, what=chart.title, unit=unit)
+        return interval_chart(**cast(IntervalArguments, arguments), what=chart.title, unit=unit)
     if chart.drawing == "around":
-        return around_chart(**arguments, unit=unit)
+        return around_chart(**cast(AroundArguments, arguments), unit=unit)
     raise ValueError(f"{chart.drawing!r} is not a drawing; the drawings are run, weekly, interval, around")

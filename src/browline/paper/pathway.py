@@ -1,7 +1,6 @@
 """The pathway for a doubted reading on one side of paper, escalation first, boxes to tick in the order of the steps."""
 
 from pathlib import Path
-from typing import Any
 
 from browline.materials.pathway import Line, Part
 from browline.materials.pathway_lines import TRADE
@@ -22,7 +21,7 @@ def write_pathway(handed: HandedOut, path: Path | str) -> Path:
     return write_typeset("pathway.typ", pathway_laid_out(handed), handed.made, Path(path))
 
 
-def pathway_laid_out(handed: HandedOut) -> dict[str, Any]:
+def pathway_laid_out(handed: HandedOut) -> dict[str, object]:
     """The pathway as nested dicts of texts; sources other than common practice are numbered as they come."""
     pathway = of_handed(handed)
     sources = sources_of(pathway)
@@ -48,7 +47,7 @@ def sources_of(pathway: Pathway) -> list[str]:
     return list(dict.fromkeys(source for source in named if source != TRADE))
 
 
-def _part(part: Part, sources: list[str]) -> dict[str, Any]:
+def _part(part: Part, sources: list[str]) -> dict[str, object]:
     return {"title": part.title, "lines": [_line(line, sources) for line in part.lines]}
 
 

@@ -7,14 +7,14 @@ import json
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Literal
 
 from browline.figures import SUBSTITUTE, font_folder, printable
 from browline.paper.layout import laid_out, request_laid_out
 from browline.paper.whole import write_whole
 from browline.services.review.report.document import Report, Request
 
-STANDARDS = ("ua-1", "a-2a")
+STANDARDS: tuple[Literal["ua-1", "a-2a"], ...] = ("ua-1", "a-2a")
 UNPRINTED = f"{SUBSTITUTE} stands for a character this paper cannot print; the HTML file shows it."
 
 
@@ -28,13 +28,13 @@ def write_request_pdf(request: Request, path: Path | str) -> Path:
     return write_typeset("request.typ", request_laid_out(request), request.made, Path(path))
 
 
-def write_typeset(template: str, content: Mapping[str, Any], made: datetime, path: Path) -> Path:
+def write_typeset(template: str, content: Mapping[str, object], made: datetime, path: Path) -> Path:
     """Fill a template of this folder with `content` and write it; `made` is the time stamped into the file."""
     write_whole(path, _typeset(template, _for_paper(content), made))
     return path
 
 
-def _typeset(template: str, content: Mapping[str, Any], made: datetime) -> bytes:
+def _typeset(template: str, content: Mapping[str, object], made: datetime) -> bytes:
     """Fill a template of this folder with data; `made` is the time stamped into the file."""
     import typst
 
@@ -49,14 +49,14 @@ def _typeset(template: str, content: Mapping[str, Any], made: datetime) -> bytes
     )
 
 
-def _for_paper(content: Mapping[str, Any]) -> dict[str, Any]:
+def _for_paper(content: Mapping[str, object]) -> dict[str, object]:
     """The content with nothing in it that the typeface cannot show, and a word about it where it mattered."""
-    shown: dict[str, Any] = _shown(content)
+    shown = {key: _shown(part) for key, part in content.items()}
     marks = [json.dumps(tree, ensure_ascii=False).count(SUBSTITUTE) for tree in (content, shown)]
     return {**shown, "unprinted": UNPRINTED if marks[1] > marks[0] else ""}
 
 
-def _shown(value: Any) -> Any:
+def _shown(value: object) -> object:
     if isinstance(value, str):
         return printable(value)
     if isinstance(value, Mapping):

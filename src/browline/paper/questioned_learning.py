@@ -2,7 +2,6 @@
 
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from browline import display
 from browline.figures import pareto_chart
@@ -33,7 +32,7 @@ def write_questioned_learning(
     return write_typeset("questioned_learning.typ", laid_out, made, Path(path))
 
 
-def learning_laid_out(found: Learned, *, hospital: str, paper: str, made: datetime) -> dict[str, Any]:
+def learning_laid_out(found: Learned, *, hospital: str, paper: str, made: datetime) -> dict[str, object]:
     """The sheet as nested dicts of texts, its chart as SVG."""
     levels = choice("false_share"), choice("tolerance_c")
     asks = [{"name": a.instrument, "why": f"{a.what} {a.causes}".strip(), "do": a.action} for a in found.asks]

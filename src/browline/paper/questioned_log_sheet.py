@@ -2,7 +2,6 @@
 
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from browline.instruments.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY
 from browline.paper.hand_out import hand_out
@@ -23,7 +22,7 @@ def write_questioned_log_sheet(path: Path | str, *, hospital: str, paper: str, m
     )
 
 
-def log_sheet_laid_out(hospital: str, paper: str, made: datetime) -> dict[str, Any]:
+def log_sheet_laid_out(hospital: str, paper: str, made: datetime) -> dict[str, object]:
     """The sheet as nested dicts of texts."""
     return {
         **hand_out(TITLE, ABOUT, hospital=hospital, paper=paper, made=made),

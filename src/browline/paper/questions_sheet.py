@@ -1,7 +1,8 @@
 """The questions a class asks, printed: the answer, then the rule of the trade beside the published figure."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import cast
 
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
@@ -18,6 +19,7 @@ def write_questions_sheet(handed: HandedOut, path: Path | str) -> Path:
     return write_typeset("questions_sheet.typ", questions_laid_out(handed), handed.made, Path(path))
 
 
-def questions_laid_out(handed: HandedOut) -> dict[str, Any]:
+def questions_laid_out(handed: HandedOut) -> dict[str, object]:
     """The questions as nested dicts of texts."""
-    return {**controlled(handed, ABOUT), "questions": [dict(row) for row in handed.body["rows"]]}
+    rows = cast(Sequence[Mapping[str, str]], handed.body["rows"])
+    return {**controlled(handed, ABOUT), "questions": [dict(row) for row in rows]}

@@ -1,7 +1,6 @@
 """The sheet for a round: each instrument that should be there, what to look at, and lines for others."""
 
 from pathlib import Path
-from typing import Any
 
 from browline import display
 from browline.paper.hand_out import hand_out
@@ -20,7 +19,7 @@ def write_round_sheet(sheet: RoundSheet, path: Path | str) -> Path:
     return write_typeset("round_sheet.typ", round_laid_out(sheet), sheet.made, Path(path))
 
 
-def round_laid_out(sheet: RoundSheet) -> dict[str, Any]:
+def round_laid_out(sheet: RoundSheet) -> dict[str, object]:
     """The sheet as nested dicts of texts."""
     title = f"Round of instruments: {sheet.ward or 'every ward'}"
     return {

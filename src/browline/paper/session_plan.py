@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import cast
 
 from browline import display
 from browline.paper.layout import clock, region
@@ -24,22 +24,22 @@ ABOUT = (
 PROPOSALS = "What is marked as proposed is not agreed yet and may change."
 
 
-def write_session_plan(plan: Shown, choices: Mapping[str, Any], path: Path | str) -> Path:
+def write_session_plan(plan: Shown, choices: Mapping[str, object], path: Path | str) -> Path:
     """Write the plan to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
     return write_typeset("session_plan.typ", plan_laid_out(plan, choices), plan.made, Path(path))
 
 
-def plan_laid_out(plan: Shown, choices: Mapping[str, Any]) -> dict[str, Any]:
+def plan_laid_out(plan: Shown, choices: Mapping[str, object]) -> dict[str, object]:
     """The plan as nested dicts of texts; `choices` are those in force (hospital, owner, paper)."""
-    paper = choices["paper"]
+    hospital, owner, paper = (cast(str, choices[name]) for name in ("hospital", "owner", "paper"))
     period = f"{display.day(plan.options.first_day)} to {display.day(plan.last)}"
     return {
         "title": "Thermometer teaching on the wards",
-        "author": choices["hospital"] or "browline",
+        "author": hospital or "browline",
         "description": f"Visits from {period}",
-        "masthead": " · ".join(filter(None, (choices["hospital"], period))),
+        "masthead": " · ".join(filter(None, (hospital, period))),
         "about": ABOUT,
-        "answers": f"Questions, or a time that does not suit: {choices['owner']}." if choices["owner"] else "",
+        "answers": f"Questions, or a time that does not suit: {owner}." if owner else "",
         "days": [_day(day, visits) for day, visits in plan.days],
         "proposals": PROPOSALS if any(v.stands == Stands.PROPOSED for v in plan.visits) else "",
         "names_title": "For the educator only: who is called",
@@ -56,7 +56,7 @@ def plan_laid_out(plan: Shown, choices: Mapping[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _day(day: date, visits: list[ShownVisit]) -> dict[str, Any]:
+def _day(day: date, visits: list[ShownVisit]) -> dict[str, object]:
     return {"day": f"{day:%A} {display.day(day)}", "visits": [_line(visit) for visit in visits]}
 
 
@@ -80,6 +80,6 @@ def _names(visit: ShownVisit) -> dict[str, str]:
     }
 
 
-def _left(group: Left) -> dict[str, Any]:
+def _left(group: Left) -> dict[str, object]:
     beside = [f"{name} (works most beside {helper})" if helper else name for name, helper in group.people]
     return {"why": group.reason.sentence, "people": joined(beside)}

@@ -9,14 +9,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
 
 from browline import display
 from browline.findings import OUTCOMES
 from browline.paper.whole import write_whole
 from browline.services.review.report.document import Report
 from browline.services.review.report.status import impersonal, subject
-from browline.services.review.sampling import HEADINGS, table
+from browline.services.review.sampling import HEADINGS, AuditSample, table
+
+if TYPE_CHECKING:
+    from xlsxwriter.format import Format
+    from xlsxwriter.worksheet import Worksheet
 
 Cell = str | int | float | None
 
@@ -43,6 +47,38 @@ FINDING_HEADINGS = (
     "next step",
     "outcomes",
 )
+
+
+class CauseRow(TypedDict):
+    """One likely cause in words."""
+
+    cause: str
+
+
+class OutcomeRow(TypedDict):
+    """What came of looking into a finding, by its code."""
+
+    code: str
+
+
+class FindingRow(TypedDict):
+    """What the sheet takes of a finding as it is written in JSON."""
+
+    kind: str
+    sentence: str
+    action: str
+    n: int
+    state: NotRequired[str]
+    effect: NotRequired[float | None]
+    low: NotRequired[float | None]
+    high: NotRequired[float | None]
+    unit: NotRequired[str | None]
+    probability: NotRequired[float | None]
+    since: NotRequired[str | None]
+    comparator: NotRequired[str | None]
+    causes: NotRequired[list[CauseRow] | None]
+    outcomes: NotRequired[list[OutcomeRow] | None]
+    withdrawn: NotRequired[str]
 
 
 @dataclass(frozen=True)
@@ -79,10 +115,14 @@ def write_xlsx(sheets: Sequence[Sheet], path: Path | str, *, made: datetime | No
 
 def findings_sheet(report: Report) -> Sheet:
     """One row a finding. Findings about people stay in the report's own page."""
-    return Sheet("findings", FINDING_HEADINGS, [_finding(f) for f in impersonal(report.findings)])
+    return Sheet(
+        "findings",
+        FINDING_HEADINGS,
+        [_finding(*subject(f), cast(FindingRow, f)) for f in impersonal(report.findings)],
+    )
 
 
-def set_aside_sheet(rows: Iterable[Mapping[str, Any]]) -> Sheet:
+def set_aside_sheet(rows: Iterable[Mapping[str, object]]) -> Sheet:
     """One row a row set aside: its number in the file, the reason, and the mapped fields as they came."""
     listed = list(rows)
     fields = list(dict.fromkeys(key for row in listed for key in row))
@@ -104,7 +144,7 @@ def look_back_sheet(
     )
 
 
-def sample_sheet(drawn: Any) -> Sheet:
+def sample_sheet(drawn: AuditSample) -> Sheet:
     """The charts of an audit sample in the order to look at them, with an empty column for the answers."""
     return Sheet(f"seed {drawn.seed}", HEADINGS, table(drawn))
 
@@ -119,14 +159,13 @@ def harmless(text: str) -> str:
     return f"'{kept}" if kept.lstrip(" \u00a0").startswith(RISKY) else kept
 
 
-def _taken_back(f: Mapping[str, Any]) -> list[str]:
+def _taken_back(f: FindingRow) -> list[str]:
     return [str(f["withdrawn"])] if f.get("withdrawn") else []
 
 
-def _finding(f: Mapping[str, Any]) -> tuple[Cell, ...]:
-    kind, name = subject(f)
+def _finding(kind: str, name: str, f: FindingRow) -> tuple[Cell, ...]:
     few = f["n"] < display.FEWEST
-    sizes = [None if few else f.get(key) for key in ("effect", "low", "high")]
+    sizes = [None if few else f.get("effect"), None if few else f.get("low"), None if few else f.get("high")]
     return (
         kind,
         name,
@@ -145,7 +184,7 @@ def _finding(f: Mapping[str, Any]) -> tuple[Cell, ...]:
     )
 
 
-def _plain(value: Any) -> Cell:
+def _plain(value: object) -> Cell:
     """A cell of its own kind; anything else as its text."""
     if isinstance(value, bool):
         return str(value)
@@ -161,7 +200,9 @@ def _parts(sheets: Sequence[Sheet]) -> Iterator[tuple[str, Sheet, Iterable[tuple
             yield name, sheet, islice(rows, MOST_ROWS)
 
 
-def _fill(page: Any, headings: Sequence[str], rows: Iterable[tuple[Cell, ...]], strong: Any) -> None:
+def _fill(
+    page: "Worksheet", headings: Sequence[str], rows: Iterable[tuple[Cell, ...]], strong: "Format"
+) -> None:
     widths = [len(heading) for heading in headings]
     for column, heading in enumerate(headings):
         page.write_string(0, column, harmless(heading), strong)
@@ -174,7 +215,7 @@ def _fill(page: Any, headings: Sequence[str], rows: Iterable[tuple[Cell, ...]], 
     page.freeze_panes(1, 0)
 
 
-def _write(page: Any, row: int, column: int, cell: Cell) -> None:
+def _write(page: "Worksheet", row: int, column: int, cell: Cell) -> None:
     if isinstance(cell, str):
         page.write_string(row, column, harmless(cell))
     elif cell is not None and _finite(cell):

@@ -1,7 +1,6 @@
 """The sheet to sign at a session: who is expected with a box to tick, and lines for everybody else."""
 
 from pathlib import Path
-from typing import Any
 
 from browline import display
 from browline.paper.hand_out import hand_out
@@ -22,7 +21,7 @@ def write_sign_in_sheet(sheet: SignInSheet, path: Path | str) -> Path:
     return write_typeset("sign_in_sheet.typ", sign_in_laid_out(sheet), sheet.made, Path(path))
 
 
-def sign_in_laid_out(sheet: SignInSheet) -> dict[str, Any]:
+def sign_in_laid_out(sheet: SignInSheet) -> dict[str, object]:
     """The sheet as nested dicts of texts."""
     title = f"Sign-in: forehead scan thermometry{f', {sheet.ward}' if sheet.ward else ''}"
     return {

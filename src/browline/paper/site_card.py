@@ -1,7 +1,6 @@
 """The site and cover card: the chooser's rules to be read from the top; and each rule's reason and source."""
 
 from pathlib import Path
-from typing import Any
 
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
@@ -26,7 +25,7 @@ def write_site_card_reasons(handed: HandedOut, path: Path | str) -> Path:
     return write_typeset("site_card_reasons.typ", content, handed.made, Path(path))
 
 
-def site_card_laid_out(handed: HandedOut, about: str = ABOUT) -> dict[str, Any]:
+def site_card_laid_out(handed: HandedOut, about: str = ABOUT) -> dict[str, object]:
     """The card, or its reasons, as nested dicts of texts."""
     parts = card(rules_of(handed.body))
     return {
@@ -37,7 +36,7 @@ def site_card_laid_out(handed: HandedOut, about: str = ABOUT) -> dict[str, Any]:
     }
 
 
-def _part(part: Part) -> dict[str, Any]:
+def _part(part: Part) -> dict[str, object]:
     return {"title": part.title, "how": part.how, "lines": [_line(line) for line in part.lines]}
 
 

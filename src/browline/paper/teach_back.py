@@ -1,7 +1,8 @@
 """The teach-back sheet: common errors, what each does and why, words to say, a box for what was said back."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import cast
 
 from browline.paper.hand_out import controlled
 from browline.paper.pdf import write_typeset
@@ -19,7 +20,8 @@ def write_teach_back(handed: HandedOut, path: Path | str) -> Path:
     return write_typeset("teach_back.typ", teach_back_laid_out(handed), handed.made, Path(path))
 
 
-def teach_back_laid_out(handed: HandedOut) -> dict[str, Any]:
+def teach_back_laid_out(handed: HandedOut) -> dict[str, object]:
     """The sheet as nested dicts of texts."""
-    rows = [{**row, "direction": READS[row["direction"]]} for row in handed.body["rows"]]
+    errors = cast(Sequence[Mapping[str, str]], handed.body["rows"])
+    rows = [{**row, "direction": READS[row["direction"]]} for row in errors]
     return {**controlled(handed, ABOUT), "errors": rows}

@@ -1,7 +1,6 @@
 """The ward's sheet on paper: one side, tagged, archivable, as good in greyscale."""
 
 from pathlib import Path
-from typing import Any
 
 from browline import display
 from browline.figures import share_chart
@@ -10,7 +9,7 @@ from browline.paper.pdf import write_typeset
 from browline.services.review.ward_sheet import WardSheet
 from browline.services.review.wards.trend import points_of
 
-CHART = {"width": 480, "height": 115}
+WIDTH, HEIGHT = 480, 115
 
 
 def write_ward_sheet(sheet: WardSheet, path: Path | str) -> Path:
@@ -18,7 +17,7 @@ def write_ward_sheet(sheet: WardSheet, path: Path | str) -> Path:
     return write_typeset("ward_sheet.typ", sheet_laid_out(sheet), sheet.made, Path(path))
 
 
-def sheet_laid_out(sheet: WardSheet) -> dict[str, Any]:
+def sheet_laid_out(sheet: WardSheet) -> dict[str, object]:
     """The sheet as nested dicts of texts, its chart as SVG."""
     return {
         "title": f"{sheet.ward}: how our temperatures are charted",
@@ -48,7 +47,7 @@ def _period(sheet: WardSheet) -> str:
     return f"{display.day(sheet.first)} to {display.day(sheet.last)}"
 
 
-def _trend(sheet: WardSheet) -> dict[str, Any]:
+def _trend(sheet: WardSheet) -> dict[str, object]:
     """The chart with its words; a chart that holds nothing is left out and said."""
     followed = sheet.trend.followed
     title = f"Our own weeks: {followed.what}"
@@ -57,5 +56,5 @@ def _trend(sheet: WardSheet) -> dict[str, Any]:
         return {**told, "svg": "", "alt": ""}
     # The ward's own name stands at the top of the sheet; the events are its own or the whole hospital's.
     events = [{**event, "ward": ""} for event in sheet.trend.events]
-    drawn = share_chart(points_of(followed), events, what=followed.title, **CHART)
+    drawn = share_chart(points_of(followed), events, what=followed.title, width=WIDTH, height=HEIGHT)
     return {**told, "svg": drawn.svg, "alt": drawn.sentence}

@@ -64,7 +64,8 @@ class Counting:
         return self._rows("SELECT reason, count(*) FROM aside GROUP BY 1 ORDER BY 2 DESC, 1")
 
     def _rows(self, query: str, values: list[Any] | None = None) -> list[tuple[Any, ...]]:
-        return self.con.execute(query, values or []).fetchall()
+        rows: list[tuple[Any, ...]] = self.con.execute(query, values or []).fetchall()
+        return rows
 
 
 def _from_day(first: date | None) -> str:

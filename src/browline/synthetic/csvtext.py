@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from browline.synthetic.arrays import Table
 
@@ -25,7 +25,7 @@ def csv_chunks(table: Table) -> Iterator[str]:
         yield _text(zip(*columns, strict=True))
 
 
-def _text(rows: object) -> str:
+def _text(rows: Iterable[Iterable[object]]) -> str:
     out = io.StringIO()
-    csv.writer(out).writerows(rows)  # type: ignore[arg-type]
+    csv.writer(out).writerows(rows)
     return out.getvalue()

@@ -128,7 +128,9 @@ def solved(program: Program, *, gap: float, seconds: float, calls_whole: bool) -
 
     return milp(
         -program.gain,
-        integrality=np.ones(len(program.gain)) if calls_whole else program.whole,
+        integrality=np.ones(len(program.gain), dtype=np.int64)
+        if calls_whole
+        else program.whole.astype(np.int64),
         bounds=Bounds(program.lower, 1.0),
         constraints=LinearConstraint(program.matrix, -np.inf, program.upper),
         options={"time_limit": max(seconds, 0.1), "mip_rel_gap": gap},

@@ -4,7 +4,9 @@ By an interior-point method: the simplex method needs ten times as long here, fo
 calling the same people.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 
@@ -28,15 +30,17 @@ def relaxed(program: Program, seconds: float) -> Relaxed | None:
     """Solve the program without whole numbers; None where the time does not suffice."""
     from scipy.optimize import linprog
 
+    # SciPy takes the pairs as a matrix too, which its stubs do not say.
+    bounds = np.column_stack([program.lower, np.ones(len(program.lower))])
     answer = linprog(
         -program.gain,
         A_ub=program.matrix,
         b_ub=program.upper,
-        bounds=np.column_stack([program.lower, np.ones(len(program.lower))]),
+        bounds=cast(Sequence[tuple[float, float]], bounds),
         method="highs-ipm",
         options={"time_limit": max(seconds, 0.1)},
     )
-    if answer.status != 0:
+    if answer.status != 0 or answer.x is None or answer.fun is None:
         return None
     visits: Floats = answer.x[: len(program.windows)]
     return Relaxed(-float(answer.fun), visits, margins(program, -answer.ineqlin.marginals))

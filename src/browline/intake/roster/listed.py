@@ -1,5 +1,6 @@
 """A roster as a list: a row for each person and day, under headings."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from browline.errors import InputRefused, Undecided
@@ -39,7 +40,7 @@ def read_list(rows: Rows, heading: tuple[int, Columns]) -> RosterRead:
     return RosterRead("list", tuple(entries))
 
 
-def _entry(number: int, row: list[str] | tuple[str, ...] | object, columns: Columns, order: str) -> Entry:
+def _entry(number: int, row: Sequence[str], columns: Columns, order: str) -> Entry:
     def cell(what: str) -> str:
         return _cell(row, columns, what)
 
@@ -58,8 +59,8 @@ def _entry(number: int, row: list[str] | tuple[str, ...] | object, columns: Colu
     )
 
 
-def _cell(row: object, columns: Columns, what: str) -> str:
-    cells = list(row)  # type: ignore[call-overload]
+def _cell(row: Sequence[str], columns: Columns, what: str) -> str:
+    cells = list(row)
     at = columns.get(what)
     return "" if at is None or at >= len(cells) else " ".join(str(cells[at]).split())
 

@@ -33,7 +33,7 @@ def matching(keys: Mapping[str, str], table: str) -> str:
     return " AND ".join(f"{table}.{name} IS NOT DISTINCT FROM {cell}" for name, cell in keys.items())
 
 
-def make_table(con: Any, name: str, columns: dict[str, tuple[str, Sequence[Any]]]) -> None:
+def make_table(con: Any, name: str, columns: Mapping[str, tuple[str, Sequence[Any]]]) -> None:
     """Make temp table `name`; `columns` maps a column's name to its SQL type and its values (None = NULL).
 
     The type `WORDS` is an ENUM of the column's own values: every row joined to it carries a small number.

@@ -166,7 +166,10 @@ def _read_sites(con: Any, cells: Cells) -> None:
             **key_columns(keys, [c for c, _ in asked]),
             "site": (SITE, best),
             "word": ("VARCHAR", [r[1] or None for r in reads]),
-            "nobody": ("BOOLEAN", [_is_nobodys(*t, s) for (_, t), s in zip(asked, best, strict=True)]),
+            "nobody": (
+                "BOOLEAN",
+                [_is_nobodys(t[0], t[1], s) for (_, t), s in zip(asked, best, strict=True)],
+            ),
         },
     )
 

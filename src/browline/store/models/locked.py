@@ -1,19 +1,21 @@
 """Records that are never changed: a later one stands beside an earlier one."""
 
 from collections.abc import Iterable
-from typing import Any, NoReturn
+from typing import Any, NoReturn, TypeVar
 
 from django.db import models
+
+_Row = TypeVar("_Row", bound=models.Model)
 
 
 class RecordIsLocked(Exception):
     """Somebody's program tried to change or delete a record that stands."""
 
 
-class LockedRows(models.QuerySet):  # type: ignore[type-arg]
+class LockedRows(models.QuerySet[_Row]):
     """Rows that may be added and read."""
 
-    def bulk_create(self, objs: Iterable[Any], *args: Any, **kwargs: Any) -> list[Any]:
+    def bulk_create(self, objs: Iterable[_Row], *args: Any, **kwargs: Any) -> list[_Row]:
         """Write new records; writing over those that stand is refused."""
         if kwargs.get("update_conflicts") or (len(args) > 2 and args[2]):
             raise RecordIsLocked(f"{self.model.__name__} is locked; add a record that amends it.")

@@ -7,7 +7,7 @@ A quick look takes rows and columns of all cells; only where that is much are th
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import BinaryIO
+from typing import IO
 from xml.parsers import expat
 
 from .refused import refused
@@ -76,7 +76,7 @@ def refuse_far_cells(number: int, quick: Extent, pieces: Callable[[], Iterable[b
         raise _far(number, last[2].decode())
 
 
-def refuse_far_cells_of_ods(stream: BinaryIO) -> None:
+def refuse_far_cells_of_ods(stream: IO[bytes]) -> None:
     """The same for the one XML part of an ODS workbook, where empty places are counted, not written."""
     sheet = _Ods()
     parser = expat.ParserCreate()
@@ -133,7 +133,7 @@ def _no_doctype(*_: object) -> None:
     raise refused("The workbook's XML has a document type.", "Save it again as XLSX, and give that.")
 
 
-def _read(stream: BinaryIO) -> Iterator[bytes]:
+def _read(stream: IO[bytes]) -> Iterator[bytes]:
     while piece := stream.read(PIECE):
         yield piece
 

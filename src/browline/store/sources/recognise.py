@@ -6,11 +6,14 @@ import zipfile
 import zlib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO, Literal, cast
+from typing import TYPE_CHECKING, BinaryIO, Literal, cast
 
 from .letters import PEEK, Letters, letters
 from .refused import refused
 from .table import Progress
+
+if TYPE_CHECKING:
+    from _typeshed import WriteableBuffer
 
 Sort = Literal["text", "workbook", "parquet", "fhir"]
 
@@ -50,7 +53,7 @@ class _Watched(io.FileIO):
         super().__init__(path)
         self.size, self.progress = path.stat().st_size, progress
 
-    def readinto(self, buffer: memoryview) -> int | None:  # type: ignore[override]
+    def readinto(self, buffer: "WriteableBuffer", /) -> int | None:
         count = super().readinto(buffer)
         self.progress(self.tell(), self.size)
         return count

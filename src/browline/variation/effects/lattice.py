@@ -56,7 +56,11 @@ def nodes(density: LogDensity, start: Floats, low: Floats) -> Nodes:
 def top(density: LogDensity, start: Floats, low: Floats) -> Floats:
     """Where `density` is greatest."""
     bounds = [(float(lo), None) for lo in low]
-    found = minimize(lambda t: -density(t), np.maximum(start, low), method="L-BFGS-B", bounds=bounds)
+
+    def depth(t: np.ndarray[tuple[int], np.dtype[np.float64]]) -> float:
+        return -density(t)
+
+    found = minimize(depth, np.maximum(start, low), method="L-BFGS-B", bounds=bounds)
     return np.asarray(found.x)
 
 

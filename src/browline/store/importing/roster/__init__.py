@@ -107,8 +107,8 @@ def _duties(entry: Entry, codes: Codes, wards: Collection[str]) -> tuple[Duty, .
         return (Duty(f"{start:%H:%M}-{end:%H:%M}", kind_of_hours(start, end), start, end),)
     first = duties[0]
     kind = first.kind if first.kind in ON_DUTY else first.kind or kind_of_hours(start, end)
-    hours = (start, end) if kind in ON_DUTY else (None, None)
-    return (Duty(first.code, kind, *hours, first.ward),)
+    begin, finish = (start, end) if kind in ON_DUTY else (None, None)
+    return (Duty(code=first.code, kind=kind, start=begin, end=finish, ward=first.ward),)
 
 
 def _clock_text(text: str) -> time | None:

@@ -46,8 +46,8 @@ def plan(said: Reading, digest: str) -> Plan:
         plan.add += [(day, turn) for turn in turns if turn in fresh[day]]
         gone = [s for s in here if _turn(s) not in turns and _replaced(s, turns, said.wards, wards_of)]
         plan.drop += [s.pk for s in gone]
-    for _, day, turns in said.rows:
-        new = any(turn in fresh[day] for turn in turns)
+    for _, day, row_turns in said.rows:
+        new = any(turn in fresh[day] for turn in row_turns)
         plan.taken += new
         plan.already_here += not new
     return plan
