@@ -38,6 +38,27 @@ def test_the_option_answers(book, chart):
     assert months() == [(5, 5)]
 
 
+def test_a_file_that_is_here_in_one_order_does_not_come_in_again_in_another(book, chart, capsys):
+    one, other = (
+        [*("import", str(chart), "--book", str(book.folder), "--date-order"), o] for o in ("mdy", "dmy")
+    )
+    assert main(one) == 0 and main(one) == 0
+    assert main(other) == 3
+    said = capsys.readouterr().err
+    assert "read as month, day, year" in said and "a second time" in said and "Take that import back" in said
+    assert months() == [(3, 4)]
+
+
+def test_taken_back_it_comes_in_in_the_other_order(book, chart):
+    from browline.services.imports.undo import undo_import
+    from browline.store.models import Import
+
+    assert main(["import", str(chart), "--book", str(book.folder), "--date-order", "mdy"]) == 0
+    undo_import(Import.objects.get().pk, "educator")
+    assert main(["import", str(chart), "--book", str(book.folder), "--date-order", "dmy"]) == 0
+    assert sorted(months()) == [(3, 4), (5, 5)]
+
+
 def test_an_unknown_order_is_not_understood(book, chart, capsys):
     assert main(["import", str(chart), "--book", str(book.folder), "--date-order", "ydm"]) == 2
     assert "day, month, year" in capsys.readouterr().err

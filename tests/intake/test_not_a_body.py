@@ -37,7 +37,9 @@ def test_a_word_that_only_begins_so_is_none(text):
 @pytest.mark.parametrize(
     "text",
     ["Inspired gas temperature", "Airway temp", "Ventilator temp", "Humidifier Temp", "Warming blanket temp",
-     "Limb temperature", "Temp feel", "Room temperature", "Temp of room", "pCO2 (temp corrected)", "Water temp"],
+     "Limb temperature", "Temp feel", "Room temperature", "Temp of room", "pCO2 (temp corrected)", "Water temp",
+     "Overhead heater temp", "Heater temp", "HFNC temperature", "Humidity chamber temp", "Oxygen temp", "Toe temp",
+     "Foot temperature"],
 )  # fmt: skip
 def test_things_rooms_and_how_a_limb_feels_are_no_body_temperature(text):
     assert not is_temperature_word(text)

@@ -8,6 +8,7 @@ NOT_JUDGED = "instruments by mouth or in the armpit, and who mostly reads there,
 OUT = "a check out of limits never silences its reminder"
 AS_FOUND = "one that reads off is checked as found, before cleaning, out of use with a spare in its place"
 ANEW = "care of a lens, batteries and warmth in view are told in new words, which change no value"
+NO_SWITCH = "the desk at the bedside stays off: no answer says that somebody could turn it on"
 MOUTH = ("FS-15", "FS-16", "FS-17", "FS-18")
 
 CHANGES: tuple[tuple[str, str, str], ...] = (
@@ -21,6 +22,7 @@ CHANGES: tuple[tuple[str, str, str], ...] = (
         "cases[2].answer.*",
         "its mouth thermometer's offset is no longer taken from the book: " + NOT_JUDGED,
     ),
+    *(("recheck", f"cases[{case}].answer.cautions[3]", NO_SWITCH) for case in (1, 4)),
     *(("instruments", f"due[out-of-limits {name} Ward 1B]", OUT) for name in ("FS-06", "FS-10")),
     *(("instruments", f"instruments[{name}].check_due", OUT) for name in ("FS-06", "FS-10")),
     ("instruments", "wards[Ward 1B].*", "what a check found out of limits is not ready"),

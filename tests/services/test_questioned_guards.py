@@ -6,6 +6,7 @@ import pytest
 
 from browline.questioned.explain import NO_LINE
 from browline.questioned.withheld import CANNOT_ARGUE
+from browline.services.questioned import at_bedside
 from browline.services.questioned.as_json import answer_json
 from browline.services.questioned.desk import answer, desk_without_book
 from browline.services.questioned.guards import COLD_C, INFANT_FEVER_C, SPEAKS_MINUTES
@@ -163,3 +164,9 @@ def test_immune_suppression_bars_no_site_and_is_said_before_any_number():
     answer = told(read(36.9), flags=["immune-suppressed"])
     assert "Immune-suppressed: escalate now, whatever the number." in answer["emergencies"]
     assert not any(step["barred"] for step in answer["steps"])
+
+
+def test_no_answer_says_that_somebody_could_turn_it_on_while_nobody_can():
+    answered = answer({"readings": [read(37.4)]}, desk_without_book())
+    assert at_bedside.HELD_OFF and "turned it on" not in " ".join(answered.cautions)
+    assert "At a bedside the approved pathway holds." in answered.cautions[-1]

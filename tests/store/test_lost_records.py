@@ -214,3 +214,19 @@ def test_the_terminal_and_the_json_say_it_once_for_several_files(filled, export,
         capsys.readouterr().out.count("1 file in this book's folder of readings belongs to no import.") == 1
     )
     assert json.loads(target.read_text())["strays"]["files"] == ["0f.parquet"]
+
+
+def test_records_whose_readings_are_gone_are_refused_in_words_and_nothing_is_changed(filled, export, capsys):
+    moved = filled.folder / "elsewhere"
+    filled.readings.rename(moved)
+    folder = str(filled.folder)
+    before = (filled.folder / "book.sqlite3").read_bytes()
+    for command in (["review"], ["import", str(export(TUESDAY, "tuesday.csv"))]):
+        assert main([*command, "--book", folder]) == 3
+        said = capsys.readouterr().err
+        assert "1 file of readings that its records name is missing" in said and "Put it back" in said
+    close()
+    assert (filled.folder / "book.sqlite3").read_bytes() == before
+    filled.readings.rmdir()
+    moved.rename(filled.readings)
+    assert main(["review", "--book", folder]) == 0

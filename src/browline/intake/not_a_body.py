@@ -19,7 +19,8 @@ _STORES = word_set(
 _THINGS = _STORES | word_set(
     "gas gases inspired inspiratory airway ventilator ventilators vent humidifiers humidified humidification "
     "circuit blanket blankets mattress warmer incubator limb limbs extremity extremities feel feels warmth room "
-    "ambient environment environmental indoor outdoor air water bath cabinet cupboard oxygenator infusion"
+    "ambient environment environmental indoor outdoor air water bath cabinet cupboard oxygenator infusion "
+    "heater heaters hfnc humidity chamber oxygen tubing foot feet toe toes"
 )
 # Beside the temperature itself these name what belongs to it: its place, its goal, its tool.
 _BESIDE_IT = word_set("skin set setpoint target goal site route source method device location alarm limit")

@@ -12,7 +12,7 @@ from browline.quantities.sites import CORE_SITES, NOT_TOLD_APART, UNKNOWN
 from browline.store.folder import Book
 from browline.store.memory import working_memory
 from browline.store.models import Finding, Person, Review, Setting
-from browline.store.readings import reading_files, view_readings
+from browline.store.readings import named_files, view_readings
 from browline.store.withdrawing import withdraw
 from browline.variation.unlike import unlike_people
 
@@ -29,7 +29,7 @@ def judge_anew(book: Book) -> None:
     """Take back what an earlier version of this book's reviews should not have said; once, and all or nothing."""
     from django.db import transaction
 
-    if Setting.objects.filter(key=DONE).exists() or not all(f.exists() for f in reading_files(book).values()):
+    if Setting.objects.filter(key=DONE).exists() or not all(f.exists() for f in named_files(book).values()):
         return
     with transaction.atomic():
         _, first = Setting.objects.get_or_create(key=DONE, defaults={"value": True})

@@ -5,6 +5,7 @@ beside the readings it names. Where no reading lies there, nothing can be lost: 
 """
 
 import sqlite3
+from collections.abc import Iterable
 from contextlib import closing
 from pathlib import Path
 
@@ -23,6 +24,21 @@ def refuse_lost_records(folder: Path) -> None:
 def refuse_vanished_records(folder: Path) -> None:
     """The same while the records are open: only what shows from outside, for opening a file could free its locks."""
     _refuse(folder, _fault_outside(folder / RECORDS))
+
+
+def refuse_lost_readings(files: Iterable[Path]) -> None:
+    """Refuse to count without files of readings that the records name; nothing is changed, so they can be put back."""
+    gone = [path for path in files if not path.is_file()]
+    if not gone:
+        return
+    one = len(gone) == 1
+    raise InputRefused(
+        f"{len(gone):,} file{'' if one else 's'} of readings that its records name {'is' if one else 'are'} missing"
+        f" in {gone[0].parent} (first {gone[0].name}).",
+        "Without them a review would count too few readings. Nothing was changed.",
+        f"Put {'it' if one else 'them'} back from your latest copy of the folder. Without a copy, take the import"
+        f"{'' if one else 's'} back on the Readings page and bring the export again.",
+    )
 
 
 def _refuse(folder: Path, fault: str) -> None:

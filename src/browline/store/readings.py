@@ -9,12 +9,20 @@ import numpy as np
 from browline.readings import CARES, FACTORS, MISSING, AsCharted, Readings
 from browline.store.folder import Book
 from browline.store.importing.files import quoted
+from browline.store.lost import refuse_lost_readings
 from browline.store.memory import working_memory
 from browline.store.models import Import, UndoneRepair
 
 
 def reading_files(book: Book) -> dict[int, Path]:
-    """Parquet files of readings in force, by the number of their import."""
+    """Parquet files of readings in force, by the number of their import; refused where one is missing."""
+    files = named_files(book)
+    refuse_lost_readings(files.values())
+    return files
+
+
+def named_files(book: Book) -> dict[int, Path]:
+    """The same as the records name them, whether they lie there or not."""
     live = Import.objects.filter(kind="readings", undone=None).exclude(readings_file="")
     return {i.pk: book.readings / i.readings_file for i in live.order_by("pk")}
 

@@ -70,6 +70,19 @@ def refuse_other_clock(source: Source, zone: str | None) -> None:
         )
 
 
+def refuse_other_order(source: Source, mappings: Sequence[Mapping]) -> None:
+    """Refuse a file that is here already with day and month in another order, as with another clock."""
+    orders = {mapping.date_order for mapping in mappings if mapping.kind == "readings"}
+    here = Import.objects.filter(digest=source.digest, kind="readings", undone=None, taken__gt=0)
+    kept = {made.mapping.get("date_order") for made in here} - {None}
+    if kept and not kept & orders:
+        raise InputRefused(
+            f"This file is already in the book, its dates read as {in_words(min(kept))}.",
+            "Read in another order, every reading would come in a second time, months away.",
+            "Take that import back on the Readings page first, then bring the file again.",
+        )
+
+
 def fhir_mapping(table: Table) -> Mapping:
     """FHIR cells come under canonical names, so nothing is guessed; columns without any text are not mapped."""
     profiles, _ = profiles_of(table)

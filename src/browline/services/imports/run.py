@@ -17,6 +17,7 @@ from browline.services.imports.mapping import (
     decide_all,
     fhir_mapping,
     refuse_other_clock,
+    refuse_other_order,
     refuse_what_is_no_body,
     saved_mapping,
     settle,
@@ -109,6 +110,7 @@ def import_file(
     with import_lock(book):
         source, mappings = decide_all(source, kind, mapping, said)
         refuse_other_clock(source, zone)
+        refuse_other_order(source, mappings)
         unnamed = strays(book)
         prepared = _prepare(book, source, mappings, zone, said, progress)
         notes = notes_of(source, prepared, zone, datetime.now(UTC)) + note_of_strays(unnamed)

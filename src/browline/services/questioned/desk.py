@@ -35,10 +35,7 @@ GROUPS = Source(
     "forehead found a fever in 10.1 of 100 and the mouth in 13.2, among White patients in 10.8 and 10.2), and "
     "disputed in a published reply of 2023, which found the forehead alike in both",
 )
-NOT_THE_BEDSIDE = (
-    "At a bedside the approved pathway holds. This answer is not for deciding there unless a named approver has "
-    "turned it on."
-)
+NOT_THE_BEDSIDE = "At a bedside the approved pathway holds. This answer is not for deciding there."
 
 
 @dataclass(frozen=True)
