@@ -68,5 +68,5 @@ def comparator_of(what: str, name: str) -> str:
     """Against what the last review compared this instrument or ward, in words."""
     last = last_whole_review()
     rows = last.result.get(f"{what}s") or [] if last else []
-    row = next((r for r in rows if r.get(what) == name), {})
+    row: dict[str, str] = next((r for r in rows if r.get(what) == name), {})
     return row.get("comparator") or "its comparator"

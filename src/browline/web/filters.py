@@ -1,11 +1,12 @@
 """Numbers, times and chances in the educator's words: plain functions, used by the templates as filters."""
 
 from datetime import date, datetime
-from typing import Any
+from typing import TypedDict
 
 from django.utils import timezone
 
 from browline import display
+from browline.store.models import Check
 
 # Words for a probability: the calibrated scale of the IPCC guidance note on uncertainty (Mastrandrea et
 # al. 2010, table 1), from memory, with "as likely as not" kept for its middle.
@@ -20,6 +21,22 @@ CHANCES = (
 )
 
 NOTHING = "cannot be said"
+
+
+class Measured(TypedDict, total=False):
+    """The numbers of a finding, as a review keeps them: in degrees, or a share."""
+
+    effect: float | None
+    low: float | None
+    high: float | None
+    unit: str
+
+
+class OfInstrument(TypedDict, total=False):
+    """The 95 % interval of an instrument's offset, as the register's overview has it."""
+
+    low_c: float | None
+    high_c: float | None
 
 
 def moment(when: datetime | str | None) -> str:
@@ -75,14 +92,15 @@ def temperature(celsius: float | None, first: str = "C") -> str:
     return f"{display.temperature(celsius, first)} ({display.temperature(celsius, other)})"
 
 
-def size(data: dict[str, Any], first: str = "C") -> str:
+def size(data: Measured, first: str = "C") -> str:
     """The size of a finding in its own unit: degrees, or a share as a percentage."""
-    if data.get("effect") is None:
+    effect = data.get("effect")
+    if effect is None:
         return NOTHING
-    return difference(data["effect"], first) if data["unit"] == "C" else display.share(data["effect"])
+    return difference(effect, first) if data["unit"] == "C" else display.share(effect)
 
 
-def interval(data: dict[str, Any], first: str = "C") -> str:
+def interval(data: Measured, first: str = "C") -> str:
     """The 95 % interval of a finding, in the chosen unit."""
     low, high = data.get("low"), data.get("high")
     if low is None or high is None:
@@ -92,12 +110,12 @@ def interval(data: dict[str, Any], first: str = "C") -> str:
     return display.span(low, high, first)
 
 
-def offset_interval(row: dict[str, Any], first: str = "C") -> str:
+def offset_interval(row: OfInstrument, first: str = "C") -> str:
     """The 95 % interval of an instrument's offset, in the chosen unit."""
     return interval({"low": row.get("low_c"), "high": row.get("high_c"), "unit": "C"}, first)
 
 
-def error(check: Any, first: str = "C") -> str:
+def error(check: Check, first: str = "C") -> str:
     """How far a thermometer was off at a check: shown less reference."""
     return difference(check.shown - check.reference, first)
 

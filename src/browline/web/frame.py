@@ -1,6 +1,6 @@
 """What every page shows: the hospital, the pages by name, and the usual caution."""
 
-from typing import Any
+from dataclasses import dataclass
 
 from django.http import HttpRequest
 from django.urls import reverse
@@ -52,7 +52,7 @@ CAUTION = (
 )
 
 
-def frame(request: HttpRequest) -> dict[str, Any]:
+def frame(request: HttpRequest) -> dict[str, object]:
     """The frame's words; to somebody without a right only the caution."""
     held = getattr(request, "holder", None)
     if held is None:
@@ -84,7 +84,7 @@ BELONG = {
 }
 
 
-def _pages(path: str, named: dict[str, str]) -> list[dict[str, Any]]:
+def _pages(path: str, named: dict[str, str]) -> list[dict[str, object]]:
     """The pages by title; of those whose address the path begins with, the longest is where the reader is."""
     at = {title: reverse(name) for title, name in named.items()}
     fits = {
@@ -100,11 +100,18 @@ def _pages(path: str, named: dict[str, str]) -> list[dict[str, Any]]:
     ]
 
 
-def _work() -> list[Job]:
+@dataclass(frozen=True)
+class UnderWay:
+    """A job that is still going on, as the frame of every page shows it."""
+
+    pk: int
+    title: str
+    standing: str
+
+
+def _work() -> list[UnderWay]:
     """The latest job of each sort, where it is still going on."""
     latest = [Job.objects.filter(verb=verb).first() for verb in TITLES]
     going = [job for job in latest if job and job.state in (Job.QUEUED, Job.RUNNING)]
     book = current_book()
-    for job in going:
-        job.title, job.standing = TITLES[job.verb], jobs.standing(book, job)
-    return going
+    return [UnderWay(job.pk, TITLES[job.verb], jobs.standing(book, job)) for job in going]

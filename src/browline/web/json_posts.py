@@ -1,7 +1,7 @@
 """What a phone's outbox posts: one flat object of texts and lists of texts, and nothing that could break a page."""
 
 import json
-from typing import Any, NoReturn
+from typing import NoReturn
 
 from django.http import HttpRequest, UnreadablePostError
 
@@ -11,13 +11,13 @@ from browline.errors import InputRefused
 NUL = "\0"
 
 
-def told(request: HttpRequest, largest: int) -> dict[str, Any]:
+def told(request: HttpRequest, largest: int) -> dict[str, object]:
     """The fields that were posted as JSON in a body of at most `largest` bytes.
 
     Raises `InputRefused` where the body is larger, is no JSON object, or holds anything but texts and lists of texts.
     """
     try:
-        fields = json.loads(_body(request, largest), parse_constant=_no_number)
+        fields: object = json.loads(_body(request, largest), parse_constant=_no_number)
     except (ValueError, RecursionError, UnreadablePostError) as fault:
         raise _refused("What was sent cannot be read.") from fault
     if not isinstance(fields, dict) or not all(_plain(part) for pair in fields.items() for part in pair):
@@ -32,7 +32,7 @@ def _body(request: HttpRequest, largest: int) -> bytes:
     return request.body
 
 
-def _plain(value: Any) -> bool:
+def _plain(value: object) -> bool:
     if isinstance(value, list):
         return all(isinstance(one, str) and _writable(one) for one in value)
     return isinstance(value, str) and _writable(value)

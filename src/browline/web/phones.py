@@ -5,13 +5,13 @@ in, lets nobody in as the educator, and takes small forms only. What passes is n
 """
 
 import socket
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from ipaddress import ip_address
-from typing import Any
+from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.web.request_origin import MARK
-from browline.web.sockets import listen
+from browline.web.sockets import Server, listen
 
 # The same each time, so that an address printed on a sheet still works tomorrow.
 PORT = 8737
@@ -63,7 +63,7 @@ def checked(text: str) -> str:
     return str(given)
 
 
-def make_server_for_phones(host: str, port: int = PORT) -> Any:
+def make_server_for_phones(host: str, port: int = PORT) -> Server:
     """A listener on `host` for phones, on any free port where `port` is taken; `close_to_phones` afterwards."""
     from django.conf import settings
     from django.core.wsgi import get_wsgi_application
@@ -73,7 +73,7 @@ def make_server_for_phones(host: str, port: int = PORT) -> Any:
         listener = listen(host, port)
     except InputRefused:
         listener = listen(host, 0)
-    server = create_server(
+    server: Server = create_server(
         only_for_phones(get_wsgi_application()),
         sockets=[listener],
         threads=8,
@@ -99,10 +99,10 @@ def close_to_phones() -> None:
         settings.ALLOWED_HOSTS = kept
 
 
-def only_for_phones(application: Callable[..., Iterable[bytes]]) -> Callable[..., Iterable[bytes]]:
+def only_for_phones(application: WSGIApplication) -> WSGIApplication:
     """The application as phones may use it: requests are marked, files and the educator's link refused at the door."""
 
-    def guarded(environ: dict[str, Any], start_response: Callable[..., Any]) -> Iterable[bytes]:
+    def guarded(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         environ[MARK] = True
         path = environ.get("PATH_INFO", "")
         if path.startswith(CLOSED) and not path.startswith(OPEN):
@@ -116,6 +116,6 @@ def only_for_phones(application: Callable[..., Iterable[bytes]]) -> Callable[...
     return guarded
 
 
-def _refuse(start_response: Callable[..., Any], status: str, sentence: str) -> list[bytes]:
+def _refuse(start_response: StartResponse, status: str, sentence: str) -> list[bytes]:
     start_response(status, [("Content-Type", "text/plain; charset=utf-8"), ("Cache-Control", "no-store")])
     return [sentence.encode()]

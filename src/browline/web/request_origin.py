@@ -1,10 +1,10 @@
 """Whether a request came from this computer or from a phone."""
 
-from typing import Any
+from collections.abc import Mapping
 
 MARK = "browline.phones"
 
 
-def from_phone(environ: dict[str, Any]) -> bool:
+def from_phone(environ: Mapping[str, object]) -> bool:
     """Whether a request (its META) came through the listener for phones."""
     return bool(environ.get(MARK))

@@ -8,13 +8,12 @@ import textwrap
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import Any
 
 from browline.store.folder import Book
 from browline.web import phones
 from browline.web.access import make_token
 from browline.web.readings.imports.slots import sweep_folder
-from browline.web.sockets import LOOPBACK, listen
+from browline.web.sockets import LOOPBACK, Server, listen
 
 LARGEST_UPLOAD = 512 * 1024 * 1024
 
@@ -60,7 +59,7 @@ def open_to_phones(host: str) -> Iterator[str]:
         close(server, thread)
 
 
-def close(server: Any, thread: threading.Thread) -> None:
+def close(server: Server, thread: threading.Thread) -> None:
     """Close a server in the thread that runs it, or its loop would wait on a socket that is gone."""
     # The loop may find the request to close while it answers an earlier pull, and be closed before this one is written.
     with suppress(OSError):
@@ -69,7 +68,7 @@ def close(server: Any, thread: threading.Thread) -> None:
     server.task_dispatcher.shutdown(timeout=1)
 
 
-def make_server(port: int) -> Any:
+def make_server(port: int) -> Server:
     """A server for the open book, bound to loopback."""
     from django.conf import settings
     from django.core.wsgi import get_wsgi_application
@@ -79,7 +78,7 @@ def make_server(port: int) -> Any:
     # Cookies do not know ports, so two books open at once need cookies of different names.
     settings.SESSION_COOKIE_NAME = f"browline-{listener.getsockname()[1]}"
     settings.CSRF_COOKIE_NAME = f"browline-form-{listener.getsockname()[1]}"
-    return create_server(
+    server: Server = create_server(
         get_wsgi_application(),
         sockets=[listener],
         threads=6,
@@ -88,6 +87,7 @@ def make_server(port: int) -> Any:
         inbuf_overflow=LARGEST_UPLOAD + 1,
         outbuf_overflow=LARGEST_UPLOAD + 1,
     )
+    return server
 
 
 def one_time_link(port: int) -> str:

@@ -2,10 +2,40 @@
 
 import os
 import socket
+from collections.abc import Callable
+from typing import Protocol
 
 from browline.errors import InputRefused
 
 LOOPBACK = "127.0.0.1"
+
+
+class Trigger(Protocol):
+    """Wakes the loop of a server."""
+
+    def pull_trigger(self, thunk: Callable[[], None], /) -> None:
+        """Let the loop call this."""
+
+
+class Threads(Protocol):
+    """The threads in which a server answers."""
+
+    def shutdown(self, *, timeout: float) -> object:
+        """Let them end."""
+
+
+class Server(Protocol):
+    """What is used of Waitress's server, which has no types of its own."""
+
+    effective_port: int
+    trigger: Trigger
+    task_dispatcher: Threads
+
+    def run(self) -> None:
+        """Answer until closed or interrupted."""
+
+    def close(self) -> None:
+        """Stop answering."""
 
 
 def listen(host: str, port: int) -> socket.socket:

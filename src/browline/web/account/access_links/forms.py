@@ -1,7 +1,6 @@
 """The form that makes a pass."""
 
 from datetime import timedelta
-from typing import Any
 
 from django import forms
 from django.utils import timezone
@@ -32,9 +31,9 @@ class PassForm(forms.Form):
             raise forms.ValidationError("Nobody in the book has this identifier.")
         return found
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """A pass to assess or to the own record names its bearer."""
-        cleaned: dict[str, Any] = super().clean() or {}
+        cleaned = super().clean() or {}
         if cleaned.get("role") in (ASSESSOR, PERSON) and "person" in cleaned and cleaned["person"] is None:
             self.add_error("person", "Say whose pass this is.")
         if "hours" in cleaned:

@@ -20,7 +20,7 @@ from browline.web.training.sessions.qr import qr
 def passes(request: BookRequest) -> HttpResponse:
     """The passes that are out; posting makes one and shows its link this once."""
     form = PassForm(request.POST or None)
-    page = {"form": form, "link": None}
+    page: dict[str, object] = {"form": form, "link": None}
     if form.is_valid():
         asked = {name: form.cleaned_data[name] for name in ("person", "until", "label")}
         token = duty.issue(form.cleaned_data["role"], **asked, actor=EDUCATOR)

@@ -1,7 +1,6 @@
 """The daily part of the instruments: the count, what is due, each ward's kit; cleanings, adding, retiring."""
 
 from itertools import groupby
-from typing import Any
 
 from django import forms
 from django.contrib import messages
@@ -31,7 +30,7 @@ def standing() -> Fleet:
     return standing_of_instruments(current_book(), timezone.localtime())
 
 
-def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, Any]:
+def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, object]:
     """What the page opens with."""
     return {
         "count": fleet.count,
@@ -45,12 +44,13 @@ def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, Any]:
     }
 
 
-def _due(fleet: Fleet, numbers: dict[str, int]) -> list[dict[str, Any]]:
+def _due(fleet: Fleet, numbers: dict[str, int]) -> list[dict[str, object]]:
     """What is due by kind, the first few lines of each to be shown; an action that all share is said once."""
     groups = []
     for kind, several in groupby(errands(fleet), key=lambda errand: errand.kind):
-        lines = [{"told": told(errand), "number": numbers[errand.entry.name]} for errand in several]
-        actions = {line["told"].action for line in lines}
+        said = [(told(errand), numbers[errand.entry.name]) for errand in several]
+        lines = [{"told": told_of, "number": number} for told_of, number in said]
+        actions = {told_of.action for told_of, _ in said}
         groups.append(
             {
                 "kind": kind.value,
@@ -70,7 +70,11 @@ def _actor(request: BookRequest) -> str:
 @require_http_methods(["GET", "HEAD", "POST"])
 def enter_cleaning(request: BookRequest) -> HttpResponse:
     """Enter a cleaning of one instrument or several."""
-    initial = {"time": _now(), "part": "lens", "instruments": request.GET.getlist("instrument")}
+    initial: dict[str, object] = {
+        "time": _now(),
+        "part": "lens",
+        "instruments": request.GET.getlist("instrument"),
+    }
     form = CleaningForm(request.POST or None, initial=initial)
     if request.method != "POST" or not form.is_valid():
         return _form(request, "instruments/index/cleaning.html", form)

@@ -1,12 +1,13 @@
 """A check against a reference, a cleaning, an entry of the register, and what a ward needs."""
 
-from typing import Any
+from collections.abc import Mapping
 
 from django import forms
 from django.utils import timezone
 
 from browline.columns import INSTRUMENT_KINDS, MODES, PARTS
 from browline.store.models import Instrument
+from browline.web.choices import offer
 from browline.web.validators import in_our_years
 
 NOT_SAID = [("", "not said")]
@@ -83,10 +84,12 @@ class CleaningForm(forms.Form):
     who = forms.CharField(label="Who cleaned (optional)", max_length=80, required=False)
     instruments = forms.MultipleChoiceField(label="Instruments", widget=forms.CheckboxSelectMultiple)
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(
+        self, data: Mapping[str, object] | None = None, *, initial: dict[str, object] | None = None
+    ) -> None:
+        super().__init__(data, initial=initial)
         names = Instrument.objects.order_by("ward", "name").values_list("name", "ward")
-        self.fields["instruments"].choices = [(n, f"{n}, {ward}" if ward else n) for n, ward in names]  # type: ignore[attr-defined]
+        offer(self, "instruments", ((n, f"{n}, {ward}" if ward else n) for n, ward in names))
 
 
 class RetireForm(forms.Form):

@@ -1,6 +1,6 @@
 """Where the instruments are and what is due, the register with what the last review says, each instrument's page."""
 
-from typing import Any
+from collections.abc import Mapping
 
 from django import forms
 from django.contrib import messages
@@ -26,12 +26,17 @@ from browline.web.request import BookRequest
 def instruments(request: BookRequest) -> HttpResponse:
     """What is due today; then every instrument, surest to be off first, with what the review and the register say."""
     numbers = dict(Instrument.objects.values_list("name", "pk"))
-    rows = [{**row, "number": numbers[row["name"]]} for row in _overview()]
-    rows.sort(key=lambda row: -(row["probability"] or 0))
+    rows = [{**row, "number": numbers[str(row["name"])]} for row in _overview()]
+    rows.sort(key=lambda row: -_probability(row))
     return render(request, "instruments/index/instruments.html", {"rows": rows, **daily(standing(), numbers)})
 
 
-def _overview() -> list[dict[str, Any]]:
+def _probability(row: Mapping[str, object]) -> float:
+    probability = row["probability"]
+    return probability if isinstance(probability, int | float) else 0
+
+
+def _overview() -> list[dict[str, object]]:
     """The register's rows; since when an instrument is off is said only of those with an open finding."""
     open_states = (Finding.NEW, Finding.STILL)
     about = Finding.objects.filter(subject_type="instrument", state__in=open_states)
@@ -60,7 +65,7 @@ def instrument(request: BookRequest, number: int) -> HttpResponse:
     return _page(request, found, CheckForm(initial={"time": now}), InstrumentForm(initial=_register(found)))
 
 
-def _register(found: Instrument) -> dict[str, Any]:
+def _register(found: Instrument) -> dict[str, object]:
     return {name: getattr(found, name) for name in InstrumentForm.base_fields}
 
 
@@ -68,10 +73,13 @@ def _page(
     request: BookRequest, found: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
 ) -> HttpResponse:
     row = next((r for r in _overview() if r["name"] == found.name), {})
+    since = row.get("since")
     page = {
         "instrument": found,
         "row": row,
-        "chart": chart_of(current_book(), "instrument", found.name, row.get("since")),
+        "chart": chart_of(
+            current_book(), "instrument", found.name, since if isinstance(since, str) else None
+        ),
         "findings": Finding.objects.filter(subject_type="instrument", subject_id=found.name),
         "checks": found.checks.order_by("-time"),
         "cleanings": found.cleanings.order_by("-time")[:20],
@@ -86,7 +94,7 @@ def _page(
     return render(request, "instruments/index/instrument.html", page, status=status)
 
 
-def _today(fleet: Fleet, name: str) -> dict[str, Any]:
+def _today(fleet: Fleet, name: str) -> dict[str, object]:
     """Where it is, what can be said of lens, battery and check, and what is to do about it."""
     if name not in fleet.places:
         return {}

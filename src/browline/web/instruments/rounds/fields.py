@@ -3,7 +3,6 @@
 import uuid
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from typing import Any
 
 from django import forms
 
@@ -17,21 +16,22 @@ MOST_ROWS = 2000
 LONGEST_WAIT = timedelta(days=366)
 
 
-def round_of(posted: Mapping[str, Any], now: datetime) -> Round:
+def round_of(posted: Mapping[str, object], now: datetime) -> Round:
     """The round that was filled in: rows where nothing was chosen are left out.
 
     A time that was entered is the sheet's. Otherwise the round was walked just then: now, or as long ago as the phone
     had it waiting.
     """
-    if len(posted) > MOST_ROWS * (len(LOOKED) + 1) or not all(isinstance(v, str) for v in posted.values()):
+    texts = {name: text for name, text in posted.items() if isinstance(text, str)}
+    if len(posted) > MOST_ROWS * (len(LOOKED) + 1) or len(texts) < len(posted):
         raise InputRefused("This is not a round.", "A round is a flat list of texts.", "Use the page.")
-    stated = _stated(posted.get("time", ""))
+    stated = _stated(texts.get("time", ""))
     return Round(
-        ward=posted.get("ward", "")[:80],
-        time=stated or now - _waited(posted),
-        lines=tuple(_lines(posted)),
+        ward=texts.get("ward", "")[:80],
+        time=stated or now - _waited(texts),
+        lines=tuple(_lines(texts)),
         how=SHEET if stated else PHONE,
-        key=_key(posted.get("key") or posted.get("made", "")),
+        key=_key(texts.get("key") or texts.get("made", "")),
     )
 
 
@@ -47,13 +47,14 @@ def _stated(text: str) -> datetime | None:
     if not text.strip():
         return None
     try:
-        return forms.DateTimeField(validators=[in_our_years]).clean(text)  # type: ignore[no-any-return]
+        moment: datetime | None = forms.DateTimeField(validators=[in_our_years]).clean(text)
     except forms.ValidationError as fault:
         raise InputRefused(
             f"{text!r} is not a date and time.",
             "A round has one, of these years.",
             "Write it as on the sheet.",
         ) from fault
+    return moment
 
 
 def _waited(posted: Mapping[str, str]) -> timedelta:

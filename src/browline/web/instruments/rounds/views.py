@@ -4,8 +4,8 @@ import tempfile
 import uuid
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
-from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse, JsonResponse
@@ -17,10 +17,10 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import MODES
 from browline.errors import Refusal
-from browline.instruments import Fleet, Place, at, place_sentence
+from browline.instruments import Fleet, LensDue, Place, at, place_sentence
 from browline.paper import write_round_sheet
 from browline.roles import ASSESSOR
-from browline.services.instruments.rounds import record_round, said
+from browline.services.instruments.rounds import Recorded, record_round, said
 from browline.services.instruments.status import standing
 from browline.services.materials.handouts import round_sheet
 from browline.web import json_posts
@@ -68,7 +68,7 @@ def _here(fleet: Fleet, ward: str) -> list[Place]:
     return [p for p in serving if p.entry.ward == ward or (p.located and at(p) == ward)]
 
 
-def _row(fleet: Fleet, place: Place) -> dict[str, Any]:
+def _row(fleet: Fleet, place: Place) -> dict[str, object]:
     return {"entry": place.entry, "place": place_sentence(place), "lens": fleet.lenses[place.entry.name]}
 
 
@@ -92,7 +92,7 @@ def _answer(request: BookRequest) -> HttpResponse:
     return JsonResponse(told, status=200 if kept else 422)
 
 
-def _record(request: BookRequest, posted: Mapping[str, Any]) -> Any:
+def _record(request: BookRequest, posted: Mapping[str, object]) -> Recorded:
     now = timezone.localtime()
     return record_round(round_of(posted, now), actor=request.holder.actor, now=now)
 
@@ -112,5 +112,5 @@ def sheet(request: BookRequest) -> HttpResponse:
     return answer
 
 
-def _due(lenses: Mapping[str, Any], name: str) -> Any:
+def _due(lenses: Mapping[str, LensDue], name: str) -> date | None:
     return lenses[name].due if name in lenses else None

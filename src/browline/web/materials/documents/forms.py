@@ -1,11 +1,13 @@
 """The editor of a document, made from its layout: one form for its head, one for each row, one for approval."""
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TypeAlias
 
 from django import forms
 
 from browline.controlled import Field, Layout
+
+RowForms: TypeAlias = "forms.BaseFormSet[forms.Form]"
 
 SHORT, LONG = forms.TextInput(), forms.Textarea(attrs={"rows": 3})
 
@@ -33,13 +35,13 @@ def head_form(layout: Layout) -> type[forms.Form]:
     return type("HeadForm", (forms.Form,), {field.name: _field(field) for field in layout.head})
 
 
-def row_forms(layout: Layout) -> Any:
+def row_forms(layout: Layout) -> type[RowForms]:
     """The forms of its rows, which may be ordered and taken out; one more is empty, for a new row."""
     row = type("RowForm", (forms.Form,), {field.name: _field(field) for field in layout.fields})
     return forms.formset_factory(row, extra=1, can_order=True, can_delete=True, max_num=400)
 
 
-def body_of(head: forms.Form, rows: Any) -> dict[str, Any]:
+def body_of(head: forms.Form, rows: RowForms) -> dict[str, object]:
     """What was entered, as the body of a document; rows in the order given."""
     return {
         "head": dict(head.cleaned_data),
@@ -47,17 +49,20 @@ def body_of(head: forms.Form, rows: Any) -> dict[str, Any]:
     }
 
 
-def initial_of(layout: Layout, body: Mapping[str, Any]) -> list[dict[str, Any]]:
+def initial_of(layout: Layout, body: Mapping[str, object]) -> list[dict[str, object]]:
     """The rows as they stand, for the forms."""
-    return [values_of(layout.fields, row) for row in body["rows"]]
+    rows = body["rows"]
+    if not isinstance(rows, list):
+        raise TypeError("the rows of a document are a list")
+    return [values_of(layout.fields, row) for row in rows]
 
 
-def values_of(fields: Iterable[Field], values: Mapping[str, Any]) -> dict[str, Any]:
+def values_of(fields: Iterable[Field], values: Mapping[str, object]) -> dict[str, object]:
     """Values as a person would type them: 3 and not 3.0."""
     return {field.name: _typed(values.get(field.name)) for field in fields}
 
 
-def _typed(value: Any) -> Any:
+def _typed(value: object) -> object:
     return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
@@ -66,19 +71,25 @@ def complaints(*parts: Iterable[forms.Form]) -> bool:
     return any(form.errors for part in parts for form in part)
 
 
-def _row(form: forms.Form) -> dict[str, Any]:
+def _row(form: forms.Form) -> dict[str, object]:
     return {name: value for name, value in form.cleaned_data.items() if name not in ("ORDER", "DELETE")}
 
 
 def _field(field: Field) -> forms.Field:
-    told: dict[str, Any] = {"label": field.label, "required": field.needed, "help_text": field.help}
+    made = _of_type(field)
+    made.label, made.help_text = field.label, field.help
+    made.required = field.needed and field.type != "tick"
+    return made
+
+
+def _of_type(field: Field) -> forms.Field:
     choices = list((field.choices or {}).items())
     if field.type == "tick":
-        return forms.BooleanField(**{**told, "required": False})
+        return forms.BooleanField()
     if field.type == "choice":
-        return forms.ChoiceField(**told, choices=[("", "–"), *choices])
+        return forms.ChoiceField(choices=[("", "–"), *choices])
     if field.type == "many":
-        return forms.MultipleChoiceField(**told, choices=choices, widget=forms.CheckboxSelectMultiple)
+        return forms.MultipleChoiceField(choices=choices, widget=forms.CheckboxSelectMultiple)
     if field.type == "number":
-        return forms.FloatField(**told, widget=forms.NumberInput(attrs={"step": "any"}))
-    return forms.CharField(**told, widget=LONG if field.type == "long" else SHORT)
+        return forms.FloatField(widget=forms.NumberInput(attrs={"step": "any"}))
+    return forms.CharField(widget=LONG if field.type == "long" else SHORT)

@@ -1,7 +1,6 @@
 """A document: as it stands for those who may read it; changed, as a new version, by the educator."""
 
-from typing import Any
-
+from django.forms import Form
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -13,9 +12,11 @@ from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
 from browline.services.materials import documents
 from browline.services.materials.changed_rows import Changed, text_of
 from browline.services.materials.handouts.cards import worded
+from browline.store.models import ControlledDocument
 from browline.web.access import open_to
 from browline.web.materials.documents.forms import (
     ApprovalForm,
+    RowForms,
     body_of,
     complaints,
     head_form,
@@ -71,7 +72,7 @@ def change(request: BookRequest, kind: str) -> HttpResponse:
     return redirect("document-version", kind=kind, version=written.version)
 
 
-def _unseen(request: BookRequest, kind: str, body: dict[str, Any]) -> dict[str, Any]:
+def _unseen(request: BookRequest, kind: str, body: dict[str, object]) -> dict[str, object]:
     """What the approver has to see first, with everything that was entered; empty where it was seen and said so."""
     told = documents.shown(kind, body)
     if request.POST.get("seen") == told.token and request.POST.get("all-read") == "yes":
@@ -81,13 +82,15 @@ def _unseen(request: BookRequest, kind: str, body: dict[str, Any]) -> dict[str, 
     return {"shown": told, "changed": _worded(told.lines), "entered": entered}
 
 
-def _worded(lines: tuple[Changed, ...]) -> list[dict[str, Any]]:
+def _worded(lines: tuple[Changed, ...]) -> list[dict[str, object]]:
     """The lines with every temperature in both units; those whose marks alone differ stay as typed."""
     told = [{**vars(line), **worded({"was": line.was, "now": line.now})} for line in lines]
     return [vars(line) if one["was"] == one["now"] else one for line, one in zip(lines, told, strict=True)]
 
 
-def _forms(request: BookRequest, layout: Layout, now: Any) -> tuple[Any, Any, ApprovalForm]:
+def _forms(
+    request: BookRequest, layout: Layout, now: ControlledDocument
+) -> tuple[Form, RowForms, ApprovalForm]:
     head, rows = head_form(layout), row_forms(layout)
     if request.method == "POST":
         return (
@@ -109,7 +112,7 @@ def _layout(kind: str) -> Layout:
     return documents.layout(kind)
 
 
-def _shown(request: BookRequest, layout: Layout, found: Any) -> HttpResponse:
+def _shown(request: BookRequest, layout: Layout, found: ControlledDocument) -> HttpResponse:
     latest, body = documents.latest(layout.kind), worded(found.body)
     # Sent back to be read again: what it changed is shown where it stands.
     again = documents.shown_of(found) if found.read_again else None
@@ -128,6 +131,6 @@ def _shown(request: BookRequest, layout: Layout, found: Any) -> HttpResponse:
     return render(request, "materials/documents/document.html", page)
 
 
-def _told(fields: tuple[Field, ...], values: dict[str, Any]) -> list[tuple[str, str]]:
+def _told(fields: tuple[Field, ...], values: dict[str, object]) -> list[tuple[str, str]]:
     """Label and text of each field that holds something."""
     return [(field.label, text) for field in fields if (text := text_of(field, values.get(field.name)))]

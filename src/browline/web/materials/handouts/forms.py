@@ -1,9 +1,9 @@
 """What is typed for one answer of the site and cover chooser."""
 
 from collections.abc import Iterator
-from typing import Any
 
 from django import forms
+from django.forms.boundfield import BoundWidget
 
 from browline.site_choice import AGES, ISOLATIONS, TICKS, Patient
 
@@ -39,7 +39,7 @@ class PatientForm(forms.Form):
         given = self.cleaned_data
         return Patient(given["age"], given["isolation"], frozenset(given["ticks"]))
 
-    def groups(self) -> Iterator[tuple[str, list[Any]]]:
+    def groups(self) -> Iterator[tuple[str, list[BoundWidget]]]:
         """The boxes to tick, group by group."""
         boxes = {box.data["value"]: box for box in self["ticks"]}
         for title, words in GROUPS.items():

@@ -1,6 +1,6 @@
 """Hand-outs: each with how it stands, its file to print, and the versions that should no longer be found."""
 
-from typing import Any
+from datetime import datetime
 
 from django.http import HttpResponse
 from django.shortcuts import render
@@ -26,7 +26,7 @@ def index(request: BookRequest) -> HttpResponse:
     return render(request, "materials/handouts/index.html", {"rows": [_row(name, now) for name in HAND_OUTS]})
 
 
-def _row(name: str, now: Any) -> dict[str, Any]:
+def _row(name: str, now: datetime) -> dict[str, object]:
     handed = handed_out(name, now)
     sizes = sorted(handed.hand_out.papers, key=lambda paper: paper != handed.paper)
     return {

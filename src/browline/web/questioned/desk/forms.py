@@ -1,7 +1,7 @@
 """What is typed at the desk: the readings line by line, the short questions, what must not be used."""
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TypeAlias
 
 from django import forms
 from django.http import QueryDict
@@ -54,18 +54,19 @@ class ReadingForm(forms.Form):
                 raise forms.ValidationError(refusal.came) from None
         return text
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """A value needs its site."""
         given = super().clean() or self.cleaned_data
         if given.get("value") and not given.get("site") and "site" not in self.errors:
             self.add_error("site", "Choose where it was read.")
         return given
 
-    def reading(self) -> dict[str, Any]:
+    def reading(self) -> dict[str, object]:
         """The reading as a case has it."""
         return {**self.cleaned_data, "minutes_ago": self.cleaned_data["minutes_ago"] or 0}
 
 
+Lines: TypeAlias = "forms.BaseFormSet[ReadingForm]"
 ReadingLines = forms.formset_factory(ReadingForm, extra=FIRST, max_num=MOST, absolute_max=MOST)
 
 
@@ -83,23 +84,23 @@ class QuestionForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
     )  # fmt: skip
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data: Mapping[str, object] | None = None) -> None:
+        super().__init__(data)
         for word, asked in ANSWERS.items():
             self.fields[word] = forms.ChoiceField(
                 label=asked, choices=SAID, initial="unknown", required=False, widget=forms.RadioSelect
             )
 
-    def groups(self) -> Iterator[tuple[str, list[Any]]]:
+    def groups(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
         """The short questions, group by group."""
         for title, asked in GROUPS.items():
             yield title, [self[word] for word in asked]
 
-    def about(self) -> list[Any]:
+    def about(self) -> list[forms.BoundField]:
         """What is chosen of the patient and the ward."""
         return [self[name] for name in ("age", "care", "core_probe")]
 
-    def case(self, lines: Any) -> dict[str, Any]:
+    def case(self, lines: Iterable[ReadingForm]) -> dict[str, object]:
         """The question as the desk reads it, with the readings of these lines."""
         given = self.cleaned_data
         return {

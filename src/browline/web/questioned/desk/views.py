@@ -1,6 +1,6 @@
 """The desk: questions typed and answered on one page. What is typed travels in the body of a request, kept nowhere."""
 
-from typing import Any
+from collections.abc import Iterator
 
 from django.http import HttpResponse
 from django.shortcuts import render
@@ -15,7 +15,7 @@ from browline.services.questioned.desk import answer, desk_of_book
 from browline.site_choice import ESCALATE
 from browline.store.models import Instrument
 from browline.web.access import open_to
-from browline.web.questioned.desk.forms import MOST, QuestionForm, ReadingLines, with_more_lines
+from browline.web.questioned.desk.forms import MOST, Lines, QuestionForm, ReadingLines, with_more_lines
 from browline.web.questioned.desk.interval_drawing import drawing
 from browline.web.request import BookRequest
 
@@ -32,7 +32,7 @@ def desk(request: BookRequest) -> HttpResponse:
     more = "more" in request.POST
     posted = with_more_lines(request.POST) if more else request.POST or None
     lines, form = ReadingLines(posted), QuestionForm(posted)
-    page: dict[str, Any] = {"escalate": ESCALATE, "switch": switch}
+    page: dict[str, object] = {"escalate": ESCALATE, "switch": switch}
     if posted is not None and not more:
         page |= _answered(lines, form)
     if request.htmx:
@@ -42,7 +42,7 @@ def desk(request: BookRequest) -> HttpResponse:
     return render(request, "questioned/desk/desk.html", page, status=422 if page.get("wrong") else 200)
 
 
-def _answered(lines: Any, form: QuestionForm) -> dict[str, Any]:
+def _answered(lines: Lines, form: QuestionForm) -> dict[str, object]:
     """The answer with its drawing, or what is wrong in words."""
     if not (lines.is_valid() & form.is_valid()):
         return {"wrong": list(_wrong(lines, form))}
@@ -72,12 +72,12 @@ def _steps(steps: tuple[Next, ...]) -> dict[str, list[Next]]:
     }
 
 
-def _wrong(lines: Any, form: QuestionForm) -> Any:
+def _wrong(lines: Lines, form: QuestionForm) -> Iterator[str]:
     """Every fault with the place where it stands."""
     for number, line in enumerate(lines.forms, start=1):
         for name, faults in line.errors.items():
-            label = line.fields[name].label if name in line.fields else ""
-            yield f"Reading {number}, {label.lower()}: {' '.join(faults)}"
+            label = str(line.fields[name].label) if name in line.fields else ""
+            yield f"Reading {number}, {label.lower()}: {' '.join(map(str, faults))}"
     yield from (str(fault) for fault in lines.non_form_errors())
     for name, faults in form.errors.items():
-        yield f"{form.fields[name].label}: {' '.join(faults)}"
+        yield f"{form.fields[name].label}: {' '.join(map(str, faults))}"

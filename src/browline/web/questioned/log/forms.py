@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
-from typing import Any
 from uuid import uuid4
 
 from django import forms
@@ -13,6 +12,7 @@ from browline.quantities.sites import UNKNOWN
 from browline.services.book.preferences import choice
 from browline.services.questioned import log as duty
 from browline.services.questioned.line import FEWEST_VALUES, MOST_VALUES, Line, Value
+from browline.web.choices import offer
 from browline.weeks import monday_of
 
 FIRST_VALUES, WEEKS = 4, 13
@@ -27,7 +27,7 @@ class CommaField(forms.FloatField):
 
     widget = forms.TextInput
 
-    def to_python(self, value: Any) -> Any:
+    def to_python(self, value: object) -> float | None:  # type: ignore[override]
         """The number."""
         return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
 
@@ -42,15 +42,15 @@ class ValueForm(forms.Form):
     site = forms.ChoiceField(label="Site", choices=[("", "which site?"), *SITE_WORDS], required=False)
     instrument = forms.ChoiceField(label="Instrument", required=False)
 
-    def __init__(self, *args: Any, instruments: list[str], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data: Mapping[str, object] | None, *, prefix: str, instruments: list[str]) -> None:
+        super().__init__(data, prefix=prefix)
         named = [(name, name) for name in instruments]
-        self.fields["instrument"].choices = [("", "not in the register"), *named]  # type: ignore[attr-defined]
+        offer(self, "instrument", [("", "not in the register"), *named])
         self.fields["unit"].initial = choice("show_unit")
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """A value has a site; “not known” is one."""
-        given: dict[str, Any] = super().clean() or {}
+        given = super().clean() or {}
         if given.get("value") is not None and not given.get("site"):
             self.add_error("site", "Say the site.")
         return given
@@ -79,16 +79,16 @@ class LogForm(forms.Form):
     ward = forms.ChoiceField(label="Ward", required=False)
     age = forms.ChoiceField(label="Age of the patient", choices=[NOT_SAID, *AGES.items()], required=False)
 
-    def __init__(self, posted: Mapping[str, Any] | None, today: date, *, keep_open: bool = False) -> None:
+    def __init__(self, posted: Mapping[str, object] | None, today: date, *, keep_open: bool = False) -> None:
         """`keep_open`: the form is only asked for another line, so that nothing in it is wrong yet."""
         self.keep_open = keep_open
         super().__init__(posted, initial={"key": uuid4(), "week": monday_of(today)})
         weeks = [monday_of(today) - timedelta(weeks=back) for back in range(WEEKS)]
         said = {0: "this week", 1: "last week"}
-        self.fields["week"].widget.choices = [  # type: ignore[attr-defined]
+        self.fields["week"].widget.choices = [
             (week.isoformat(), said.get(back, f"week of {week:%d %b %Y}")) for back, week in enumerate(weeks)
         ]
-        self.fields["ward"].choices = [NOT_SAID, *((w, w) for w in duty.wards())]  # type: ignore[attr-defined]
+        offer(self, "ward", [NOT_SAID, *((w, w) for w in duty.wards())])
         instruments = duty.instruments(today)
         self.rows = [
             ValueForm(posted, prefix=f"v{place}", instruments=instruments) for place in range(self._length())
@@ -111,7 +111,7 @@ class LogForm(forms.Form):
         for place, row in enumerate(self.rows):
             yield place, row, chosen == str(place)
 
-    def about(self) -> list[Any]:
+    def about(self) -> list[forms.BoundField]:
         """The fields about when and where."""
         return [self[name] for name in ("week", "part", "ward", "age")]
 
@@ -119,11 +119,11 @@ class LogForm(forms.Form):
         """Nothing is wrong yet where only another row was asked for."""
         super().full_clean()
         if self.is_bound and self.keep_open:
-            self._errors.clear()  # type: ignore[union-attr]
+            self.errors.clear()
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """The values of the rows, and the place among them of the one accepted."""
-        given: dict[str, Any] = super().clean() or {}
+        given = super().clean() or {}
         if self.keep_open:
             return given
         wrong = [row for row in self.rows if not row.is_valid()]

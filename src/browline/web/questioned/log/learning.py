@@ -1,7 +1,5 @@
 """What the log of questioned readings teaches: causes in order, instruments to check, and what it refuses to say."""
 
-from typing import Any
-
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -77,7 +75,7 @@ def _weeks(request: BookRequest) -> int:
     return int(asked) if asked in map(str, PERIODS) else max(PERIODS)
 
 
-def _asks(found: Learned) -> list[dict[str, Any]]:
+def _asks(found: Learned) -> list[dict[str, object]]:
     numbers = dict(Instrument.objects.values_list("name", "pk"))
     return [{"ask": ask, "number": numbers[ask.instrument]} for ask in found.asks]
 

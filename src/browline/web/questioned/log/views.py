@@ -1,7 +1,5 @@
 """The log of questioned readings: a line entered after the event, the lines, one taken back, a sheet on paper."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpResponse
@@ -38,7 +36,7 @@ def index(request: BookRequest) -> HttpResponse:
     )
 
 
-def _shown(line: Any) -> dict[str, Any]:
+def _shown(line: QuestionedReading) -> dict[str, object]:
     taken = getattr(line, "taken_back", None)
     return {
         "line": line,

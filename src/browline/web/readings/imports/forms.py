@@ -1,13 +1,14 @@
 """How a file is read, as a form: which heading holds which of our columns, and what only she can say."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 from django import forms
 
 from browline.columns import KINDS
-from browline.intake.mapping import SPLIT_ROLES, Mapping
+from browline.intake import mapping as intake
 from browline.services.book import preferences
+from browline.services.imports.run import TableLook
 from browline.web.readings.imports.wording import KIND_WORDS, REASON_WORDS, ROLE_MEANINGS, ROLE_NAMES
 
 NOT_THERE = ("", "not in this file")
@@ -38,9 +39,9 @@ class TableForm(forms.Form):
     unit = forms.ChoiceField(label="Unit of the numbers", choices=UNITS, required=False)
     date_order = forms.ChoiceField(label="Order of day and month", choices=ORDERS, required=False)
 
-    def __init__(self, table: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, table: TableLook, data: Mapping[str, object] | None = None, *, prefix: str) -> None:
         self.table = table
-        super().__init__(*args, initial=initial(table), **kwargs)
+        super().__init__(data, initial=initial(table), prefix=prefix)
         headings = [NOT_THERE, *((h, h) for h in table.headings)]
         for name, meaning, _ in columns_of(table.kind):
             self.fields[f"column-{name}"] = forms.ChoiceField(
@@ -80,9 +81,9 @@ class TableForm(forms.Form):
         at = self.table.headings.index(heading)
         return next((row[at] for row in self.table.sample if row[at]), "")
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Refuse a mapping without its required columns, or with one heading used twice."""
-        cleaned = super().clean()
+        cleaned = super().clean() or {}
         if self.errors:
             return cleaned
         missing = self.mapping().missing()
@@ -90,7 +91,7 @@ class TableForm(forms.Form):
             raise forms.ValidationError(f"Say which heading holds {' and '.join(missing)}.")
         return cleaned
 
-    def mapping(self) -> Mapping:
+    def mapping(self) -> intake.Mapping:
         """The mapping as entered; the filter of a long format and agreed ward names stay as guessed."""
         said = self.cleaned_data
         columns = {
@@ -109,11 +110,11 @@ class TableForm(forms.Form):
 def columns_of(kind: str) -> list[tuple[str, str, bool]]:
     """Our columns of a kind: name, meaning, required. Readings may also come in two columns for one."""
     columns = [(c.name, c.meaning, c.required) for c in KINDS[kind]]
-    roles = SPLIT_ROLES if kind == "readings" else ()
+    roles = intake.SPLIT_ROLES if kind == "readings" else ()
     return columns + [(role, ROLE_MEANINGS[role], False) for role in roles]
 
 
-def initial(table: Any) -> dict[str, str]:
+def initial(table: TableLook) -> dict[str, str]:
     """What the form says before she changes it: the guess."""
     guessed = table.guess.mapping
     return {
@@ -138,7 +139,7 @@ class FileForm(forms.Form):
     )
 
     def clean_zone(self) -> str:
-        zone = self.cleaned_data["zone"]
+        zone = str(self.cleaned_data["zone"])
         if zone and not preferences.is_zone(zone):
             raise forms.ValidationError("This is not the name of a time zone; Europe/London is one.")
         return zone

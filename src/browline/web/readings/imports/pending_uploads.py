@@ -5,10 +5,10 @@ import threading
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from django.utils import timezone
 
+from browline.services.imports.run import TableLook
 from browline.web.readings.imports.slots import Slot
 from browline.web.readings.imports.upload import SlotFile
 
@@ -27,7 +27,7 @@ class Held:
     size: int
     slot: Slot
     until: datetime
-    looks: dict[str | None, Any] = field(default_factory=dict)
+    looks: dict[str | None, tuple[TableLook, ...]] = field(default_factory=dict)
 
     @property
     def path(self) -> Path:
@@ -40,9 +40,17 @@ _taken_by: dict[int, str] = {}
 _lock = threading.Lock()
 
 
-def hold(upload: SlotFile) -> Held:
-    """Keep an upload for half an hour."""
-    held = Held(secrets.token_urlsafe(16), upload.name, upload.size, upload.keep(), timezone.now() + KEPT_FOR)
+def hold(upload: object) -> Held:
+    """Keep an upload of a request for half an hour."""
+    if not isinstance(upload, SlotFile):
+        raise TypeError("an upload came past its handler")
+    held = Held(
+        secrets.token_urlsafe(16),
+        upload.name or "",
+        upload.size or 0,
+        upload.keep(),
+        timezone.now() + KEPT_FOR,
+    )
     with _lock:
         _held[held.token] = held
     _forget_later(held.token)

@@ -1,6 +1,6 @@
 """What became of every row of a file, and taking things back."""
 
-from typing import Any
+from datetime import datetime
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -39,7 +39,7 @@ def receipt(request: BookRequest, number: int) -> HttpResponse:
     return render(request, "readings/imports/receipt.html", page)
 
 
-def _reasons(taken: Import) -> list[dict[str, Any]]:
+def _reasons(taken: Import) -> list[dict[str, object]]:
     """Why rows were set aside or repaired, in words; a repair may have been taken back."""
     undone = set(taken.undone_repairs.values_list("code", flat=True))
     sentences = REASONS | REPAIRS
@@ -68,8 +68,11 @@ def set_aside(request: BookRequest, number: int) -> HttpResponse:
     return render(request, "readings/imports/set_aside.html", page)
 
 
-def _cell(row: dict[str, Any], field: str) -> tuple[str, str]:
-    return field, moment(row[field]) if field == "time" else row[field]
+def _cell(row: dict[str, object], field: str) -> tuple[str, object]:
+    value = row[field]
+    if field != "time":
+        return field, value
+    return field, moment(value if isinstance(value, datetime | str) else None)
 
 
 @require_GET

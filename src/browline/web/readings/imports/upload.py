@@ -1,6 +1,6 @@
 """Django hands every uploaded file to this handler, which streams it into a slot and nowhere else."""
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from django.core.files.uploadedfile import UploadedFile
 from django.core.files.uploadhandler import FileUploadHandler
@@ -8,8 +8,13 @@ from django.core.files.uploadhandler import FileUploadHandler
 from browline.web.current_book import current_book
 from browline.web.readings.imports.slots import Slot, open_slot
 
+if TYPE_CHECKING:
+    Uploaded = UploadedFile[bytes]
+else:
+    Uploaded = UploadedFile
 
-class SlotFile(UploadedFile):
+
+class SlotFile(Uploaded):
     """An uploaded file in its slot. Closed with the request unless somebody keeps the slot."""
 
     def __init__(self, slot: Slot, name: str, size: int) -> None:
@@ -34,17 +39,30 @@ class HeldUploadHandler(FileUploadHandler):
 
     slot: Slot | None = None
 
-    def new_file(self, *args: Any, **kwargs: Any) -> None:
-        super().new_file(*args, **kwargs)
+    def new_file(
+        self,
+        field_name: str,
+        file_name: str,
+        content_type: str,
+        content_length: int | None,
+        charset: str | None = None,
+        content_type_extra: dict[str, bytes] | None = None,
+    ) -> None:
+        super().new_file(field_name, file_name, content_type, content_length, charset, content_type_extra)
         self.slot = open_slot(current_book().jobs)
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> None:
         """Write the chunk; None tells Django that no other handler needs it."""
-        self.slot.write(raw_data)
+        self._open().write(raw_data)
 
     def file_complete(self, file_size: int) -> SlotFile:
-        slot, self.slot = self.slot, None
-        return SlotFile(slot, self.file_name, file_size)
+        slot, self.slot = self._open(), None
+        return SlotFile(slot, self.file_name or "", file_size)
+
+    def _open(self) -> Slot:
+        if self.slot is None:
+            raise ValueError("no file has begun")
+        return self.slot
 
     def upload_interrupted(self) -> None:
         if self.slot is not None:

@@ -1,7 +1,6 @@
 """Bring a file in: drop it, look at how it will be read, take it."""
 
 import zoneinfo
-from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -82,7 +81,7 @@ def look(request: BookRequest, token: str) -> HttpResponse:
     return _mapping_page(request, upload, FileForm(initial={"zone": preferences.choice("zone")}), forms)
 
 
-def _tables(upload: pending_uploads.Held, kind: str | None = None) -> Any:
+def _tables(upload: pending_uploads.Held, kind: str | None = None) -> tuple[run.TableLook, ...]:
     if kind not in upload.looks:
         upload.looks[kind] = run.look_at(current_book(), upload.path, kind=kind)
     return upload.looks[kind]
@@ -124,12 +123,12 @@ def take(request: BookRequest, token: str) -> HttpResponse:
     return redirect("work", number=_start(upload, whole.cleaned_data, forms).pk)
 
 
-def _kind_asked(request: BookRequest, number: int, table: Any) -> str | None:
+def _kind_asked(request: BookRequest, number: int, table: run.TableLook) -> str | None:
     asked = request.POST.get(f"t{number}-kind", table.kind)
     return None if asked == table.kind or asked not in KINDS else asked
 
 
-def _start(upload: pending_uploads.Held, whole: dict[str, Any], forms: list[TableForm]) -> Job:
+def _start(upload: pending_uploads.Held, whole: dict[str, object], forms: list[TableForm]) -> Job:
     zone = whole["zone"]
     if zone and not preferences.choice("zone"):
         change_preference.set_choice("zone", zone, EDUCATOR)
@@ -140,7 +139,7 @@ def _start(upload: pending_uploads.Held, whole: dict[str, Any], forms: list[Tabl
         "people": whole["people"] and bool(_picture(upload)),
         "actor": EDUCATOR,
     }
-    job = jobs.start(current_book(), "import", arguments, fds=upload.slot.handles)
+    job: Job = jobs.start(current_book(), "import", arguments, fds=upload.slot.handles)
     pending_uploads.taken_by(upload.token, job.pk)
     return job
 

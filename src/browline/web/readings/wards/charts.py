@@ -1,7 +1,6 @@
 """The charts of the wards, each drawn twice: wide, and narrow for a telephone."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
 
 from browline.figures import Figure, funnel_chart, instruments_chart, share_chart
 from browline.services.review.wards import Followed, Ward
@@ -14,7 +13,7 @@ REGISTERED = "instruments of the ward, per ten patients"
 CHARTED = "instruments charted in a week, per ten patients"
 
 
-def weeks_chart(followed: Followed, ward: str, events: Sequence[Mapping[str, Any]]) -> Chart | None:
+def weeks_chart(followed: Followed, ward: str, events: Sequence[Mapping[str, object]]) -> Chart | None:
     """The share followed by week, with what happened when; None with fewer than two weeks to draw."""
     if followed.chart is None or not followed.drawable:
         return None

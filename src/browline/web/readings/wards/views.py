@@ -1,7 +1,6 @@
 """All wards side by side without a rank, one ward's page, and what can be taken away from it."""
 
-from typing import Any
-
+from django.db.models import QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_POST
@@ -40,7 +39,7 @@ def wards(request: BookRequest) -> HttpResponse:
     return render(request, "readings/wards/wards.html", page)
 
 
-def _row(ward: duty.Ward, nowhere: tuple[str, ...]) -> dict[str, Any]:
+def _row(ward: duty.Ward, nowhere: tuple[str, ...]) -> dict[str, object]:
     return {
         "ward": ward,
         "too_few": ward.that(Outcome.TOO_FEW),
@@ -84,7 +83,7 @@ def _ward_page(request: BookRequest, found: duty.Ward, form: SampleForm, status:
     return render(request, "readings/wards/ward.html", page, status=status)
 
 
-def _seen(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[str, Any]:
+def _seen(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[str, object]:
     """What was seen with its question; a share that has fallen is asked about as such, and the fall said once."""
     sentence, ask = answer.sentence, answer.ask
     if fall is not None and fall.test == answer.test:
@@ -93,7 +92,7 @@ def _seen(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[
     return {"answer": answer, "sentence": sentence, "ask": ask, "finding": finding}
 
 
-def _open_findings(name: str) -> Any:
+def _open_findings(name: str) -> QuerySet[Finding]:
     return Finding.objects.filter(
         subject_type="ward", subject_id=name, state__in=(Finding.NEW, Finding.STILL)
     )

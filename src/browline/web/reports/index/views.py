@@ -3,7 +3,6 @@
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import redirect, render
@@ -37,7 +36,7 @@ def _files() -> list[Path]:
     return [f for f in current_book().reports.iterdir() if f.is_file() and not f.name.startswith(".")]
 
 
-def _written() -> list[dict[str, Any]]:
+def _written() -> list[dict[str, object]]:
     """What was written and when, newest first."""
     facts = [(f, f.stat()) for f in _files()]
     newest = sorted(facts, key=lambda fact: fact[1].st_mtime, reverse=True)
@@ -57,7 +56,7 @@ def make(request: BookRequest) -> HttpResponse:
 
 
 @require_GET
-def download(request: BookRequest, name: str) -> HttpResponse:
+def download(request: BookRequest, name: str) -> FileResponse:
     """One written report, as a file to keep: never shown as a page of ours."""
     path = _report_named(name)
     return FileResponse(path.open("rb"), as_attachment=True, filename=path.name)

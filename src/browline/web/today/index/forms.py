@@ -1,10 +1,11 @@
 """What she may enter on Today: what a check showed, and a new review."""
 
-from typing import Any
+from collections.abc import Mapping
 
 from django import forms
 
 from browline.findings import OUTCOMES
+from browline.web.choices import offer
 
 # A person or the whole book cannot be cleaned or lost.
 OF_PRACTICE = ("no-fault-found", "unit-changed", "mode-changed", "replaced")
@@ -32,11 +33,11 @@ class OutcomeForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3, "aria-describedby": "note-rule"}),
     )
 
-    def __init__(self, *args: Any, subject: str, **kwargs: Any) -> None:
+    def __init__(self, data: Mapping[str, object] | None = None, *, subject: str) -> None:
         """Outcomes that make sense for what the finding is about."""
-        super().__init__(*args, **kwargs)
+        super().__init__(data)
         codes = OF_SUBJECT.get(subject, {code: OUTCOMES[code] for code in OF_PRACTICE})
-        self.fields["code"].choices = list(codes.items())
+        offer(self, "code", codes.items())
         self.fields["code"].label = LABELS.get(subject, self.fields["code"].label)
 
 

@@ -1,7 +1,5 @@
 """Today, and the page of each finding."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import Http404, HttpResponse
@@ -44,7 +42,7 @@ def today(request: BookRequest) -> HttpResponse:
     return render(request, "today/index/today.html", {**asked, **_today(request, review)})
 
 
-def _today(request: BookRequest, review: Review) -> dict[str, Any]:
+def _today(request: BookRequest, review: Review) -> dict[str, object]:
     findings = people.shown(_findings(), request, review)
     now = timezone.localdate()
     flagged, checked, confirmed = outcomes.confirmed_share()
@@ -95,7 +93,7 @@ def _finding_page(request: BookRequest, found: Finding, form: OutcomeForm, statu
     return render(request, "today/index/finding.html", {**page, "form": form}, status=status)
 
 
-def _evidence(task: Errand) -> dict[str, Any]:
+def _evidence(task: Errand) -> dict[str, object]:
     found, review = task.finding, task.finding.last_review
     book = current_book()
     return {

@@ -1,7 +1,5 @@
 """A job: how far it is, what it came to, and what to do when it was interrupted."""
 
-from typing import Any
-
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
@@ -17,7 +15,7 @@ from browline.web.today.jobs.titles import TITLES
 UNDER_WAY = ("queued", "running")
 
 
-def _page(number: int) -> dict[str, Any]:
+def _page(number: int) -> dict[str, object]:
     job = get_object_or_404(Job, pk=number)
     standing = jobs.standing(current_book(), job)
     upload = pending_uploads.of_job(number)

@@ -5,7 +5,6 @@ for the next at once.
 """
 
 from datetime import datetime
-from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -16,7 +15,7 @@ from django.views.decorators.http import require_http_methods
 
 from browline.errors import Refusal
 from browline.services.training.sessions import signing_in
-from browline.store.models import SignIn
+from browline.store.models import Session, SignIn
 from browline.web import json_posts
 from browline.web.filters import moment
 from browline.web.training.attendance import rate_limit
@@ -35,8 +34,8 @@ def index(request: HttpRequest) -> HttpResponse:
     if request.method != "POST":
         return render(request, "training/attendance/index.html")
     code = request.POST.get("code", "")
-    session, answer = _open_session(request, code, None)
-    return answer or redirect("sign-in-to", code=session.code)
+    found = _open_session(request, code, None)
+    return found if isinstance(found, HttpResponse) else redirect("sign-in-to", code=found.code)
 
 
 # Exempt because the code is the whole right: a form from elsewhere that knows it could as well be sent from there.
@@ -51,9 +50,9 @@ def sign_in(request: HttpRequest, code: str) -> HttpResponse:
         told = None if _as_form(request) else json_posts.told(request, LARGEST)
     except Refusal as refusal:
         return _no(request, str(refusal), 422, {})
-    session, answer = _open_session(request, code, told)
-    if answer is not None:
-        return answer
+    session = _open_session(request, code, told)
+    if isinstance(session, HttpResponse):
+        return session
     if request.method != "POST":
         return render(request, "training/attendance/sign_in.html", {"session": session})
     kept, sentence = _signed(session, str((told or request.POST).get("identifier", "")))
@@ -68,26 +67,26 @@ def _as_form(request: HttpRequest) -> bool:
     return request.method != "POST" or request.content_type != "application/json"
 
 
-def _open_session(request: HttpRequest, code: str, told: dict[str, Any] | None) -> tuple[Any, Any]:
-    """The session of a good code and None, or None and the answer that says why not."""
+def _open_session(request: HttpRequest, code: str, told: dict[str, object] | None) -> Session | HttpResponse:
+    """The session of a good code, or the answer that says why not."""
     address, now = request.META["REMOTE_ADDR"], timezone.now()
     if rate_limit.blocked(address):
-        return None, _no(request, TOO_MANY, 429, told)
-    session = signing_in.session_of(code)
+        return _no(request, TOO_MANY, 429, told)
+    session: Session | None = signing_in.session_of(code)
     if session is None:
         rate_limit.count_wrong(address)
     elif signing_in.may_sign_in(session, now, _filled_in(told, now)):
-        return session, None
-    return None, _no(request, NO_SESSION, 404, told)
+        return session
+    return _no(request, NO_SESSION, 404, told)
 
 
-def _no(request: HttpRequest, sentence: str, status: int, told: dict[str, Any] | None) -> HttpResponse:
+def _no(request: HttpRequest, sentence: str, status: int, told: dict[str, object] | None) -> HttpResponse:
     if told is not None:
         return JsonResponse({"kept": False, "waiting": False, "sentence": sentence}, status=status)
     return render(request, "training/attendance/index.html", {"sentence": sentence}, status=status)
 
 
-def _filled_in(told: dict[str, Any] | None, now: datetime) -> datetime | None:
+def _filled_in(told: dict[str, object] | None, now: datetime) -> datetime | None:
     """When the form was filled in, by the phone's own span since then: its clock may be wrong."""
     try:
         at, sent = (datetime.fromisoformat(str((told or {})[name])) for name in ("at", "sent"))
@@ -96,7 +95,7 @@ def _filled_in(told: dict[str, Any] | None, now: datetime) -> datetime | None:
         return None
 
 
-def _signed(session: Any, identifier: str) -> tuple[bool, str]:
+def _signed(session: Session, identifier: str) -> tuple[bool, str]:
     """Whether it was kept, and what to say."""
     try:
         done = signing_in.sign_in(session, identifier, SignIn.PHONE, actor=ACTOR)

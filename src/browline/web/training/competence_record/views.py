@@ -1,7 +1,5 @@
 """One person's record, for the educator; on the page and on paper."""
 
-from typing import Any
-
 import numpy as np
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -14,7 +12,8 @@ from browline.competency.explain import standing_sentence
 from browline.competency.explain_scores import learning_sentences
 from browline.competency.judging import MARKS
 from browline.paper import write_competence_file
-from browline.services.training.record import OUTCOME_WORDS, Entry, Record, attempts
+from browline.services.training.demonstrations.reading import OUTCOME_WORDS
+from browline.services.training.record import Entry, Record, attempts
 from browline.services.training.record import record as record_of
 from browline.services.training.record.gaps import gaps
 from browline.store.models import Person
@@ -62,7 +61,7 @@ def file_of(person: int) -> HttpResponse:
     )
 
 
-def _entry(e: Entry) -> dict[str, Any]:
+def _entry(e: Entry) -> dict[str, object]:
     return {
         "one": e,
         "outcome": OUTCOME_WORDS.get(e.outcome, e.outcome),

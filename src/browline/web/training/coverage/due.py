@@ -1,6 +1,8 @@
 """Who is due, and whom to see again first: by name, for the educator."""
 
-from typing import Any
+from collections.abc import Iterable
+from datetime import date
+from typing import TypedDict
 
 from django.http import HttpResponse
 from django.shortcuts import render
@@ -17,6 +19,25 @@ from browline.web.request import BookRequest
 from browline.web.spreadsheets import spreadsheet
 
 SHORT = 12
+
+
+class Someone(TypedDict):
+    """A person of the list; `away`: the day on which an absence ends."""
+
+    number: int
+    name: str
+    ward: str
+    role: str
+    away: date | None
+
+
+class Again(Someone):
+    """A person to see again: by when, whether that is now, and why."""
+
+    due: str
+    state: str
+    now: bool
+    reasons: tuple[str, ...]
 
 
 @require_GET
@@ -36,20 +57,27 @@ def index(request: BookRequest) -> HttpResponse:
 def sheet(request: BookRequest) -> HttpResponse:
     """Whom to see again, as a spreadsheet: everybody, with the reasons."""
     rows = [
-        (r["name"], r["ward"], r["role"], r["due"], r["away"] and day(r["away"]), "; ".join(r["reasons"]))
+        (
+            r["name"],
+            r["ward"],
+            r["role"],
+            r["due"],
+            day(r["away"]) if r["away"] else None,
+            "; ".join(r["reasons"]),
+        )
         for r in _again()
     ]
     headings = ("name", "ward", "role", "by", "away until", "reasons")
     return spreadsheet(Sheet("to see again", headings, rows), "to-see-again.xlsx")
 
 
-def _due() -> list[dict[str, Any]]:
+def _due() -> list[dict[str, object]]:
     found = coverage.due(timezone.localdate())
     people = _people(d.person for d in found)
     return [{**people[d.person], "stands": standing_sentence(d.standing)} for d in found]
 
 
-def _again() -> list[dict[str, Any]]:
+def _again() -> list[Again]:
     today = timezone.localdate()
     found = coverage.refreshing(today)
     people = _people(r.person for r in found)
@@ -65,7 +93,7 @@ def _again() -> list[dict[str, Any]]:
     ]
 
 
-def _people(numbers: Any) -> dict[int, dict[str, Any]]:
+def _people(numbers: Iterable[int]) -> dict[int, Someone]:
     found, away = Person.objects.filter(pk__in=set(numbers)), away_ahead(timezone.localdate())
     return {
         p.pk: {"number": p.pk, "name": p.shown, "ward": p.ward, "role": p.role, "away": away.get(p.pk)}

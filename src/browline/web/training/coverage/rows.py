@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from browline.competency.cells import Cell
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
 from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, standing_sentence
+from browline.competency.staff import Member
 from browline.services.training import coverage
 
 FIRST_CELLS = 25
@@ -67,8 +68,8 @@ def _opening(found: Coverage) -> str:
 
 
 def _reasons(
-    line: Sequence[tuple], words: Mapping[str, str], names: Mapping[int, str]
-) -> tuple[tuple[str, str], ...]:  # type: ignore[type-arg]
+    line: Sequence[tuple[Member, str]], words: Mapping[str, str], names: Mapping[int, str]
+) -> tuple[tuple[str, str], ...]:
     return tuple(sorted((names[m.person], words[reason]) for m, reason in line))
 
 

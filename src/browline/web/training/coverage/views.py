@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from browline.competency.cells import veiled
+from browline.competency.coverage import Coverage
 from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, veiled_sentence
 from browline.paper import Sheet
 from browline.roles import ASSESSOR, EDUCATOR, VIEWER
@@ -65,7 +66,7 @@ def _without_names(request: BookRequest) -> HttpResponse:
     return render(request, "training/coverage/cells.html", {"first": first, "last": last, "rows": rows})
 
 
-def _weeks() -> tuple[date, date, coverage.Coverage]:
+def _weeks() -> tuple[date, date, Coverage]:
     today = timezone.localdate()
     first, last = coverage.four_weeks(today)
     return first, last, coverage.cells(first, last, today)

@@ -1,7 +1,5 @@
 """Amend a record, or say that it should not have been made."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -76,7 +74,7 @@ def _form(request: BookRequest, record: Demonstration) -> AmendForm:
     return form
 
 
-def _changes(form: AmendForm, record: Demonstration) -> dict[str, Any]:
+def _changes(form: AmendForm, record: Demonstration) -> dict[str, object]:
     """What the form says otherwise than the record. A minute left alone keeps its seconds."""
     given = {name: form.cleaned_data[name] for name in ("method", "ward", "instrument", "taught")}
     given["steps"] = form.marks()

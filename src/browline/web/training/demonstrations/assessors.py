@@ -1,7 +1,5 @@
 """Who may assess: entitlements entered and ended."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -50,14 +48,20 @@ def _left(records: int) -> str:
     return f"{said} made on a day without an entitlement now; look at them."
 
 
-def _standings() -> dict[str, Any]:
+def _standings() -> dict[str, object]:
     today = timezone.localdate()
     last = dict(
         Attendance.objects.filter(outcome__in=OUTCOMES).order_by("time").values_list("person", "outcome")
     )
-    now, ended = [], []
-    for one in AssessorStanding.objects.select_related("person").order_by("person__name", "start"):
-        one.own = OUTCOMES.get(last.get(one.person_id, ""), "never observed")
-        one.close = CloseForm(initial={"last_day": today}, auto_id=f"close-{one.pk}-%s")
-        (ended if one.end and one.end < today else now).append(one)
+    every = list(AssessorStanding.objects.select_related("person").order_by("person__name", "start"))
+    ended = [one for one in every if one.end and one.end < today]
+    now = [
+        {
+            "standing": one,
+            "scan": OUTCOMES.get(last.get(one.person_id, ""), "never observed"),
+            "close": CloseForm(initial={"last_day": today}, auto_id=f"close-{one.pk}-%s"),
+        }
+        for one in every
+        if one not in ended
+    ]
     return {"now": now, "ended": ended}

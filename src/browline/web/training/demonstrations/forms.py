@@ -1,16 +1,16 @@
 """The forms of return demonstrations: marks of steps, people by identifier, reasons."""
 
 from collections.abc import Mapping
-from typing import Any
 from uuid import uuid4
 
 from django import forms
 
-from browline.competency.checklist import Checklist
+from browline.competency.checklist import Checklist, Step
 from browline.competency.judging import MARKS, NOT_SEEN
 from browline.services.training.demonstrations.rules import METHODS
 from browline.services.training.demonstrations.submissions import STEP
 from browline.services.training.sessions.matching import person_meant
+from browline.store.models import Person
 from browline.web.validators import in_our_years
 
 NOW = {"type": "datetime-local"}
@@ -20,38 +20,45 @@ DAY = {"type": "date"}
 class PersonField(forms.CharField):
     """Somebody of the book by staff identifier, or by a name that only one person on the list has."""
 
-    def clean(self, value: Any) -> Any:
+    def clean(self, value: object) -> Person | None:
         """The person; None where nothing is given and nothing needs to be."""
-        given = super().clean(value).strip()
+        given = str(super().clean(value)).strip()
         found = person_meant(given) if given else None
         if given and found is None:
             raise forms.ValidationError("Nobody in the book has this identifier, and nobody alone this name.")
         return found
 
 
-def moment_field(**more: Any) -> forms.DateTimeField:
+def moment_field(label: str, *, required: bool = True) -> forms.DateTimeField:
     """A moment on the hospital's clock."""
     picker = forms.DateTimeInput(attrs=NOW, format="%Y-%m-%dT%H:%M")
-    return forms.DateTimeField(widget=picker, validators=[in_our_years], **more)
+    return forms.DateTimeField(label=label, required=required, widget=picker, validators=[in_our_years])
 
 
 class StepsForm(forms.Form):
     """A mark for each step of a version of the checklist; one left alone was not seen."""
 
-    def __init__(self, *args: Any, checklist: Checklist, marks: Mapping[str, str] | None = None, **kw: Any):
-        super().__init__(*args, **kw)
+    def __init__(
+        self,
+        data: Mapping[str, object] | None = None,
+        *,
+        checklist: Checklist,
+        marks: Mapping[str, str] | None = None,
+        initial: dict[str, object] | None = None,
+    ) -> None:
+        super().__init__(data, initial=initial)
         self.checklist = checklist
         for step in checklist.steps:
-            initial = (marks or {}).get(step.id, NOT_SEEN if marks else None)
+            mark = (marks or {}).get(step.id, NOT_SEEN if marks else None)
             self.fields[STEP + step.id] = forms.ChoiceField(
-                choices=list(MARKS.items()), initial=initial, required=False, widget=forms.RadioSelect
+                choices=list(MARKS.items()), initial=mark, required=False, widget=forms.RadioSelect
             )
 
-    def rows(self) -> list[tuple[Any, Any]]:
+    def rows(self) -> list[tuple[Step, forms.BoundField]]:
         """Each step with its field, for the page."""
         return [(step, self[STEP + step.id]) for step in self.checklist.steps]
 
-    def others(self) -> list[Any]:
+    def others(self) -> list[forms.BoundField]:
         """The fields that are no steps."""
         return [field for field in self if not field.name.startswith(STEP) and not field.is_hidden]
 
@@ -99,10 +106,10 @@ class TakeForm(forms.Form):
     at = moment_field(label="Seen at", required=False)
     reason = forms.CharField(label="Why it was put right", max_length=200, required=False)
 
-    def changes(self) -> dict[str, Any]:
+    def changes(self) -> dict[str, object]:
         """What was filled in, in the words of a phone's record."""
         given = {name: self.cleaned_data[name] for name in ("person", "assessor", "second")}
-        changes: dict[str, Any] = {name: person.pk for name, person in given.items() if person}
+        changes: dict[str, object] = {name: person.pk for name, person in given.items() if person}
         if self.cleaned_data["at"]:
             changes["at"] = self.cleaned_data["at"].isoformat()
         return changes

@@ -1,7 +1,7 @@
 """Records from phones that could not be kept as they came: each with its reason and what to do."""
 
 from datetime import datetime
-from typing import Any
+from typing import Protocol
 from uuid import UUID
 
 from django.contrib import messages
@@ -17,7 +17,7 @@ from browline.services.training.demonstrations.reading import OUTCOME_WORDS
 from browline.services.training.demonstrations.recheck import clashes, let_stand
 from browline.services.training.demonstrations.rules import checklist_of
 from browline.services.training.demonstrations.submissions import marks, moment, number_of
-from browline.store.models import Demonstration, Person
+from browline.store.models import Demonstration, Event, Person
 from browline.web.request import BookRequest
 from browline.web.training.demonstrations.forms import ReasonForm, TakeForm
 
@@ -75,12 +75,20 @@ def _page(request: BookRequest, forms: dict[int, TakeForm] | None = None, status
     return render(request, "training/demonstrations/waiting.html", page, status=status)
 
 
-def _clash(event: Any) -> dict[str, Any]:
+class Clash(Protocol):
+    """A record that stands and the earlier one by which it no longer meets the rule of tries."""
+
+    pk: int
+    record: Demonstration
+    earlier: Demonstration
+
+
+def _clash(event: Clash) -> dict[str, object]:
     two = [(record, OUTCOME_WORDS[record.outcome]) for record in (event.earlier, event.record)]
     return {"event": event, "two": two, "reason": ReasonForm(auto_id=f"both-{event.pk}-%s")}
 
 
-def _row(event: Any, form: TakeForm | None) -> dict[str, Any]:
+def _row(event: Event, form: TakeForm | None) -> dict[str, object]:
     payload = event.data["payload"]
     return {
         "event": event,
@@ -95,19 +103,20 @@ def _row(event: Any, form: TakeForm | None) -> dict[str, Any]:
     }
 
 
-def _moment(payload: dict[str, Any]) -> datetime | None:
+def _moment(payload: dict[str, object]) -> datetime | None:
     try:
         return moment(payload.get("at"), timezone.now())
     except Refusal:
         return None
 
 
-def _name(number: Any) -> str:
-    found = Person.objects.filter(pk=number_of(number)).first()
+def _name(value: object) -> str:
+    number = number_of(value)
+    found = None if number is None else Person.objects.filter(pk=number).first()
     return found.shown if found else ""
 
 
-def _judged(payload: dict[str, Any]) -> str:
+def _judged(payload: dict[str, object]) -> str:
     try:
         return judge(checklist_of(number_of(payload.get("checklist")) or 0).steps, marks(payload)).sentence
     except Refusal:

@@ -1,7 +1,5 @@
 """Which records this request may see: the educator all, an assessor those they observed or seconded."""
 
-from typing import Any
-
 from django.db.models import Q, QuerySet
 from django.http import Http404
 from django.utils import timezone
@@ -38,17 +36,16 @@ def fetch_amendable(request: BookRequest, number: int) -> Demonstration:
     return found
 
 
-def may_amend(request: BookRequest, record: Any) -> bool:
+def may_amend(request: BookRequest, record: Demonstration) -> bool:
     """Whether this bearer may amend a record they may read: its assessor only while entitled to assess."""
     holder = request.holder
     if holder.role == EDUCATOR:
         return True
-    return (
-        record.assessor_id == holder.person and standing_on(holder.person, timezone.localdate()) is not None
-    )
+    own = holder.person is not None and record.assessor_id == holder.person
+    return own and standing_on(record.assessor_id, timezone.localdate()) is not None
 
 
-def links(request: BookRequest, record: Any) -> list[Any]:
+def links(request: BookRequest, record: Demonstration) -> list[Demonstration]:
     """The chain of a record, as far as this bearer may read it."""
     readable = set(shown(request).values_list("pk", flat=True))
     return [link for link in chain(record) if link.pk in readable]

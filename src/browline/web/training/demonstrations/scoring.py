@@ -58,6 +58,8 @@ def score(request: BookRequest, number: int) -> HttpResponse:
         del form.fields["assessor"]
     if form.is_valid():
         assessor = form.cleaned_data["assessor"].pk if holder.role == EDUCATOR else holder.person
+        if assessor is None:
+            raise Http404
         try:
             second_score(record, assessor, form.marks(), key=form.cleaned_data["key"], actor=holder.actor)
         except Refusal as refusal:

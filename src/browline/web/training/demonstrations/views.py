@@ -1,7 +1,5 @@
 """Return demonstrations: the records, and one record as it stands locked."""
 
-from typing import Any
-
 from django.core.paginator import Paginator
 from django.db.models import Q, QuerySet
 from django.http import HttpResponse
@@ -18,7 +16,7 @@ from browline.services.training.demonstrations.pending import waiting
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS, WITHDRAWN, standing_record
 from browline.services.training.demonstrations.recheck import clashes
 from browline.services.training.demonstrations.rules import METHODS, standing_on
-from browline.store.models import Demonstration
+from browline.store.models import Demonstration, Person
 from browline.web.access import open_to
 from browline.web.request import BookRequest
 from browline.web.training.demonstrations.rows import fetch_shown, links, may_amend, shown
@@ -33,10 +31,9 @@ def index(request: BookRequest) -> HttpResponse:
     asked = request.GET.get("find", "").strip()
     found = _found(shown(request).filter(amended_by=None).order_by("-time", "-pk"), asked)
     records = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
-    for one in records:
-        one.said = OUTCOME_WORDS[one.outcome]
-    page = {
+    page: dict[str, object] = {
         "records": records,
+        "rows": [(one, OUTCOME_WORDS[one.outcome]) for one in records],
         "asked": asked,
         "checklist": documents.in_force("checklist", timezone.localdate()),
     }
@@ -76,19 +73,22 @@ def demonstration(request: BookRequest, number: int) -> HttpResponse:
     return render(request, "training/demonstrations/demonstration.html", page)
 
 
-def _assessor(record: Demonstration, person: Any) -> dict[str, Any]:
+def _assessor(record: Demonstration, person: Person) -> dict[str, object]:
     return {"person": person, "standing": standing_on(person.pk, local_day(record.time))}
 
 
-def _scores(request: BookRequest, record: Demonstration) -> list[Any]:
+def _scores(request: BookRequest, record: Demonstration) -> list[dict[str, object]]:
     """What other assessors scored on their own: for the educator, who brings assessors together about it."""
     if request.holder.role != EDUCATOR:
         return []
     first = record
     while first.amends is not None:
         first = first.amends
-    scores = list(first.second_scores.select_related("assessor"))
-    for one in scores:
-        one.said = OUTCOMES[one.outcome]
-        one.apart = sum(one.steps.get(step) != mark for step, mark in first.steps.items())
-    return scores
+    return [
+        {
+            "assessor": one.assessor,
+            "said": OUTCOMES[one.outcome],
+            "apart": sum(one.steps.get(step) != mark for step, mark in first.steps.items()),
+        }
+        for one in first.second_scores.select_related("assessor")
+    ]

@@ -1,7 +1,5 @@
 """Whether assessors agree: the share and the table, each step, offers to calibrate; the coefficients behind them."""
 
-from typing import Any
-
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
@@ -47,7 +45,7 @@ def _raw(a: Agreement) -> str:
     return f"{100 * a.raw:.0f} % ({100 * a.raw_low:.0f} to {100 * a.raw_high:.0f} %)"
 
 
-def _step(s: StepAgreement, found: Agreeing) -> dict[str, Any]:
+def _step(s: StepAgreement, found: Agreeing) -> dict[str, object]:
     (both, first_only), (second_only, neither) = s.agreement.table
     return {
         "name": found.names.get(s.step, s.step),

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import TypedDict
 
 from django.db.models import Q
 
@@ -19,9 +19,20 @@ SOON = timedelta(hours=12)
 EXPECTED, TO_BE_SEEN, SEEN = 0, 1, 2
 
 
-def people(
-    checklist: Checklist, now: datetime, today: date, *, observer: int | None = None
-) -> list[dict[str, Any]]:
+class Row(TypedDict):
+    """Somebody who may be observed, as the page's script takes them."""
+
+    id: int
+    name: str
+    identifier: str
+    role: str
+    ward: str
+    group: int
+    until: str
+    next: dict[str, object] | None
+
+
+def people(checklist: Checklist, now: datetime, today: date, *, observer: int | None = None) -> list[Row]:
     """Everybody of the staff list still here, as plain data for the page, in the order to be shown.
 
     What was left at somebody's last try is told to the educator (`observer` None) and to who observed that person;
@@ -43,9 +54,7 @@ def _without_left(tries: dict[int, NextTry], observed: set[int]) -> dict[int, Ne
     return {person: one if person in observed else replace(one, again=()) for person, one in tries.items()}
 
 
-def _row(
-    person: Person, on_duty: bool, until: date | None, following: NextTry | None, today: date
-) -> dict[str, Any]:
+def _row(person: Person, on_duty: bool, until: date | None, following: NextTry | None, today: date) -> Row:
     holds = until is not None and until >= today
     return {
         "id": person.pk,
@@ -59,7 +68,7 @@ def _row(
     }
 
 
-def _next(following: NextTry) -> dict[str, Any]:
+def _next(following: NextTry) -> dict[str, object]:
     return {
         "number": following.number,
         "earliest": following.earliest.isoformat() if following.earliest else "",

@@ -1,7 +1,6 @@
 """What is asked of the planner of a roll-out."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from django import forms
 
@@ -20,18 +19,12 @@ HELP = {
 class RolloutForm(forms.Form):
     """A number for each thing asked; what is rarely changed stands behind the first."""
 
-    def __init__(self, *args: Any, of_the_book: tuple[str, ...] = (), **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data: Mapping[str, object], *, of_the_book: tuple[str, ...] = ()) -> None:
+        super().__init__(data)
         for name, (least, most, _, whole, what) in ASKED.items():
-            kind = forms.IntegerField if whole else forms.FloatField
             said = "From the last review." if name in of_the_book else "An assumption; change it to yours."
-            self.fields[name] = kind(
-                label=f"{what[:1].upper()}{what[1:]}{UNITS.get(name, '')}",
-                min_value=least,
-                max_value=most,
-                help_text=f"{HELP.get(name, '')} {said}".strip(),
-                widget=forms.NumberInput(attrs={"step": "1" if whole else "any", "inputmode": "decimal"}),
-            )
+            label, help_text = f"{what[:1].upper()}{what[1:]}{UNITS.get(name, '')}", HELP.get(name, "")
+            self.fields[name] = _number(label, f"{help_text} {said}".strip(), least, most, whole)
 
     @property
     def first_asked(self) -> list[forms.BoundField]:
@@ -43,7 +36,7 @@ class RolloutForm(forms.Form):
         """The fields most leave as they are."""
         return [bound for bound in self if bound.name not in FIRST]
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """The same, with `asked` made of it."""
         gathered = super().clean() or {}
         if not self.errors:
@@ -52,6 +45,15 @@ class RolloutForm(forms.Form):
             except NotUnderstood as refusal:
                 self.add_error(None, str(refusal))
         return gathered
+
+
+def _number(label: str, help_text: str, least: float, most: float, whole: bool) -> forms.IntegerField:
+    widget = forms.NumberInput(attrs={"step": "1" if whole else "any", "inputmode": "decimal"})
+    if whole:
+        return forms.IntegerField(
+            label=label, min_value=int(least), max_value=int(most), help_text=help_text, widget=widget
+        )
+    return forms.FloatField(label=label, min_value=least, max_value=most, help_text=help_text, widget=widget)
 
 
 def shown(asked: Asked) -> Mapping[str, str]:

@@ -1,8 +1,7 @@
 """What a code stands for; whose roster it is; who an entry on no list is."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import time
-from typing import Any
 
 from django import forms
 
@@ -20,12 +19,14 @@ class CodeForm(forms.Form):
     kind = forms.ChoiceField(
         label="Stands for", choices=[("", "not settled yet"), *KINDS.items()], required=False
     )
+    times: int
+    """In how many turns of the file it stands, where the form is one of several."""
     start = forms.TimeField(label="From", required=False, widget=CLOCK)
     end = forms.TimeField(label="To", required=False, widget=CLOCK)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """A turn of duty begins and ends."""
-        cleaned: dict[str, Any] = super().clean() or {}
+        cleaned = super().clean() or {}
         hours = cleaned.get("start"), cleaned.get("end")
         if cleaned.get("kind") in ON_DUTY and (None in hours or hours[0] == hours[1]):
             raise forms.ValidationError("Say when it begins and ends.")
@@ -38,7 +39,9 @@ class CodeForm(forms.Form):
 
 
 def code_forms(
-    counted: Any, known: dict[str, tuple[str, time | None, time | None]], data: Any = None
+    counted: Iterable[tuple[str, int]],
+    known: dict[str, tuple[str, time | None, time | None]],
+    data: Mapping[str, object] | None = None,
 ) -> list[CodeForm]:
     """A form for each (code, how often), with what is known of it filled in."""
     made = []
@@ -46,7 +49,7 @@ def code_forms(
         kind, start, end = known.get(code, ("", None, None))
         initial = {"code": code, "kind": kind, "start": start, "end": end}
         form = CodeForm(data, prefix=f"c{number}", initial=initial)
-        form.times = times  # type: ignore[attr-defined]
+        form.times = times
         made.append(form)
     return made
 
@@ -65,7 +68,9 @@ class SameNameForm(forms.Form):
     )
 
 
-def same_name_forms(same: Iterable[SameName], data: Any = None) -> list[tuple[SameName, SameNameForm]]:
+def same_name_forms(
+    same: Iterable[SameName], data: Mapping[str, object] | None = None
+) -> list[tuple[SameName, SameNameForm]]:
     """Each name that stands in lines apart, with its form."""
     return [
         (one, SameNameForm(data, prefix=f"n{number}", initial={"answer": ""}))

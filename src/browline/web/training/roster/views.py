@@ -1,7 +1,5 @@
 """The roster: bringing it in, what its codes mean, who seems away, and who an entry on no list is."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.db.models import Count, Max, Min
 from django.http import HttpResponse
@@ -27,7 +25,7 @@ def index(request: BookRequest) -> HttpResponse:
     return _page(request)
 
 
-def _page(request: BookRequest, status: int = 200, **more: Any) -> HttpResponse:
+def _page(request: BookRequest, status: int = 200, **more: object) -> HttpResponse:
     known = shift_codes.codes()
     used = Shift.objects.exclude(kind="").values_list("code").annotate(n=Count("pk")).order_by("-n")
     page = {
@@ -168,7 +166,9 @@ def unmatched(request: BookRequest) -> HttpResponse:
     return _unmatched(request)
 
 
-def _unmatched(request: BookRequest, status: int = 200, failed: int = 0, form: Any = None) -> HttpResponse:
+def _unmatched(
+    request: BookRequest, status: int = 200, failed: int = 0, form: MatchForm | None = None
+) -> HttpResponse:
     seen = matching.unmatched()
     shown = [e for e in seen if e.pk == failed] + [e for e in seen if e.pk != failed][:ENTRIES_SHOWN]
     alike = matching.namesakes(shown)

@@ -1,7 +1,7 @@
 """Plan or move a session, key a sheet in, strike a name, open again."""
 
-from datetime import datetime, timedelta
-from typing import Any
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, timedelta
 
 from django import forms
 from django.utils import timezone
@@ -9,6 +9,7 @@ from django.utils.dateparse import parse_datetime
 
 from browline.services.training.sessions import LONGEST_MINUTES
 from browline.store.models import Session, SignIn
+from browline.web.choices import offer
 
 WHEN = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
 FIRST_YEAR, YEARS_AHEAD = 2000, 5
@@ -29,7 +30,7 @@ class MomentField(forms.DateTimeField):
     widget = WHEN
     default_validators = [in_reach]
 
-    def to_python(self, value: Any) -> Any:
+    def to_python(self, value: str | datetime | date | None) -> datetime | None:
         """The moment, aware."""
         try:
             return super().to_python(value)
@@ -66,9 +67,9 @@ class MoveForm(forms.Form):
     ward = forms.CharField(label="Ward", max_length=80, required=False)
     read = forms.CharField(widget=forms.HiddenInput)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """When the page showed it to be, as a moment."""
-        cleaned: dict[str, Any] = super().clean() or {}
+        cleaned = super().clean() or {}
         try:
             read = datetime.fromisoformat(cleaned.get("read", ""))
         except ValueError:
@@ -89,15 +90,20 @@ class SheetForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 5}),
     )
 
-    def __init__(self, *args: Any, people: list[tuple[str, str]] = (), **kwargs: Any) -> None:  # type: ignore[assignment]
-        super().__init__(*args, **kwargs)
+    def __init__(
+        self, data: Mapping[str, object] | None = None, *, people: Iterable[tuple[str, str]] = ()
+    ) -> None:
+        super().__init__(data)
         self.fields["ticked"] = forms.MultipleChoiceField(
-            choices=people, required=False, widget=forms.CheckboxSelectMultiple, label="Ticked on the sheet"
+            choices=list(people),
+            required=False,
+            widget=forms.CheckboxSelectMultiple,
+            label="Ticked on the sheet",
         )
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """Somebody must stand on the sheet."""
-        cleaned: dict[str, Any] = super().clean() or {}
+        cleaned = super().clean() or {}
         written = [line.strip() for line in cleaned.get("lines", "").splitlines() if line.strip()]
         cleaned["identifiers"] = [*cleaned.get("ticked", ()), *written]
         if not self.errors and not cleaned["identifiers"]:
@@ -117,15 +123,15 @@ class StrikeForm(forms.Form):
     said = forms.ChoiceField(label="Who, and how they were signed in")
     why = forms.CharField(label="Why", max_length=200)
 
-    def __init__(self, *args: Any, session: Session, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data: Mapping[str, object] | None = None, *, session: Session) -> None:
+        super().__init__(data)
         standing = list(session.sign_ins.filter(struck="").select_related("person"))
         together: dict[str, list[SignIn]] = {}
         for said in standing:
             together.setdefault(f"all-{said.person_id}", []).append(said)
         self.ways = {key: ways for key, ways in together.items() if len(ways) > 1}
         self.ways |= {str(said.pk): [said] for said in standing}
-        self.fields["said"].choices = [(key, self._told(key)) for key in self.ways]  # type: ignore[attr-defined]
+        offer(self, "said", ((key, self._told(key)) for key in self.ways))
 
     def _told(self, key: str) -> str:
         ways = self.ways[key]
@@ -145,6 +151,6 @@ class OpenForm(forms.Form):
         choices=[("2", "2 hours from now"), ("12", "12 hours"), ("0", "close it now")],
     )
 
-    def until(self) -> Any:
+    def until(self) -> datetime:
         """The moment at which it closes."""
         return timezone.now() + timedelta(hours=int(self.cleaned_data["hours"]))

@@ -1,10 +1,11 @@
 """Sessions: when, where, by whom, and who was there."""
 
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
 
 from django.contrib import messages
+from django.forms import Form
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -61,7 +62,7 @@ def wards() -> list[str]:
     return sorted(known - {""})
 
 
-def _counted(past: Any) -> list[tuple[Session, int]]:
+def _counted(past: Iterable[Session]) -> list[tuple[Session, int]]:
     return [(s, len({said.person_id for said in s.sign_ins.all() if not said.struck})) for s in past]
 
 
@@ -71,7 +72,7 @@ def session(request: BookRequest, number: int) -> HttpResponse:
     return _page(request, get_object_or_404(Session, pk=number))
 
 
-def _page(request: BookRequest, found: Session, status: int = 200, **forms: Any) -> HttpResponse:
+def _page(request: BookRequest, found: Session, status: int = 200, **forms: Form) -> HttpResponse:
     now, address = timezone.now(), sign_in_address(found)
     (start, end), opened = sessions.window(found), sessions.is_open(found, now)
     page = {
@@ -99,11 +100,11 @@ def sign_in_address(found: Session) -> str:
     return at and at + reverse("sign-in-to", args=[found.code])
 
 
-def _standing(found: Session) -> dict[str, Any]:
+def _standing(found: Session) -> dict[str, object]:
     return {"time": found.time, "minutes": found.minutes, "ward": found.ward, "read": found.time.isoformat()}
 
 
-def _present(found: Session) -> dict[str, Any]:
+def _present(found: Session) -> dict[str, object]:
     lines = here(found)
     return {
         "session": found,

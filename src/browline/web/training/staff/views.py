@@ -1,7 +1,5 @@
 """The staff list, ward by ward, and each person's entry."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -100,7 +98,7 @@ def back(request: BookRequest, number: int, absence: int) -> HttpResponse:
     return redirect("staff-member", number=number)
 
 
-def _page(request: BookRequest, found: Person, entry: Any, away: Any) -> HttpResponse:
+def _page(request: BookRequest, found: Person, entry: EntryForm, away: AwayForm) -> HttpResponse:
     page = {
         "person": found,
         "entry": entry,

@@ -1,13 +1,13 @@
 """What is asked of a plan, and where a visit is moved to."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
-from typing import Any
 
 from django import forms
 
 from browline.errors import NotUnderstood
 from browline.services.training.visit_plan.options import RANGES, WHOM, Options, options_of
+from browline.web.choices import offer
 
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 FIRST_ASKED = (
@@ -17,11 +17,14 @@ FIRST_ASKED = (
 SPAN_HELP = "Empty where you cannot come then."
 
 
-def _number(name: str, label: str, help_text: str = "", step: str = "1") -> Any:
+def _number(name: str, label: str, help_text: str = "", step: str = "1") -> forms.IntegerField:
     least, most, _ = RANGES[name]
-    kind = forms.IntegerField if step == "1" else forms.FloatField
     widget = forms.NumberInput(attrs={"step": step, "inputmode": "decimal"})
-    return kind(label=label, min_value=least, max_value=most, help_text=help_text, widget=widget)
+    if step == "1":
+        return forms.IntegerField(
+            label=label, min_value=int(least), max_value=int(most), help_text=help_text, widget=widget
+        )
+    return forms.FloatField(label=label, min_value=least, max_value=most, help_text=help_text, widget=widget)
 
 
 def _span(label: str, help_text: str = SPAN_HELP) -> forms.CharField:
@@ -86,9 +89,15 @@ class PlanForm(forms.Form):
         help_text="None ticked: all of them.",
     )
 
-    def __init__(self, *args: Any, wards: Iterable[str], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["wards"].choices = [(ward, ward) for ward in wards]  # type: ignore[attr-defined]
+    def __init__(
+        self,
+        data: Mapping[str, object] | None = None,
+        *,
+        wards: Iterable[str],
+        initial: dict[str, object] | None = None,
+    ) -> None:
+        super().__init__(data, initial=initial)
+        offer(self, "wards", ((ward, ward) for ward in wards))
 
     @property
     def first_asked(self) -> list[forms.BoundField]:
@@ -100,27 +109,25 @@ class PlanForm(forms.Form):
         """The fields most plans leave as they are."""
         return [field for field in self if field.name not in FIRST_ASKED]
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         """The same, with `options` made of it."""
         gathered = super().clean() or {}
         if not self.errors:
             try:
-                self.options = options_of(_as_options(gathered))
+                self.options = options_of(
+                    {
+                        **gathered,
+                        "days": [int(day) for day in gathered["days"]],
+                        "away": gathered["away"].split(),
+                        "rounds": gathered["rounds"].split(),
+                    }
+                )
             except NotUnderstood as refusal:
                 self.add_error(None, str(refusal))
         return gathered
 
 
-def _as_options(gathered: dict[str, Any]) -> dict[str, Any]:
-    return {
-        **gathered,
-        "days": [int(day) for day in gathered["days"]],
-        "away": gathered["away"].split(),
-        "rounds": gathered["rounds"].split(),
-    }
-
-
-def asked(options: Options) -> dict[str, Any]:
+def asked(options: Options) -> dict[str, object]:
     """What the form shows for these options."""
     return {
         **options.as_json(),

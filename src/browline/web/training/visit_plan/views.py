@@ -3,7 +3,6 @@
 import tempfile
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -115,7 +114,7 @@ def change(request: BookRequest, number: int) -> HttpResponse:
     return render(request, "training/visit_plan/change.html", page, status=422 if form.errors else 200)
 
 
-def _changed(how: str, made: Any, key: str, form: MoveForm) -> Options | None:
+def _changed(how: str, made: SessionPlan, key: str, form: MoveForm) -> Options | None:
     if how == "keep":
         return visit_plan.held_fast(made, key)
     if how == "leave-out":
