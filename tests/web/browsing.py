@@ -29,12 +29,12 @@ def chromium() -> str:
 
 
 @contextmanager
-def served():
+def served(**options):
     """The open book's pages on a free port of loopback; yields the port."""
     from browline.web.server import close, make_server
 
     point_here()
-    server = make_server(0)
+    server = make_server(0, **options)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     try:

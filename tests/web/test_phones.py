@@ -1,6 +1,7 @@
 """What phones on the network reach. 127.0.0.2, a second address of this computer, stands for the network's."""
 
 import http.client
+import re
 import socket
 
 import pytest
@@ -129,16 +130,44 @@ def test_another_name_is_not_answered_there(doors):
     assert asked(address, "/here/", Host="rebound.example").status == 400
 
 
-def test_the_address_is_told_while_it_is_open_and_not_after(book):
+def links_of_a_new_pass(port):
+    """What the educator's page shows when a pass is made on this computer."""
+    here, cookie = f"http://127.0.0.1:{port}", session_cookie(port)
+    form = asked(here, "/passes/", Cookie=cookie)
+    mark = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', form.body)[1]
+    kind = {"Content-Type": "application/x-www-form-urlencoded", "Origin": here}
+    cookie = f"{cookie}; {cookies(form)}"
+    posted = f"csrfmiddlewaretoken={mark}&role=viewer&hours=12"
+    return re.findall(
+        r"https?://[\w.:]+/in/pass/", asked(here, "/passes/", "POST", posted, Cookie=cookie, **kind).body
+    )
+
+
+def test_a_server_tells_its_own_address_for_phones_and_no_others(book):
+    """Two doors of one program, as of two books: each says what it was given, and nothing is kept between them."""
+    from browline.web import server
+
+    with server.open_to_phones(LAN) as address:
+        assert address.startswith(f"http://{LAN}:")
+        with served(phones=address) as port:
+            assert set(links_of_a_new_pass(port)) == {f"{address}/in/pass/"}
+        with served() as port:
+            assert set(links_of_a_new_pass(port)) == {f"http://127.0.0.1:{port}/in/pass/"}
+
+
+def test_the_settings_stay_as_they_were(book):
     from django.conf import settings
 
-    from browline.web import phones, server
+    from browline.web import server
 
     before = list(settings.ALLOWED_HOSTS)
-    with server.open_to_phones(LAN) as address:
-        assert phones.address() == address and address.startswith(f"http://{LAN}:")
-        assert LAN in settings.ALLOWED_HOSTS
-    assert phones.address() == "" and list(settings.ALLOWED_HOSTS) == before
+    with server.open_to_phones(LAN):
+        assert list(settings.ALLOWED_HOSTS) == before
+
+
+def test_the_door_for_this_computer_is_not_asked_by_the_networks_name(doors):
+    port, _ = doors
+    assert asked(f"http://127.0.0.1:{port}", "/here/", Host=LAN).status == 400
 
 
 def test_the_port_stays_the_same_so_that_printed_codes_go_on_working(book):
@@ -152,12 +181,25 @@ def test_the_port_stays_the_same_so_that_printed_codes_go_on_working(book):
         assert first == second
 
 
-def test_it_says_how_to_reach_it_and_what_it_does_not_protect(book, capsys):
+def test_it_says_how_to_reach_it_and_what_it_does_not_protect(book, capsys, monkeypatch):
     from browline.web import server
 
-    with server.open_to_phones(LAN) as address:
-        said = capsys.readouterr().out
-    assert f"{address}/here/" in said and "not encrypted" in said
+    class Interrupted:
+        effective_port = 8765
+
+        def run(self):
+            raise KeyboardInterrupt
+
+        def close(self):
+            pass
+
+    told = []
+    monkeypatch.setattr(server, "make_server", lambda port, *, phones: told.append(phones) or Interrupted())
+    with pytest.raises(KeyboardInterrupt):
+        server.serve(book, 8765, open_browser=False, phones=LAN)
+    said = capsys.readouterr().out
+    assert f"{told[0]}/here/" in said and "not encrypted" in said
+    assert told[0].startswith(f"http://{LAN}:")
 
 
 @pytest.mark.parametrize("given", ["ward-pc", "0.0.0.0", "::1", "224.0.0.1", "192.168.1", "192.168.1.5:80"])

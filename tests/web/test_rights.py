@@ -161,11 +161,10 @@ def test_every_role_is_spoken_of():
     assert set(OPEN) | {"educator"} == set(ROLES)
 
 
-def test_while_the_pages_are_open_to_phones_a_pass_is_for_phones(ines, monkeypatch):
+def test_while_the_pages_are_open_to_phones_a_pass_is_for_phones(ines):
     from browline.web import phones
 
     told = {"role": "viewer", "hours": "12"}
     assert "http://127.0.0.1:8765/in/pass/" in ines.post("/passes/", told).content.decode()
-    monkeypatch.setattr(phones, "_opened", ["http://192.168.4.20:8737"])
-    shown = ines.post("/passes/", told).content.decode()
+    shown = ines.post("/passes/", told, **{phones.TOLD: "http://192.168.4.20:8737"}).content.decode()
     assert "http://192.168.4.20:8737/in/pass/" in shown and "<svg" in shown

@@ -69,7 +69,7 @@ def test_serve_prints_a_link_that_works_once(book, capsys, monkeypatch):
         def close(self):
             pass
 
-    monkeypatch.setattr(server, "make_server", lambda port: Instead())
+    monkeypatch.setattr(server, "make_server", lambda port, *, phones: Instead())
     with pytest.raises(KeyboardInterrupt):
         server.serve(book, 8765, open_browser=False)
     assert "http://127.0.0.1:8765/in/" in capsys.readouterr().out

@@ -58,11 +58,11 @@ def test_the_page_shows_the_code_and_who_is_expected_those_not_reached_first(ine
     assert "browline open --phones" in shown
 
 
-def test_the_page_shows_a_qr_code_while_phones_can_reach_it(ines, tonight, monkeypatch):
+def test_the_page_shows_a_qr_code_while_phones_can_reach_it(ines, tonight):
     from browline.web import phones
 
-    monkeypatch.setattr(phones, "_opened", ["http://192.0.2.20:8737"])
-    shown = page(ines, tonight)
+    told = {phones.TOLD: "http://192.0.2.20:8737"}
+    shown = ines.get(f"/teaching/sessions/{tonight.pk}/", **told).content.decode()
     assert f"http://192.0.2.20:8737/here/{tonight.code}/" in shown
     assert "<svg" in shown and "style=" not in shown.split("<svg")[1].split("</svg>")[0]
 

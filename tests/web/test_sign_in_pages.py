@@ -7,15 +7,6 @@ import pytest
 from django.utils import timezone
 
 
-@pytest.fixture(autouse=True)
-def no_tries():
-    from browline.web.training.attendance import rate_limit
-
-    rate_limit.forget()
-    yield
-    rate_limit.forget()
-
-
 @pytest.fixture
 def tonight(book):
     """A session on Maple that began ten minutes ago, and Hana, who is on the list."""
@@ -82,9 +73,9 @@ def test_a_wrong_code_opens_nothing(visitor, tonight):
 
 
 def test_codes_cannot_be_guessed(visitor, tonight):
-    from browline.web.training.attendance import rate_limit
+    from browline.services.training.sessions import wrong_codes
 
-    for number in range(rate_limit.MOST):
+    for number in range(wrong_codes.MOST):
         assert visitor.get(f"/here/CCCC{number:02}/").status_code == 404
     assert visitor.get(f"/here/{tonight.code}/").status_code == 429
     assert visitor.post(f"/here/{tonight.code}/", {"identifier": "00417"}).status_code == 429

@@ -5,9 +5,14 @@ in, lets nobody in as the educator, and takes small forms only. What passes is n
 """
 
 import socket
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from ipaddress import ip_address
+from urllib.parse import urlsplit
 from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
+
+from django.core.handlers.wsgi import WSGIHandler, WSGIRequest
+from django.http.request import split_domain_port
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.web.request_origin import MARK
@@ -23,12 +28,20 @@ WARNING = (
     "policy allows. Names and staff identifiers pass; nothing about patients does. Codes are good for one session."
 )
 
-_opened: list[str] = []
+TOLD = "browline.phones.address"
 
 
-def address() -> str:
-    """Where phones reach the pages, such as http://192.168.1.20:8765; empty while they are not open to phones."""
-    return _opened[-1] if _opened else ""
+@dataclass(frozen=True)
+class PhoneDoor:
+    """A listener for phones, and the address at which they reach it, such as http://192.168.1.20:8737."""
+
+    server: Server
+    address: str
+
+
+def address(environ: Mapping[str, object]) -> str:
+    """Where phones reach the pages, as a request (its META) was told; empty while they are not open to phones."""
+    return str(environ.get(TOLD, ""))
 
 
 def own_address() -> str:
@@ -63,18 +76,17 @@ def checked(text: str) -> str:
     return str(given)
 
 
-def make_server_for_phones(host: str, port: int = PORT) -> Server:
-    """A listener on `host` for phones, on any free port where `port` is taken; `close_to_phones` afterwards."""
-    from django.conf import settings
-    from django.core.wsgi import get_wsgi_application
+def make_server_for_phones(host: str, port: int = PORT) -> PhoneDoor:
+    """A listener on `host` for phones, on any free port where `port` is taken."""
     from waitress.server import create_server
 
     try:
         listener = listen(host, port)
     except InputRefused:
         listener = listen(host, 0)
+    reached = f"http://{host}:{listener.getsockname()[1]}"
     server: Server = create_server(
-        only_for_phones(get_wsgi_application()),
+        only_for_phones(telling(reached, PhoneHandler())),
         sockets=[listener],
         threads=8,
         ident=None,
@@ -82,21 +94,34 @@ def make_server_for_phones(host: str, port: int = PORT) -> Server:
         inbuf_overflow=LARGEST_FORM + 1,
         outbuf_overflow=64 * LARGEST_FORM,
     )
-    settings.ALLOWED_HOSTS = [*settings.ALLOWED_HOSTS, host]
-    _opened.append(f"http://{host}:{server.effective_port}")
-    return server
+    return PhoneDoor(server, reached)
 
 
-def close_to_phones() -> None:
-    """Phones are told no address any more."""
-    from django.conf import settings
+class PhoneRequest(WSGIRequest):
+    """A request that may name this computer by its address on the phones' network."""
 
-    while _opened:
-        host = _opened.pop().split("/")[2].split(":")[0]
-        kept = list(settings.ALLOWED_HOSTS)
-        if host in kept and host != "127.0.0.1":
-            kept.remove(host)
-        settings.ALLOWED_HOSTS = kept
+    def get_host(self) -> str:
+        """The host asked for: that of the door, or one that the settings allow; any other is refused."""
+        asked = self.META.get("HTTP_HOST", "")
+        if asked and split_domain_port(asked)[0] == urlsplit(address(self.META)).hostname:
+            return str(asked)
+        return super().get_host()
+
+
+class PhoneHandler(WSGIHandler):
+    """The application behind the door for phones."""
+
+    request_class = PhoneRequest
+
+
+def telling(reached: str, application: WSGIApplication) -> WSGIApplication:
+    """The application, told with each request where phones reach the pages."""
+
+    def told(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        environ[TOLD] = reached
+        return application(environ, start_response)
+
+    return told
 
 
 def only_for_phones(application: WSGIApplication) -> WSGIApplication:

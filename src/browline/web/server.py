@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
 from browline.store.folder import Book
-from browline.web import phones
 from browline.web.access import make_token
+from browline.web.phones import WARNING, make_server_for_phones, telling
 from browline.web.readings.imports.slots import sweep_folder
 from browline.web.sockets import LOOPBACK, Server, listen
 
@@ -24,12 +24,10 @@ def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> Non
     `phones`: this computer's address on the network from which phones may sign in; empty for none.
     """
     sweep_folder(book.jobs)
-    server = make_server(port)
-    link = one_time_link(server.effective_port)
-    only = "" if phones else " only"
-    print(f"The pages are open on this computer{only}. This link works once, for ten minutes:\n\n  {link}\n")
-    with open_to_phones(phones):
-        print("Press Ctrl+C to close them.", flush=True)
+    with open_to_phones(phones) as reached:
+        server = make_server(port, phones=reached)
+        link = one_time_link(server.effective_port)
+        print(_said(link, reached), flush=True)
         if open_browser:
             import webbrowser
 
@@ -40,6 +38,13 @@ def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> Non
             server.close()
 
 
+def _said(link: str, reached: str) -> str:
+    only = "" if reached else " only"
+    here = f"The pages are open on this computer{only}. This link works once, for ten minutes:\n\n  {link}\n"
+    there = f"\nPhones on the same network sign in at\n\n  {reached}/here/\n\n{textwrap.fill(WARNING, 90)}\n"
+    return f"{here}{there if reached else ''}\nPress Ctrl+C to close them."
+
+
 @contextmanager
 def open_to_phones(host: str) -> Iterator[str]:
     """Listen for phones on `host` meanwhile (not where it is empty); says how they reach the pages."""
@@ -47,16 +52,13 @@ def open_to_phones(host: str) -> Iterator[str]:
         yield ""
         return
 
-    server = phones.make_server_for_phones(host)
-    thread = threading.Thread(target=server.run, daemon=True)
+    door = make_server_for_phones(host)
+    thread = threading.Thread(target=door.server.run, daemon=True)
     thread.start()
     try:
-        warning = textwrap.fill(phones.WARNING, 90)
-        print(f"Phones on the same network sign in at\n\n  {phones.address()}/here/\n\n{warning}\n")
-        yield phones.address()
+        yield door.address
     finally:
-        phones.close_to_phones()
-        close(server, thread)
+        close(door.server, thread)
 
 
 def close(server: Server, thread: threading.Thread) -> None:
@@ -68,8 +70,8 @@ def close(server: Server, thread: threading.Thread) -> None:
     server.task_dispatcher.shutdown(timeout=1)
 
 
-def make_server(port: int) -> Server:
-    """A server for the open book, bound to loopback."""
+def make_server(port: int, *, phones: str = "") -> Server:
+    """A server for the open book, bound to loopback; `phones`: the address at which phones reach the pages."""
     from django.conf import settings
     from django.core.wsgi import get_wsgi_application
     from waitress.server import create_server
@@ -79,7 +81,7 @@ def make_server(port: int) -> Server:
     settings.SESSION_COOKIE_NAME = f"browline-{listener.getsockname()[1]}"
     settings.CSRF_COOKIE_NAME = f"browline-form-{listener.getsockname()[1]}"
     server: Server = create_server(
-        get_wsgi_application(),
+        telling(phones, get_wsgi_application()),
         sockets=[listener],
         threads=6,
         ident=None,

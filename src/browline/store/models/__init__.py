@@ -5,7 +5,7 @@ was entered while a clock was a year ahead would hide all that came later. A mom
 round was walked, a person observed) is another thing, and orders what it tells of.
 """
 
-from browline.store.models.account import Event, Job, Pass, Setting
+from browline.store.models.account import Event, Job, Pass, Setting, WrongCode
 from browline.store.models.documents import ControlledDocument
 from browline.store.models.imports import Import, SavedMapping, UndoneRepair, WardAlias
 from browline.store.models.locked import RecordIsLocked
@@ -57,5 +57,6 @@ __all__ = [
     "SignIn",
     "UndoneRepair",
     "WardAlias",
+    "WrongCode",
     "last_whole_review",
 ]

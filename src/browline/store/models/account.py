@@ -61,3 +61,17 @@ class Pass(models.Model):
     class Meta:
         ordering = ["-id"]
         verbose_name_plural = "passes"
+
+
+class WrongCode(models.Model):
+    """That a code which is no session's was tried, from where (a keyed digest of the address) and when.
+
+    Rows are swept once they are too old to count.
+    """
+
+    source = models.CharField(max_length=64)
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["id"]
+        indexes = [models.Index(fields=["source", "at"], name="wrong_codes_of_a_source")]

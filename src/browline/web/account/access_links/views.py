@@ -25,7 +25,7 @@ def passes(request: BookRequest) -> HttpResponse:
         asked = {name: form.cleaned_data[name] for name in ("person", "until", "label")}
         token = duty.issue(form.cleaned_data["role"], **asked, actor=EDUCATOR)
         link = _address(request) + reverse("come-in-with-pass", args=[token])
-        page = {"form": PassForm(), "link": link, "qr": qr(link) if phones.address() else ""}
+        page = {"form": PassForm(), "link": link, "qr": qr(link) if phones.address(request.META) else ""}
     page["out"] = Pass.objects.filter(revoked=None, until__gt=timezone.now()).select_related("person")
     return render(
         request,
@@ -37,7 +37,7 @@ def passes(request: BookRequest) -> HttpResponse:
 
 def _address(request: BookRequest) -> str:
     """Where the bearer reaches the pages: from phones, while they are open to phones; else this computer."""
-    return phones.address() or request.build_absolute_uri("/").rstrip("/")
+    return phones.address(request.META) or request.build_absolute_uri("/").rstrip("/")
 
 
 @require_POST

@@ -14,11 +14,10 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods
 
 from browline.errors import Refusal
-from browline.services.training.sessions import signing_in
+from browline.services.training.sessions import signing_in, wrong_codes
 from browline.store.models import Session, SignIn
 from browline.web import json_posts
 from browline.web.filters import moment
-from browline.web.training.attendance import rate_limit
 
 LARGEST = 4096
 ACTOR = "phone"
@@ -70,11 +69,11 @@ def _as_form(request: HttpRequest) -> bool:
 def _open_session(request: HttpRequest, code: str, told: dict[str, object] | None) -> Session | HttpResponse:
     """The session of a good code, or the answer that says why not."""
     address, now = request.META["REMOTE_ADDR"], timezone.now()
-    if rate_limit.blocked(address):
+    if wrong_codes.blocked(address, now):
         return _no(request, TOO_MANY, 429, told)
     session: Session | None = signing_in.session_of(code)
     if session is None:
-        rate_limit.count_wrong(address)
+        wrong_codes.count_wrong(address, now)
     elif signing_in.may_sign_in(session, now, _filled_in(told, now)):
         return session
     return _no(request, NO_SESSION, 404, told)

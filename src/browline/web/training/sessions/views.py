@@ -73,7 +73,7 @@ def session(request: BookRequest, number: int) -> HttpResponse:
 
 
 def _page(request: BookRequest, found: Session, status: int = 200, **forms: Form) -> HttpResponse:
-    now, address = timezone.now(), sign_in_address(found)
+    now, address = timezone.now(), sign_in_address(request, found)
     (start, end), opened = sessions.window(found), sessions.is_open(found, now)
     page = {
         "session": found,
@@ -94,9 +94,9 @@ def _page(request: BookRequest, found: Session, status: int = 200, **forms: Form
     return render(request, "training/sessions/session.html", page, status=status)
 
 
-def sign_in_address(found: Session) -> str:
+def sign_in_address(request: BookRequest, found: Session) -> str:
     """Where a phone signs in to this session, in full; empty while the pages are not open to phones."""
-    at = phones.address()
+    at = phones.address(request.META)
     return at and at + reverse("sign-in-to", args=[found.code])
 
 
@@ -242,7 +242,7 @@ def sheet(request: BookRequest, number: int) -> HttpResponse:
     """The sheet to sign, as PDF: expected names, lines for others, and the code where phones may be used."""
     found = get_object_or_404(Session, pk=number)
     lines = [handouts.Expected(line.person.shown, line.person.role, line.shift) for line in expected(found)]
-    address = sign_in_address(found)
+    address = sign_in_address(request, found)
     laid = handouts.sign_in_sheet(
         found, lines, timezone.localtime(), address=address, qr=qr(address) if address else ""
     )
