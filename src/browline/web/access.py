@@ -11,7 +11,7 @@ view says otherwise with `open_to`; the right is looked up anew for every reques
 from collections.abc import Callable
 from datetime import datetime
 from ipaddress import ip_address
-from typing import TypeVar
+from typing import ParamSpec
 
 from django.contrib.auth import get_user_model, login
 from django.contrib.auth.models import User
@@ -28,13 +28,13 @@ from browline.web.request_origin import from_phone
 SALT = "browline.open"
 LINK_LIVES_SECONDS = 10 * 60
 PASS = "pass"
-View = TypeVar("View", bound=Callable[..., HttpResponse])
+Asked = ParamSpec("Asked")
 
 
-def open_to(*roles: str) -> Callable[[View], View]:
+def open_to(*roles: str) -> Callable[[Callable[Asked, HttpResponse]], Callable[Asked, HttpResponse]]:
     """Say which roles beside the educator may see a view."""
 
-    def mark(view: View) -> View:
+    def mark(view: Callable[Asked, HttpResponse]) -> Callable[Asked, HttpResponse]:
         vars(view)["roles"] = (EDUCATOR, *roles)
         return view
 
@@ -118,7 +118,7 @@ class RightsMiddleware:
     def process_view(
         self,
         request: BookRequest,
-        view: Callable[..., HttpResponse],
+        view: object,
         args: tuple[object, ...],
         kwargs: dict[str, object],
     ) -> HttpResponse | None:

@@ -29,6 +29,18 @@ class Chart:
     rows: tuple[tuple[str, ...], ...]
 
 
+def both(title: str, wide: Figure, narrow: Figure) -> Chart:
+    """One chart of its two drawings; what is said and tabled is the same for both."""
+    return Chart(
+        title=title,
+        wide=wide.svg,
+        narrow=narrow.svg,
+        sentence=wide.sentence,
+        headings=wide.table.headings,
+        rows=wide.table.rows,
+    )
+
+
 def chart_of(book: Book, what: str, name: str, since: date | str | None = None) -> Chart | None:
     """The chart of a named thing, or None where nothing by that name was charted."""
     if what not in DRAWN:
@@ -38,7 +50,7 @@ def chart_of(book: Book, what: str, name: str, since: date | str | None = None) 
         return None
     title = "One stay" if what == "stay" else f"{what.capitalize()} {name}"
     wide, narrow = (_drawn(found, title, since, width) for width in (WIDE, NARROW))
-    return Chart(title, wide.svg, narrow.svg, wide.sentence, wide.table.headings, wide.table.rows)
+    return both(title, wide, narrow)
 
 
 def _found(book: Book, what: str, name: str) -> Series | None:

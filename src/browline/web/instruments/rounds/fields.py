@@ -10,7 +10,7 @@ from browline.errors import InputRefused
 from browline.services.instruments.rounds import PHONE, SHEET, Line, Round
 from browline.web.validators import in_our_years
 
-# In the order of `Line`.
+# Fields of `Line`.
 LOOKED = ("state", "lens", "mode", "unit", "battery")
 MOST_ROWS = 2000
 LONGEST_WAIT = timedelta(days=366)
@@ -38,7 +38,8 @@ def round_of(posted: Mapping[str, object], now: datetime) -> Round:
 def _lines(posted: Mapping[str, str]) -> list[Line]:
     rows = [name.removeprefix("name-") for name in posted if name.startswith("name-")]
     lines = [
-        Line(posted[f"name-{row}"], *(posted.get(f"{what}-{row}", "") for what in LOOKED)) for row in rows
+        Line(instrument=posted[f"name-{row}"], **{what: posted.get(f"{what}-{row}", "") for what in LOOKED})
+        for row in rows
     ]
     return [line for line in lines if any(getattr(line, what) for what in LOOKED)]
 

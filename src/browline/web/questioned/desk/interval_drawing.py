@@ -107,7 +107,15 @@ def _rows(problem: Problem, result: Result, scale: Scale, unit: str) -> Iterator
 def _row(k: int, says: str, core: Core, scale: Scale, at: float | None = None, misled: bool = False) -> Row:
     left = scale.x(core.low_c)
     wide = round(scale.x(core.high_c) - left, 1)
-    return Row(says, TOP + ROW * k, left, wide, scale.x(core.mean_c), at, misled)
+    return Row(
+        says=says,
+        y=TOP + ROW * k,
+        left=left,
+        wide=wide,
+        middle=scale.x(core.mean_c),
+        at=at,
+        misled=misled,
+    )
 
 
 def _named(reading: Reading, unit: str) -> str:

@@ -22,7 +22,7 @@ from browline.services.book.preferences import choice
 from browline.services.questioned.learning import PERIODS, RECUR_WEEKS, Learned, learned
 from browline.services.questioned.rows import done_rows, pareto_rows
 from browline.store.models import Instrument
-from browline.web.charts import NARROW, Chart
+from browline.web.charts import NARROW, Chart, both
 from browline.web.current_book import current_book
 from browline.web.downloads import pdf
 from browline.web.request import BookRequest
@@ -85,4 +85,4 @@ def _chart(causes: Pareto, title: str) -> Chart | None:
         return None
     rows, sentence = pareto_rows(causes), headline(causes)
     wide, narrow = (pareto_chart(rows, causes.total, sentence, width=width) for width in (WIDE, NARROW))
-    return Chart(title, wide.svg, narrow.svg, wide.sentence, wide.table.headings, wide.table.rows)
+    return both(title, wide, narrow)

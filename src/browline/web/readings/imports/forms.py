@@ -65,11 +65,11 @@ class TableForm(forms.Form):
         reasons = self.table.guess.reasons
         return [
             Line(
-                ROLE_NAMES.get(name, name),
-                self[f"column-{name}"],
-                needed,
-                REASON_WORDS.get(reasons.get(name, ""), reasons.get(name, "")),
-                self._example(self.table.guess.mapping.columns.get(name)),
+                name=ROLE_NAMES.get(name, name),
+                field=self[f"column-{name}"],
+                needed=needed,
+                reason=REASON_WORDS.get(reasons.get(name, ""), reasons.get(name, "")),
+                example=self._example(self.table.guess.mapping.columns.get(name)),
             )
             for name, _, needed in columns_of(self.table.kind)
         ]

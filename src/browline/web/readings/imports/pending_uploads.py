@@ -45,11 +45,11 @@ def hold(upload: object) -> Held:
     if not isinstance(upload, SlotFile):
         raise TypeError("an upload came past its handler")
     held = Held(
-        secrets.token_urlsafe(16),
-        upload.name or "",
-        upload.size or 0,
-        upload.keep(),
-        timezone.now() + KEPT_FOR,
+        token=secrets.token_urlsafe(16),
+        name=upload.name or "",
+        size=upload.size or 0,
+        slot=upload.keep(),
+        until=timezone.now() + KEPT_FOR,
     )
     with _lock:
         _held[held.token] = held

@@ -6,7 +6,7 @@ from browline.figures import Figure, funnel_chart, instruments_chart, share_char
 from browline.services.review.wards import Followed, Ward
 from browline.services.review.wards.compared import funnel_rows, instrument_rows, limit_rows, site_funnel
 from browline.services.review.wards.trend import points_of
-from browline.web.charts import NARROW, Chart
+from browline.web.charts import NARROW, Chart, both
 
 WIDE = 760
 REGISTERED = "instruments of the ward, per ten patients"
@@ -53,4 +53,4 @@ def at_hand_chart(wards: Sequence[Ward]) -> Chart | None:
 
 def _twice(title: str, draw: Callable[[int], Figure]) -> Chart:
     wide, narrow = draw(WIDE), draw(NARROW)
-    return Chart(title, wide.svg, narrow.svg, wide.sentence, wide.table.headings, wide.table.rows)
+    return both(title, wide, narrow)

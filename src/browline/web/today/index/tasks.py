@@ -47,7 +47,13 @@ class Errand:
 def errand(finding: Finding, today: date) -> Errand:
     """The errand of one finding."""
     by, step = due_day(finding), next_step(finding)
-    return Errand(finding, WHO.get(finding.subject_type, "you"), by, step, by < today and is_open(finding))
+    return Errand(
+        finding=finding,
+        who=WHO.get(finding.subject_type, "you"),
+        by=by,
+        step=step,
+        overdue=by < today and is_open(finding),
+    )
 
 
 def soonest_first(errands: Iterable[Errand]) -> list[Errand]:

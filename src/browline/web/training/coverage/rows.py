@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from browline.competency.cells import Cell
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
 from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, standing_sentence
-from browline.competency.staff import Member
+from browline.competency.staff import Counted, Member
 from browline.services.training import coverage
 
 FIRST_CELLS = 25
@@ -42,19 +42,27 @@ def on_duty(found: Coverage) -> OnDuty:
     names = coverage.names(
         [*people, *(m.person for line in (found.excluded, found.unknown) for m, _ in line)]
     )
-    rows = [
-        (c.signed_off, Row(c.member.person, names[c.member.person], c.ward or NO_WARD, kind_of_shift(c.kind),
-                           c.member.role or NO_ROLE, standing_sentence(c.member.standing)))
-        for c in found.eligible
-    ]  # fmt: skip
+    rows = [(c.signed_off, _row(c, names)) for c in found.eligible]
     rows.sort(key=lambda pair: (pair[1].ward, pair[1].name))
     return OnDuty(
-        line_sentences(found),
-        _opening(found),
-        tuple(row for signed_off, row in rows if not signed_off),
-        tuple(row for signed_off, row in rows if signed_off),
-        _reasons(found.excluded, EXCLUDED, names),
-        _reasons(found.unknown, UNKNOWN, names),
+        lines=line_sentences(found),
+        opening=_opening(found),
+        others=tuple(row for signed_off, row in rows if not signed_off),
+        signed_off=tuple(row for signed_off, row in rows if signed_off),
+        excluded=_reasons(found.excluded, EXCLUDED, names),
+        unknown=_reasons(found.unknown, UNKNOWN, names),
+    )
+
+
+def _row(covered: Counted, names: Mapping[int, str]) -> Row:
+    member = covered.member
+    return Row(
+        person=member.person,
+        name=names[member.person],
+        ward=covered.ward or NO_WARD,
+        kind=kind_of_shift(covered.kind),
+        role=member.role or NO_ROLE,
+        stands=standing_sentence(member.standing),
     )
 
 

@@ -8,7 +8,7 @@ from browline.figures import around_chart
 from browline.services.book.preferences import choice
 from browline.services.review.model_part import TrainingTold, training_told
 from browline.store.models import last_whole_review
-from browline.web.charts import NARROW, Chart
+from browline.web.charts import NARROW, Chart, both
 from browline.web.request import BookRequest
 
 WIDE = 760
@@ -28,7 +28,4 @@ def _chart(told: TrainingTold | None, unit: str) -> Chart | None:
     if told is None or not told.months:
         return None
     wide, narrow = (around_chart(told.months, unit=unit, width=width) for width in (WIDE, NARROW))
-    table = wide.table
-    return Chart(
-        "Months before and after sign-off", wide.svg, narrow.svg, wide.sentence, table.headings, table.rows
-    )
+    return both("Months before and after sign-off", wide, narrow)
