@@ -137,7 +137,7 @@ def test_with_staff_on_the_list_the_beginning_is_not_explained(ines):
 
 
 def test_a_late_record_that_raises_a_question_is_said(page, monkeypatch):
-    from browline.services.training.demonstrations import recheck
+    from browline.services import agenda
 
-    monkeypatch.setattr(recheck, "clashes", lambda: ["one", "two"])
+    monkeypatch.setattr(agenda, "clashes", lambda: ["one", "two"])
     assert "2 late records raise a question" in page()
