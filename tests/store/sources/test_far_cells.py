@@ -63,6 +63,28 @@ def test_a_far_cell_is_refused_and_named(workbook, place):
     assert said.startswith("refused In sheet 1") and place in said and "Delete that cell" in said
 
 
+AS_SHE_DOES = """
+import resource, sys
+resource.setrlimit(resource.RLIMIT_AS, (3 << 30, 3 << 30))
+from browline.cli.main import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+@pytest.mark.parametrize("kind", [[], ["--as", "roster"]])
+def test_the_terminal_refuses_it_too_where_it_looks_for_a_roster_first(workbook, tmp_path, monkeypatch, kind):
+    monkeypatch.setenv("BROWLINE_KEYS", str(tmp_path / "keys"))
+    command = ["import", str(workbook("XFD1048576")), "--book", str(tmp_path / "book"), *kind]
+    done = subprocess.run(
+        [sys.executable, "-c", AS_SHE_DOES, *command],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert done.returncode == 3 and "XFD1048576" in done.stderr, done.stderr[-300:]
+
+
 def test_a_far_cell_that_is_only_coloured_harms_nothing(workbook):
     assert opened(workbook("XFD1048576", None, PatternFill("solid", "FFFF00"))) == "rows 2"
 

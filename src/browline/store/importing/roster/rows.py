@@ -15,6 +15,7 @@ from browline.store.sources.letters import digest, letters, survey, utf8_blocks
 from browline.store.sources.recognise import Bytes, sort_of, start_of
 from browline.store.sources.records import records
 from browline.store.sources.sheets import text
+from browline.store.sources.workbook import workbook
 
 LARGEST = 64 << 20
 LARGEST_LOOKED_AT = 8 << 20
@@ -77,6 +78,7 @@ def _text(given: Bytes) -> Rows:
 def _workbook(path: Path) -> Iterator[Rows]:
     import python_calamine as calamine
 
+    workbook(path)  # refuses a cell far out, for which the reader of cells would make room
     try:
         book = calamine.CalamineWorkbook.from_object(io.BytesIO(path.read_bytes()))
         for i in range(len(book.sheet_names)):
