@@ -249,7 +249,7 @@ def test_many_cases_are_answered_in_order_and_a_bad_one_stops_no_other():
 
 
 def test_a_fault_of_the_room_is_not_taken_for_a_bad_case(monkeypatch):
-    monkeypatch.setattr("browline.services.questioned.desk.solve", lambda _: 1 / 0)
+    monkeypatch.setattr("browline.questioned.inference.solve", lambda _: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         list(replay([LAGGING], desk_without_book()))
 
