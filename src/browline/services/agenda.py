@@ -4,10 +4,9 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
 
 from browline.competency.status import Stands
-from browline.instruments import Kind, errands, told
+from browline.instruments import Errand, Kind, errands, told
 from browline.services.imports.doubtful_dates import WHY, doubtful_dates
 from browline.services.instruments.status import standing
 from browline.services.materials import documents
@@ -32,7 +31,7 @@ class Item:
     who: str
     by: date
     page: str
-    arguments: tuple[Any, ...] = ()
+    arguments: tuple[int | str, ...] = ()
 
 
 def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
@@ -99,7 +98,7 @@ def _sessions(now: datetime) -> Iterator[Item]:
         yield Item(what, why, YOU, _day(session.time), "session", (session.pk,))
 
 
-def _where(session: Any) -> str:
+def _where(session: Session) -> str:
     from django.utils import timezone
 
     when = timezone.localtime(session.time).strftime("%d %b %H:%M")
@@ -150,7 +149,7 @@ def _roster(now: datetime) -> Iterator[Item]:
 
 
 def _instruments(book: Book, now: datetime) -> Iterator[Item]:
-    by_kind: dict[Any, list[Any]] = {}
+    by_kind: dict[Kind, list[Errand]] = {}
     for errand in errands(standing(book, now)):
         if errand.kind is Kind.OUT_OF_LIMITS:
             words = told(errand)
@@ -191,7 +190,7 @@ def _documents(now: datetime) -> Iterator[Item]:
         )
         yield Item(what, f"On paper they say DRAFT: {'; '.join(drafts)}.", YOU, soon, "handouts")
     for title, found in kinds:
-        if not found.draft and found.expires < soon:
+        if not found.draft and found.expires is not None and found.expires < soon:
             what = f"Renew by {found.expires:%d %b %Y}: {title}."
             why = "What hangs on a wall must be current."
             yield Item(what, why, YOU, found.expires, "document", (found.kind,))

@@ -6,16 +6,17 @@ The link is shown once, when it is made; the book keeps its digest only.
 import hashlib
 import secrets
 from datetime import datetime, timedelta
-from typing import Any
+
+from django.db.models import QuerySet
 
 from browline.errors import NotUnderstood
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, ROLES
-from browline.store.models import Event, Pass
+from browline.store.models import Event, Pass, Person
 
 LONGEST = timedelta(days=31)
 
 
-def issue(role: str, *, person: Any = None, until: datetime, label: str = "", actor: str) -> str:
+def issue(role: str, *, person: Person | None = None, until: datetime, label: str = "", actor: str) -> str:
     """Make a pass and return what its link holds. A pass to assess, or to the own record, is somebody's."""
     from django.db import transaction
     from django.utils import timezone
@@ -45,12 +46,12 @@ def issue(role: str, *, person: Any = None, until: datetime, label: str = "", ac
     return token
 
 
-def found(token: str) -> Any:
+def found(token: str) -> Pass | None:
     """The pass a link stands for, while it is valid; else None."""
     return _while_valid(Pass.objects.filter(digest=_digest(token)))
 
 
-def valid(number: int | None) -> Any:
+def valid(number: int | None) -> Pass | None:
     """The pass of this number, while it is valid; else None."""
     return None if number is None else _while_valid(Pass.objects.filter(pk=number))
 
@@ -65,12 +66,12 @@ def revoke(number: int, actor: str) -> None:
             Event.objects.create(actor=actor, verb="pass-revoked", subject=str(number))
 
 
-def actor(held: Any) -> str:
+def actor(held: Pass) -> str:
     """The name under which the bearer's deeds are recorded."""
-    return f"{held.role} {held.person.identifier}"[:80] if held.person_id else f"{held.role} {held.pk}"
+    return f"{held.role} {held.person.identifier}"[:80] if held.person else f"{held.role} {held.pk}"
 
 
-def _while_valid(passes: Any) -> Any:
+def _while_valid(passes: QuerySet[Pass]) -> Pass | None:
     from django.utils import timezone
 
     return passes.filter(revoked=None, until__gt=timezone.now()).select_related("person").first()

@@ -1,15 +1,18 @@
 """Setting a preference of the book: checked, recorded, and what is planned kept at its hour."""
 
+from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from browline.errors import NotUnderstood
-from browline.services.book.preferences import CHOICES, _known, choice, is_zone
+from browline.services.book.preferences import CHOICES, Preference, _known, choice, is_zone
 from browline.store.models import Event, Import, Session, Setting, Shift
 
+M = TypeVar("M", datetime, datetime | None)
 
-def set_choice(key: str, value: Any, actor: str) -> None:
+
+def set_choice(key: str, value: Preference, actor: str) -> None:
     """Set a value and record who did; refuses one that makes no sense."""
     from django.db import transaction
 
@@ -18,7 +21,7 @@ def set_choice(key: str, value: Any, actor: str) -> None:
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="set", subject=key, data={"value": value})
         if key == "zone":
-            _move_clock(choice("zone") or "UTC", value or "UTC")
+            _move_clock(choice("zone") or "UTC", str(value or "UTC"))
         Setting.objects.update_or_create(key=key, defaults={"value": value})
 
 
@@ -32,15 +35,15 @@ def _move_clock(before: str, after: str) -> None:
         keep_wall_clock(ZoneInfo(before), ZoneInfo(after), timezone.now())
 
 
-def _sensible(key: str, value: Any) -> None:
-    allowed = {
+def _sensible(key: str, value: object) -> None:
+    allowed: dict[str, Callable[[object], bool]] = {
         "tolerance_c": lambda v: isinstance(v, int | float) and 0.05 <= v <= 2.0,
         "fever_c": lambda v: isinstance(v, int | float) and 37.0 <= v <= 39.5,
         "low_c": lambda v: isinstance(v, int | float) and 32.0 <= v <= 36.5,
         "false_share": lambda v: isinstance(v, int | float) and 0.0 < v <= 0.5,
         "paper": lambda v: v in ("a4", "us-letter"),
         "show_unit": lambda v: v in ("C", "F"),
-        "zone": lambda v: v == "" or is_zone(v),
+        "zone": lambda v: isinstance(v, str) and (v == "" or is_zone(v)),
         "clean_days": lambda v: isinstance(v, int) and 1 <= v <= 366,
         "locate_days": lambda v: isinstance(v, int) and 1 <= v <= 366,
     }
@@ -75,5 +78,5 @@ def keep_wall_clock(before: ZoneInfo, after: ZoneInfo, now: datetime) -> None:
     Shift.objects.bulk_update(turns, ["start", "end"], batch_size=500)
 
 
-def _same_hour(moment: Any, before: ZoneInfo, after: ZoneInfo) -> Any:
+def _same_hour(moment: M, before: ZoneInfo, after: ZoneInfo) -> M:
     return None if moment is None else moment.astimezone(before).replace(tzinfo=after)

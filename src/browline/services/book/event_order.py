@@ -5,14 +5,13 @@ that was a year ahead at a review would else hide every file, outcome and choice
 """
 
 from datetime import datetime
-from typing import Any
 
-from browline.store.models import Event, Finding, Import, Outcome
+from browline.store.models import ControlledDocument, Event, Finding, Import, Outcome, Review
 
 FIRST_LETTERS = 120  # of a finding's key, as the event of an outcome has it
 
 
-def imports_after(review: Any) -> int:
+def imports_after(review: Review) -> int:
     """How many imports in force came in after a review."""
     live, place = Import.objects.filter(undone=None), _place("review", f"review {review.pk}")
     if place is None:
@@ -21,7 +20,7 @@ def imports_after(review: Any) -> int:
     return live.filter(pk__in={number for data in told for number in data["imports"]}).count()
 
 
-def outcomes_after(review: Any) -> list[tuple[str, str]]:
+def outcomes_after(review: Review) -> list[tuple[str, str]]:
     """Instrument and code of every outcome entered after a review, the latest last."""
     of_instruments = Finding.objects.filter(subject_type="instrument")
     place = _place("review", f"review {review.pk}")
@@ -33,14 +32,14 @@ def outcomes_after(review: Any) -> list[tuple[str, str]]:
     return [(names[key], data["code"]) for key, data in told if key in names]
 
 
-def set_after(choice: str, document: Any) -> datetime | None:
+def set_after(choice: str, document: ControlledDocument) -> datetime | None:
     """When a choice was last set after this version of a document was written, by the clock of then; or None."""
     place = _place("document", document.kind, data__version=document.version)
-    written: dict[str, Any] = {"at__gt": document.made} if place is None else {"pk__gt": place}
+    written: dict[str, datetime | int] = {"at__gt": document.made} if place is None else {"pk__gt": place}
     moved = Event.objects.filter(verb="set", subject=choice, **written).first()
     return None if moved is None else moved.at
 
 
-def _place(verb: str, subject: str, **data: Any) -> int | None:
+def _place(verb: str, subject: str, **data: int) -> int | None:
     """The number of the last such event; None where none was written."""
     return Event.objects.filter(verb=verb, subject=subject, **data).values_list("pk", flat=True).first()

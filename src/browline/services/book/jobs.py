@@ -8,9 +8,8 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from django.conf import settings
 from filelock import FileLock, Timeout
@@ -19,23 +18,25 @@ from browline.errors import Refusal
 from browline.store.folder import Book
 from browline.store.models import Job
 
+Progress = Callable[[int, int, str], None]
+
 EVERY_S = 0.3
 STARTING = timedelta(seconds=20)
 
 
-def start(book: Book, verb: str, arguments: dict[str, Any], fds: Sequence[int] = ()) -> Any:
+def start(book: Book, verb: str, arguments: Mapping[str, object], fds: Sequence[int] = ()) -> Job:
     """Make a job and start its process; `fds` are open files it inherits (uploads that exist in memory only)."""
     job = Job.objects.create(verb=verb, arguments=arguments)
     _spawn(book, job.pk, fds)
     return job
 
 
-def run_again(book: Book, job: Any) -> Any:
+def run_again(book: Book, job: Job) -> Job:
     """Start an interrupted job again as a new one with the same arguments."""
     return start(book, job.verb, job.arguments)
 
 
-def standing(book: Book, job: Any) -> str:
+def standing(book: Book, job: Job) -> str:
     """How a job stands: queued, running, done, refused, failed or interrupted."""
     from django.utils import timezone
 
@@ -48,7 +49,7 @@ def standing(book: Book, job: Any) -> str:
     return str(job.state)
 
 
-def run(book: Book, number: int, verbs: Mapping[str, Callable[..., dict[str, Any]]]) -> None:
+def run(book: Book, number: int, verbs: Mapping[str, Callable[..., Mapping[str, object]]]) -> None:
     """Carry a job out in this process by one of `verbs`; what it came to stands in its row."""
     with FileLock(_lock(book, number), timeout=5):
         if not Job.objects.filter(pk=number, state=Job.QUEUED).update(state=Job.RUNNING, started=_now()):
@@ -86,7 +87,7 @@ def _lock_is_free(book: Book, number: int) -> bool:
         return False
 
 
-def _progress(number: int) -> Callable[[int, int, str], None]:
+def _progress(number: int) -> Progress:
     last = [0.0]
 
     def tell(done: int, total: int, message: str) -> None:
@@ -97,11 +98,11 @@ def _progress(number: int) -> Callable[[int, int, str], None]:
     return tell
 
 
-def _end(number: int, state: str, message: str, result: dict[str, Any]) -> None:
+def _end(number: int, state: str, message: str, result: Mapping[str, object]) -> None:
     Job.objects.filter(pk=number).update(state=state, message=message[:400], result=result, ended=_now())
 
 
-def _now() -> Any:
+def _now() -> datetime:
     from django.utils import timezone
 
     return timezone.now()

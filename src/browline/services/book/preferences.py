@@ -1,17 +1,24 @@
 """The choices in force for this book: what she may set, what it is until she does, and why that value."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Literal, overload
 
 from browline.errors import NotUnderstood
 from browline.store.models import Setting
+
+Preference = str | int | float
+Text = Literal["hospital", "zone", "paper", "show_unit", "decision", "owner", "reference_site"]
+Amount = Literal["tolerance_c", "fever_c", "low_c", "false_share"]
+Days = Literal["clean_days", "locate_days"]
+# The lines and the unit until she sets others; the lines in degrees Celsius.
+FEVER_C, LOW_C, SHOW_UNIT = 38.0, 35.0, "C"
 
 
 @dataclass(frozen=True)
 class Choice:
     """One thing that may be set: its value until then, and what it means."""
 
-    until_set: Any
+    until_set: Preference
     meaning: str
 
 
@@ -19,13 +26,13 @@ CHOICES: dict[str, Choice] = {
     "hospital": Choice("", "the hospital's name as it should stand on reports"),
     "zone": Choice("", "time zone of the charts, for example Europe/London; empty: as charted"),
     "tolerance_c": Choice(0.3, "an effect beyond this many degrees Celsius is worth a check"),
-    "fever_c": Choice(38.0, "the fever line in force, degrees Celsius, met by values at or over it"),
+    "fever_c": Choice(FEVER_C, "the fever line in force, degrees Celsius, met by values at or over it"),
     "low_c": Choice(
-        35.0, "the low line in degrees Celsius: a core under it counts as low where a reading is questioned"
+        LOW_C, "the low line in degrees Celsius: a core under it counts as low where a reading is questioned"
     ),
     "false_share": Choice(0.10, "share of flags that may be expected to be false alarms"),
     "paper": Choice("a4", "paper of printed reports: a4 or us-letter"),
-    "show_unit": Choice("C", "the unit shown first: C or F"),
+    "show_unit": Choice(SHOW_UNIT, "the unit shown first: C or F"),
     "decision": Choice("", "the decision asked of the committee; empty: the report proposes one"),
     "owner": Choice("", "who answers for the actions on reports"),
     "reference_site": Choice("", "the site that others are compared with; empty: chosen from the charts"),
@@ -34,14 +41,23 @@ CHOICES: dict[str, Choice] = {
 }
 
 
-def choice(key: str) -> Any:
+@overload
+def choice(key: Text) -> str: ...
+@overload
+def choice(key: Amount) -> float: ...
+@overload
+def choice(key: Days) -> int: ...
+@overload
+def choice(key: str) -> Preference: ...
+def choice(key: str) -> Preference:
     """The value in force."""
     _known(key)
     kept = Setting.objects.filter(key=key).first()
-    return CHOICES[key].until_set if kept is None else kept.value
+    value: Preference = CHOICES[key].until_set if kept is None else kept.value
+    return value
 
 
-def choices() -> dict[str, Any]:
+def choices() -> dict[str, Preference]:
     """Every value in force."""
     return {key: choice(key) for key in CHOICES}
 

@@ -6,12 +6,12 @@ It says what differs and judges nothing: whether a change is safe is for whoever
 """
 
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
-from typing import Any
 
 from browline.controlled import Field, Layout
+from browline.services.materials.body import Body, Row, Value
 
 CHANGED, ADDED, LEFT_OUT, MOVED = "changed", "added", "left out", "moved"
 # Signs that print as nothing, or as what they are not; a space that does not break and a soft hyphen among them.
@@ -33,21 +33,21 @@ class Changed:
     strange: str = ""
 
 
-def changes(layout: Layout, old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Changed, ...]:
+def changes(layout: Layout, old: Body, new: Body) -> tuple[Changed, ...]:
     """Every difference, that of the whole first, then the lines of the new body in their order, then those left out."""
     return (*_fields("", layout.head, old.get("head", {}), new.get("head", {})), *_rows(layout, old, new))
 
 
-def text_of(field: Field, value: Any) -> str:
+def text_of(field: Field, value: Value) -> str:
     """What a field holds, in words."""
     words = field.choices or {}
     if field.type == "many":
-        return ", ".join(words.get(one, one) for one in value or [])
+        return ", ".join(words.get(one, one) for one in (value if isinstance(value, list | tuple) else ()))
     if field.type == "choice":
-        return words.get(value, value or "")
+        return "" if value is None else words.get(str(value), str(value))
     if field.type == "tick":
         return "yes" if value else ""
-    return f"{value:g}" if field.type == "number" and value is not None else str(value or "")
+    return f"{value:g}" if field.type == "number" and isinstance(value, int | float) else str(value or "")
 
 
 def strange(text: str) -> str:
@@ -73,7 +73,7 @@ def _named(sign: str) -> str:
     return f"{sign} ({name})" if sign.isprintable() else name
 
 
-def _rows(layout: Layout, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Changed]:
+def _rows(layout: Layout, old: Body, new: Body) -> Iterator[Changed]:
     before, after = _keyed(layout, old["rows"]), _keyed(layout, new["rows"])
     moved = _moved([key for key in before if key in after], [key for key in after if key in before])
     for place, (key, row) in enumerate(after.items(), start=1):
@@ -81,16 +81,22 @@ def _rows(layout: Layout, old: Mapping[str, Any], new: Mapping[str, Any]) -> Ite
             yield _whole(layout, key, ADDED, now=row)
             continue
         if key in moved:
-            yield Changed(key, MOVED, "", f"place {list(before).index(key) + 1}", f"place {place}")
+            yield Changed(
+                line=key,
+                what=MOVED,
+                field="",
+                was=f"place {list(before).index(key) + 1}",
+                now=f"place {place}",
+            )
         yield from _fields(key, layout.fields, before[key], row)
     yield from (_whole(layout, key, LEFT_OUT, was=row) for key, row in before.items() if key not in after)
 
 
-def _keyed(layout: Layout, rows: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
+def _keyed(layout: Layout, rows: Sequence[Row]) -> dict[str, Row]:
     """The rows by name: their id, else what their first field says; one that is there twice is told apart."""
-    keyed: dict[str, dict[str, Any]] = {}
+    keyed: dict[str, Row] = {}
     for row in rows:
-        name = key = row.get("id") or text_of(layout.fields[0], row.get(layout.fields[0].name))
+        name = key = str(row.get("id") or text_of(layout.fields[0], row.get(layout.fields[0].name)))
         again = 2
         while key in keyed:
             key, again = f"{name} ({again})", again + 1
@@ -104,26 +110,18 @@ def _moved(before: list[str], after: list[str]) -> set[str]:
     return set(after) - {key for block in kept for key in after[block.b : block.b + block.size]}
 
 
-def _fields(
-    line: str, fields: tuple[Field, ...], old: Mapping[str, Any], new: Mapping[str, Any]
-) -> Iterator[Changed]:
+def _fields(line: str, fields: tuple[Field, ...], old: Row, new: Row) -> Iterator[Changed]:
     for field in fields:
         was, now = (text_of(field, one.get(field.name)) for one in (old, new))
         if was != now:
-            yield Changed(line, CHANGED, field.label, was, now, strange(now))
+            yield Changed(line=line, what=CHANGED, field=field.label, was=was, now=now, strange=strange(now))
 
 
-def _whole(
-    layout: Layout,
-    key: str,
-    what: str,
-    was: Mapping[str, Any] | None = None,
-    now: Mapping[str, Any] | None = None,
-) -> Changed:
-    texts = ["" if row is None else _all(layout.fields, row) for row in (was, now)]
-    return Changed(key, what, "", *texts, strange(texts[1]))
+def _whole(layout: Layout, key: str, what: str, was: Row | None = None, now: Row | None = None) -> Changed:
+    old, new = ("" if row is None else _all(layout.fields, row) for row in (was, now))
+    return Changed(line=key, what=what, field="", was=old, now=new, strange=strange(new))
 
 
-def _all(fields: tuple[Field, ...], row: Mapping[str, Any]) -> str:
+def _all(fields: tuple[Field, ...], row: Row) -> str:
     told = ((field.label, text_of(field, row.get(field.name))) for field in fields)
     return "\n".join(f"{label}: {text}" for label, text in told if text)

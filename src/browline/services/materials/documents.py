@@ -15,10 +15,11 @@ from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from importlib import import_module
-from typing import Any
+from typing import Protocol, cast
 
 from browline.controlled import Layout, checked
 from browline.errors import InputRefused, NotUnderstood
+from browline.services.materials.body import Body
 from browline.services.materials.changed_rows import Changed, changes
 from browline.store.models import ControlledDocument, Event
 
@@ -59,54 +60,77 @@ class Shown:
     token: str
 
 
+class Module(Protocol):
+    """The room's file of a kind of document."""
+
+    LAYOUT: Layout
+
+    def default(self) -> Mapping[str, object]:
+        """The body of version 1."""
+
+
 def layout(kind: str) -> Layout:
     """The fields of a kind of document."""
-    return _module(kind).LAYOUT  # type: ignore[no-any-return]
+    return _module(kind).LAYOUT
 
 
-def latest(kind: str) -> Any:
+def latest(kind: str) -> ControlledDocument:
     """The latest version; where none was ever made, the default as an unsaved DRAFT of version 1."""
-    found = ControlledDocument.objects.filter(kind=kind).first()
+    found: ControlledDocument | None = ControlledDocument.objects.filter(kind=kind).first()
     if found is not None:
         return found
-    body = checked(layout(kind), _module(kind).default())
-    return ControlledDocument(kind=kind, version=1, body=body, actor="browline")
+    return ControlledDocument(kind=kind, version=1, body=_default(kind), actor="browline")
 
 
-def in_force(kind: str, today: date) -> Any:
+def in_force(kind: str, today: date) -> ControlledDocument:
     """The version to work by on `today`."""
     versions = history(kind)
     ready = (one for one in versions if not mark(one, today))
-    again = (one for one in versions if one.read_again and one.approved <= today <= one.expires)
+    again = (one for one in versions if one.read_again and _spans(one, today))
     return next(ready, None) or next(again, versions[0])
 
 
-def shown(kind: str, body: Mapping[str, Any]) -> Shown:
+def _spans(document: ControlledDocument, today: date) -> bool:
+    """Whether the dates on a version hold today, whatever else it lacks."""
+    if document.approved is None or document.expires is None:
+        return False
+    return document.approved <= today <= document.expires
+
+
+def shown(kind: str, body: Mapping[str, object]) -> Shown:
     """What approving this body would change; refused where the body is."""
     return _beside(kind, _whole(kind, body))
 
 
-def shown_of(document: Any) -> Shown:
+def shown_of(document: ControlledDocument) -> Shown:
     """The same of a version as it stands, also of one that an editor would refuse today."""
     return _beside(document.kind, document.body)
 
 
-def _beside(kind: str, whole: Mapping[str, Any]) -> Shown:
+def _beside(kind: str, whole: Body) -> Shown:
     before = next((one for one in history(kind) if not one.draft), None)
-    old = checked(layout(kind), _module(kind).default()) if before is None else before.body
+    old: Body = _default(kind) if before is None else before.body
     against, lines = 0 if before is None else before.version, changes(layout(kind), old, whole)
     told = json.dumps([kind, against, dict(whole), [vars(line) for line in lines]], sort_keys=True)
     return Shown(against, lines, sha256(told.encode()).hexdigest())
 
 
-def _whole(kind: str, body: Mapping[str, Any]) -> dict[str, Any]:
-    whole = checked(layout(kind), body)
-    if hasattr(_module(kind), "check"):
-        _module(kind).check(whole)
+def _default(kind: str) -> Body:
+    return _checked(kind, _module(kind).default())
+
+
+def _whole(kind: str, body: Mapping[str, object]) -> Body:
+    whole, check = _checked(kind, body), getattr(_module(kind), "check", None)
+    if check is not None:
+        check(whole)
     return whole
 
 
-def kept(kind: str, today: date) -> Any:
+def _checked(kind: str, body: Mapping[str, object]) -> Body:
+    return cast(Body, checked(layout(kind), body))
+
+
+def kept(kind: str, today: date) -> ControlledDocument:
     """The version in force as a record that others can point to; the default is written down when first needed."""
     _write_default(kind)
     return in_force(kind, today)
@@ -122,14 +146,14 @@ def _write_default(kind: str) -> None:
             found.save()
 
 
-def history(kind: str) -> list[Any]:
+def history(kind: str) -> list[ControlledDocument]:
     """Every version, latest first."""
     return list(ControlledDocument.objects.filter(kind=kind)) or [latest(kind)]
 
 
 def new_version(
-    kind: str, body: Mapping[str, Any], approval: Approval, *, read: int, actor: str, seen: str = ""
-) -> Any:
+    kind: str, body: Mapping[str, object], approval: Approval, *, read: int, actor: str, seen: str = ""
+) -> ControlledDocument:
     """Write the next version after the one that was `read`; refused where another came in between.
 
     An approval needs `seen`, the token of what was `shown`.
@@ -159,9 +183,9 @@ def new_version(
     return document
 
 
-def _seen(kind: str, whole: Mapping[str, Any], token: str) -> dict[str, Any]:
+def _seen(kind: str, whole: Body, token: str) -> dict[str, object]:
     """What is kept of what the approver was shown; refused where it was not this."""
-    told = shown(kind, whole)
+    told = shown(kind, dict(whole))
     if token != told.token:
         raise NotUnderstood(
             "It was to be approved unseen.",
@@ -171,16 +195,16 @@ def _seen(kind: str, whole: Mapping[str, Any], token: str) -> dict[str, Any]:
     return {"against": told.against, "lines": [vars(line) for line in told.lines]}
 
 
-def mark(document: Any, today: date) -> str:
+def mark(document: ControlledDocument, today: date) -> str:
     """The word across what is printed from a version that is not in force; empty where it is."""
-    if document.draft:
+    if document.draft or document.approved is None or document.expires is None:
         return "DRAFT"
     if document.approved > today:
         return "NOT YET"
     return "EXPIRED" if document.expires < today else ""
 
 
-def standing(document: Any, today: date) -> str:
+def standing(document: ControlledDocument, today: date) -> str:
     """How a version stands today, in words."""
     word = mark(document, today)
     if word == "DRAFT":
@@ -188,9 +212,9 @@ def standing(document: Any, today: date) -> str:
     return _dated(document, word)
 
 
-def standing_on(document: Any, day: date) -> str:
+def standing_on(document: ControlledDocument, day: date) -> str:
     """How a version stood on a past day, by what held then: to be read again only since it was sent back."""
-    if not document.read_again:
+    if not document.read_again or document.approved is None or document.expires is None:
         return standing(document, day)
     sent = Event.objects.filter(
         verb="read-again", subject=document.kind, data__version=document.version
@@ -201,15 +225,15 @@ def standing_on(document: Any, day: date) -> str:
     return _dated(document, word)
 
 
-def _dated(document: Any, word: str) -> str:
+def _dated(document: ControlledDocument, word: str) -> str:
     if word == "NOT YET":
         return f"approved from {document.approved:%d %b %Y}"
     return f"{word or 'in force until'} {document.expires:%d %b %Y}"
 
 
-def _module(kind: str) -> Any:
+def _module(kind: str) -> Module:
     if kind not in MODULES:
         raise NotUnderstood(
             f"There is no document {kind!r}.", f"There are {', '.join(MODULES)}.", "Choose one."
         )
-    return import_module(MODULES[kind])
+    return cast(Module, import_module(MODULES[kind]))

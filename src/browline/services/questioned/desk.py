@@ -16,7 +16,7 @@ from browline.quantities.both_units import both_units
 from browline.questioned import Explained, Problem, Reading, Result, Step, explain
 from browline.questioned.crossing import crossing
 from browline.questioned.withheld import to_read, withheld
-from browline.services.book.preferences import CHOICES, choice
+from browline.services.book.preferences import FEVER_C, LOW_C, SHOW_UNIT, choice
 from browline.services.materials import documents
 from browline.services.materials.handouts.cards import worded_in
 from browline.services.questioned import guards
@@ -44,9 +44,9 @@ class Desk:
 
     in_use: InUse
     rules: tuple[Rule, ...]
-    fever_c: float = CHOICES["fever_c"].until_set
-    low_c: float = CHOICES["low_c"].until_set
-    unit: str = CHOICES["show_unit"].until_set
+    fever_c: float = FEVER_C
+    low_c: float = LOW_C
+    unit: str = SHOW_UNIT
     instruments: tuple[str, ...] = ()
 
 
@@ -130,8 +130,7 @@ def desk_of_book(today: date) -> Desk:
 
 def desk_without_book() -> Desk:
     """What the program answers with where there is no book: published values, rules and lines as they come."""
-    unit, fever_c = CHOICES["show_unit"].until_set, CHOICES["fever_c"].until_set
-    return Desk(in_use=as_published(), rules=rules_of(worded_in(default(), unit, fever_c)))
+    return Desk(in_use=as_published(), rules=rules_of(worded_in(default(), SHOW_UNIT, FEVER_C)))
 
 
 def answer(case: Mapping[str, Any], desk: Desk) -> Answer:

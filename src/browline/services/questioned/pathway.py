@@ -50,7 +50,7 @@ def of_handed(handed: HandedOut) -> Pathway:
         escalate=next((part for part in parts if part.name == "escalate"), None),
         parts=tuple(part for part in parts if part.name != "escalate"),
         charting=CHART,
-        call=handed.body["head"]["call"],
+        call=str(handed.body["head"]["call"]),
         version=handed.version,
         owner=handed.owner,
         approved=handed.approved,

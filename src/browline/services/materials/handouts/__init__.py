@@ -8,10 +8,10 @@ Both are data; `browline.paper` sets them. Paper counts as much as a phone: each
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import TypedDict
 
 from browline.services.book.preferences import choice
-from browline.store.models import Instrument
+from browline.store.models import Instrument, Session
 
 
 @dataclass(frozen=True)
@@ -66,8 +66,15 @@ class RoundSheet:
     paper: str = "a4"
 
 
+class Letterhead(TypedDict):
+    """What stands on every sheet: whose it is, and on what paper."""
+
+    hospital: str
+    paper: str
+
+
 def sign_in_sheet(
-    session: Any, expected: Iterable[Expected], now: datetime, *, address: str = "", qr: str = ""
+    session: Session, expected: Iterable[Expected], now: datetime, *, address: str = "", qr: str = ""
 ) -> SignInSheet:
     """The sheet of a session; its `time` should be in the hospital's zone, as it is to be printed."""
     from django.utils import timezone
@@ -101,5 +108,5 @@ def round_sheet(ward: str, now: datetime) -> RoundSheet:
     return RoundSheet(made=now, ward=ward, lines=tuple(lines), **_letterhead())
 
 
-def _letterhead() -> dict[str, str]:
+def _letterhead() -> Letterhead:
     return {"hospital": choice("hospital"), "paper": choice("paper")}

@@ -10,14 +10,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import pairwise
-from typing import Any
+from typing import TypeVar, cast
 
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import FEVER, both_units
 from browline.services.book.event_order import set_after
 from browline.services.book.preferences import choice
 from browline.services.materials import documents
-from browline.store.models import Event
+from browline.services.materials.body import Body
+from browline.store.models import ControlledDocument, Event
+
+T = TypeVar("T")
 
 HANDED = "hand-out"
 PAPERS = ("a4", "us-letter")
@@ -57,7 +60,7 @@ class HandedOut:
     """A hand-out ready to be set: every text of `body` in both units; `mark` goes across it, empty in force."""
 
     hand_out: HandOut
-    body: Mapping[str, Any]
+    body: Body
     version: int
     owner: str
     source: str
@@ -117,12 +120,12 @@ def check_paper(paper: str, papers: tuple[str, ...] = PAPERS) -> None:
         )
 
 
-def mark(document: Any, today: date) -> str:
+def mark(document: ControlledDocument, today: date) -> str:
     """The word across a hand-out that is not in force; empty where it is."""
     return documents.mark(document, today) or ("DRAFT" if line_moved(document) else "")
 
 
-def standing(document: Any, today: date) -> str:
+def standing(document: ControlledDocument, today: date) -> str:
     """How a version stands, in words."""
     moved = None if document.draft else line_moved(document)
     if moved is not None:
@@ -130,25 +133,29 @@ def standing(document: Any, today: date) -> str:
     return documents.standing(document, today)
 
 
-def line_moved(document: Any) -> datetime | None:
+def line_moved(document: ControlledDocument) -> datetime | None:
     """When the fever line was last changed after this version was written, if the version prints it."""
     if document.made is None or FEVER not in str(document.body):
         return None
     return set_after("fever_c", document)
 
 
-def worded(body: Any) -> Any:
+def worded(body: T) -> T:
     """A body with every marked temperature in both units, the one chosen for this book first."""
     return worded_in(body, choice("show_unit"), choice("fever_c"))
 
 
-def worded_in(part: Any, unit: str, fever_c: float) -> Any:
+def worded_in(part: T, unit: str, fever_c: float) -> T:
     """A body, or a part of one, with every marked temperature in both units, `unit` first."""
+    return cast(T, _worded(part, unit, fever_c))
+
+
+def _worded(part: object, unit: str, fever_c: float) -> object:
     if isinstance(part, str):
         return both_units(part, unit, fever_c)
     if isinstance(part, Mapping):
-        return {key: worded_in(value, unit, fever_c) for key, value in part.items()}
-    return [worded_in(one, unit, fever_c) for one in part] if isinstance(part, list) else part
+        return {key: _worded(value, unit, fever_c) for key, value in part.items()}
+    return [_worded(one, unit, fever_c) for one in part] if isinstance(part, list) else part
 
 
 def replaced(name: str, today: date) -> list[Replaced]:
