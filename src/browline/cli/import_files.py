@@ -17,6 +17,7 @@ from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.intake import from_toml, in_words
 from browline.intake.time_text import ORDERS
 from browline.services.imports.doubtful_dates import note_of_doubtful_dates
+from browline.services.imports.entries import JoinedDocument
 from browline.services.imports.mapping import Said
 from browline.services.imports.receipts import joined
 from browline.services.imports.run import import_file, look_at
@@ -173,5 +174,5 @@ def _bar(name: str) -> Any:
     return bar(name)
 
 
-def _print(receipt: dict[str, Any]) -> None:
+def _print(receipt: JoinedDocument) -> None:
     show_receipt(receipt)

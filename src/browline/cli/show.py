@@ -1,12 +1,13 @@
 """What the commands print: plain lines that read well without colour and survive being copied into a mail."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from browline.findings import KINDS
 from browline.services.review.wards import untold, wards
 
 
-def show_receipt(receipt: dict[str, Any]) -> None:
+def show_receipt(receipt: Mapping[str, Any]) -> None:
     """Print a receipt: per table the account of its rows, then what can and cannot be answered."""
     for entry in receipt["files"]:
         print(f"\n{entry['file']}: {entry['kind']}")

@@ -5,7 +5,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from browline.errors import InputRefused
 from browline.services.book.change_preference import set_choice
@@ -14,12 +13,14 @@ from browline.services.demo.questioned import doubt
 from browline.services.demo.roster import coming_roster
 from browline.services.demo.rounds import walk
 from browline.services.demo.teaching import teach
+from browline.services.demo.truth import Truth
 from browline.services.imports.run import import_file
+from browline.services.review.rows import Document, FindingRow, document_of
 from browline.services.review.run import review
 from browline.services.review.wards import wards
 from browline.store.folder import Book
-from browline.store.models import Import, Setting
-from browline.synthetic import csv_chunks, invent
+from browline.store.models import Import, Review, Setting
+from browline.synthetic import Hospital, csv_chunks, invent
 
 Progress = Callable[[int, int, str], None]
 ORDER = ("instruments", "people", "readings", "cleanings", "checks", "sessions", "events")
@@ -46,7 +47,7 @@ class Planted:
 class Shown:
     """What the demonstration came to: the review, planted against found, and flags that nothing was planted for."""
 
-    review: Any
+    review: Review
     planted: tuple[Planted, ...]
     false_flags: tuple[str, ...]
     habits: tuple[PlantedHabit, ...] = ()
@@ -72,11 +73,18 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     walk(book, now, seed=seed)
     doubt(book, now, seed=seed)
     made = review(book, actor="demonstration", progress=progress)
-    truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
-    planted, seen = _planted(truth, made.result), wards(made)
+    truth: Truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
+    found = document_of(made)
+    planted, seen = _planted(truth, found), wards(made)
     names = {p.instrument for p in planted} | _faulty(export)
-    false = [f["subject"]["id"] for f in _flags(made.result) if f["subject"]["id"] not in names]
-    return Shown(made, planted, tuple(false), planted_habits(truth, seen), unplanted(truth, seen))
+    false = [f["subject"]["id"] for f in _flags(found) if f["subject"]["id"] not in names]
+    return Shown(
+        review=made,
+        planted=planted,
+        false_flags=tuple(false),
+        habits=planted_habits(truth, seen),
+        false_habits=unplanted(truth, seen),
+    )
 
 
 def _claim(book: Book, which: str) -> None:
@@ -92,7 +100,7 @@ def _claim(book: Book, which: str) -> None:
         )
 
 
-def _write_export(hospital: Any, folder: Path) -> dict[str, Path]:
+def _write_export(hospital: Hospital, folder: Path) -> dict[str, Path]:
     folder.mkdir(exist_ok=True)
     files = {}
     for kind in ORDER:
@@ -103,17 +111,17 @@ def _write_export(hospital: Any, folder: Path) -> dict[str, Path]:
     return files
 
 
-def _flags(result: dict[str, Any]) -> list[dict[str, Any]]:
+def _flags(result: Document) -> list[FindingRow]:
     kinds = ("instrument-offset", "instrument-drift", "cannot-separate", "instrument-unit")
     return [f for f in result["findings"] if f["kind"] in kinds and f["subject"]["type"] == "instrument"]
 
 
 def _faulty(export: Path) -> set[str]:
-    truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
+    truth: Truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
     return {i["instrument"] for i in truth["instruments"]}
 
 
-def _planted(truth: dict[str, Any], result: dict[str, Any]) -> tuple[Planted, ...]:
+def _planted(truth: Truth, result: Document) -> tuple[Planted, ...]:
     """Instrument faults big enough and used enough that the review ought to find them."""
     flags = {f["subject"]["id"]: f for f in _flags(result)}
     offsets = {i["instrument"]: i["offset_c"] for i in result["instruments"]}
@@ -130,6 +138,15 @@ def _planted(truth: dict[str, Any], result: dict[str, Any]) -> tuple[Planted, ..
         since = flag["since"] if flag else None
         kind, name = i["kind"], i["instrument"]
         rows.append(
-            Planted(name, kind, i["against_c"], i["first_day"], i["n"], flag is not None, effect, since)
+            Planted(
+                instrument=name,
+                kind=kind,
+                against_c=i["against_c"],
+                first_day=i["first_day"],
+                n=i["n"],
+                found=flag is not None,
+                found_c=effect,
+                since=since,
+            )
         )
     return tuple(rows)

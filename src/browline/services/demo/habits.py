@@ -1,10 +1,10 @@
 """The habits planted in the wards of the invented hospital beside what the audit found there."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from browline.audit import Outcome
+from browline.services.demo.truth import HabitTruth, Truth
 from browline.services.review.wards import Ward
 
 TEST_OF = {
@@ -32,7 +32,7 @@ class PlantedHabit:
     seen: bool
 
 
-def planted_habits(truth: Mapping[str, Any], wards: Sequence[Ward]) -> tuple[PlantedHabit, ...]:
+def planted_habits(truth: Truth, wards: Sequence[Ward]) -> tuple[PlantedHabit, ...]:
     """One row a planted habit. `truth`: the truth file of the invented hospital."""
     planted = truth["wards"]
     named = {w.name: w for w in wards}
@@ -43,7 +43,7 @@ def planted_habits(truth: Mapping[str, Any], wards: Sequence[Ward]) -> tuple[Pla
     )
 
 
-def unplanted(truth: Mapping[str, Any], wards: Sequence[Ward]) -> tuple[str, ...]:
+def unplanted(truth: Truth, wards: Sequence[Ward]) -> tuple[str, ...]:
     """What was seen on a ward where nothing of the sort was planted, as "ward: what"."""
     planted = truth["wards"]
     known = {
@@ -55,23 +55,31 @@ def unplanted(truth: Mapping[str, Any], wards: Sequence[Ward]) -> tuple[str, ...
     return tuple(f"{w.name}: {a.title}" for w in wards for a in w.seen if (w.name, a.test) not in known)
 
 
-def _row(test: str, habit: Mapping[str, Any], planted: str, ward: Ward | None) -> PlantedHabit:
+def _row(test: str, habit: HabitTruth, planted: str, ward: Ward | None) -> PlantedHabit:
     answer = next((a for a in ward.answers if a.test == test), None) if ward else None
     if answer is None:
-        return PlantedHabit(habit["ward"], test, planted, "missed: no readings", False)
+        return PlantedHabit(
+            ward=habit["ward"], test=test, planted=planted, found="missed: no readings", seen=False
+        )
     if not answer.seen:
         why = {Outcome.TOO_FEW: "too few to tell", Outcome.NOT_ASKED: "not asked"}
-        return PlantedHabit(habit["ward"], test, planted, why.get(answer.outcome, "missed"), False)
+        return PlantedHabit(
+            ward=habit["ward"],
+            test=test,
+            planted=planted,
+            found=why.get(answer.outcome, "missed"),
+            seen=False,
+        )
     at = f"{answer.at}: " if answer.at else ""
     size = f"{_percent(answer.effect)} ({_percent(answer.low)} to {_percent(answer.high)})"
-    return PlantedHabit(habit["ward"], test, planted, at + size, True)
+    return PlantedHabit(ward=habit["ward"], test=test, planted=planted, found=at + size, seen=True)
 
 
 def _percent(share: float | None) -> str:
     return "few" if share is None else f"{100 * share:.1f} %"
 
 
-def _planted(habit: str, told: Mapping[str, Any], truth: Mapping[str, Any]) -> str:
+def _planted(habit: str, told: HabitTruth, truth: Truth) -> str:
     """How much was planted, in the terms of the truth file."""
     share = f"{100 * told['share']:.0f} %" if "share" in told else ""
     if habit == "spike":

@@ -1,6 +1,7 @@
 """Questioned readings of the invented hospital: half a year of lines, and one instrument that recurs in them."""
 
 from datetime import datetime, timedelta
+from typing import TypedDict
 from uuid import uuid5
 
 import numpy as np
@@ -30,6 +31,14 @@ HIGH, READ_HIGH = 38.6, ("covered",)
 ESCALATED, OF_AN_AGE = 0.2, (0.02, 0.05, 0.48, 0.45)
 
 
+class About(TypedDict):
+    """The part of the day, the ward and the age of a line."""
+
+    part: str
+    ward: str
+    age: str
+
+
 def doubt(book: Book, now: datetime, *, seed: int) -> str:
     """Log half a year of questioned readings, unless that was done before; returns the instrument that recurs."""
     names, places = instruments(now.date()), wards()
@@ -44,7 +53,13 @@ def doubt(book: Book, now: datetime, *, seed: int) -> str:
         week = monday_of(now.date()) - timedelta(weeks=int(rng.integers(weeks)))
         key = uuid5(NAMESPACE, f"questioned {number}")
         line = Line(
-            week, _values(rng, name, cause), cause, _done(rng), accepted=1, key=key, **_about(rng, places)
+            week=week,
+            values=_values(rng, name, cause),
+            cause=cause,
+            done=_done(rng),
+            accepted=1,
+            key=key,
+            **_about(rng, places),
         )
         log(line, actor=ACTOR, today=now.date())
     return often
@@ -62,7 +77,7 @@ def _done(rng: np.random.Generator) -> tuple[str, ...]:
     return ("escalated" if rng.random() < ESCALATED else "waited", "other-site", "charted")
 
 
-def _about(rng: np.random.Generator, places: list[str]) -> dict[str, str]:
+def _about(rng: np.random.Generator, places: list[str]) -> About:
     return {
         "part": str(rng.choice(list(PARTS_OF_DAY))),
         "ward": str(rng.choice(places)),

@@ -2,20 +2,19 @@
 
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from browline.services.book.clock import local_day
 from browline.services.demo.teaching import ACTOR
 from browline.services.imports.run import import_file
 from browline.store.folder import Book
 from browline.store.models import Shift
-from browline.synthetic import csv_chunks, upcoming_roster
+from browline.synthetic import Hospital, csv_chunks, upcoming_roster
 from browline.weeks import monday_of
 
 WEEKS = 5
 
 
-def coming_roster(book: Book, hospital: Any, export: Path, now: datetime, *, seed: int) -> None:
+def coming_roster(book: Book, hospital: Hospital, export: Path, now: datetime, *, seed: int) -> None:
     """Take in the roster from Monday of this week on, unless one that reaches into today is there already."""
     today = local_day(now)
     if Shift.objects.filter(date__gte=today).exists():

@@ -1,7 +1,7 @@
 """Rounds of instruments in the invented hospital: one of each ward in the last days, with something found on most."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 from uuid import uuid5
 
@@ -31,8 +31,7 @@ def walk(book: Book, now: datetime, *, seed: int) -> int:
     return len(homes)
 
 
-def _lines(instruments: list, rng: np.random.Generator) -> Iterator:  # type: ignore[type-arg]
-
+def _lines(instruments: Iterable[Instrument], rng: np.random.Generator) -> Iterator[Line]:
     for one in instruments:
         lot = rng.random(4)
         if lot[0] < NOT_FOUND:
@@ -40,4 +39,11 @@ def _lines(instruments: list, rng: np.random.Generator) -> Iterator:  # type: ig
             continue
         state = "in-use" if lot[1] < IN_USE else "present"
         lens = "cleaned" if lot[2] < DULL else "clean"
-        yield Line(one.name, state, lens, one.mode, one.unit, "low" if lot[3] < LOW else "ok")
+        yield Line(
+            instrument=one.name,
+            state=state,
+            lens=lens,
+            mode=one.mode,
+            unit=one.unit,
+            battery="low" if lot[3] < LOW else "ok",
+        )

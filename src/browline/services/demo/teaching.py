@@ -4,7 +4,6 @@ All of it goes through the same duties as hers would, so what a rule refuses is 
 """
 
 from datetime import date, datetime, timedelta
-from typing import Any
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
@@ -16,14 +15,16 @@ from browline.services.training.demonstrations.assessors import entitle
 from browline.services.training.demonstrations.second_scores import second_score
 from browline.services.training.staff import away
 from browline.store.models import AssessorStanding, Demonstration, Person
-from browline.synthetic.observed import assessors, observed
+from browline.synthetic.observed import Seen, assessors, observed
+from browline.synthetic.people import People
+from browline.synthetic.reading import House
 
 ACTOR = "demonstration"
 NAMESPACE = UUID("5f0e6c1e-7a55-4d0a-9a63-1f6e35b0c7d2")
 QUALIFICATION = "Registered nurse; observed by the educator with this checklist (invented)"
 
 
-def teach(house: Any, now: datetime, *, seed: int) -> int:
+def teach(house: House, now: datetime, *, seed: int) -> int:
     """Record what was observed in the weeks up to `now`, unless that was done before; returns how many records."""
     if Demonstration.objects.exists():
         return 0
@@ -47,7 +48,7 @@ def _yesterday(today: date) -> date:
     return today - timedelta(days=1)
 
 
-def _numbers(people: Any) -> list[int]:
+def _numbers(people: People) -> list[int]:
     """The book's number of each invented person."""
     known = dict(Person.objects.values_list("identifier", "pk"))
     return [known[str(identifier)] for identifier in people.id]
@@ -60,7 +61,7 @@ def _entitle(people: list[int], start: date) -> None:
             entitle(person, start=start, end=None, qualification=QUALIFICATION, actor=ACTOR)
 
 
-def _record(one: Any, people: list[int], house: Any, checklist: int, now: datetime) -> None:
+def _record(one: Seen, people: list[int], house: House, checklist: int, now: datetime) -> None:
     key = uuid5(NAMESPACE, f"{house.people.id[one.person]} {one.time}")
     observation = Observation(
         key=key,
@@ -74,6 +75,6 @@ def _record(one: Any, people: list[int], house: Any, checklist: int, now: dateti
         ward=str(house.wards.name[house.people.ward[one.person]]),
     )
     recorded = record(observation, actor=ACTOR, now=now)
-    if one.scores is not None:
+    if one.scores is not None and one.again is not None:
         again = people[one.again]
         second_score(recorded.demonstration, again, one.scores, key=uuid5(key, "again"), actor=ACTOR)

@@ -5,8 +5,6 @@ no day above the 12th was read from it (with day and month exchanged there can b
 impossible dates. She looks and says that the dates are right, or takes the import back and brings the file again.
 """
 
-from typing import Any
-
 from browline.errors import NotUnderstood
 from browline.store.folder import Book
 from browline.store.importing.files import quoted
@@ -19,7 +17,7 @@ WHY = (
 )
 
 
-def doubtful_dates(book: Book) -> list[Any]:
+def doubtful_dates(book: Book) -> list[Import]:
     """Imports in force to be looked at again, the latest first."""
     before: set[tuple[str, str]] = set()
     doubted = []
@@ -57,7 +55,7 @@ def say_dates_are_right(import_id: int, actor: str) -> None:
         Import.objects.filter(pk=import_id).update(mapping=made.mapping | {"dates_are_right": True})
 
 
-def _may_be_wrong(book: Book, made: Any) -> bool:
+def _may_be_wrong(book: Book, made: Import) -> bool:
     """Whether nobody knows by which order this import was read and nothing in it speaks for the one used."""
     known = made.undone or not made.taken or {"date_order", "dates_are_right"} & set(made.mapping)
     if known or not {"time", "date"} & set(made.mapping.get("columns", {})):
@@ -66,7 +64,7 @@ def _may_be_wrong(book: Book, made: Any) -> bool:
     return impossible or _latest_day_of_month(book, made) <= 12
 
 
-def _latest_day_of_month(book: Book, made: Any) -> int:
+def _latest_day_of_month(book: Book, made: Import) -> int:
     """The highest day of a month among its readings; of a register, among the first and last of its times."""
     ends = max((when.day for when in (made.first, made.last) if when), default=31)
     path = book.readings / made.readings_file

@@ -1,8 +1,8 @@
 """How each table of a file is to be read: as given, as remembered, or as proposed; and what is refused at the door."""
 
+from collections.abc import Mapping as Dict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from browline.columns import KINDS
 from browline.errors import InputRefused, NotUnderstood, Undecided
@@ -34,10 +34,12 @@ class Said:
 
 
 NOTHING_SAID = Said()
+# One mapping for every table, or one for each table's label.
+Given = Mapping | Dict[str, Mapping] | None
 
 
 def decide_all(
-    source: Source, kind: str | None, given: Any, said: Said = NOTHING_SAID
+    source: Source, kind: str | None, given: Given, said: Said = NOTHING_SAID
 ) -> tuple[Source, list[Mapping]]:
     """The source with the tables that are ours, and their mappings; other sheets are left out and noted."""
     tables, mappings, refusals = [], [], []
@@ -115,7 +117,7 @@ def settle(table: Table, mapping: Mapping, saved: Mapping | None) -> Mapping:
         raise asked.reminded(earlier) from None
 
 
-def _decide(source: Source, table: Table, kind: str | None, given: Any, said: Said) -> Mapping:
+def _decide(source: Source, table: Table, kind: str | None, given: Given, said: Said) -> Mapping:
     if kind is not None and kind not in KINDS:
         raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(KINDS)}.", "Mend --as.")
     mapping = given if isinstance(given, Mapping) else (given or {}).get(table.label)

@@ -1,16 +1,20 @@
 """The receipt of an import: what came in, what was mended or set aside, what it can and cannot answer."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import MappingProxyType
-from typing import Any
 
 from browline.errors import Refusal
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
+from browline.intake import Mapping as Columns
+from browline.intake.answerable import Answers
+from browline.services.imports.entries import BookAnswers, FileEntry, JoinedDocument, ReceiptDocument
 from browline.services.imports.strays import strays_as_json
 from browline.store.importing.commit import filled
+from browline.store.importing.readings import Prepared
 from browline.store.models import Import
+from browline.store.sources import Source
 
 FORMAT = "browline-receipt/1"
 WHOLE = "the file"
@@ -23,7 +27,7 @@ class Receipt:
     `strays`: files in the book's folder of readings that no import names.
     """
 
-    files: tuple[dict[str, Any], ...]
+    files: tuple[FileEntry, ...]
     can_answer: tuple[str, ...]
     cannot_answer: tuple[str, ...]
     requests: tuple[dict[str, str], ...]
@@ -31,7 +35,7 @@ class Receipt:
     imports: tuple[int, ...]
     strays: tuple[str, ...] = ()
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> ReceiptDocument:
         """The receipt as the contract writes it."""
         return {
             "format": FORMAT,
@@ -45,10 +49,9 @@ class Receipt:
 
 def receipt_of(
     name: str,
-    source: Any,
-    prepared: Sequence[Any],
-    mappings: Sequence[Any],
-    made: Sequence[Any],
+    prepared: Sequence[Prepared],
+    mappings: Sequence[Columns],
+    made: Sequence[Import],
     notes: Sequence[str],
     strays: tuple[str, ...] = (),
 ) -> Receipt:
@@ -73,7 +76,7 @@ def receipt_of(
     )
 
 
-def notes_of(source: Any, prepared: Sequence[Any], zone: str | None, now: datetime) -> list[str]:
+def notes_of(source: Source, prepared: Sequence[Prepared], zone: str | None, now: datetime) -> list[str]:
     """What was seen while reading, and what should be doubted: clock, dates to come, site words, ward names."""
     seen = [note for table in source.tables for note in table.notes]
     vouched = [p.vouched for p in prepared if p.vouched]
@@ -82,7 +85,7 @@ def notes_of(source: Any, prepared: Sequence[Any], zone: str | None, now: dateti
 
 def joined(
     receipts: Sequence[Receipt], refused: Mapping[str, Refusal] = MappingProxyType({})
-) -> dict[str, Any]:
+) -> JoinedDocument:
     """Several receipts as one document; `notes` are for people and lie beside the contract's fields.
 
     `refused`: the refusals of files that were not taken, by the file's name.
@@ -105,7 +108,7 @@ def joined(
     }
 
 
-def answers_of_book() -> dict[str, Any]:
+def answers_of_book() -> BookAnswers:
     """What everything in the book can and cannot answer, and which columns to ask for."""
     live = Import.objects.filter(undone=None, taken__gt=0).values_list("kind", "mapping")
     answers = can_answer(_filled((kind, mapping["filled"]) for kind, mapping in live))
@@ -116,18 +119,18 @@ def answers_of_book() -> dict[str, Any]:
     }
 
 
-def _filled(tables: Any) -> dict[str, set[str]]:
+def _filled(tables: Iterable[tuple[str, Iterable[str]]]) -> dict[str, set[str]]:
     columns: dict[str, set[str]] = {}
     for kind, columns_filled in tables:
         columns.setdefault(kind, set()).update(columns_filled)
     return columns
 
 
-def _requests(answers: Any) -> tuple[dict[str, str], ...]:
+def _requests(answers: Answers) -> tuple[dict[str, str], ...]:
     return tuple({"column": r.column, "ask": r.ask, "why": r.why} for r in answers.requests)
 
 
-def _entry(name: str, p: Any, m: Any) -> dict[str, Any]:
+def _entry(name: str, p: Prepared, m: Columns) -> FileEntry:
     counted = [(c, REASONS) for c in p.reasons] + [(c, REPAIRS) for c in p.repairs]
     return {
         "file": name if p.table == WHOLE else f"{name}, {p.table}",
@@ -160,7 +163,7 @@ def _clock_note(own: int, taken: int) -> list[str]:
     return ["No time zone was said (--zone Europe/London), so charted times are taken as they stand."]
 
 
-def _warnings(p: Any, zone: str | None, now: datetime) -> list[str]:
+def _warnings(p: Prepared, zone: str | None, now: datetime) -> list[str]:
     said = []
     if p.kind == "readings" and p.taken:
         by_hour = {hour: (mean, n) for hour, n, mean in p.hours}
@@ -169,7 +172,7 @@ def _warnings(p: Any, zone: str | None, now: datetime) -> list[str]:
             said.append(low)
         if not zone:
             said += _clock_note(p.own_clock, p.taken)
-        if p.last > now.replace(tzinfo=None) + timedelta(days=1):
+        if p.last is not None and p.last > now.replace(tzinfo=None) + timedelta(days=1):
             said.append(
                 f"Some readings lie in the future (the last on {p.last:%d %b %Y}). Is the date order right?"
             )

@@ -1,11 +1,9 @@
 """Taking files into the book: look first, then take; every deed is one transaction and has a receipt."""
 
 from collections.abc import Callable
-from collections.abc import Mapping as Dict
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from browline.errors import InputRefused, NoTimes, NotUnderstood, Undecided
 from browline.intake import Guess, Mapping, Profile, propose, recognise
@@ -13,6 +11,7 @@ from browline.services.book.clock import local_day
 from browline.services.book.preferences import choice, is_zone
 from browline.services.imports.mapping import (
     NOTHING_SAID,
+    Given,
     Said,
     decide_all,
     fhir_mapping,
@@ -22,18 +21,18 @@ from browline.services.imports.mapping import (
     saved_mapping,
     settle,
 )
-from browline.services.imports.receipts import notes_of, receipt_of
+from browline.services.imports.receipts import Receipt, notes_of, receipt_of
 from browline.services.imports.strays import note_of_strays
 from browline.services.training.roster import is_roster, take_roster
 from browline.store.folder import Book
 from browline.store.importing.commit import changes_something, commit
 from browline.store.importing.files import import_lock, let_go, strays
 from browline.store.importing.looking import profiles_of
-from browline.store.importing.readings import prepare_readings
+from browline.store.importing.readings import Prepared, prepare_readings
 from browline.store.importing.registers import prepare_register
 from browline.store.importing.staging import Known
 from browline.store.keys import read_key
-from browline.store.models import Instrument, Person, WardAlias
+from browline.store.models import Import, Instrument, Person, WardAlias
 from browline.store.readings import reading_files
 from browline.store.sources import Source, Table, open_file
 
@@ -87,12 +86,12 @@ def import_file(
     path: Path,
     *,
     kind: str | None = None,
-    mapping: Mapping | Dict[str, Mapping] | None = None,
+    mapping: Given = None,
     zone: str | None = None,
     said: Said = NOTHING_SAID,
     actor: str = "educator",
     progress: Progress | None = None,
-) -> Any:
+) -> Receipt:
     """Take a file into the book and return its receipt; all of it or nothing.
 
     `mapping` may be one for every table or one per label; what is not given is remembered from the last
@@ -115,7 +114,7 @@ def import_file(
         prepared = _prepare(book, source, mappings, zone, said, progress)
         notes = notes_of(source, prepared, zone, datetime.now(UTC)) + note_of_strays(unnamed)
         made = _commit_if_new(book, source, prepared, mappings, zone, actor, notes)
-    return receipt_of(path.name, source, prepared, mappings, made, notes, unnamed)
+    return receipt_of(path.name, prepared, mappings, made, notes, unnamed)
 
 
 def _look(source: Source, table: Table, kind: str | None) -> TableLook:
@@ -124,18 +123,33 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
         mapping = fhir_mapping(table)
         reasons = dict.fromkeys(mapping.columns, "the standard says so")
         return TableLook(
-            table.label, "readings", table.headings, Guess(mapping, reasons, (), ()), sample, (), table.notes
+            label=table.label,
+            kind="readings",
+            headings=table.headings,
+            guess=Guess(mapping, reasons, (), ()),
+            sample=sample,
+            questions=(),
+            notes=table.notes,
         )
     saved = saved_mapping(table)
     kind = kind or (saved.kind if saved else _kind_of(profiles))
-    guess, questions = propose(kind, profiles, saved), ()
+    guess = propose(kind, profiles, saved)
+    questions: tuple[Question, ...] = ()
     refuse_what_is_no_body(guess.mapping, profiles)
     try:
         guess = replace(guess, mapping=settle(table, guess.mapping, saved))
     except Undecided as asked:
         guess = replace(guess, mapping=replace(guess.mapping, date_order=None))
         questions = (Question("date_order", asked.question, asked.choices),)
-    return TableLook(table.label, kind, table.headings, guess, sample, questions, table.notes)
+    return TableLook(
+        label=table.label,
+        kind=kind,
+        headings=table.headings,
+        guess=guess,
+        sample=sample,
+        questions=questions,
+        notes=table.notes,
+    )
 
 
 def _kind_of(profiles: tuple[Profile, ...]) -> str:
@@ -153,9 +167,9 @@ def _prepare(
     zone: str | None,
     said: Said,
     progress: Progress,
-) -> list[Any]:
+) -> list[Prepared]:
     here: list[Path] = list(reading_files(book).values())
-    prepared: list[Any] = []
+    prepared: list[Prepared] = []
     try:
         for table, mapping in zip(source.tables, mappings, strict=True):
             known = replace(_known(book, source, table, mapping, zone), vouched=said.people == "yes")
@@ -167,8 +181,8 @@ def _prepare(
 
 
 def _prepare_table(
-    book: Book, table: Table, mapping: Mapping, known: Any, here: list[Path], progress: Progress
-) -> Any:
+    book: Book, table: Table, mapping: Mapping, known: Known, here: list[Path], progress: Progress
+) -> Prepared:
     """One table made ready; the readings it writes are added to those that are `here`."""
     if mapping.kind != "readings":
         return prepare_register(table, mapping, known)
@@ -177,34 +191,34 @@ def _prepare_table(
     return made
 
 
-def _written(prepared: list[Any]) -> list[str]:
+def _written(prepared: list[Prepared]) -> list[str]:
     return [name for p in prepared for name in (p.readings_file, p.set_aside_file)]
 
 
-def _known(book: Book, source: Source, table: Table, mapping: Mapping, zone: str | None) -> Any:
+def _known(book: Book, source: Source, table: Table, mapping: Mapping, zone: str | None) -> Known:
     aliases = dict(WardAlias.objects.values_list("alias", "ward")) | mapping.ward_aliases
     units = dict(Instrument.objects.filter(listed=True).values_list("name", "unit"))
     people = tuple(Person.objects.filter(listed=True).values_list("identifier", flat=True))
     return Known(
-        read_key(book.identity),
-        units,
-        people,
-        aliases,
-        zone or mapping.zone,
-        table.dates == 1904,
-        source.format == "fhir",
+        key=read_key(book.identity),
+        instruments=units,
+        people=people,
+        ward_aliases=aliases,
+        zone=zone or mapping.zone,
+        excel_1904=table.dates == 1904,
+        canonical=source.format == "fhir",
     )
 
 
 def _commit_if_new(
     book: Book,
     source: Source,
-    prepared: list[Any],
+    prepared: list[Prepared],
     mappings: list[Mapping],
     zone: str | None,
     actor: str,
     notes: list[str],
-) -> list[Any]:
+) -> list[Import]:
     if not changes_something(source, prepared):
         let_go(book, _written(prepared))
         return []

@@ -1,6 +1,6 @@
 """The rows an import set aside: number, reason, and what may be kept of them, identifiers pseudonymised."""
 
-from typing import Any
+from collections.abc import Sequence
 
 from browline.intake import REASONS
 from browline.store.folder import Book
@@ -11,7 +11,7 @@ from browline.store.models import Import
 FIELDS = ("time", "unit", "site", "original", "ward", "instrument", "patient", "stay", "person")
 
 
-def set_aside_rows(book: Book, import_id: int) -> list[dict[str, Any]]:
+def set_aside_rows(book: Book, import_id: int) -> list[dict[str, str | int]]:
     """Every set-aside row of one import in file order; empty for a register, whose receipt names its rows."""
     source = Import.objects.get(pk=import_id)
     if not source.set_aside_file:
@@ -30,5 +30,5 @@ def set_aside_rows(book: Book, import_id: int) -> list[dict[str, Any]]:
     ]
 
 
-def _cells(cells: list[Any]) -> dict[str, str]:
+def _cells(cells: Sequence[object]) -> dict[str, str]:
     return {name: "" if cell is None else str(cell) for name, cell in zip(FIELDS, cells, strict=True)}

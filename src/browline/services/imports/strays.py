@@ -1,7 +1,8 @@
 """Finished files of a book that no import names: counted in words, with what to do; never deleted."""
 
 from collections.abc import Sequence
-from typing import Any
+
+from browline.services.imports.entries import Strays
 
 DO = (
     "Was an import cut off? Bring its file again. Were the records put back from an older copy? Put back a newer copy,"
@@ -23,6 +24,6 @@ def note_of_strays(names: Sequence[str]) -> list[str]:
     return [f"{what} {DO}"]
 
 
-def strays_as_json(names: Sequence[str]) -> dict[str, Any]:
+def strays_as_json(names: Sequence[str]) -> Strays:
     """The same as the receipt has it."""
     return {"count": len(names), "files": list(names), "sentence": "".join(note_of_strays(names))}

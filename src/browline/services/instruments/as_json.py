@@ -1,11 +1,11 @@
 """The instruments as they stand, as plain data: ``as_json(fleet) -> {"format": "browline-instruments/1", ...}``."""
 
-from typing import Any
+from datetime import date
 
 from browline.instruments import Errand, Fleet, WardKit, counted, errands, forecast, told, ward_sentence
 
 
-def as_json(fleet: Fleet) -> dict[str, Any]:
+def as_json(fleet: Fleet) -> dict[str, object]:
     """The fleet as plain data, for the terminal and other programs.
 
     `low` and `high` are kept empty: the share counts every instrument of the register, so no sample makes it uncertain.
@@ -33,7 +33,7 @@ def as_json(fleet: Fleet) -> dict[str, Any]:
     }
 
 
-def _errand(errand: Errand) -> dict[str, Any]:
+def _errand(errand: Errand) -> dict[str, object]:
     words = told(errand)
     return {
         "kind": errand.kind.name.lower().replace("_", "-"),
@@ -45,7 +45,7 @@ def _errand(errand: Errand) -> dict[str, Any]:
     }
 
 
-def _instrument(fleet: Fleet, name: str) -> dict[str, Any]:
+def _instrument(fleet: Fleet, name: str) -> dict[str, object]:
     place, lens, battery = fleet.places[name], fleet.lenses.get(name), fleet.batteries.get(name)
     check = fleet.checks.get(name)
     return {
@@ -63,7 +63,7 @@ def _instrument(fleet: Fleet, name: str) -> dict[str, Any]:
     }
 
 
-def _ward(kit: WardKit) -> dict[str, Any]:
+def _ward(kit: WardKit) -> dict[str, object]:
     return {
         "ward": kit.ward,
         "ready": list(kit.ready),
@@ -75,5 +75,5 @@ def _ward(kit: WardKit) -> dict[str, Any]:
     }
 
 
-def _iso(day: Any) -> str | None:
+def _iso(day: date | None) -> str | None:
     return day.isoformat() if day else None

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from datetime import UTC, datetime, tzinfo
-from typing import Any
 
 from browline.instruments import Charted
 from browline.store.folder import Book
@@ -17,7 +16,8 @@ def charted_lately(book: Book, zone: tzinfo | None = UTC) -> dict[str, Charted]:
 
     One pass over three columns of the readings; nothing where the charts do not say the instrument.
     """
-    con, view = _charts(book)
+    con = working_memory()
+    view = view_readings(con, book)
     found = con.execute(
         f"""SELECT instrument, count(*), epoch(last - greatest(min(time), last - INTERVAL {RATE_DAYS} DAY)) / 86400,
         epoch(max(time)), coalesce(arg_max(ward, time), '')
@@ -33,7 +33,8 @@ def charted_lately(book: Book, zone: tzinfo | None = UTC) -> dict[str, Charted]:
 
 def charts_end(book: Book, zone: tzinfo | None = UTC) -> datetime | None:
     """The time of the last reading in the charts that says its instrument; None where there is none."""
-    con, view = _charts(book)
+    con = working_memory()
+    view = view_readings(con, book)
     (last,) = con.execute(f"SELECT epoch(max(time)) FROM {view} WHERE instrument IS NOT NULL").fetchone()
     return None if last is None else datetime.fromtimestamp(last, zone)
 
@@ -42,7 +43,8 @@ def charted_since(book: Book, since: Mapping[str, datetime]) -> dict[str, int]:
     """How many readings the charts hold with each instrument from its own moment on; those with none are left out."""
     if not since:
         return {}
-    con, view = _charts(book)
+    con = working_memory()
+    view = view_readings(con, book)
     con.execute(
         "CREATE TEMP TABLE since AS SELECT unnest($1::VARCHAR[]) AS name, unnest($2::DOUBLE[]) AS start",
         [list(since), [moment.timestamp() for moment in since.values()]],
@@ -52,9 +54,3 @@ def charted_since(book: Book, since: Mapping[str, datetime]) -> dict[str, int]:
         WHERE epoch(r.time) >= start GROUP BY name"""
     ).fetchall()
     return dict(found)
-
-
-def _charts(book: Book) -> tuple[Any, str]:
-    """The charts as a table to be asked, and its name."""
-    con = working_memory()
-    return con, view_readings(con, book)

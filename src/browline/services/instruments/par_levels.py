@@ -1,7 +1,5 @@
 """What is stated of the kit: how many a ward should have ready, and how many readings a battery lasts."""
 
-from typing import Any
-
 from browline.errors import NotUnderstood
 from browline.store.models import Event, Setting
 
@@ -10,7 +8,7 @@ NEED, BATTERY = "instruments-needed", "battery-readings"
 
 def needed() -> dict[str, int]:
     """How many instruments each ward should have ready, where stated."""
-    return _kept(NEED)
+    return {ward: int(number) for ward, number in _kept(NEED).items()}
 
 
 def battery_readings() -> dict[str, float]:
@@ -38,7 +36,7 @@ def state_battery(model: str, number: float | None, *, actor: str) -> None:
     _change(BATTERY, model, number, actor)
 
 
-def _kept(key: str) -> dict[str, Any]:
+def _kept(key: str) -> dict[str, float]:
     kept = Setting.objects.filter(key=key).first()
     return {} if kept is None else dict(kept.value)
 
@@ -48,6 +46,6 @@ def _change(key: str, name: str, number: float | None, actor: str) -> None:
 
     with transaction.atomic():
         Event.objects.create(actor=actor, verb="set", subject=f"{key} {name}".strip(), data={"value": number})
-        value = {**_kept(key), name: number}
+        value: dict[str, float | None] = {**_kept(key), name: number}
         value = {name: number for name, number in value.items() if number is not None}
         Setting.objects.update_or_create(key=key, defaults={"value": value})

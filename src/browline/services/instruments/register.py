@@ -4,37 +4,75 @@ An instrument is never just removed: who retires one says why, and what stands i
 """
 
 from datetime import date, datetime
-from typing import Any
+from typing import TypedDict
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import look_alikes, same_name
 from browline.quantities import celsius, celsius_difference
+from browline.services.review.rows import InstrumentRow, document_of
 from browline.store.folder import Book
 from browline.store.models import Check, Event, Instrument, last_whole_review
 
 ENTRIES = ("unit", "mode", "kind", "model", "ward")
 
 
-def instruments_overview(book: Book) -> list[dict[str, Any]]:
+class Overview(TypedDict):
+    """An instrument as the register has it, and what the last review found of it."""
+
+    name: str
+    unit: str
+    mode: str
+    kind: str
+    model: str
+    ward: str
+    listed: bool
+    start: date | None
+    end: date | None
+    offset_c: float | None
+    low_c: float | None
+    high_c: float | None
+    n: int | None
+    since: str | None
+    data_share: float | None
+    not_judged: str
+    probability: float | None
+    last_check: datetime | None
+    last_cleaning: datetime | None
+
+
+def instruments_overview(book: Book) -> list[Overview]:
     """Every instrument by name: register entry, offset with interval, since when, last check and cleaning."""
     from django.db.models import Max
 
     last = last_whole_review()
-    judged = {row["instrument"]: row for row in last.result["instruments"]} if last else {}
+    judged = {row["instrument"]: row for row in document_of(last)["instruments"]} if last else {}
     kept = Instrument.objects.annotate(last_check=Max("checks__time"), last_cleaning=Max("cleanings__time"))
-    return [_row(instrument, judged.get(instrument.name, {})) for instrument in kept]
+    return [_row(one, judged.get(one.name), one.last_check, one.last_cleaning) for one in kept]
 
 
-def _row(instrument: Any, judged: dict[str, Any]) -> dict[str, Any]:
-    entry = {name: getattr(instrument, name) for name in (*ENTRIES, "name", "listed", "start", "end")}
-    found = {name: judged.get(name) for name in ("offset_c", "low_c", "high_c", "n", "since", "data_share")}
+def _row(
+    entry: Instrument, judged: InstrumentRow | None, check: datetime | None, cleaning: datetime | None
+) -> Overview:
     return {
-        **entry,
-        **found,
-        "not_judged": judged.get("reason") or "",
-        "probability": judged.get("probability_beyond"),
-        "last_check": instrument.last_check,
-        "last_cleaning": instrument.last_cleaning,
+        "unit": entry.unit,
+        "mode": entry.mode,
+        "kind": entry.kind,
+        "model": entry.model,
+        "ward": entry.ward,
+        "name": entry.name,
+        "listed": entry.listed,
+        "start": entry.start,
+        "end": entry.end,
+        "offset_c": judged and judged.get("offset_c"),
+        "low_c": judged and judged.get("low_c"),
+        "high_c": judged and judged.get("high_c"),
+        "n": judged and judged.get("n"),
+        "since": judged and judged.get("since"),
+        "data_share": judged and judged.get("data_share"),
+        "not_judged": (judged and judged.get("reason")) or "",
+        "probability": judged and judged.get("probability_beyond"),
+        "last_check": check,
+        "last_cleaning": cleaning,
     }
 
 
@@ -179,7 +217,7 @@ def _stands_in(replacement: str, name: str, on: date) -> None:
         )
 
 
-def service(name: str) -> list[dict[str, Any]]:
+def service(name: str) -> list[dict[str, object]]:
     """What was done to the register's entry of an instrument, latest first: verb, at, actor and what was said."""
     found = Event.objects.filter(verb__startswith="register", subject=name)
     return [{"verb": e.verb, "at": e.at, "actor": e.actor, **e.data} for e in found]

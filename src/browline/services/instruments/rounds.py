@@ -8,7 +8,6 @@ import uuid
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field, fields
 from datetime import datetime, timedelta
-from typing import Any
 
 from browline.columns import MODES
 from browline.errors import InputRefused, NotUnderstood
@@ -181,7 +180,7 @@ def _keep(key: uuid.UUID, line: Line, walked: Round, actor: str) -> None:
         Cleaning.objects.get_or_create(instrument=instrument, time=time, part="lens", defaults={"agent": ""})
 
 
-def _moment(instrument: Any, time: datetime, looked: dict[str, str], actor: str) -> datetime:
+def _moment(instrument: Instrument, time: datetime, looked: dict[str, str], actor: str) -> datetime:
     """The time of the round; a second later where the same person said something else of the same moment.
 
     So a slip of the pen is put right by entering the line again: the correction stands after what it corrects.

@@ -3,25 +3,26 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import NamedTuple, TypedDict
 
 from browline.errors import InputRefused
 from browline.intake import REASONS, REPAIRS
 from browline.intake.roster import looks_like_roster, read_roster
-from browline.intake.roster.same_names import same_names
+from browline.intake.roster.same_names import Post, same_names
+from browline.services.imports.entries import FileEntry
 from browline.services.imports.receipts import WHOLE, Receipt
 from browline.services.imports.strays import note_of_strays
 from browline.services.training.roster.shift_codes import codes, zone_of
 from browline.store.folder import Book
 from browline.store.importing.files import import_lock, strays
 from browline.store.importing.readings import EXAMPLES
-from browline.store.importing.roster import Clock, read_entries
-from browline.store.importing.roster.commit import plan, write
+from browline.store.importing.roster import Clock, Reading, read_entries
+from browline.store.importing.roster.commit import Plan, plan, write
 from browline.store.importing.roster.people import People
-from browline.store.importing.roster.rows import first_rows, open_roster
+from browline.store.importing.roster.rows import RosterFile, first_rows, open_roster
 from browline.store.importing.roster.same_names import ASIDE, TWO, set_apart, told_before
 from browline.store.keys import read_key
 from browline.store.models import Import, Instrument, Person, Shift, WardAlias
@@ -54,6 +55,41 @@ class RosterLook:
     same_names: tuple[SameName, ...] = ()
 
 
+class Opened(NamedTuple):
+    """A roster read: the file, its layout, what it says, whom it means, the names in lines apart to be asked about."""
+
+    file: RosterFile
+    layout: str
+    said: Reading
+    people: People
+    same_names: dict[str, list[Post]]
+
+
+class Counted(TypedDict):
+    """A reason or a note as the row of an import keeps it."""
+
+    role: str
+    code: str
+    count: int
+    example_rows: list[int]
+
+
+class Facts(TypedDict):
+    """The row of an import, but for what came of it."""
+
+    label: str
+    digest: str
+    rows: int
+    set_aside: int
+    repaired: int
+    mapping: dict[str, object]
+    reasons: list[Counted]
+    notes: list[str]
+    zone: str
+    first: datetime | None
+    last: datetime | None
+
+
 def look_at_roster(
     book: Book, path: Path, *, today: date, zone: str | None = None, ward: str = ""
 ) -> RosterLook:
@@ -62,16 +98,18 @@ def look_at_roster(
     days = [day for _, day in said.turns]
     known = Counter(t.code for _, _, turns in said.rows for t in turns)
     return RosterLook(
-        layout,
-        min(days, default=None),
-        max(days, default=None),
-        tuple(sorted(said.wards - {""})),
-        len({person for person, _ in said.turns}),
-        len(people.new),
-        tuple(known.most_common()),
-        tuple(sorted(said.unknown.items(), key=lambda item: -item[1])),
-        {code: len(rows) for code, rows in said.aside.items()},
-        tuple(SameName(name, posts[0].name, tuple(p.told for p in posts)) for name, posts in same.items()),
+        layout=layout,
+        first=min(days, default=None),
+        last=max(days, default=None),
+        wards=tuple(sorted(said.wards - {""})),
+        people=len({person for person, _ in said.turns}),
+        new_people=len(people.new),
+        settled=tuple(known.most_common()),
+        unsettled=tuple(sorted(said.unknown.items(), key=lambda item: -item[1])),
+        aside={code: len(rows) for code, rows in said.aside.items()},
+        same_names=tuple(
+            SameName(name, posts[0].name, tuple(p.told for p in posts)) for name, posts in same.items()
+        ),
     )
 
 
@@ -84,7 +122,7 @@ def take_roster(
     ward: str = "",
     answers: Mapping[str, str] = NO_ANSWERS,
     actor: str = "educator",
-) -> Any:
+) -> Receipt:
     """Take a roster into the book and return its receipt; all of it or nothing.
 
     `ward`: where the file does not say whose roster it is and somebody's home ward is not known. `answers`: whether
@@ -95,13 +133,14 @@ def take_roster(
     made = None
     with import_lock(book):
         unnamed = strays(book)
-        file, layout, said, people, _ = _read(path, today, zone, ward, answers)
+        opened = _read(path, today, zone, ward, answers)
+        file, _, said, people, _ = opened
         with transaction.atomic():
             change = plan(said, file.digest)
-            facts = _facts(file, said, people, change, layout, zone)
+            facts = _facts(opened, change, zone)
             facts["notes"] += note_of_strays(unnamed)
             if change.taken or change.drop or change.add or not _seen(file.digest):
-                made = write(said, people, change, facts, read_key(book.identity), actor)
+                made = write(said, people, change, dict(facts), read_key(book.identity), actor)
     return _receipt(path.name, facts, change, made, unnamed)
 
 
@@ -112,7 +151,7 @@ def is_roster(path: Path, today: date) -> bool:
 
 def _read(
     path: Path, today: date, zone: str | None, ward: str, answers: Mapping[str, str], unanswered: str = ""
-) -> tuple[Any, ...]:
+) -> Opened:
     """The file, its layout, what it says, whom it means, and the names in lines apart that are to be asked about.
 
     A name that `answers` say nothing of is taken as `unanswered`; as nothing, its later lines are set aside.
@@ -134,13 +173,13 @@ def _read(
     if aside:
         said.aside[ASIDE] += aside
     asked = {name: posts for name, posts in same.items() if name not in known}
-    return file, reads[0].layout, said, people, asked
+    return Opened(file=file, layout=reads[0].layout, said=said, people=people, same_names=asked)
 
 
 def known_wards() -> set[str]:
     """Wards by which floats and sections are known: of people, of instruments, of earlier turns."""
-    sources: tuple[Any, ...] = (Person, Instrument, Shift)
-    names = {w for model in sources for w in model.objects.values_list("ward", flat=True).distinct()}
+    sources = (Person.objects, Instrument.objects, Shift.objects)
+    names = {w for rows in sources for w in rows.values_list("ward", flat=True).distinct()}
     names |= {w for pair in WardAlias.objects.values_list("alias", "ward") for w in pair}
     return names - {""}
 
@@ -149,12 +188,13 @@ def _seen(digest: str) -> bool:
     return Import.objects.filter(kind="roster", digest=digest).exists()
 
 
-def _facts(file: Any, said: Any, people: Any, change: Any, layout: str, zone: str | None) -> dict[str, Any]:
+def _facts(opened: Opened, change: Plan, zone: str | None) -> Facts:
     """The row of the import, but for what came of it."""
 
-    def counted(role: str, code: str, count: int, rows: list[int]) -> dict[str, Any]:
+    def counted(role: str, code: str, count: int, rows: list[int]) -> Counted:
         return {"role": role, "code": code, "count": count, "example_rows": sorted(set(rows))[:EXAMPLES]}
 
+    file, layout, said, people, _ = opened
     aside = sum(len(rows) for rows in said.aside.values())
     reasons = [counted("reason", code, len(rows), rows) for code, rows in sorted(said.aside.items())]
     reasons += [counted("note", code, len(rows), rows) for code, rows in sorted(people.repairs.items())]
@@ -182,7 +222,7 @@ def _facts(file: Any, said: Any, people: Any, change: Any, layout: str, zone: st
     }
 
 
-def _notes(said: Any, change: Any, layout: str) -> list[str]:
+def _notes(said: Reading, change: Plan, layout: str) -> list[str]:
     """How the roster was read, for her to check, and what is left to do."""
     days = [day for _, day in said.turns]
     read = {"grid": "staff down and days across", "list": "a row for each person and day"}[layout]
@@ -202,9 +242,9 @@ def _notes(said: Any, change: Any, layout: str) -> list[str]:
     return notes
 
 
-def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any, unnamed: tuple[str, ...]) -> Any:
+def _receipt(name: str, facts: Facts, change: Plan, made: Import | None, unnamed: tuple[str, ...]) -> Receipt:
     sentences = {**REASONS, **REPAIRS}
-    entry = {
+    entry: FileEntry = {
         "file": WHOLE if name.isdigit() else name,
         "kind": "roster",
         "rows": facts["rows"],
@@ -214,9 +254,22 @@ def _receipt(name: str, facts: dict[str, Any], change: Any, made: Any, unnamed: 
         "repaired": facts["repaired"],
         "mapping": {},
         "reasons": [
-            {**{k: r[k] for k in ("code", "count", "example_rows")}, "sentence": sentences[r["code"]]}
+            {
+                "code": r["code"],
+                "count": r["count"],
+                "example_rows": r["example_rows"],
+                "sentence": sentences[r["code"]],
+            }
             for r in facts["reasons"]
         ],
     }
     can = ("Who is on duty, when and where, and whom a session can reach.",)
-    return Receipt((entry,), can, (), (), tuple(facts["notes"]), (made.pk,) if made else (), unnamed)
+    return Receipt(
+        files=(entry,),
+        can_answer=can,
+        cannot_answer=(),
+        requests=(),
+        notes=tuple(facts["notes"]),
+        imports=(made.pk,) if made else (),
+        strays=unnamed,
+    )

@@ -6,7 +6,6 @@ The educator confirms a proposal (`browline.services.training.staff.away`) or sa
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
 
 from browline.shifts import ON_DUTY
 from browline.store.models import Absence, Event, Person
@@ -22,7 +21,7 @@ NOT_SO = "absence-not-so"
 class Proposal:
     """An absence that the roster suggests, and in which words."""
 
-    person: Any
+    person: Person
     start: date
     end: date | None
     reason: str
@@ -68,9 +67,14 @@ def _ended() -> list[Proposal]:
     gone = Person.objects.filter(end__isnull=False, shifts__kind__in=ON_DUTY, shifts__date__gt=F("end"))
     return [
         Proposal(
-            p, p.end + timedelta(days=1), None, "left", f"employed until {p.end:%d %b %Y}, rostered after"
+            person=p,
+            start=p.end + timedelta(days=1),
+            end=None,
+            reason="left",
+            why=f"employed until {p.end:%d %b %Y}, rostered after",
         )
         for p in gone.distinct()
+        if p.end is not None
     ]
 
 
@@ -83,7 +87,13 @@ def _left() -> list[Proposal]:
         since=Min("shifts__date", filter=told), last=Max("shifts__date", filter=Q(shifts__kind__in=ON_DUTY))
     )
     return [
-        Proposal(p, p.since, None, "left", f"the roster says that they have left, from {p.since:%d %b %Y}")
+        Proposal(
+            person=p,
+            start=p.since,
+            end=None,
+            reason="left",
+            why=f"the roster says that they have left, from {p.since:%d %b %Y}",
+        )
         for p in people.filter(since__isnull=False)
         if p.last is None or p.last < p.since
     ]
@@ -102,15 +112,20 @@ def _long_leave(today: date) -> list[Proposal]:
     ).filter(turns__gt=0)
     found = [(p, _first_day(p, today)) for p in counted if p.turns == p.away]
     return [
-        Proposal(p, first, p.last, "long-leave", f"all turns since {first:%d %b %Y} are leave or sickness")
+        Proposal(
+            person=p,
+            start=first,
+            end=p.last,
+            reason="long-leave",
+            why=f"all turns since {first:%d %b %Y} are leave or sickness",
+        )
         for p, first in found
         if (p.last - first).days + 1 >= LONG_DAYS
     ]
 
 
-def _first_day(person: Any, today: date) -> date:
+def _first_day(person: Person, today: date) -> date:
     """The first day of an absence that lasts around `today`: after the last turn before it that was none."""
     others = person.shifts.exclude(kind__in=AWAY).filter(date__lt=today)
     since = others.order_by("-date").values_list("date", flat=True).first() or date.min
-    first: date = person.shifts.filter(kind__in=AWAY, date__gt=since).order_by("date").first().date
-    return first
+    return person.shifts.filter(kind__in=AWAY, date__gt=since).order_by("date")[0].date

@@ -1,7 +1,7 @@
 """What the codes of rosters stand for, settled once: those in common use, and what the educator says over them."""
 
-from datetime import date, time
-from typing import Any
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
 
 from browline.errors import NotUnderstood
 from browline.intake.roster.codes import LONGEST_CODE, plain_code
@@ -65,15 +65,13 @@ def unsettled() -> list[tuple[str, int]]:
     return list(found)
 
 
-def _hours(turn: Any, start: time | None, end: time | None) -> Any:
+def _hours(turn: Shift, start: time | None, end: time | None) -> tuple[datetime | None, datetime | None]:
     """The instants of a turn by the clock that its roster was read with."""
     return hours(turn.date, start, end, zone_of(turn.source.zone if turn.source else None))
 
 
-def zone_of(zone: str | None) -> Any:
+def zone_of(zone: str | None) -> ZoneInfo:
     """The zone said, else that of the book, else UTC; refuses what is no zone."""
-    from zoneinfo import ZoneInfo
-
     named = zone or choice("zone") or "UTC"
     if not is_zone(named):
         raise NotUnderstood(
