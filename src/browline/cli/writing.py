@@ -14,6 +14,7 @@ from browline.services.book.preferences import choice
 from browline.services.imports.receipts import answers_of_book
 from browline.services.review.report import request_of
 from browline.services.review.stored_report import report_of_review
+from browline.services.review.supplement_rows import Supplement
 from browline.store.models import Event, last_whole_review
 
 FORMATS = ("pdf", "html", "xlsx", "json")
@@ -63,6 +64,6 @@ def write_request(path: Path) -> None:
     """Write the page that asks the data team for the columns this book lacks, as PDF or (by its suffix) HTML."""
     from django.utils import timezone
 
-    supplement = {**answers_of_book(), "hospital": choice("hospital")}
+    supplement: Supplement = {"requests": answers_of_book()["requests"], "hospital": choice("hospital")}
     page = request_of(supplement, paper=choice("paper"), made=timezone.now())
     (write_request_html if path.suffix == ".html" else write_request_pdf)(page, path)

@@ -3,43 +3,73 @@
 Quick pairs stand at 37.0 °C where they can be moved there; the supplement says where they cannot.
 """
 
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
-from browline.findings import not_judged
+import numpy as np
+
+from browline import variation
+from browline.findings import Finding, not_judged
+from browline.readings import Readings
+from browline.services.review.rows import (
+    Compared,
+    Document,
+    FindingRow,
+    InstrumentRow,
+    NotListed,
+    PersonRow,
+    ReadingsRow,
+    SiteRow,
+    TrainingRow,
+    WardRow,
+)
 from browline.store.models import Person
+
+if TYPE_CHECKING:
+    from browline.variation.retakes import AtNormal, PairEstimate
 
 FORMAT = "browline-review/1"
 
 
-def result_of(readings: Any, fitted: Any, found: list[Any], limits: Any, *, people: bool) -> dict[str, Any]:
+def result_of(
+    readings: Readings,
+    fitted: "variation.Result | None",
+    found: list[Finding],
+    limits: Iterable[str],
+    *,
+    people: bool,
+) -> Document:
     """The review document. `fitted` is the variation room's result, None where nothing was fitted."""
-    document = {
+    document: Document = {
         "format": FORMAT,
         "readings": _readings(readings, fitted),
         "reference_site": fitted.reference_site if fitted else None,
         "sites": [_site(s) for s in fitted.sites] if fitted else [],
         "spread": _spread(fitted),
-        "instruments": [_effect(e, "instrument") for e in (fitted.instruments if fitted else ())],
+        "instruments": [_instrument(e) for e in (fitted.instruments if fitted else ())],
         "wards": [_ward(e) for e in (fitted.wards if fitted else ())],
-        "training": _training(fitted.training if fitted else None, readings, fitted),
-        "findings": [f.as_json() for f in found],
+        "training": _training(readings, fitted),
+        "findings": [_finding(f) for f in found],
         "limits": list(limits),
     }
     if people:
-        document |= _people(fitted)
+        unlike = _not_listed(fitted)
+        document["people"] = [] if unlike else [_person(e) for e in (fitted.people if fitted else ())]
+        document["people_not_listed"] = unlike
     return document
 
 
-def _people(fitted: Any) -> dict[str, Any]:
-    """Everybody compared; nobody, and why, where the readings do not look like people's."""
+def _finding(finding: Finding) -> FindingRow:
+    return cast(FindingRow, finding.as_json())
+
+
+def _not_listed(fitted: "variation.Result | None") -> NotListed | None:
+    """Why nobody is listed, where the readings do not look like people's."""
     unlike = fitted.unlike if fitted else None
     if unlike is None:
-        return {"people": [_person(e) for e in (fitted.people if fitted else ())], "people_not_listed": None}
-    return {
-        "people": [],
-        "people_not_listed": {"beyond": unlike.beyond, "of": unlike.of, "sentence": unlike.sentence},
-    }
+        return None
+    return {"beyond": unlike.beyond, "of": unlike.of, "sentence": unlike.sentence}
 
 
 TOLD_BY = (
@@ -50,7 +80,7 @@ TOLD_BY = (
 )
 
 
-def _not_asked(readings: Any, fitted: Any) -> str:
+def _not_asked(readings: Readings, fitted: "variation.Result | None") -> str:
     """Why whether training worked was not asked: exactly what is missing, no more."""
     missing = [words for factors, words in TOLD_BY if not any(readings.has(f) for f in factors)]
     if missing:
@@ -62,28 +92,32 @@ def _not_asked(readings: Any, fitted: Any) -> str:
     return f"{why}, so whether training changed practice cannot be asked."
 
 
-def _training(answer: Any, readings: Any, fitted: Any) -> dict[str, Any]:
+def _training(readings: Readings, fitted: "variation.Result | None") -> TrainingRow:
+    answer = fitted.training if fitted else None
     if answer is None:
-        numbers = dict.fromkeys(("effect_c", "low_c", "high_c"))
         return {
             "verdict": "cannot-tell",
-            **numbers,
+            "effect_c": None,
+            "low_c": None,
+            "high_c": None,
             "measures": [],
             "sentence": _not_asked(readings, fitted),
         }
     training, _ = answer
-    names = ("measure", "effect", "low", "high", "unit")
     return {
         "verdict": training.verdict.value,
-        **{name: getattr(training, name) for name in ("effect_c", "low_c", "high_c")},
-        "measures": [{name: getattr(m, name) for name in names} for m in training.measures],
+        "effect_c": training.effect_c,
+        "low_c": training.low_c,
+        "high_c": training.high_c,
+        "measures": [
+            {"measure": m.measure, "effect": m.effect, "low": m.low, "high": m.high, "unit": m.unit}
+            for m in training.measures
+        ],
         "sentence": training.sentence,
     }
 
 
-def _readings(readings: Any, fitted: Any) -> dict[str, Any]:
-    import numpy as np
-
+def _readings(readings: Readings, fitted: "variation.Result | None") -> ReadingsRow:
     seen = {f: len(np.unique(c[c >= 0])) for f, c in readings.codes.items()}
     used = fitted.counts.readings if fitted and fitted.outcome.usable else 0
     return {
@@ -104,7 +138,7 @@ def _moment(hours: float) -> str:
     return moment.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def _site(s: Any) -> dict[str, Any]:
+def _site(s: "variation.SiteEffect") -> SiteRow:
     pairs = s.pairs
     at = _at_37(pairs)
     return {
@@ -126,21 +160,21 @@ def _site(s: Any) -> dict[str, Any]:
     }
 
 
-def _at_37(pairs: Any) -> Any:
+def _at_37(pairs: "PairEstimate | None") -> "PairEstimate | AtNormal | None":
     """The quick pairs' answer where the reference reads 37.0 °C, else where its first readings lie."""
     return (pairs.offset_at_37 or pairs) if pairs else None
 
 
-def _spread(fitted: Any) -> dict[str, Any]:
+def _spread(fitted: "variation.Result | None") -> dict[str, float | None]:
     names = ("patient_sd_c", "course_sd_c", "course_hours", "instrument_sd_c", "person_sd_c", "reading_sd_c")
     return {name: getattr(fitted.spread, name) if fitted else None for name in names}
 
 
-def _told(e: Any, row: dict[str, Any]) -> dict[str, Any]:
+def _told(e: "variation.Effect", row: Compared) -> dict[str, object]:
     return {**row, "judged": True, "reason": None} if e.judged else not_judged(row)
 
 
-def _common(e: Any) -> dict[str, Any]:
+def _common(e: "variation.Effect") -> Compared:
     return {
         "n": e.n,
         "comparator": e.comparator,
@@ -150,9 +184,12 @@ def _common(e: Any) -> dict[str, Any]:
     }
 
 
-def _effect(e: Any, name: str) -> dict[str, Any]:
-    row = {
-        name: e.name,
+def _instrument(e: "variation.Effect") -> InstrumentRow:
+    return cast(InstrumentRow, {"instrument": e.name, **_effect(e)})
+
+
+def _effect(e: "variation.Effect") -> dict[str, object]:
+    row: Compared = {
         **_common(e),
         "probability_beyond": e.chance,
         "data_share": e.data_share,
@@ -165,16 +202,16 @@ def _effect(e: Any, name: str) -> dict[str, Any]:
     return _told(e, row)
 
 
-def _ward(e: Any) -> dict[str, Any]:
-    row = {"ward": e.name, **_common(e), "data_share": e.data_share, "confounded_with": _partners(e)}
-    return _told(e, row)
+def _ward(e: "variation.Effect") -> WardRow:
+    row: Compared = {**_common(e), "data_share": e.data_share, "confounded_with": _partners(e)}
+    return cast(WardRow, {"ward": e.name, **_told(e, row)})
 
 
-def _partners(e: Any) -> list[str]:
+def _partners(e: "variation.Effect") -> list[str]:
     # A person is never named beside an instrument or a ward; only that one person's way of reading is.
     return [f"{p.factor} {p.name}" if p.factor != "person" else "a person" for p in e.confounded_with]
 
 
-def _person(e: Any) -> dict[str, Any]:
+def _person(e: "variation.Effect") -> PersonRow:
     person = Person.objects.filter(pseudonym=int(e.name)).first()
-    return {**_effect(e, "person"), "person": person.identifier if person else e.name}
+    return cast(PersonRow, {"person": person.identifier if person else e.name, **_effect(e)})

@@ -1,12 +1,21 @@
 """The audit as the pages and sheets read it: each ward's signals, its weeks, and its instruments per bed."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from browline import audit
 from browline.readings import CARES
+from browline.services.review.supplement_rows import (
+    AtHand,
+    AuditPart,
+    AuditWard,
+    AuditWeek,
+    SignalRow,
+    UnitRow,
+)
 from browline.store.models import Instrument
 from browline.weeks import monday, weeks
 
@@ -14,8 +23,10 @@ SAME = 0.0051
 """Numbers nearer than half a hundredth are the same number on any chart."""
 DAY_HOURS = 24.0
 
+Positions = NDArray[np.int64]
 
-def audit_of(problem: Any, audited: Any) -> dict[str, Any]:
+
+def audit_of(problem: audit.Problem, audited: audit.Audit) -> AuditPart:
     """The supplement's part about the audit, JSON-able; see docs/reference for its fields."""
     homes = _homes()
     return {
@@ -25,14 +36,16 @@ def audit_of(problem: Any, audited: Any) -> dict[str, Any]:
     }
 
 
-def _rows(problem: Any) -> Iterator[tuple[int, Any]]:
+def _rows(problem: audit.Problem) -> Iterator[tuple[int, Positions]]:
     """(number, positions of its readings in time order) of each ward that has any, from one sort."""
     of_ward = problem.of_ward()
     order = np.split(np.argsort(problem.ward, kind="stable"), np.cumsum(of_ward)[:-1])
     return ((int(w), order[w]) for w in np.flatnonzero(of_ward))
 
 
-def _ward(problem: Any, audited: Any, w: int, rows: Any, homes: dict[str, int]) -> dict[str, Any]:
+def _ward(
+    problem: audit.Problem, audited: audit.Audit, w: int, rows: Positions, homes: dict[str, int]
+) -> AuditWard:
     name, care = problem.wards[w], int(problem.care[w])
     signals = audited.of("ward", name)
     favourite = next((s for s in signals if s.test == "value-spike" and s.outcome == "seen"), None)
@@ -49,27 +62,36 @@ def _ward(problem: Any, audited: Any, w: int, rows: Any, homes: dict[str, int]) 
     }
 
 
-def signal_json(s: Any) -> dict[str, Any]:
+def signal_json(s: audit.Signal) -> SignalRow:
     """A signal as data: its numbers, its outcome, its answer in words, its sentence where it was seen."""
-    numbers = ("n", "effect", "low", "high", "observed", "expected", "least", "before", "after")
     return {
         "test": s.test,
         "outcome": s.outcome.value,
         "at": s.at,
         "since": s.since.isoformat() if s.since else None,
         "turned": s.turned.isoformat() if s.turned else None,
-        **{name: _plain(getattr(s, name)) for name in numbers},
+        "n": cast(int, _plain(s.n)),
+        "effect": _plain(s.effect),
+        "low": _plain(s.low),
+        "high": _plain(s.high),
+        "observed": _plain(s.observed),
+        "expected": _plain(s.expected),
+        "least": _plain(s.least),
+        "before": _plain(s.before),
+        "after": _plain(s.after),
         "answer": audit.answer(s),
         "sentence": audit.sentence(s) if s.outcome == "seen" else "",
         "causes": list(audit.causes(s)) if s.outcome == "seen" else [],
     }
 
 
-def _plain(number: Any) -> Any:
+def _plain(number: float | None) -> float | None:
     return number if number is None or isinstance(number, int) else float(number)
 
 
-def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[str, Any]]:
+def _weeks(
+    problem: audit.Problem, audited: audit.Audit, rows: Positions, favourite: audit.Signal | None
+) -> list[AuditWeek]:
     """Per week the readings, those at the favoured value, those without a site, and the sum that is unlikely."""
     week, first = weeks(problem.readings.time[rows])
     n = np.bincount(week)
@@ -90,16 +112,19 @@ def _weeks(problem: Any, audited: Any, rows: Any, favourite: Any) -> list[dict[s
     ]
 
 
-def _at(problem: Any, rows: Any, favourite: Any) -> Any:
+def _at(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -> NDArray[np.bool_]:
     """Whether each reading stands at the favoured value, as it was charted."""
     number = float(favourite.at.split(" °")[0])
     return _in_unit(problem, rows, favourite) & (np.abs(problem.charted.value[rows] - number) < SAME)
 
 
-def _in_unit(problem: Any, rows: Any, favourite: Any) -> Any:
+def _in_unit(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -> NDArray[np.bool_]:
     """Whether each reading was charted in the unit of the favoured value: what its share is a share of."""
     charted = problem.charted
-    return (charted.fahrenheit[rows] == favourite.at.endswith("F")) & ~charted.slipped[rows]
+    same: NDArray[np.bool_] = (charted.fahrenheit[rows] == favourite.at.endswith("F")) & ~charted.slipped[
+        rows
+    ]
+    return same
 
 
 def _homes() -> dict[str, int]:
@@ -110,7 +135,7 @@ def _homes() -> dict[str, int]:
     return dict(listed.order_by("ward").values_list("ward").annotate(Count("pk")))
 
 
-def _at_hand(problem: Any, rows: Any, at_home: int | None) -> dict[str, Any]:
+def _at_hand(problem: audit.Problem, rows: Positions, at_home: int | None) -> AtHand:
     """Instruments of the ward (register, else those charted in a usual week) and patients read on a usual day."""
     readings = problem.readings
     charted = _usual(weeks(readings.time[rows])[0], readings.codes["instrument"][rows])
@@ -121,12 +146,13 @@ def _at_hand(problem: Any, rows: Any, at_home: int | None) -> dict[str, Any]:
     }
 
 
-def _day(hours: Any) -> Any:
+def _day(hours: NDArray[np.float64]) -> NDArray[np.int64]:
     number = np.floor(hours / DAY_HOURS).astype(np.int64)
-    return number - number.min()
+    days: NDArray[np.int64] = number - number.min()
+    return days
 
 
-def _usual(period: Any, code: Any) -> float | None:
+def _usual(period: NDArray[np.int64], code: NDArray[np.integer]) -> float | None:
     """Median over periods of how many different codes each has."""
     known = code >= 0
     if not known.any():
@@ -136,7 +162,7 @@ def _usual(period: Any, code: Any) -> float | None:
     return float(np.median(np.bincount(pairs // span)[np.unique(pairs // span)]))
 
 
-def _unit(problem: Any, s: Any) -> dict[str, Any]:
+def _unit(problem: audit.Problem, s: audit.Signal) -> UnitRow:
     return {
         "type": s.subject_type,
         "subject": s.subject_id,

@@ -2,13 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from browline.services.review.wards import Answer, rows_behind, ward
 from browline.store.counts import NOT_TEMPERATURES, SLIP, view_set_aside
 from browline.store.folder import Book
 from browline.store.memory import working_memory
-from browline.store.models import Import
+from browline.store.models import Finding, Import
 from browline.store.readings import view_readings
 
 COLUMN_OF = {"instrument": "instrument", "ward": "ward"}
@@ -28,7 +27,7 @@ class LookBack:
     files: tuple[tuple[str, tuple[int, ...]], ...]
 
 
-def look_back(book: Book, finding: Any) -> LookBack:
+def look_back(book: Book, finding: Finding) -> LookBack:
     """Row numbers of what is behind a finding about an instrument or a ward, since its date.
 
     A finding about charting lists only the rows it counts: in the wrong unit, without a site, impossible, at the
@@ -54,7 +53,7 @@ def look_back(book: Book, finding: Any) -> LookBack:
     return _of(day, tuple((labels[source], tuple(rows)) for source, rows in found))
 
 
-def _heaped(finding: Any) -> Answer | None:
+def _heaped(finding: Finding) -> Answer | None:
     """The answer about the value that a ward charted too often, as its last review gave it."""
     if (finding.kind, finding.subject_type) != ("value-spike", "ward"):
         return None

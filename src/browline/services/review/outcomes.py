@@ -1,7 +1,6 @@
 """What came of a finding: a check's outcome is added, never changed; the finding is closed by it."""
 
 from datetime import date, timedelta
-from typing import Any
 
 from browline.errors import NotUnderstood
 from browline.findings import (
@@ -53,15 +52,15 @@ def confirmed_share() -> tuple[int, int, int]:
     return len(codes), len(checked), sum(bool(said & set(CONFIRMING)) for said in checked)
 
 
-def next_step(finding: Any) -> str:
+def next_step(finding: Finding) -> str:
     """What to do next: after the last outcome where one asks for more, else as the review said."""
     if finding.withdrawn:
         return WITHDRAWN_NEXT
     last = finding.outcomes.first()
-    return NEXT_AFTER.get(last.code if last else "", finding.data["action"])
+    return NEXT_AFTER.get(last.code if last else "", str(finding.data["action"]))
 
 
-def due_day(finding: Any) -> date:
+def due_day(finding: Finding) -> date:
     """By when, counted from the review that first found it, or from now where the clock was ahead at that review."""
     from django.utils import timezone
 

@@ -3,15 +3,16 @@
 from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
 
 from browline.store.folder import Book
 from browline.store.memory import working_memory
-from browline.store.models import Cleaning, Import
+from browline.store.models import Cleaning, Finding, Import
 from browline.store.readings import view_readings
 
 COLUMN_OF = {"instrument": "instrument", "ward": "ward"}
 PAGE = 50
+# The moment as charted, in seconds since 1970, the value, site, ward, instrument, import and row.
+BehindRow = tuple[datetime, float, float, str | None, str | None, str | None, int, int]
 DAY_SECONDS = 86400.0
 
 
@@ -30,12 +31,12 @@ class Behind:
     row: int
 
 
-def opens_to_readings(finding: Any) -> bool:
+def opens_to_readings(finding: Finding) -> bool:
     """Whether a finding is about temperatures of an instrument or a ward, so that single readings tell of it."""
     return finding.subject_type in COLUMN_OF and finding.data.get("unit") == "C"
 
 
-def readings_behind(book: Book, finding: Any, page: int = 1) -> tuple[int, tuple[Behind, ...]]:
+def readings_behind(book: Book, finding: Finding, page: int = 1) -> tuple[int, tuple[Behind, ...]]:
     """How many readings are behind a finding since its first day, and those of one page, newest first."""
     con = working_memory()
     view_readings(con, book)
@@ -55,15 +56,24 @@ def readings_behind(book: Book, finding: Any, page: int = 1) -> tuple[int, tuple
     return count, tuple(_behind(row, labels, cleaned) for row in rows)
 
 
-def _behind(row: Any, labels: dict[int, str], cleaned: dict[str, list[float]]) -> Behind:
+def _behind(row: BehindRow, labels: dict[int, str], cleaned: dict[str, list[float]]) -> Behind:
     at, moment, value, site, ward, instrument, source, number = row
-    times = cleaned.get(instrument, [])
+    times = cleaned.get(instrument or "", [])
     before = bisect_right(times, moment)
     days = (moment - times[before - 1]) / DAY_SECONDS if before else None
-    return Behind(at, value, site or "", ward or "", instrument or "", days, labels[source], number)
+    return Behind(
+        at=at,
+        value_c=value,
+        site=site or "",
+        ward=ward or "",
+        instrument=instrument or "",
+        clean_days=days,
+        file=labels[source],
+        row=number,
+    )
 
 
-def _cleanings(names: set[Any]) -> dict[str, list[float]]:
+def _cleanings(names: set[str | None]) -> dict[str, list[float]]:
     """When each lens was cleaned, in seconds since 1970, in order."""
     times: dict[str, list[float]] = {}
     found = Cleaning.objects.filter(instrument__name__in=[n for n in names if n]).exclude(part="case")

@@ -108,20 +108,6 @@ ReadingsRow = TypedDict(
 )
 
 
-class SpreadRow(TypedDict, total=False):
-    """Where the differences come from: standard deviations in °C, and hours."""
-
-    patient_sd_c: float | None
-    course_sd_c: float | None
-    course_hours: float | None
-    at_site_sd_c: float | None
-    ward_sd_c: float | None
-    month_sd_c: float | None
-    instrument_sd_c: float | None
-    person_sd_c: float | None
-    reading_sd_c: float | None
-
-
 class Subject(TypedDict):
     """What a finding is about: instrument, person, ward, site or book, and its name."""
 
@@ -183,7 +169,7 @@ class Document(TypedDict, total=False):
     readings: ReadingsRow
     reference_site: str | None
     sites: list[SiteRow]
-    spread: SpreadRow
+    spread: dict[str, float | None]
     instruments: list[InstrumentRow]
     wards: list[WardRow]
     training: TrainingRow

@@ -3,17 +3,26 @@
 Computed outside, then written in one short transaction: the review, each finding's standing, and the event.
 """
 
+from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
-from typing import Any
+from typing import TypedDict
+
+import numpy as np
+from numpy.typing import NDArray
 
 from browline import __version__, audit, variation
 from browline.errors import InputRefused
 from browline.findings import BY_MODEL, TAKEN_BACK
-from browline.services.book.preferences import choices
+from browline.findings import Finding as Observed
+from browline.readings import Readings
 from browline.services.review.as_json import result_of
 from browline.services.review.audit_part import audit_of
+from browline.services.review.chosen import Chosen, chosen_now
+from browline.services.review.rows import CauseRow, Document, document_of
 from browline.services.review.supplement import supplement_of
+from browline.services.review.supplement_rows import Supplement
 from browline.store.counts import Counting
 from browline.store.folder import Book
 from browline.store.memory import working_memory
@@ -24,6 +33,14 @@ from browline.store.withdrawing import withdraw
 Progress = Callable[[int, int, str], None]
 
 
+class Options(TypedDict):
+    """What a review was asked: its first and last day, and whether by person."""
+
+    since: str | None
+    until: str | None
+    people: bool
+
+
 def review(
     book: Book,
     *,
@@ -32,12 +49,12 @@ def review(
     people: bool = False,
     actor: str = "educator",
     progress: Progress | None = None,
-) -> Any:
+) -> Review:
     """Audit and fit the readings in force from `since` to `until` (both days included); returns the `Review`.
 
     A review narrowed to some days changes nothing that stands in the book: its findings are its own.
     """
-    progress, chosen = progress or _silent, choices()
+    progress, chosen = progress or _silent, chosen_now()
     first, last = _start(since), _end(until)
     progress(0, 4, "reading the book")
     readings = load_readings(book, first, last)
@@ -56,7 +73,7 @@ def review(
     result = result_of(readings, fitted, found, limits, people=people)
     supplement = supplement_of(readings, fitted, found, counting, chosen, audited.measured)
     supplement["audit"] = audit_of(problem, audited)
-    options = {"since": _iso(since), "until": _iso(until), "people": people}
+    options: Options = {"since": _iso(since), "until": _iso(until), "people": people}
     return _keep(found, options, result, supplement, actor)
 
 
@@ -69,33 +86,33 @@ def _no_readings(since: date | None, until: date | None) -> InputRefused:
     )
 
 
-def _problem(readings: Any, counting: Any, chosen: dict[str, Any]) -> Any:
+def _problem(readings: Readings, counting: Counting, chosen: Chosen) -> audit.Problem:
     """What the audit is asked of this book."""
     return audit.Problem(
         readings,
         aside=tuple(audit.Aside(ward or audit.NOT_SAID, *counts) for ward, *counts in counting.aside()),
         registered=_registered_units(),
-        fever_c=chosen["fever_c"],
-        false_share=chosen["false_share"],
+        fever_c=chosen.fever_c,
+        false_share=chosen.false_share,
     )
 
 
 def _fit(
-    readings: Any, chosen: dict[str, Any], people: bool, measured: Any
-) -> tuple[Any, tuple[Any, ...], tuple[str, ...]]:
+    readings: Readings, chosen: Chosen, people: bool, measured: NDArray[np.float32]
+) -> tuple["variation.Result | None", tuple[Observed, ...], tuple[str, ...]]:
     """The variation room's answer, its findings and its limits; nothing is fitted without patients or stays."""
     if not (readings.has("stay") or readings.has("patient")):
         return None, (), (NO_PATIENT,)
     problem = variation.Problem.of(
         readings,
-        reference_site=chosen["reference_site"] or None,
+        reference_site=chosen.reference_site or None,
         modes=_modes(),
         cleanings=_cleanings(),
         signed_off=_signed_off(),
         measured=measured,
     )
-    fitted = variation.solve(problem, tolerance_c=chosen["tolerance_c"])
-    found = variation.findings(fitted, false_share=chosen["false_share"], people=people)
+    fitted = variation.solve(problem, tolerance_c=chosen.tolerance_c)
+    found = variation.findings(fitted, false_share=chosen.false_share, people=people)
     return fitted, found, variation.limits(fitted, people=people)
 
 
@@ -106,7 +123,7 @@ NO_PATIENT = (
 )
 
 
-def _limits_of_input(readings: Any) -> tuple[str, ...]:
+def _limits_of_input(readings: Readings) -> tuple[str, ...]:
     said = {
         "instrument": "The charts do not say which instrument took a reading, so no instrument is judged.",
         "person": "The charts do not say who charted, so nothing is said about technique of persons.",
@@ -123,15 +140,11 @@ def _modes() -> dict[str, str]:
     return {name: mode for name, mode in Instrument.objects.values_list("name", "mode") if mode}
 
 
-def _cleanings() -> dict[str, Any]:
-    from collections import defaultdict
-
-    import numpy as np
-
+def _cleanings() -> dict[str, list[float]]:
     times: dict[str, list[float]] = defaultdict(list)
     for name, moment in Cleaning.objects.exclude(part="case").values_list("instrument__name", "time"):
         times[name].append(moment.timestamp() / 3600)
-    return {name: np.sort(np.array(hours)) for name, hours in times.items()}
+    return {name: sorted(hours) for name, hours in times.items()}
 
 
 def _signed_off() -> dict[str, float]:
@@ -143,7 +156,7 @@ def _signed_off() -> dict[str, float]:
     return {str(name): moment.timestamp() / 3600 for name, moment in rows}
 
 
-def _about_person(finding: Any) -> Any:
+def _about_person(finding: Observed) -> Observed:
     """A finding about a person, under the identifier she knows; readings know the pseudonym only."""
     if finding.subject_type != "person" or not finding.subject_id.isdigit():
         return finding
@@ -151,14 +164,12 @@ def _about_person(finding: Any) -> Any:
     if person is None:
         return finding
     sentence = finding.sentence.replace(finding.subject_id, person.identifier)
-    from dataclasses import replace
-
     return replace(finding, subject_id=person.identifier, sentence=sentence)
 
 
 def _keep(
-    found: list[Any], options: dict[str, Any], result: dict[str, Any], supplement: dict[str, Any], actor: str
-) -> Any:
+    found: list[Observed], options: Options, result: Document, supplement: Supplement, actor: str
+) -> Review:
     from django.db import transaction
 
     with transaction.atomic():
@@ -179,18 +190,21 @@ def _keep(
     return made
 
 
-def _withdraw(result: dict[str, Any], actor: str) -> None:
+def _withdraw(result: Document, actor: str) -> None:
     """Take back what an earlier review said of those who are not judged, or not listed, any longer."""
     standing = Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], kind__in=BY_MODEL)
     if unlike := result.get("people_not_listed"):
         withdraw(standing.filter(subject_type="person"), unlike["sentence"], actor=actor)
-    for factor in ("instrument", "ward", "person"):
-        rows = result.get({"person": "people"}.get(factor, f"{factor}s")) or []
-        names = [row[factor] for row in rows if not row["judged"]]
+    unjudged = {
+        "instrument": [row["instrument"] for row in result.get("instruments") or [] if not row["judged"]],
+        "ward": [row["ward"] for row in result.get("wards") or [] if not row["judged"]],
+        "person": [row["person"] for row in result.get("people") or [] if not row["judged"]],
+    }
+    for factor, names in unjudged.items():
         withdraw(standing.filter(subject_type=factor, subject_id__in=names), TAKEN_BACK, actor=actor)
 
 
-def _keep_one(finding: Any, order: int, made: Any) -> None:
+def _keep_one(finding: Observed, order: int, made: Review) -> None:
     """A finding seen again is still there; one that was gone, or closed and is back, is new again."""
     here = Finding.objects.filter(key=finding.key).first()
     data = finding.as_json() | {"comparator": finding.comparator, "causes": _causes(finding)}
@@ -211,7 +225,7 @@ def _keep_one(finding: Any, order: int, made: Any) -> None:
     here.save()
 
 
-def _state(here: Any, finding: Any, made: Any) -> str:
+def _state(here: Finding, finding: Observed, made: Review) -> str:
     if here.state in (here.NEW, here.STILL):
         return str(here.STILL)
     if here.state == here.CLOSED and not _began_after(finding, here, made):
@@ -219,7 +233,7 @@ def _state(here: Any, finding: Any, made: Any) -> str:
     return str(here.NEW)
 
 
-def _began_after(finding: Any, here: Any, made: Any) -> bool:
+def _began_after(finding: Observed, here: Finding, made: Review) -> bool:
     """Whether what is seen now began after the last outcome of the finding that stands."""
     outcome = here.outcomes.first()
     if finding.since is None or outcome is None:
@@ -227,11 +241,11 @@ def _began_after(finding: Any, here: Any, made: Any) -> bool:
     if outcome.at <= made.at:
         return bool(finding.since > outcome.at.date())
     # The clock was ahead when it was entered. It was entered after the review that last saw the finding.
-    seen_until = here.last_review.result["readings"]["until"]
+    seen_until = document_of(here.last_review)["readings"]["until"]
     return seen_until is None or bool(finding.since > date.fromisoformat(seen_until[:10]))
 
 
-def _causes(finding: Any) -> list[dict[str, Any]]:
+def _causes(finding: Observed) -> list[CauseRow]:
     return [
         {"cause": c.cause, "probability": c.probability, "tell_apart": c.tell_apart} for c in finding.causes
     ]

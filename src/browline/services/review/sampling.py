@@ -7,15 +7,18 @@ kept. The same book and seed give the same list.
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING
 
-from browline.audit.sample import charts_needed, draw
+from browline.audit.sample import Drawn, charts_needed, draw
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import ward_zone
 from browline.store.folder import Book
 from browline.store.memory import working_memory
 from browline.store.models import Event, Import
 from browline.store.readings import view_readings
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
 
 NOT_SAID = "ward not said"
 LARGEST_SEED = 10**6
@@ -109,7 +112,7 @@ def draw_sample(
     drawn = draw([size for _, size in strata], count, np.random.default_rng(seed))
     charts = _listed(con, [name for name, _ in strata], drawn)
     sample = AuditSample(seed, population, charts, _origins({c.source for c in charts}))
-    asked = {
+    asked: dict[str, object] = {
         "ward": ward,
         "by_ward": by_ward,
         "since": since.isoformat() if since else None,
@@ -120,7 +123,12 @@ def draw_sample(
 
 
 def _frame(
-    con: Any, book: Book, ward: str | None, since: date | None, until: date | None, by_ward: bool
+    con: "DuckDBPyConnection",
+    book: Book,
+    ward: str | None,
+    since: date | None,
+    until: date | None,
+    by_ward: bool,
 ) -> None:
     """Table `frame`: every charted reading that may be drawn, numbered within its stratum by import and row."""
     view_readings(con, book)
@@ -140,7 +148,7 @@ def _frame(
     )
 
 
-def _listed(con: Any, strata: list[str], drawn: Any) -> tuple[Listed, ...]:
+def _listed(con: "DuckDBPyConnection", strata: list[str], drawn: Drawn) -> tuple[Listed, ...]:
     """The charts drawn: those to look at by import and row, then the stand-ins as they were drawn."""
     found = con.execute(
         """SELECT stand_in, source, row, strftime(time + to_minutes(shift), '%Y-%m-%d %H:%M'), coalesce(ward, ?)
@@ -168,7 +176,7 @@ def _origins(numbers: set[int]) -> tuple[Origin, ...]:
     )
 
 
-def _nothing_there(con: Any, ward: str | None) -> Exception:
+def _nothing_there(con: "DuckDBPyConnection", ward: str | None) -> Exception:
     wards = [
         w
         for (w,) in con.execute(
@@ -188,6 +196,6 @@ def _nothing_there(con: Any, ward: str | None) -> Exception:
     )
 
 
-def _record(sample: AuditSample, asked: dict[str, Any], actor: str) -> None:
+def _record(sample: AuditSample, asked: dict[str, object], actor: str) -> None:
     data = {"seed": sample.seed, "charts": sample.count, "of": sample.population, **asked}
     Event.objects.create(actor=actor, verb="sample", subject=f"{sample.count} charts", data=data)

@@ -1,9 +1,10 @@
 """The readings behind a name, as a series to draw: weeks of an instrument or a ward, every reading of a stay."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TypedDict
 
+from browline.services.review.supplement_rows import WeekRow, supplement_in
 from browline.store.folder import Book
 from browline.store.memory import working_memory
 from browline.store.models import last_whole_review
@@ -12,13 +13,22 @@ from browline.store.readings import view_readings
 MOST = 5000
 
 
+class Reading(TypedDict):
+    """One reading of a stay."""
+
+    time: str
+    value_c: float
+    site: str
+    instrument: str | None
+
+
 @dataclass(frozen=True)
 class Series:
     """Points in time order. `compared` says whether they are differences from the comparator or plain means."""
 
     what: str
     name: str
-    points: Sequence[Mapping[str, Any]]
+    points: Sequence[WeekRow] | Sequence[Reading]
     compared: bool
 
 
@@ -32,11 +42,11 @@ def series(book: Book, what: str, name: str) -> Series:
         return Series(what, name, _stay(book, name), compared=False)
 
     last = last_whole_review()
-    weeks = last.supplement["weeks"].get(what, {}).get(name, []) if last else []
+    weeks = supplement_in(last)["weeks"].get(what, {}).get(name, []) if last else []
     return Series(what, name, weeks, compared=True)
 
 
-def _stay(book: Book, name: str) -> list[dict[str, Any]]:
+def _stay(book: Book, name: str) -> list[Reading]:
     if not name.isdigit():
         return []
     con = working_memory()

@@ -1,28 +1,53 @@
 """What the pages need beside the contract's review: months, weeks, exclusions, what was imported, versions."""
 
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
+from browline import variation
+from browline.findings import Finding
 from browline.intake import REASONS
+from browline.readings import Readings
 from browline.services.imports.receipts import answers_of_book
+from browline.services.review.chosen import Chosen
 from browline.services.review.model_part import model_of
 from browline.services.review.outcomes import cleared
+from browline.services.review.supplement_rows import (
+    EventRow,
+    ExclusionRow,
+    ImportRow,
+    MonthRow,
+    Supplement,
+    WeekRow,
+)
+from browline.store.counts import Counting
 from browline.store.models import DatedEvent, Import
+
+if TYPE_CHECKING:
+    from browline.variation.result import Week
 
 
 def supplement_of(
-    readings: Any, fitted: Any, found: list[Any], counting: Any, chosen: dict[str, Any], measured: Any
-) -> dict[str, Any]:
+    readings: Readings,
+    fitted: "variation.Result | None",
+    found: list[Finding],
+    counting: Counting,
+    chosen: Chosen,
+    measured: NDArray[np.float32],
+) -> Supplement:
     """The supplement of a review, JSON-able; see docs/reference for its fields.
 
     `measured`: float32[n], the chance that each reading was measured, as the audit has it.
     """
     from django.utils import timezone
 
+    answers = answers_of_book()
     return {
-        "hospital": chosen["hospital"],
-        "tolerance_c": chosen["tolerance_c"],
-        "false_share": chosen["false_share"],
+        "hospital": chosen.hospital,
+        "tolerance_c": chosen.tolerance_c,
+        "false_share": chosen.false_share,
         "reviewed_at": timezone.now().strftime("%Y-%m-%dT%H:%M:%SZ"),
         "days": [day.isoformat() if day else None for day in counting.days()],
         "fit_outcome": fitted.outcome.value if fitted else "not-fitted",
@@ -31,13 +56,15 @@ def supplement_of(
         "model": model_of(fitted),
         "exclusions": _exclusions(counting),
         "imports": _imports(),
-        **_answers(),
+        "can_answer": answers["can_answer"],
+        "cannot_answer": answers["cannot_answer"],
+        "requests": answers["requests"],
         "events": _events(),
         "versions": _versions(),
     }
 
 
-def _months(found: list[Any], counting: Any, unlikely: dict[date, float]) -> list[dict[str, Any]]:
+def _months(found: list[Finding], counting: Counting, unlikely: dict[date, float]) -> list[MonthRow]:
     """Per month the readings and those that cannot be relied on, each counted under one reason.
 
     A value that is no temperature counts with the readings it stands among; a reading by a flagged
@@ -45,7 +72,7 @@ def _months(found: list[Any], counting: Any, unlikely: dict[date, float]) -> lis
     of the others, as many as are unlikely to have been measured.
     """
     flagged = _flagged_by_month(found, counting)
-    months = []
+    months: list[MonthRow] = []
     for month, readings, slips, aside in counting.months():
         why = {
             "flagged": min(flagged.get(month, 0), readings),
@@ -60,7 +87,7 @@ def _months(found: list[Any], counting: Any, unlikely: dict[date, float]) -> lis
     return months
 
 
-def _flagged(found: list[Any]) -> list[tuple[str, str, date | None]]:
+def _flagged(found: list[Finding]) -> list[tuple[str, str, date | None]]:
     """(instrument or ward, its name, first day) of each flagged for how it reads, once."""
     sound = cleared()
     subjects = {
@@ -71,16 +98,17 @@ def _flagged(found: list[Any]) -> list[tuple[str, str, date | None]]:
     return [(kind, name, since) for (kind, name), since in subjects.items()]
 
 
-def _flagged_by_month(found: list[Any], counting: Any) -> dict[date, int]:
+def _flagged_by_month(found: list[Finding], counting: Counting) -> dict[date, int]:
     return dict(counting.months_of_any(_flagged(found)))
 
 
-def _unlikely_by_month(readings: Any, found: list[Any], measured: Any) -> dict[date, float]:
+def _unlikely_by_month(
+    readings: Readings, found: list[Finding], measured: NDArray[np.float32]
+) -> dict[date, float]:
     """First of month -> how many readings are unlikely to have been measured, those of flagged subjects apart."""
-    import numpy as np
-
     unlikely = 1.0 - measured.astype(np.float64)
-    unlikely[readings.charted.slipped] = 0.0
+    if readings.charted is not None:
+        unlikely[readings.charted.slipped] = 0.0
     for factor, name, since in _flagged(found):
         if name not in readings.names[factor]:
             continue
@@ -96,7 +124,7 @@ def _unlikely_by_month(readings: Any, found: list[Any], measured: Any) -> dict[d
     }
 
 
-def _weeks(fitted: Any) -> dict[str, dict[str, list[dict[str, Any]]]]:
+def _weeks(fitted: "variation.Result | None") -> dict[str, dict[str, list[WeekRow]]]:
     if fitted is None:
         return {"instrument": {}, "ward": {}}
     return {
@@ -117,26 +145,32 @@ def _weeks(fitted: Any) -> dict[str, dict[str, list[dict[str, Any]]]]:
     }
 
 
-def _judged_weeks(fitted: Any, factor: str) -> list[tuple[str, Any]]:
+def _judged_weeks(fitted: "variation.Result", factor: str) -> list[tuple[str, tuple["Week", ...]]]:
     """The weeks of every subject that is judged."""
     without = {effect.name for effect in fitted.effects(factor) if not effect.judged}
     return [(name, weeks) for name, weeks in fitted.weeks.get(factor, {}).items() if name not in without]
 
 
-def _exclusions(counting: Any) -> list[dict[str, Any]]:
+def _exclusions(counting: Counting) -> list[ExclusionRow]:
     return [{"code": c, "count": n, "sentence": REASONS.get(c, c)} for c, n in counting.set_aside()]
 
 
-def _imports() -> list[dict[str, Any]]:
-    fields = ("label", "kind", "rows", "taken", "already_here", "set_aside", "repaired")
-    return list(Import.objects.filter(undone=None).order_by("pk").values(*fields))
+def _imports() -> list[ImportRow]:
+    return [
+        {
+            "label": made.label,
+            "kind": made.kind,
+            "rows": made.rows,
+            "taken": made.taken,
+            "already_here": made.already_here,
+            "set_aside": made.set_aside,
+            "repaired": made.repaired,
+        }
+        for made in Import.objects.filter(undone=None).order_by("pk")
+    ]
 
 
-def _answers() -> dict[str, Any]:
-    return answers_of_book()
-
-
-def _events() -> list[dict[str, str]]:
+def _events() -> list[EventRow]:
     return [
         {"date": e.time.date().isoformat(), "what": e.what, "ward": e.ward}
         for e in DatedEvent.objects.order_by("time")

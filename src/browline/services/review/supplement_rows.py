@@ -2,7 +2,7 @@
 
 from typing import Required, TypedDict
 
-from browline.services.review.rows import MeasureRow, SpreadRow
+from browline.services.review.rows import MeasureRow
 from browline.store.models import Review
 
 
@@ -132,7 +132,7 @@ class TrainingPart(TypedDict, total=False):
 class ModelPart(TypedDict, total=False):
     """The joint model's part."""
 
-    spread: SpreadRow
+    spread: dict[str, float | None]
     groups: list[GroupRow]
     sites: list[SitePart]
     instruments: dict[str, EffectPart]

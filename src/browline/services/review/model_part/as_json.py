@@ -1,6 +1,29 @@
 """The model's result as data that is kept with its review: what the contract has no field for."""
 
-from typing import Any
+from typing import TYPE_CHECKING
+
+from browline import variation
+from browline.services.review.rows import MeasureRow
+from browline.services.review.supplement_rows import (
+    AroundMonth,
+    AroundPart,
+    CheckRow,
+    EffectPart,
+    GroupRow,
+    ModelPart,
+    MovedRow,
+    Partner,
+    SitePart,
+    TrainingPart,
+)
+
+if TYPE_CHECKING:
+    from browline.variation.result import GroupSpread
+    from browline.variation.result import Partner as Beside
+    from browline.variation.retakes import Check, Sensitivity
+    from browline.variation.training.event_time import EventMonth, EventTime
+    from browline.variation.training.measures import Measure
+    from browline.variation.training.verdict import Training
 
 SPREADS = (
     "patient_sd_c",
@@ -13,16 +36,15 @@ SPREADS = (
     "person_sd_c",
     "reading_sd_c",
 )
-GROUP = ("group", "patient_sd_c", "course_sd_c", "course_hours")
 
 
-def model_of(fitted: Any) -> dict[str, Any] | None:
+def model_of(fitted: "variation.Result | None") -> ModelPart | None:
     """The supplement's part about the model, JSON-able; None where nothing was fitted. See docs/reference."""
     if fitted is None:
         return None
     return {
         "spread": {name: getattr(fitted.spread, name) for name in SPREADS},
-        "groups": [{name: getattr(group, name) for name in GROUP} for group in fitted.spread.groups],
+        "groups": [_group(group) for group in fitted.spread.groups],
         "sites": [_site(s) for s in fitted.sites],
         "instruments": {e.name: _effect(e) for e in fitted.instruments if e.judged},
         "wards": {e.name: _effect(e) for e in fitted.wards if e.judged},
@@ -30,7 +52,16 @@ def model_of(fitted: Any) -> dict[str, Any] | None:
     }
 
 
-def _site(site: Any) -> dict[str, Any]:
+def _group(group: "GroupSpread") -> GroupRow:
+    return {
+        "group": group.group,
+        "patient_sd_c": group.patient_sd_c,
+        "course_sd_c": group.course_sd_c,
+        "course_hours": group.course_hours,
+    }
+
+
+def _site(site: "variation.SiteEffect") -> SitePart:
     pairs = site.pairs
     return {
         "site": site.site,
@@ -45,11 +76,11 @@ def _site(site: Any) -> dict[str, Any]:
     }
 
 
-def _moved(moved: Any) -> dict[str, float]:
-    return {name: getattr(moved, name) for name in ("share", "offset_c", "low_c", "high_c")}
+def _moved(moved: "Sensitivity") -> MovedRow:
+    return {"share": moved.share, "offset_c": moved.offset_c, "low_c": moved.low_c, "high_c": moved.high_c}
 
 
-def _check(check: Any) -> dict[str, str]:
+def _check(check: "Check") -> CheckRow:
     return {
         "sign": check.sign.value,
         "answer": check.answer.value,
@@ -58,7 +89,7 @@ def _check(check: Any) -> dict[str, str]:
     }
 
 
-def _effect(effect: Any) -> dict[str, Any]:
+def _effect(effect: "variation.Effect") -> EffectPart:
     """Typical reading, drift, the step at cleanings, and what it cannot be told from; no person is named."""
     return {
         "typical_c": effect.typical_c,
@@ -72,11 +103,11 @@ def _effect(effect: Any) -> dict[str, Any]:
     }
 
 
-def _partner(partner: Any) -> dict[str, str]:
+def _partner(partner: "Beside") -> Partner:
     return {"factor": partner.factor, "name": "" if partner.factor == "person" else partner.name}
 
 
-def _training(training: Any, picture: Any) -> dict[str, Any]:
+def _training(training: "Training", picture: "EventTime") -> TrainingPart:
     """The verdict's grounds, and the picture of the months around sign-off."""
     return {
         "comparator": training.comparator,
@@ -91,18 +122,36 @@ def _training(training: Any, picture: Any) -> dict[str, Any]:
     }
 
 
-def _measure(measure: Any) -> dict[str, Any]:
-    names = ("measure", "effect", "low", "high", "unit", "p_holm", "sentence")
-    return {name: getattr(measure, name) for name in names}
+def _measure(measure: "Measure") -> MeasureRow:
+    return {
+        "measure": measure.measure,
+        "effect": measure.effect,
+        "low": measure.low,
+        "high": measure.high,
+        "unit": measure.unit,
+        "p_holm": measure.p_holm,
+        "sentence": measure.sentence,
+    }
 
 
-def _around(picture: Any) -> dict[str, Any]:
+def _month(month: "EventMonth") -> AroundMonth:
+    return {
+        "month": month.month,
+        "pooled": month.pooled,
+        "n": month.n,
+        "people": month.people,
+        "mean_c": month.mean_c,
+        "low_c": month.low_c,
+        "high_c": month.high_c,
+    }
+
+
+def _around(picture: "EventTime") -> AroundPart:
     """Months around sign-off, with the trend before it in words."""
-    names = ("month", "pooled", "n", "people", "mean_c", "low_c", "high_c")
     trend = picture.trend
     return {
         "sentence": picture.outcome.sentence,
-        "months": [{name: getattr(m, name) for name in names} for m in picture.months],
+        "months": [_month(m) for m in picture.months],
         "trend": None
         if trend is None
         else {

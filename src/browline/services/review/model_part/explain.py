@@ -1,12 +1,12 @@
 """Why a finding was made: readings, comparator, since when; what else could explain it; what it cannot be told from."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from browline import display
 from browline.findings import BY_MODEL
 from browline.services.review.model_part.sites import typical
+from browline.services.review.rows import Document, FindingRow
+from browline.services.review.supplement_rows import EffectPart, ModelPart, Partner, Supplement
 
 APART = {
     "instrument": "swap instruments with another ward for a week, then review again",
@@ -29,27 +29,43 @@ class Why:
     apart: tuple[str, ...]
 
 
-def why(
-    finding: Mapping[str, Any], result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str
-) -> Why | None:
+def why(finding: FindingRow, result: Document, supplement: Supplement, unit: str) -> Why | None:
     """Why a finding of the joint model was made; None for findings of the audit, which say it themselves."""
     if finding.get("kind") not in BY_MODEL:
         return None
-    about = finding.get("subject") or {}
-    factor, name = str(about.get("type")), str(about.get("id"))
-    kept = ((supplement.get("model") or {}).get(f"{factor}s") or {}).get(name) or {}
-    row = next((r for r in result.get(f"{factor}s") or [] if r.get(factor) == name), {})
+    about = finding.get("subject")
+    factor, name = (about["type"], about["id"]) if about else ("", "")
+    kept = _kept(supplement, factor, name)
     return Why(
         _because(finding, kept, unit),
-        typical(row.get("offset_c"), kept.get("typical_c"), unit),
+        typical(_offset(result, factor, name), kept.get("typical_c"), unit),
         tuple(_apart(finding, factor, kept)),
     )
 
 
-def _because(finding: Mapping[str, Any], kept: Mapping[str, Any], unit: str) -> str:
+def _kept(supplement: Supplement, factor: str, name: str) -> EffectPart:
+    """What the model's part says of an instrument or a ward; nothing where it has none."""
+    model: ModelPart = supplement.get("model") or {}
+    parts = {"instrument": model.get("instruments"), "ward": model.get("wards")}.get(factor) or {}
+    return parts.get(name) or {}
+
+
+def _offset(result: Document, factor: str, name: str) -> float | None:
+    """How an instrument or a ward reads by the review's document."""
+    if factor == "instrument":
+        return next(
+            (r.get("offset_c") for r in result.get("instruments") or [] if r["instrument"] == name), None
+        )
+    if factor == "ward":
+        return next((r.get("offset_c") for r in result.get("wards") or [] if r["ward"] == name), None)
+    return None
+
+
+def _because(finding: FindingRow, kept: EffectPart, unit: str) -> str:
     """Readings, comparator, size with interval, since when."""
     against = finding.get("comparator") or "a comparator not stated"
-    size = display.difference(finding["effect"], unit)
+    effect = finding.get("effect")
+    size = "–" if effect is None else display.difference(effect, unit)
     span = display.span(finding.get("low"), finding.get("high"), unit)
     if finding["kind"] == "instrument-drift":
         days = kept.get("drift_days")
@@ -68,7 +84,7 @@ def _because(finding: Mapping[str, Any], kept: Mapping[str, Any], unit: str) -> 
     )
 
 
-def _apart(finding: Mapping[str, Any], factor: str, kept: Mapping[str, Any]) -> list[str]:
+def _apart(finding: FindingRow, factor: str, kept: EffectPart) -> list[str]:
     told = [
         f"It cannot be told from {_named(p)}. To tell: {APART.get(p['factor'], APART['ward'])}."
         for p in kept.get("partners") or []
@@ -82,7 +98,7 @@ def _apart(finding: Mapping[str, Any], factor: str, kept: Mapping[str, Any]) -> 
     return [*told, FLEET] if factor == "instrument" else told
 
 
-def _named(partner: Mapping[str, str]) -> str:
+def _named(partner: Partner) -> str:
     if partner["factor"] == "person":
         return "one person’s way of reading"
     name = partner["name"]

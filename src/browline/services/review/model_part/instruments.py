@@ -1,12 +1,12 @@
 """How an instrument reads and how it changes between cleanings of its lens, in words."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from browline import display
 from browline.quantities.shares import Z95
 from browline.services.review.model_part.sites import typical
+from browline.services.review.rows import Compared, Document
+from browline.services.review.supplement_rows import EffectPart, ModelPart, Supplement
 
 ON_CLEAN_DAY = "itself on the day its lens was cleaned"
 
@@ -29,27 +29,33 @@ class Reads:
     sinks_beyond: float | None
 
 
-def reads(result: Mapping[str, Any], supplement: Mapping[str, Any], name: str, unit: str) -> Reads | None:
+def reads(result: Document, supplement: Supplement, name: str, unit: str) -> Reads | None:
     """The instrument of this name as the review has it; None where it was not compared."""
     row = next((i for i in result.get("instruments") or [] if i["instrument"] == name), None)
     if row is None:
         return None
-    kept = ((supplement.get("model") or {}).get("instruments") or {}).get(name) or {}
+    kept = _kept(supplement, name)
     change, interval, a_day = drift(row, kept, unit)
     return Reads(
-        str(row.get("comparator") or ""),
-        change,
-        interval,
-        a_day,
-        _after(kept, unit),
-        typical(row.get("offset_c"), kept.get("typical_c"), unit),
-        kept.get("drift_chance"),
+        comparator=str(row.get("comparator") or ""),
+        drift=change,
+        drift_interval=interval,
+        drift_a_day=a_day,
+        after_cleaning=_after(kept, unit),
+        typical=typical(row.get("offset_c"), kept.get("typical_c"), unit),
+        sinks_beyond=kept.get("drift_chance"),
     )
 
 
-def drift(row: Mapping[str, Any], kept: Mapping[str, Any], unit: str) -> tuple[str, str, str]:
+def _kept(supplement: Supplement, name: str) -> EffectPart:
+    """What the model's part says of an instrument; nothing where it has none."""
+    model: ModelPart = supplement.get("model") or {}
+    return (model.get("instruments") or {}).get(name) or {}
+
+
+def drift(row: Compared, kept: EffectPart, unit: str) -> tuple[str, str, str]:
     """(change over the usual days between cleanings, 95 % interval, change a day); empty where not known."""
-    slope, low, high = (row.get(k) for k in ("drift_c_per_day", "drift_low", "drift_high"))
+    slope, low, high = row.get("drift_c_per_day"), row.get("drift_low"), row.get("drift_high")
     if slope is None or low is None or high is None:
         return "", "", ""
     days = kept.get("drift_days")
@@ -69,7 +75,7 @@ def _three(value: float, unit: str) -> str:
     return f"{display.in_unit_difference(value, unit):+.3f}".replace("-", "−")
 
 
-def _after(kept: Mapping[str, Any], unit: str) -> str:
+def _after(kept: EffectPart, unit: str) -> str:
     """The contrast across cleanings with its 95 % interval, from its standard error."""
     step, sd = kept.get("after_cleaning_c"), kept.get("after_cleaning_sd_c")
     if step is None or sd is None:

@@ -1,10 +1,11 @@
 """How every site reads against the reference site, in words: one row a site, the same on page and paper."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from browline import display
+from browline.services.review import rows
+from browline.services.review.rows import Document
+from browline.services.review.supplement_rows import MovedRow, SitePart, Supplement
 
 APART_C = 0.05
 ONE_FOR_ONE = "taken as one for one"
@@ -54,50 +55,62 @@ class SiteRow:
     checks: tuple[tuple[str, str], ...] = ()
 
 
-def site_rows(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> tuple[SiteRow, ...]:
+def site_rows(result: Document, supplement: Supplement, unit: str) -> tuple[SiteRow, ...]:
     """Every site of a review, in its order; sites that nobody named come without a comparison."""
     kept = {s["site"]: s for s in (supplement.get("model") or {}).get("sites") or []}
     return tuple(
-        _row(s, kept.get(s["site"], {}), result.get("reference_site"), unit)
+        _row(s, kept.get(s["site"]) or {"site": s["site"]}, result.get("reference_site"), unit)
         for s in result.get("sites") or []
     )
 
 
-def _row(s: Mapping[str, Any], kept: Mapping[str, Any], reference: str | None, unit: str) -> SiteRow:
+def _row(s: rows.SiteRow, kept: SitePart, reference: str | None, unit: str) -> SiteRow:
     if s["site"] == reference:
-        return SiteRow(str(s["site"]), display.count(s["n"]), True, *("–",) * 7)
-    pairs = s.get("pairs") or {}
+        return SiteRow(
+            site=str(s["site"]),
+            n=display.count(s["n"]),
+            reference=True,
+            offset="–",
+            interval="–",
+            slope="–",
+            slope_interval="–",
+            pairs_n="–",
+            pairs="–",
+            pairs_interval="–",
+        )
+    pairs: rows.PairsRow = s.get("pairs") or {}
     offset, interval = told(s, s["n"], unit)
     paired, paired_interval = told(pairs, pairs.get("n") or 0, unit)
+    rise, rise_interval = slope(s)
     return SiteRow(
-        str(s["site"]),
-        display.count(s["n"]),
-        False,
-        offset,
-        interval,
-        *slope(s),
-        display.count(pairs.get("n") or 0),
-        paired,
-        paired_interval,
-        _stands(pairs, kept, unit),
-        _differ(s, pairs, unit),
-        typical(s.get("offset_c"), kept.get("typical_c"), unit),
-        tuple(_moved(m, unit) for m in kept.get("uncharted") or []),
-        _level(kept, unit),
-        tuple((c["sentence"], c["advice"]) for c in kept.get("checks") or [] if c["answer"] == "seen"),
+        site=str(s["site"]),
+        n=display.count(s["n"]),
+        reference=False,
+        offset=offset,
+        interval=interval,
+        slope=rise,
+        slope_interval=rise_interval,
+        pairs_n=display.count(pairs.get("n") or 0),
+        pairs=paired,
+        pairs_interval=paired_interval,
+        pairs_note=_stands(pairs, kept, unit),
+        differ=_differ(s, pairs, unit),
+        typical=typical(s.get("offset_c"), kept.get("typical_c"), unit),
+        uncharted=tuple(_moved(m, unit) for m in kept.get("uncharted") or []),
+        uncharted_at=_level(kept, unit),
+        checks=tuple((c["sentence"], c["advice"]) for c in kept.get("checks") or [] if c["answer"] == "seen"),
     )
 
 
-def told(part: Mapping[str, Any], n: int, unit: str) -> tuple[str, str]:
+def told(part: rows.SiteRow | rows.PairsRow, n: int, unit: str) -> tuple[str, str]:
     """An offset and its 95 % interval, or that there are too few readings."""
-    if n < display.FEWEST or part.get("offset_c") is None:
+    offset = part.get("offset_c")
+    if n < display.FEWEST or offset is None:
         return "–", TOO_FEW
-    return display.difference(part["offset_c"], unit), display.span(
-        part.get("low_c"), part.get("high_c"), unit
-    )
+    return display.difference(offset, unit), display.span(part.get("low_c"), part.get("high_c"), unit)
 
 
-def slope(site: Mapping[str, Any]) -> tuple[str, str]:
+def slope(site: rows.SiteRow) -> tuple[str, str]:
     """The site's rise for one degree of the reference and its interval, or that it is taken as one for one."""
     if site.get("slope") is None:
         return ONE_FOR_ONE, "–"
@@ -117,29 +130,27 @@ def typical(average_c: float | None, typical_c: float | None, unit: str, least_c
     )
 
 
-def _stands(pairs: Mapping[str, Any], kept: Mapping[str, Any], unit: str) -> str:
+def _stands(pairs: rows.PairsRow, kept: SitePart, unit: str) -> str:
     """Where the pairs stand if they could not be moved to 37.0 °C."""
     return "" if pairs.get("offset_c") is None or kept.get("pairs_at_37") else _level(kept, unit)
 
 
-def _level(kept: Mapping[str, Any], unit: str) -> str:
+def _level(kept: SitePart, unit: str) -> str:
     level = kept.get("pairs_level_c")
     return "" if level is None else f"at {display.temperature(level, unit)}"
 
 
-def _differ(site: Mapping[str, Any], pairs: Mapping[str, Any], unit: str) -> str:
-    if (
-        (pairs.get("n") or 0) < display.FEWEST
-        or site.get("offset_c") is None
-        or pairs.get("offset_c") is None
-        or abs(site["offset_c"] - pairs["offset_c"]) <= APART_C
-    ):
+def _differ(site: rows.SiteRow, pairs: rows.PairsRow, unit: str) -> str:
+    modelled, paired = site.get("offset_c"), pairs.get("offset_c")
+    if (pairs.get("n") or 0) < display.FEWEST or modelled is None or paired is None:
         return ""
-    gap = display.difference(abs(site["offset_c"] - pairs["offset_c"]), unit).lstrip("+")
+    if abs(modelled - paired) <= APART_C:
+        return ""
+    gap = display.difference(abs(modelled - paired), unit).lstrip("+")
     return f"The two ways differ for {site['site']} by {gap}: use the wider interval."
 
 
-def _moved(moved: Mapping[str, Any], unit: str) -> tuple[str, str, str]:
+def _moved(moved: MovedRow, unit: str) -> tuple[str, str, str]:
     return (
         f"{100 * moved['share']:.0f} in 100",
         display.difference(moved["offset_c"], unit),

@@ -1,10 +1,17 @@
 """Did training work, in words: the verdict first, then its figures, what stands beside it, and the months around."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from browline import display
+from browline.services.review.rows import Document, MeasureRow
+from browline.services.review.supplement_rows import (
+    AroundMonth,
+    AroundPart,
+    ModelPart,
+    Supplement,
+    TrainingPart,
+    TrendRow,
+)
 
 VERDICTS = {
     "changed-as-hoped": "Practice changed as hoped.",
@@ -31,40 +38,43 @@ class TrainingTold:
     advice: str
     why: tuple[str, ...]
     measures: tuple[tuple[str, str, str, str, str], ...]
-    months: tuple[Mapping[str, Any], ...]
+    months: tuple[AroundMonth, ...]
     months_said: str
     trend: str
     beside: tuple[str, ...]
 
 
-def training_told(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> TrainingTold | None:
+def training_told(result: Document, supplement: Supplement, unit: str) -> TrainingTold | None:
     """What a review says of training; None where it says nothing."""
     training = result.get("training")
     if not training:
         return None
-    kept = (supplement.get("model") or {}).get("training") or {}
-    around = kept.get("around") or {}
-    known = training.get("effect_c") is not None
-    measures = kept.get("measures") or training.get("measures") or []
+    model: ModelPart = supplement.get("model") or {}
+    kept = model.get("training")
+    around: AroundPart = (kept and kept.get("around")) or {}
+    effect = training.get("effect_c")
+    measures = (kept and kept.get("measures")) or training.get("measures") or []
     drawn = any(m["mean_c"] is not None for m in around.get("months") or [])
     return TrainingTold(
-        verdict=VERDICTS.get(training.get("verdict"), ""),
+        verdict=VERDICTS.get(training.get("verdict", ""), ""),
         sentence=training.get("sentence") or "",
-        effect=display.both(training["effect_c"], unit) if known else "",
-        interval=display.span(training.get("low_c"), training.get("high_c"), unit) if known else "",
-        comparator=kept.get("comparator") or "",
+        effect=display.both(effect, unit) if effect is not None else "",
+        interval=display.span(training.get("low_c"), training.get("high_c"), unit)
+        if effect is not None
+        else "",
+        comparator=(kept and kept.get("comparator")) or "",
         rests_on=_rests_on(kept),
-        advice=kept.get("advice") or "",
-        why=tuple(kept.get("why") or ()),
+        advice=(kept and kept.get("advice")) or "",
+        why=tuple((kept and kept.get("why")) or ()),
         measures=tuple(_measure(m, unit) for m in measures),
         months=tuple(around.get("months") or ()) if drawn else (),
         months_said=around.get("sentence") or "",
         trend=_trend(around.get("trend"), unit),
-        beside=tuple(kept.get("beside") or ()),
+        beside=tuple((kept and kept.get("beside")) or ()),
     )
 
 
-def _rests_on(kept: Mapping[str, Any]) -> str:
+def _rests_on(kept: TrainingPart | None) -> str:
     if not kept:
         return ""
     signed = kept["people_signed_off"]
@@ -80,18 +90,21 @@ NAMED = {
 PLACES = {"%": 0, "percentage points": 1}
 
 
-def _measure(m: Mapping[str, Any], unit: str) -> tuple[str, str, str, str, str]:
+def _measure(m: MeasureRow, unit: str) -> tuple[str, str, str, str, str]:
     """One secondary measure: its change, interval, and how often luck among all of them would do as much."""
     name = NAMED.get(m["measure"], str(m["measure"]).replace("-", " "))
-    if m.get("effect") is None:
+    effect = m.get("effect")
+    if effect is None:
         return name, "–", "too few to tell", "", str(m.get("sentence") or "")
-    change, low, high = (_signed(m[k], m["unit"], unit) for k in ("effect", "low", "high"))
+    change, low, high = (_signed(value, m["unit"], unit) for value in (effect, m["low"], m["high"]))
     named = f"°{unit}" if m["unit"] == "°C" else str(m["unit"])
     shown = f"{change} {named}", f"{low} to {high} {named}"
     return name, *shown, by_luck(m.get("p_holm")), str(m.get("sentence") or "")
 
 
-def _signed(value: float, kept_in: str, unit: str) -> str:
+def _signed(value: float | None, kept_in: str, unit: str) -> str:
+    if value is None:
+        return "–"
     if kept_in == "°C":
         return display.signed(display.in_unit_difference(value, unit))
     return f"{value:+.{PLACES.get(kept_in, 2)}f}".replace("-", "−")
@@ -113,7 +126,7 @@ def by_luck(p: float | None) -> str:
     return f"about once in {round(often, -1 if often >= 20 else 0):,.0f} reviews"
 
 
-def _trend(trend: Mapping[str, Any] | None, unit: str) -> str:
+def _trend(trend: TrendRow | None, unit: str) -> str:
     if trend is None:
         return ""
     size = display.difference(trend["slope_c"], unit)

@@ -6,9 +6,8 @@
 Pure: from plain dicts to frozen data. `browline.paper` turns it into PDF, HTML and spreadsheets.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime
-from typing import Any
 
 from browline import display
 from browline.services.review.report.document import Report, Request
@@ -20,14 +19,16 @@ from browline.services.review.report.people import people_sections
 from browline.services.review.report.places import practice_sections, ward_sections
 from browline.services.review.report.sites import site_sections
 from browline.services.review.report.training import training_sections
+from browline.services.review.rows import Document, FindingRow
+from browline.services.review.supplement_rows import Supplement
 
 __all__ = ["Report", "Request", "report_of", "request_of"]
 
 
 def report_of(
-    result: Mapping[str, Any],
-    supplement: Mapping[str, Any],
-    findings: Sequence[Mapping[str, Any]],
+    result: Document,
+    supplement: Supplement,
+    findings: Sequence[FindingRow],
     *,
     paper: str = "a4",
     unit: str = "C",
@@ -63,18 +64,17 @@ def report_of(
     )
 
 
-def request_of(supplement: Mapping[str, Any], *, paper: str = "a4", made: datetime) -> Request:
+def request_of(supplement: Supplement, *, paper: str = "a4", made: datetime) -> Request:
     """The one page that asks the data team for the columns the export lacks."""
     columns = tuple((str(r["column"]), str(r["why"])) for r in supplement.get("requests") or [])
     hospital = str(supplement.get("hospital") or "")
     return Request(hospital, made, "us-letter" if paper in ("letter", "us-letter") else "a4", columns)
 
 
-def _period(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> str:
+def _period(result: Document, supplement: Supplement) -> str:
     first, last = supplement.get("days") or (None, None)
     if first and last:
         return f"{display.day(first)} to {display.day(last)}"
-    readings = result.get("readings") or {}
-    if not readings.get("from") or not readings.get("until"):
-        return ""
-    return f"{display.day(readings['from'])} to {display.day(readings['until'])}"
+    readings = result.get("readings")
+    begin, end = (readings.get("from"), readings.get("until")) if readings else (None, None)
+    return f"{display.day(begin)} to {display.day(end)}" if begin and end else ""

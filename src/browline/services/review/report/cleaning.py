@@ -1,22 +1,20 @@
 """How instruments change between cleanings of the lens: those whose cleanings are known, by name."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from browline import display
 from browline.services.review.model_part.instruments import ON_CLEAN_DAY, drift
 from browline.services.review.report.document import Grid, Paragraph, Section
+from browline.services.review.rows import InstrumentRow
+from browline.services.review.supplement_rows import ModelPart, Supplement
 
 TITLE = "Change between cleanings of the lens"
 
 
-def cleaning_sections(
-    rows: Sequence[Mapping[str, Any]], supplement: Mapping[str, Any], unit: str
-) -> list[Section]:
+def cleaning_sections(rows: Sequence[InstrumentRow], supplement: Supplement, unit: str) -> list[Section]:
     """Each instrument's change over its usual days between cleanings, against itself on the day of one."""
-    # The model's own words are written with the report's, so they are met here and not above.
-
-    kept = (supplement.get("model") or {}).get("instruments") or {}
+    model: ModelPart = supplement.get("model") or {}
+    kept = model.get("instruments") or {}
     known = [r for r in rows if r.get("drift_c_per_day") is not None and r["n"] >= display.FEWEST]
     if not known:
         return []

@@ -7,7 +7,8 @@ files or drawings: a `Chart` is the name of a drawing and the rows it needs.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any
+
+from browline.services.review.rows import FindingRow
 
 CAUTION = (
     "This report supports teaching and quality review; it does not diagnose. Local policy and licensed judgement "
@@ -46,7 +47,7 @@ class Chart:
 
     drawing: str
     title: str
-    arguments: Mapping[str, Any]
+    arguments: Mapping[str, object]
     small: bool = False
 
 
@@ -128,4 +129,4 @@ class Report:
     unit: str
     first: FirstPage
     sections: tuple[Section, ...]
-    findings: tuple[Mapping[str, Any], ...] = field(default=())
+    findings: tuple[FindingRow, ...] = field(default=())

@@ -1,8 +1,7 @@
 """Page 1: what a committee needs, and nothing that singles out a person."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
-from typing import Any
 
 from browline import display
 from browline.findings import DUE_DAYS, DUE_DAYS_OTHERWISE
@@ -10,6 +9,8 @@ from browline.services.review.report.document import Action, Chart, FirstPage
 from browline.services.review.report.months import scattered
 from browline.services.review.report.numbers import three_numbers, unreliable_share
 from browline.services.review.report.status import Found, by_instrument, impersonal, is_open, subject
+from browline.services.review.rows import Document
+from browline.services.review.supplement_rows import Supplement
 from browline.services.review.wards import untold
 from browline.services.review.wards.from_review import wards_in
 
@@ -36,8 +37,8 @@ ASKS: dict[str, str] = {
 
 
 def first_page(
-    result: Mapping[str, Any],
-    supplement: Mapping[str, Any],
+    result: Document,
+    supplement: Supplement,
     findings: Sequence[Found],
     unit: str,
     made: datetime,
@@ -59,13 +60,11 @@ def first_page(
     )
 
 
-def _untold(supplement: Mapping[str, Any]) -> str:
-    # The wards' own words are written with the report's, so they are met here and not above.
-
+def _untold(supplement: Supplement) -> str:
     return untold(wards_in(supplement))
 
 
-def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: Sequence[Found]) -> str:
+def _headline(result: Document, supplement: Supplement, stand: Sequence[Found]) -> str:
     share = unreliable_share(supplement)
     start = (
         f"{share.value} of charted temperatures cannot be relied on" if share else "Readings were reviewed"
@@ -84,7 +83,7 @@ def _headline(result: Mapping[str, Any], supplement: Mapping[str, Any], stand: S
     return f"{start}; which instruments they came from is not charted."
 
 
-def _run(supplement: Mapping[str, Any]) -> Chart | None:
+def _run(supplement: Supplement) -> Chart | None:
     months = supplement.get("months") or []
     if not months or scattered(months):
         return None
@@ -92,7 +91,7 @@ def _run(supplement: Mapping[str, Any]) -> Chart | None:
     return Chart("run", "Share of readings that cannot be relied on, by month", arguments)
 
 
-def _cannot_say(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[str, ...]:
+def _cannot_say(result: Document, supplement: Supplement) -> tuple[str, ...]:
     """The widest limits first: the file may be wrong, the whole fleet off, then what the columns cannot answer."""
     limits = list(dict.fromkeys(result.get("limits") or []))
     fleet = [s for wide in WIDEST for s in limits if wide in s.lower()]
@@ -102,7 +101,7 @@ def _cannot_say(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tup
     return tuple(ordered)[:MOST_LIMITS]
 
 
-def _decision(supplement: Mapping[str, Any], stand: Sequence[Found], today: date) -> str:
+def _decision(supplement: Supplement, stand: Sequence[Found], today: date) -> str:
     if supplement.get("decision"):
         return str(supplement["decision"])
     again = display.day(today + timedelta(days=91))
@@ -114,7 +113,7 @@ def _decision(supplement: Mapping[str, Any], stand: Sequence[Found], today: date
     return f"{agree}, and look at the same chart again by {again}."
 
 
-def _actions(stand: Sequence[Found], supplement: Mapping[str, Any], today: date) -> tuple[Action, ...]:
+def _actions(stand: Sequence[Found], supplement: Supplement, today: date) -> tuple[Action, ...]:
     owner = str(supplement.get("owner") or "")
     names: dict[str, list[str]] = {}
     due: dict[str, date] = {}

@@ -1,8 +1,7 @@
 """The pages about instruments: one for each that is flagged, then all of them side by side."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import timedelta
-from typing import Any
 
 from browline import display
 from browline.findings import NOT_JUDGED, OUTCOMES
@@ -10,6 +9,8 @@ from browline.services.review.model_part import why
 from browline.services.review.report.cleaning import cleaning_sections
 from browline.services.review.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, by_instrument, is_open
+from browline.services.review.rows import Document, InstrumentRow
+from browline.services.review.supplement_rows import Supplement, WeekRow
 
 MOST_DRAWN = 36
 WEEK = timedelta(days=7)
@@ -20,7 +21,7 @@ NOT_NAMED = (
 
 
 def instrument_sections(
-    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found], unit: str
+    result: Document, supplement: Supplement, findings: Sequence[Found], unit: str
 ) -> list[Section]:
     """Flagged instruments in the order of their findings, then the whole fleet."""
     rows = result.get("instruments")
@@ -33,8 +34,7 @@ def instrument_sections(
         "Chart evidence asks for a check; it never fails an instrument. Bring a spare before one is taken away."
     )
     pages = [
-        _page(name, group, known.get(name, {}), supplement, tolerance, unit)
-        for name, group in flagged.items()
+        _page(name, group, known.get(name), supplement, tolerance, unit) for name, group in flagged.items()
     ]
     opening = [Section("Instruments to check", (intro,), new_page=True)] if pages else []
     fleet = _fleet(rows, set(flagged), tolerance, unit)
@@ -44,8 +44,8 @@ def instrument_sections(
 def _page(
     name: str,
     group: Sequence[Found],
-    row: Mapping[str, Any],
-    supplement: Mapping[str, Any],
+    row: InstrumentRow | None,
+    supplement: Supplement,
     tolerance: float,
     unit: str,
 ) -> Section:
@@ -58,7 +58,7 @@ def _page(
             "subject": name,
             "since": since,
             "tolerance": tolerance,
-            "comparator": row.get("comparator") or "its comparator",
+            "comparator": (row and row.get("comparator")) or "its comparator",
             "height": 130,
         }
         blocks.append(Chart("weekly", f"{name} by week", arguments))
@@ -68,17 +68,15 @@ def _page(
 
 def _facts(
     finding: Found,
-    row: Mapping[str, Any],
-    weeks: Sequence[Mapping[str, Any]],
-    supplement: Mapping[str, Any],
+    row: InstrumentRow | None,
+    weeks: Sequence[WeekRow],
+    supplement: Supplement,
     unit: str,
 ) -> Grid:
-    # The model's own words are written with the report's, so they are met here and not above.
-
-    because = why(finding, {"instruments": [row]}, supplement, unit)
+    because = why(finding, {"instruments": [row] if row else []}, supplement, unit)
     since = finding.get("since")
-    comparator = finding.get("comparator") or row.get("comparator") or "a comparator not stated"
-    alike = row.get("confounded_with") or ""
+    comparator = finding.get("comparator") or (row and row.get("comparator")) or "a comparator not stated"
+    alike = (row and row.get("confounded_with")) or ""
     facts = {
         "Size": f"{_effect(finding, unit)}; compared with {comparator}",
         "Rests on": (
@@ -129,7 +127,7 @@ def _causes(finding: Found) -> str:
     return ". ".join(told)
 
 
-def _look_back(finding: Found, weeks: Sequence[Mapping[str, Any]]) -> str:
+def _look_back(finding: Found, weeks: Sequence[WeekRow]) -> str:
     """The count given, else those of the weeks since; a week that began before counts whole."""
     since = finding.get("since")
     if finding.get("look_back") is not None:
@@ -151,7 +149,7 @@ def _outcomes(finding: Found) -> str:
     return "; ".join(told)
 
 
-def _fleet(rows: Sequence[Mapping[str, Any]], flagged: set[str], tolerance: float, unit: str) -> Section:
+def _fleet(rows: Sequence[InstrumentRow], flagged: set[str], tolerance: float, unit: str) -> Section:
     ordered = sorted(rows, key=lambda r: (r.get("offset_c") is None, r.get("offset_c") or 0.0))
     judged = [r for r in ordered if r.get("judged", True)]
     farthest = sorted(judged, key=lambda r: -abs(r.get("offset_c") or 0.0))[:MOST_DRAWN]
@@ -194,11 +192,12 @@ def _not_judged(number: int) -> list[Paragraph]:
     ]
 
 
-def _line(r: Mapping[str, Any], flagged: set[str], unit: str) -> tuple[str, ...]:
+def _line(r: InstrumentRow, flagged: set[str], unit: str) -> tuple[str, ...]:
     name, n = str(r["instrument"]), r["n"]
     since = r.get("since") if name in flagged else None
     comparator = r.get("comparator") or ""
-    if n < display.FEWEST or r.get("offset_c") is None:
+    offset = r.get("offset_c")
+    if n < display.FEWEST or offset is None:
         return (
             name,
             display.count(n),
@@ -208,7 +207,7 @@ def _line(r: Mapping[str, Any], flagged: set[str], unit: str) -> tuple[str, ...]
             "",
             "flagged" if name in flagged else "",
         )
-    size = display.signed(display.in_unit_difference(r["offset_c"], unit))
+    size = display.signed(display.in_unit_difference(offset, unit))
     reach = display.span(r.get("low_c"), r.get("high_c"), unit)
     return (
         name,

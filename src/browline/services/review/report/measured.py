@@ -1,17 +1,15 @@
 """The page about whether values were measured: wards with something to ask, and what could not be told."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
 
 from browline import display
 from browline.audit import Outcome
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
+from browline.services.review.supplement_rows import Supplement
+from browline.services.review.wards import Answer, Ward
 from browline.services.review.wards.compared import unlikely_share
 from browline.services.review.wards.from_review import wards_in
-
-if TYPE_CHECKING:
-    from browline.services.review.wards import Answer, Ward
 
 TITLE = "Were these values measured?"
 FAIR = (
@@ -25,10 +23,8 @@ SHARES_OF = (
 MOST_UNTOLD = 4
 
 
-def measured_sections(supplement: Mapping[str, Any]) -> list[Section]:
+def measured_sections(supplement: Supplement) -> list[Section]:
     """The share unlikely to have been measured, what was seen by ward, and one sentence on what stayed open."""
-    # The wards' own words are written with the report's, so they are met here and not above.
-
     wards = [w for w in wards_in(supplement) if not w.few]
     if not wards:
         return []
@@ -39,7 +35,7 @@ def measured_sections(supplement: Mapping[str, Any]) -> list[Section]:
     return [Section(TITLE, (*blocks, Paragraph(_untold(wards))))]
 
 
-def _share(wards: "Sequence[Ward]") -> str:
+def _share(wards: Sequence[Ward]) -> str:
     share, low, high = unlikely_share(wards)
     n, where = sum(w.n for w in wards), _where(wards)
     if not share:
@@ -51,7 +47,7 @@ def _share(wards: "Sequence[Ward]") -> str:
     )
 
 
-def _where(wards: "Sequence[Ward]") -> str:
+def _where(wards: Sequence[Ward]) -> str:
     """Of how many wards there is something to ask; readings without a ward are on none."""
     named, rest = [w for w in wards if w.said], [w for w in wards if not w.said]
     asked = sum(bool(w.seen) for w in named)
@@ -66,12 +62,12 @@ def _where(wards: "Sequence[Ward]") -> str:
     return "; ".join(told)
 
 
-def _grid(seen: "Sequence[tuple[Ward, Answer]]") -> Grid:
+def _grid(seen: Sequence[tuple[Ward, Answer]]) -> Grid:
     headings = ("ward", "what was seen", "size", "95 % interval", "readings", "since")
     return Grid("Seen, by ward", headings, tuple(_line(w, a) for w, a in seen), (2, 3, 4))
 
 
-def _line(ward: "Ward", answer: "Answer") -> tuple[str, ...]:
+def _line(ward: Ward, answer: Answer) -> tuple[str, ...]:
     since = _since(answer)
     if answer.effect is None or answer.low is None or answer.high is None:
         return (ward.name, answer.named, "few", "–", display.count(answer.n), since)
@@ -79,14 +75,14 @@ def _line(ward: "Ward", answer: "Answer") -> tuple[str, ...]:
     return (ward.name, answer.named, display.share(answer.effect), span, display.count(answer.n), since)
 
 
-def _since(answer: "Answer") -> str:
+def _since(answer: Answer) -> str:
     """Since when it is so, or since when it is less so."""
     if answer.turned is None:
         return "no change told"
     return display.day(answer.turned) if answer.since else f"less since {display.day(answer.turned)}"
 
 
-def _untold(wards: "Sequence[Ward]") -> str:
+def _untold(wards: Sequence[Ward]) -> str:
     """One sentence: which tests had too few readings, and on how many wards."""
     few = Counter(a.whether for w in wards for a in w.that(Outcome.TOO_FEW))
     if not few:

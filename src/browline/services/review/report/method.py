@@ -1,7 +1,6 @@
 """The closing pages: how it was worked out, what was left out, what remains open, with what it was made."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from browline import display
 from browline.findings import OUTCOMES
@@ -9,6 +8,8 @@ from browline.services.review.report.document import Block, Bullets, Grid, Parag
 from browline.services.review.report.exclusions import left_out
 from browline.services.review.report.months import in_numbers, scattered
 from browline.services.review.report.status import Found, impersonal, subject
+from browline.services.review.rows import Document
+from browline.services.review.supplement_rows import GroupRow, ModelPart, Supplement
 
 WHY = {
     "flagged": "taken with an instrument or on a ward flagged for a check, since the fault began",
@@ -57,11 +58,11 @@ def withdrawn_sections(findings: Sequence[Found]) -> list[Section]:
     return [Section("Withdrawn", (Grid("Findings taken back", ("where", "finding", "why"), rows),))]
 
 
-def _day(when: Any) -> str:
+def _day(when: str | None) -> str:
     return display.day(when) if when else ""
 
 
-def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Section]:
+def closing_sections(result: Document, supplement: Supplement, unit: str) -> list[Section]:
     """Method, exclusions, limits, versions."""
     return [
         Section(
@@ -80,7 +81,7 @@ def closing_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], u
     ]
 
 
-def _method(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[str, ...]:
+def _method(result: Document, supplement: Supplement) -> tuple[str, ...]:
     tolerance = float(supplement.get("tolerance_c", 0.3))
     sentences = [
         "The share that cannot be relied on is a count over all readings taken: each reading counts once, for the "
@@ -105,7 +106,7 @@ def _method(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> tuple[s
     return tuple(sentences)
 
 
-def _reasons(supplement: Mapping[str, Any]) -> list[Grid]:
+def _reasons(supplement: Supplement) -> list[Grid]:
     """Why readings cannot be relied on, over all months."""
     counts: dict[str, int] = {}
     for month in supplement.get("months") or []:
@@ -129,17 +130,18 @@ SOURCES = {
 }
 
 
-def _spread(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Block]:
+def _spread(result: Document, supplement: Supplement, unit: str) -> list[Block]:
     """Where the differences come from, in the largest group of stays; then each group's own where there are several."""
-    model = supplement.get("model") or {}
+    model: ModelPart = supplement.get("model") or {}
     spread = {**(result.get("spread") or {}), **(model.get("spread") or {})}
     if not spread:
         return []
     rows = tuple((name, _size(spread[key], unit)) for key, name in SOURCES.items() if key in spread)
     heading = ("source", f"typical size (standard deviation), °{unit}")
     blocks: list[Block] = [Grid("Where the differences come from", heading, rows, (1,)), Paragraph(SINGLE)]
-    if spread.get("course_hours") is not None:
-        blocks.append(Paragraph(FORGOTTEN.format(hours=spread["course_hours"] * LN2)))
+    hours = spread.get("course_hours")
+    if hours is not None:
+        blocks.append(Paragraph(FORGOTTEN.format(hours=hours * LN2)))
     groups = model.get("groups") or []
     if len(groups) > 1:
         headings = (
@@ -162,12 +164,12 @@ def _size(value: float | None, unit: str) -> str:
     return "not known" if value is None else f"{display.in_unit_difference(value, unit):.2f}"
 
 
-def _group(g: Mapping[str, Any], unit: str) -> tuple[str, ...]:
-    sizes = (_size(g[k], unit) for k in ("patient_sd_c", "course_sd_c"))
+def _group(g: GroupRow, unit: str) -> tuple[str, ...]:
+    sizes = (_size(g["patient_sd_c"], unit), _size(g["course_sd_c"], unit))
     return (str(g["group"]), *sizes, f"{g['course_hours'] * LN2:.0f}")
 
 
-def _limits(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Block]:
+def _limits(result: Document, supplement: Supplement) -> list[Block]:
     dates = scattered(supplement.get("months") or [])
     limits = tuple(dict.fromkeys([*(result.get("limits") or []), *([dates] if dates else [])]))
     blocks: list[Block] = [Bullets(limits)] if limits else []
@@ -181,5 +183,5 @@ def _limits(result: Mapping[str, Any], supplement: Mapping[str, Any]) -> list[Bl
     return blocks or [Paragraph("No limits were recorded, which is itself a fault: ask how this was made.")]
 
 
-def _versions(supplement: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
+def _versions(supplement: Supplement) -> tuple[tuple[str, str], ...]:
     return tuple((name, str(version)) for name, version in (supplement.get("versions") or {}).items())

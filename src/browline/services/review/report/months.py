@@ -1,14 +1,14 @@
 """The months behind the chart of page 1, and whether they are months at all."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from browline import display
 from browline.services.review.report.document import Grid
+from browline.services.review.supplement_rows import MonthRow, Supplement
 
 MOST_MONTHS = 120
 
-Months = Sequence[Mapping[str, Any]]
+Months = Sequence[MonthRow]
 
 
 def scattered(months: Months) -> str:
@@ -30,7 +30,7 @@ def scattered(months: Months) -> str:
     )
 
 
-def in_numbers(supplement: Mapping[str, Any]) -> list[Grid]:
+def in_numbers(supplement: Supplement) -> list[Grid]:
     """The numbers behind the chart of page 1, where there is one."""
     months = supplement.get("months") or []
     if not months or scattered(months):
@@ -39,7 +39,7 @@ def in_numbers(supplement: Mapping[str, Any]) -> list[Grid]:
     return [Grid("The chart of page 1 in numbers", headings, tuple(map(_month, months)), (1, 2, 3))]
 
 
-def _month(m: Mapping[str, Any]) -> tuple[str, ...]:
+def _month(m: MonthRow) -> tuple[str, ...]:
     name, n = display.month(m["month"]), m["readings"]
     if n < display.FEWEST:
         return (name, display.count(n), "–", "–")

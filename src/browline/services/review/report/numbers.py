@@ -1,19 +1,20 @@
 """The three numbers of page 1: the most useful of those that this book can honestly give."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from browline import display
 from browline.quantities.shares import wilson
 from browline.services.review.report.document import Number
 from browline.services.review.report.shares import true_among
 from browline.services.review.report.status import Found, by_instrument, checked, is_open
+from browline.services.review.rows import Document, InstrumentRow, SiteRow
+from browline.services.review.supplement_rows import Supplement
 
 HOW_MANY = 3
 
 
 def three_numbers(
-    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found], unit: str
+    result: Document, supplement: Supplement, findings: Sequence[Found], unit: str
 ) -> tuple[Number, ...]:
     """The first three of these that the data can fill, in this order."""
     candidates = (
@@ -27,16 +28,14 @@ def three_numbers(
     return tuple(number for number in candidates if number is not None)[:HOW_MANY]
 
 
-def unreliable_share(supplement: Mapping[str, Any]) -> Number | None:
+def unreliable_share(supplement: Supplement) -> Number | None:
     """Readings that cannot be relied on, of all readings taken."""
     months = supplement.get("months") or []
     n, of = sum(m["unreliable"] for m in months), sum(m["readings"] for m in months)
     return _share("of charted temperatures cannot be relied on", n, of, "readings")
 
 
-def instruments_flagged(
-    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found]
-) -> Number | None:
+def instruments_flagged(result: Document, supplement: Supplement, findings: Sequence[Found]) -> Number | None:
     """Instruments whose charted readings ask for a check, of those with enough readings to judge."""
     flagged = by_instrument([f for f in findings if is_open(f)])
     judged = {str(i["instrument"]) for i in result.get("instruments") or [] if _judged(i)}
@@ -46,10 +45,17 @@ def instruments_flagged(
     likely = _likely_true(flagged, float(supplement.get("false_share", 0.1)))
     value = f"{len(flagged)} of {len(judged)}"
     basis = f"{len(judged)} had enough readings to judge"
-    return Number("instruments now flagged for a check", value, likely, basis, len(flagged), len(judged))
+    return Number(
+        label="instruments now flagged for a check",
+        value=value,
+        interval=likely,
+        basis=basis,
+        n=len(flagged),
+        of=len(judged),
+    )
 
 
-def _judged(instrument: Mapping[str, Any]) -> bool:
+def _judged(instrument: InstrumentRow) -> bool:
     return instrument.get("low_c") is not None and int(instrument["n"]) >= display.FEWEST
 
 
@@ -78,31 +84,47 @@ def confirmed_on_check(findings: Sequence[Found]) -> Number | None:
     basis = f"{tally.checked} checked" + (f", {tally.not_found} not found" if tally.not_found else "")
     interval = f"{display.share_span(low, high, tally.checked)} of those checked (95 % interval)"
     label = f"of {tally.flagged} flagged, confirmed on check"
-    return Number(label, f"{tally.confirmed}", interval, basis, tally.confirmed, tally.checked, low, high)
+    return Number(
+        label=label,
+        value=f"{tally.confirmed}",
+        interval=interval,
+        basis=basis,
+        n=tally.confirmed,
+        of=tally.checked,
+        low=low,
+        high=high,
+    )
 
 
-def site_difference(result: Mapping[str, Any], unit: str) -> Number | None:
+def site_difference(result: Document, unit: str) -> Number | None:
     """How the most charted site reads against the reference site, at 37 °C."""
     sites = [s for s in result.get("sites") or [] if _known(s) and s["site"] != result.get("reference_site")]
     if not sites or not result.get("reference_site"):
         return None
     site = max(sites, key=lambda s: s["n"])
+    offset = site.get("offset_c")
+    if offset is None:
+        return None
     label = f"{site['site']} against {result['reference_site']} readings, at 37 °C"
-    value, interval = (
-        display.difference(site["offset_c"], unit),
-        display.span(site["low_c"], site["high_c"], unit),
-    )
+    value = display.difference(offset, unit)
+    interval = display.span(site["low_c"], site["high_c"], unit)
     basis = display.many(site["n"], f"{site['site']} reading")
     return Number(
-        label, value, f"95 % interval {interval}", basis, site["n"], None, site["low_c"], site["high_c"]
+        label=label,
+        value=value,
+        interval=f"95 % interval {interval}",
+        basis=basis,
+        n=site["n"],
+        low=site["low_c"],
+        high=site["high_c"],
     )
 
 
-def _known(site: Mapping[str, Any]) -> bool:
+def _known(site: SiteRow) -> bool:
     return site["site"] != "unknown" and site.get("offset_c") is not None and site["n"] >= display.FEWEST
 
 
-def site_not_charted(result: Mapping[str, Any]) -> Number | None:
+def site_not_charted(result: Document) -> Number | None:
     """Readings whose site is missing or ambiguous."""
     sites = {s["site"]: s["n"] for s in result.get("sites") or []}
     if "unknown" not in sites:
@@ -110,7 +132,7 @@ def site_not_charted(result: Mapping[str, Any]) -> Number | None:
     return _share("of readings have no clear site charted", sites["unknown"], sum(sites.values()), "readings")
 
 
-def set_aside(supplement: Mapping[str, Any]) -> Number | None:
+def set_aside(supplement: Supplement) -> Number | None:
     """Rows of the files that could not be taken."""
     imports = [i for i in supplement.get("imports") or [] if i.get("kind") == "readings"]
     n, of = sum(i["set_aside"] for i in imports), sum(i["rows"] for i in imports)
@@ -122,4 +144,13 @@ def _share(label: str, n: int, of: int, what: str) -> Number | None:
         return None
     low, high = wilson(n, of)
     interval = f"95 % interval {display.share_span(low, high, of)}"
-    return Number(label, display.share(n / of), interval, f"{n:,} of {of:,} {what}", n, of, low, high)
+    return Number(
+        label=label,
+        value=display.share(n / of),
+        interval=interval,
+        basis=f"{n:,} of {of:,} {what}",
+        n=n,
+        of=of,
+        low=low,
+        high=high,
+    )

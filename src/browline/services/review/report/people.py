@@ -1,11 +1,11 @@
 """Results about people: only when asked for, for help and never for ranking."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from browline import display
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, is_open, subject
+from browline.services.review.rows import Document, PersonRow
 
 OPENING = "Offer an observed return demonstration."
 SHARED = (
@@ -15,7 +15,7 @@ SHARED = (
 )
 
 
-def people_sections(result: Mapping[str, Any], findings: Sequence[Found], unit: str) -> list[Section]:
+def people_sections(result: Document, findings: Sequence[Found], unit: str) -> list[Section]:
     """Empty unless the review was asked for results by person; then those who could be helped, no one else.
 
     Where the readings do not look like people's, that is said and nobody is listed.
@@ -42,9 +42,10 @@ def people_sections(result: Mapping[str, Any], findings: Sequence[Found], unit: 
     return [Section("Help with technique", tuple(blocks), new_page=True)]
 
 
-def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:
+def _line(r: PersonRow, unit: str) -> tuple[str, ...]:
     name, n = str(r["person"]), r["n"]
-    if n < display.FEWEST or r.get("offset_c") is None:
+    offset = r.get("offset_c")
+    if n < display.FEWEST or offset is None:
         return (name, display.count(n), "–", r.get("reason") or "too few to tell")
-    size = display.signed(display.in_unit_difference(r["offset_c"], unit))
+    size = display.signed(display.in_unit_difference(offset, unit))
     return (name, display.count(n), size, display.span(r.get("low_c"), r.get("high_c"), unit))

@@ -1,15 +1,16 @@
 """The pages about wards and about practice."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from browline import display
 from browline.services.review.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, flags_instrument, impersonal, is_open, subject
+from browline.services.review.rows import Document, WardRow
+from browline.services.review.supplement_rows import Supplement, WeekRow
 
 
 def ward_sections(
-    result: Mapping[str, Any], supplement: Mapping[str, Any], findings: Sequence[Found], unit: str
+    result: Document, supplement: Supplement, findings: Sequence[Found], unit: str
 ) -> list[Section]:
     """Every ward: its difference from the others, and its weeks side by side."""
     rows = result.get("wards") or []
@@ -33,10 +34,10 @@ def ward_sections(
     return [Section("Wards", (*told, *([table] if rows else []), *charts), new_page=True)]
 
 
-def _reach(weeks: Mapping[str, Sequence[Mapping[str, Any]]], tolerance: float) -> float:
+def _reach(weeks: Mapping[str, Sequence[WeekRow]], tolerance: float) -> float:
     """The farthest any week of any ward reaches from zero, so that all wards share one scale."""
     shown = [w for points in weeks.values() for w in points if w["n"] >= display.FEWEST]
-    ends = [abs(float(w[k])) for w in shown for k in ("mean_c", "low_c", "high_c") if w[k] is not None]
+    ends = [abs(end) for w in shown for end in (w["mean_c"], w["low_c"], w["high_c"]) if end is not None]
     return max([*ends, tolerance])
 
 
@@ -44,11 +45,12 @@ def _about_wards(findings: Sequence[Found]) -> list[Found]:
     return [f for f in findings if is_open(f) and f["kind"] == "ward-offset"]
 
 
-def _line(r: Mapping[str, Any], unit: str) -> tuple[str, ...]:
+def _line(r: WardRow, unit: str) -> tuple[str, ...]:
     name, n = str(r["ward"]), r["n"]
-    if n < display.FEWEST or r.get("offset_c") is None:
+    offset = r.get("offset_c")
+    if n < display.FEWEST or offset is None:
         return (name, display.count(n), r.get("comparator") or "", "–", r.get("reason") or "too few to tell")
-    size = display.signed(display.in_unit_difference(r["offset_c"], unit))
+    size = display.signed(display.in_unit_difference(offset, unit))
     return (
         name,
         display.count(n),

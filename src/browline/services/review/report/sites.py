@@ -1,20 +1,16 @@
 """The page about sites of measurement: two ways of comparing them side by side, and what speaks against each."""
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
 
-from browline.services.review.model_part import site_rows
+from browline.services.review.model_part import SiteRow, site_rows
 from browline.services.review.model_part.sites import SLOPE, UNCHARTED, WAYS
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
+from browline.services.review.rows import Document
+from browline.services.review.supplement_rows import Supplement
 
-if TYPE_CHECKING:
-    from browline.services.review.model_part import SiteRow
 
-
-def site_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Section]:
+def site_sections(result: Document, supplement: Supplement, unit: str) -> list[Section]:
     """How sites read against the reference site, at 37.0 °C and over the range of fever."""
-    # The model's own words are written with the report's, so they are met here and not above.
-
     rows = site_rows(result, supplement, unit)
     if not rows:
         return []
@@ -28,7 +24,7 @@ def site_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit
     return [Section("Sites of measurement", tuple(blocks))]
 
 
-def _model(rows: "Sequence[SiteRow]", against: str) -> Grid:
+def _model(rows: Sequence[SiteRow], against: str) -> Grid:
     headings = ("site", "readings", "at 37.0 °C", "95 % interval", "rise for 1 degree", "95 % interval")
     lines = tuple((_name(r), r.n, r.offset, r.interval, r.slope, r.slope_interval) for r in rows)
     return Grid(
@@ -36,7 +32,7 @@ def _model(rows: "Sequence[SiteRow]", against: str) -> Grid:
     )
 
 
-def _pairs(rows: "Sequence[SiteRow]", against: str) -> Grid:
+def _pairs(rows: Sequence[SiteRow], against: str) -> Grid:
     headings = ("site", "pairs", "quick pairs", "95 % interval", "all readings", "marked")
     lines = tuple(
         (_name(r), r.pairs_n, r.pairs, r.pairs_interval, r.offset, "differ" if r.differ else r.pairs_note)
@@ -48,7 +44,7 @@ def _pairs(rows: "Sequence[SiteRow]", against: str) -> Grid:
     )
 
 
-def _uncharted(rows: "Sequence[SiteRow]", against: str) -> list[Block]:
+def _uncharted(rows: Sequence[SiteRow], against: str) -> list[Block]:
     """How the pairs' answer moves; a line a site, a column for each share of first readings never charted."""
     moved = [r for r in rows if r.uncharted]
     if not moved:
@@ -68,5 +64,5 @@ def _uncharted(rows: "Sequence[SiteRow]", against: str) -> list[Block]:
     ]
 
 
-def _name(row: "SiteRow") -> str:
+def _name(row: SiteRow) -> str:
     return f"{row.site} (reference)" if row.reference else row.site

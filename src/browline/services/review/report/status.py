@@ -1,12 +1,12 @@
 """Which findings stand, which instruments they flag, and what came of checking them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from browline.findings import CHECKED, CONFIRMING
+from browline.services.review.rows import FindingRow
 
-Found = Mapping[str, Any]
+Found = FindingRow
 
 OPEN = ("new", "still there")
 BY_PERSON = "person"
@@ -29,8 +29,8 @@ def is_open(finding: Found) -> bool:
 
 def subject(finding: Found) -> tuple[str, str]:
     """Type and name of what the finding is about."""
-    about = finding.get("subject") or {}
-    return str(about.get("type", "")), str(about.get("id", ""))
+    about = finding.get("subject")
+    return (str(about.get("type", "")), str(about.get("id", ""))) if about else ("", "")
 
 
 def flags_instrument(finding: Found) -> bool:

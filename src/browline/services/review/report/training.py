@@ -1,21 +1,15 @@
 """The half page on whether training worked: the verdict first, then figures, doubts, and the months around."""
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
-
-from browline.services.review.model_part import training_told
+from browline.services.review.model_part import TrainingTold, training_told
 from browline.services.review.report.document import Block, Bullets, Chart, Grid, Paragraph, Section
-
-if TYPE_CHECKING:
-    from browline.services.review.model_part import TrainingTold
+from browline.services.review.rows import Document
+from browline.services.review.supplement_rows import Supplement
 
 TITLE = "Did training work?"
 
 
-def training_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], unit: str) -> list[Section]:
+def training_sections(result: Document, supplement: Supplement, unit: str) -> list[Section]:
     """Whether charting changed after teaching; "no" is an answer."""
-    # The model's own words are written with the report's, so they are met here and not above.
-
     told = training_told(result, supplement, unit)
     if told is None:
         return []
@@ -33,7 +27,7 @@ def training_sections(result: Mapping[str, Any], supplement: Mapping[str, Any], 
     return [Section(TITLE, tuple(blocks), together=True)]
 
 
-def _facts(told: "TrainingTold") -> Grid:
+def _facts(told: TrainingTold) -> Grid:
     rows = {
         "Readings after sign-off": told.effect,
         "95 % interval": told.interval,
@@ -43,14 +37,14 @@ def _facts(told: "TrainingTold") -> Grid:
     return Grid("The measure named beforehand", ("", ""), tuple((k, v) for k, v in rows.items() if v))
 
 
-def _picture(told: "TrainingTold") -> list[Block]:
+def _picture(told: TrainingTold) -> list[Block]:
     if not told.months:
         return [Paragraph(told.months_said)] if told.months_said else []
     chart = Chart("around", "Months before and after sign-off", {"months": list(told.months), "height": 120})
     return [chart, *([Paragraph(told.trend)] if told.trend else [])]
 
 
-def _measures(told: "TrainingTold") -> Grid:
+def _measures(told: TrainingTold) -> Grid:
     headings = ("beside it", "change after sign-off", "95 % interval", "luck would do as much")
     rows = tuple((what, change, span, luck or "–") for what, change, span, luck, _ in told.measures)
     return Grid("Looked at beside it, none of them decides; all counted together", headings, rows, (1, 2))

@@ -7,15 +7,16 @@ It names no person and no other ward. `browline.paper` sets it; nothing here kno
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
 
 from browline.audit import NOT_SAID
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.preferences import choice
+from browline.services.review.supplement_rows import supplement_in
 from browline.services.review.ward_sheet.ask import Ask, ask_of
 from browline.services.review.ward_sheet.good import good_of
 from browline.services.review.ward_sheet.trend import Trend, trend_of
 from browline.services.review.wards import Ward, events_of, fall_of, follow, ward, wards
+from browline.store.models import Review
 
 __all__ = ["Ask", "Trend", "WardSheet", "ask_of", "good_of", "sheet_of", "trend_of", "ward_sheet"]
 
@@ -48,10 +49,10 @@ class WardSheet:
     caution: str = CAUTION
 
 
-def ward_sheet(review: Any, name: str) -> WardSheet:
+def ward_sheet(review: Review | None, name: str) -> WardSheet:
     """The sheet of one ward of a review, on the paper in force. Refuses a ward it cannot speak to."""
     found = ward(review, name)
-    if found is None or found.name == NOT_SAID:
+    if review is None or found is None or found.name == NOT_SAID:
         raise _unknown(review, name)
     if found.few:
         raise InputRefused(
@@ -62,13 +63,13 @@ def ward_sheet(review: Any, name: str) -> WardSheet:
     return sheet_of(review, found, "us-letter" if choice("paper") in ("letter", "us-letter") else "a4")
 
 
-def sheet_of(review: Any, found: Ward, paper: str) -> WardSheet:
+def sheet_of(review: Review, found: Ward, paper: str) -> WardSheet:
     """The sheet of a ward with enough readings."""
-    days = [date.fromisoformat(d) if d else None for d in review.supplement.get("days") or (None, None)]
+    days = [date.fromisoformat(d) if d else None for d in supplement_in(review).get("days") or (None, None)]
     followed, events = follow(found), events_of(review, found.name)
     ask = ask_of(found, fall_of(found, followed, events))
     return WardSheet(
-        hospital=str(review.supplement.get("hospital") or ""),
+        hospital=str(supplement_in(review).get("hospital") or ""),
         ward=found.name,
         first=days[0],
         last=days[1],
@@ -82,7 +83,7 @@ def sheet_of(review: Any, found: Ward, paper: str) -> WardSheet:
     )
 
 
-def _unknown(review: Any, name: str) -> NotUnderstood:
+def _unknown(review: Review | None, name: str) -> NotUnderstood:
     known = [w.name for w in wards(review) if w.name != NOT_SAID]
     if not known:
         return NotUnderstood(

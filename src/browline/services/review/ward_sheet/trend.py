@@ -1,10 +1,10 @@
 """What the sheet says of the ward's own weeks, and how to read the chart."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from browline.services.review.supplement_rows import EventRow
 from browline.services.review.ward_sheet.ask import Ask
 from browline.services.review.wards import Followed
 from browline.services.review.wards.trend import SITE
@@ -27,10 +27,10 @@ class Trend:
     followed: Followed
     said: str
     key: str
-    events: Sequence[Mapping[str, Any]]
+    events: Sequence[EventRow]
 
 
-def trend_of(followed: Followed, ask: Ask, events: Sequence[Mapping[str, Any]]) -> Trend:
+def trend_of(followed: Followed, ask: Ask, events: Sequence[EventRow]) -> Trend:
     """The weeks of a ward beside what it is asked; a fall is told by the ask or the good thing, not again here."""
     said = [AS_SAID if followed.fell else followed.briefly]
     if followed.drawable and ask.test not in ("", followed.test):

@@ -1,12 +1,12 @@
 """What the audit answered of one ward, test by test, with small numbers withheld."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from browline.audit import ADVICE, TESTS, Outcome, stepped
 from browline.display import FEWEST
+from browline.services.review.supplement_rows import SignalRow
 from browline.services.review.wards.whether import WHETHER
 
 FEWEST_COUNTED = 5
@@ -70,36 +70,37 @@ class Answer:
         return f"{self.title} ({self.at})" if self.test == "value-spike" and self.seen else self.title
 
 
-def answers_of(signals: Iterable[Mapping[str, Any]], ward: str) -> tuple[Answer, ...]:
+def answers_of(signals: Iterable[SignalRow], ward: str) -> tuple[Answer, ...]:
     """The answers, in the order of the tests. `signals`: as the review's audit keeps them."""
     order = list(TESTS)
     known = [s for s in signals if s["test"] in TESTS]
     return tuple(_answer(s, ward) for s in sorted(known, key=lambda s: order.index(s["test"])))
 
 
-def _answer(s: Mapping[str, Any], ward: str) -> Answer:
+def _answer(s: SignalRow, ward: str) -> Answer:
     outcome = Outcome(s["outcome"])
     few = outcome is not Outcome.NOT_ASKED and s["n"] < FEWEST
     outcome = Outcome.TOO_FEW if few else outcome
     hidden = few or _small_count(s)
     advice, seen = ADVICE[s["test"]], outcome is Outcome.SEEN
-    numbers = (None, None, None) if hidden else (s["effect"], s["low"], s["high"])
     turned = _day(s.get("turned"))
     return Answer(
-        s["test"],
-        TESTS[s["test"]],
-        outcome,
-        _text(s, few, hidden and seen),
-        _sentence(s, ward, hidden) if seen else "",
-        tuple(s.get("causes") or advice.causes),
-        advice.ask,
-        advice.action,
-        s["at"],
-        s["n"],
-        *numbers,
-        _day(s["since"]),
-        turned,
-        stepped(turned, s.get("before"), s.get("after")),
+        test=s["test"],
+        title=TESTS[s["test"]],
+        outcome=outcome,
+        text=_text(s, few, hidden and seen),
+        sentence=_sentence(s, ward, hidden) if seen else "",
+        causes=tuple(s.get("causes") or advice.causes),
+        ask=advice.ask,
+        action=advice.action,
+        at=s["at"],
+        n=s["n"],
+        effect=None if hidden else s["effect"],
+        low=None if hidden else s["low"],
+        high=None if hidden else s["high"],
+        since=_day(s["since"]),
+        turned=turned,
+        step=stepped(turned, s.get("before"), s.get("after")),
     )
 
 
@@ -107,20 +108,20 @@ def _day(text: str | None) -> date | None:
     return date.fromisoformat(text) if text else None
 
 
-def _small_count(s: Mapping[str, Any]) -> bool:
+def _small_count(s: SignalRow) -> bool:
     """Whether the share stands for so few readings that they might be told apart."""
     if s["test"] not in OF_A_COUNT or s["effect"] is None:
         return False
     return 0 < round(s["effect"] * s["n"]) < FEWEST_COUNTED
 
 
-def _text(s: Mapping[str, Any], few: bool, small: bool) -> str:
+def _text(s: SignalRow, few: bool, small: bool) -> str:
     if few:
         return f"Too few to tell: fewer than {FEWEST} to look at."
     return f"Seen, in fewer than {FEWEST_COUNTED}." if small else str(s["answer"])
 
 
-def _sentence(s: Mapping[str, Any], ward: str, hidden: bool) -> str:
+def _sentence(s: SignalRow, ward: str, hidden: bool) -> str:
     """What was seen, without the ward's name before it: page and sheet bear it already."""
     if hidden:
         return f"{TESTS[s['test']].capitalize()}: fewer than {FEWEST_COUNTED}, numbers withheld."

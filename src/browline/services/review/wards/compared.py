@@ -1,7 +1,6 @@
 """The wards side by side, as rows for the charts: what chance brings is drawn with them, ranks are not."""
 
 from collections.abc import Sequence
-from typing import Any
 
 from browline.audit.overtime import Funnel, funnel
 from browline.services.review.wards.from_review import Ward
@@ -18,12 +17,12 @@ def site_funnel(wards: Sequence[Ward]) -> Funnel | None:
     return funnel([w.name for w in wards], [w.site_missing for w in wards], [w.n for w in wards])
 
 
-def funnel_rows(made: Funnel) -> list[dict[str, Any]]:
+def funnel_rows(made: Funnel) -> list[dict[str, object]]:
     """Each ward's place in the funnel."""
     return [{"name": u.name, "n": u.total, "share": u.share, "stands": u.standing.value} for u in made.units]
 
 
-def limit_rows(made: Funnel) -> list[dict[str, Any]]:
+def limit_rows(made: Funnel) -> list[dict[str, object]]:
     """The funnel's limits over the span of readings that its wards have; none where no spread could be told."""
     from numpy import geomspace
 
@@ -36,7 +35,7 @@ def limit_rows(made: Funnel) -> list[dict[str, Any]]:
     return [{"n": n, **{k: float(v[i]) for k, v in columns.items()}} for i, n in enumerate(totals)]
 
 
-def instrument_rows(wards: Sequence[Ward]) -> list[dict[str, Any]]:
+def instrument_rows(wards: Sequence[Ward]) -> list[dict[str, object]]:
     """Instruments at hand for ten patients beside the share unlikely to have been measured."""
     return [
         {

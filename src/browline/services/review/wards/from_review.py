@@ -1,14 +1,21 @@
 """The wards in a review's supplement, read back into named fields."""
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from browline.audit import NOT_SAID, Outcome
 from browline.display import FEWEST
+from browline.services.review.supplement_rows import (
+    AuditPart,
+    AuditWard,
+    AuditWeek,
+    EventRow,
+    Supplement,
+    supplement_in,
+)
 from browline.services.review.wards.answers import Answer, answers_of
+from browline.store.models import Review
 
 PATIENTS = 10
 
@@ -78,29 +85,30 @@ class Ward:
         return self.that(Outcome.SEEN)
 
 
-def wards(review: Any) -> tuple[Ward, ...]:
+def wards(review: Review | None) -> tuple[Ward, ...]:
     """Every ward of the review by name; none without a review, or in one made before there was an audit."""
-    return wards_in(review.supplement if review else {})
+    return wards_in(supplement_in(review))
 
 
-def wards_in(supplement: Mapping[str, Any]) -> tuple[Ward, ...]:
+def wards_in(supplement: Supplement) -> tuple[Ward, ...]:
     """Every ward of a review's supplement by name."""
-    found = [_ward(w) for w in (supplement.get("audit") or {}).get("wards", [])]
+    audit: AuditPart = supplement.get("audit") or {}
+    found = [_ward(w) for w in audit.get("wards", [])]
     return tuple(sorted(found, key=lambda w: (w.name == NOT_SAID, _by_name(w.name))))
 
 
-def ward(review: Any, name: str) -> Ward | None:
+def ward(review: Review | None, name: str) -> Ward | None:
     """One ward, or None where the review does not know it."""
     return next((_ward(w) for w in _audit(review).get("wards", []) if w["ward"] == name), None)
 
 
-def names(review: Any) -> frozenset[str]:
+def names(review: Review | None) -> frozenset[str]:
     """The wards that the review knows."""
     return frozenset(w["ward"] for w in _audit(review).get("wards", []))
 
 
-def _audit(review: Any) -> Mapping[str, Any]:
-    return (review.supplement if review else {}).get("audit") or {}
+def _audit(review: Review | None) -> AuditPart:
+    return supplement_in(review).get("audit") or {}
 
 
 def _by_name(name: str) -> list[tuple[bool, int, str]]:
@@ -109,26 +117,32 @@ def _by_name(name: str) -> list[tuple[bool, int, str]]:
     return [(part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts]
 
 
-def _ward(w: Mapping[str, Any]) -> Ward:
+def _ward(w: AuditWard) -> Ward:
     return Ward(
-        w["ward"],
-        w["care"],
-        w["n"],
-        w["unlikely"],
-        w["instruments"],
-        w.get("instruments_from") == "register",
-        w["patients"],
-        w["favourite"],
-        answers_of(w["signals"], w["ward"]),
-        tuple(_week(k) for k in w["weeks"]),
+        name=w["ward"],
+        care=w["care"],
+        n=w["n"],
+        unlikely=w["unlikely"],
+        instruments=w["instruments"],
+        from_register=w.get("instruments_from") == "register",
+        patients=w["patients"],
+        favourite=w["favourite"],
+        answers=answers_of(w["signals"], w["ward"]),
+        weeks=tuple(_week(k) for k in w["weeks"]),
     )
 
 
-def _week(k: Mapping[str, Any]) -> Week:
-    return Week(date.fromisoformat(k["week"]), k["n"], k["favourite"], k["favourite_of"], k["site_missing"])
+def _week(k: AuditWeek) -> Week:
+    return Week(
+        week=date.fromisoformat(k["week"]),
+        n=k["n"],
+        favourite=k["favourite"],
+        favourite_of=k["favourite_of"],
+        site_missing=k["site_missing"],
+    )
 
 
-def events_of(review: Any, name: str) -> list[dict[str, Any]]:
+def events_of(review: Review | None, name: str) -> list[EventRow]:
     """Dated events of the ward and of the whole hospital, by day."""
-    events = (review.supplement if review else {}).get("events") or []
+    events = supplement_in(review).get("events") or []
     return sorted((e for e in events if e.get("ward") in ("", None, name)), key=lambda e: str(e["date"]))

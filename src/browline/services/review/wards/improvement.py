@@ -1,11 +1,11 @@
 """A share that was seen to be too high and has since fallen: told once, with what happened in that week."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
 
 from browline import display
+from browline.services.review.supplement_rows import EventRow
 from browline.services.review.wards.from_review import Ward
 from browline.services.review.wards.trend import Followed
 
@@ -34,7 +34,7 @@ class Fall:
         )
 
 
-def fall_of(ward: Ward, followed: Followed, events: Sequence[Mapping[str, Any]]) -> Fall | None:
+def fall_of(ward: Ward, followed: Followed, events: Sequence[EventRow]) -> Fall | None:
     """The fall of the share followed, where it is one that was seen; None where it did not fall by a dated step.
 
     - `events`: rows with `date` and `what`, the ward's own and the whole hospital's.
@@ -48,4 +48,11 @@ def fall_of(ward: Ward, followed: Followed, events: Sequence[Mapping[str, Any]])
         for e in events
         if week <= display.as_date(e["date"]) < week + WEEK
     )
-    return Fall(followed.test, followed.what, change.before, change.after, week, near)
+    return Fall(
+        test=followed.test,
+        what=followed.what,
+        before=change.before,
+        after=change.after,
+        week=week,
+        events=near,
+    )

@@ -1,7 +1,6 @@
 """The readings behind an answer about a ward, by the row numbers of the files they came in."""
 
 from datetime import date
-from typing import Any
 
 from browline.audit import NOT_SAID
 from browline.audit.thresholds import DELAY_HOURS, UNSUITED_YOUNG, YOUNG_YEARS
@@ -45,7 +44,7 @@ def rows_behind(
     return tuple((labels[source], tuple(rows)) for source, rows in found)
 
 
-def _values(answer: Answer) -> list[Any]:
+def _values(answer: Answer) -> list[float | bool]:
     if answer.test != "value-spike":
         return []
     number, unit = answer.at.split(" °")

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from browline import display
 from browline.audit.overtime import Outcome, Runs, ShareChart, Step, read_runs, share_chart, step
@@ -165,7 +164,7 @@ def _counted(week: Week) -> tuple[int, int]:
     return week.favourite, week.favourite_of
 
 
-def points_of(followed: Followed) -> list[dict[str, Any]]:
+def points_of(followed: Followed) -> list[dict[str, object]]:
     """The weeks as a chart of shares wants them; without limits where they are too few for any."""
     chart = followed.chart
     if chart is None:

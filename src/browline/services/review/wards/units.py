@@ -1,20 +1,18 @@
 """Which unit a ward's instruments show, as told by the pattern of their numbers."""
 
-from collections.abc import Mapping
-from typing import Any
-
 from browline import display
-from browline.store.models import Instrument, Sighting
+from browline.services.review.supplement_rows import AuditPart, UnitRow, supplement_in
+from browline.store.models import Instrument, Review, Sighting
 
 SHOWN = {"C": "tenths of °C", "F": "tenths of °F", "both": "both units"}
 
 
-def units_of(review: Any, ward: str) -> list[str]:
+def units_of(review: Review | None, ward: str) -> list[str]:
     """Sentences about the ward's own numbers, or about the instruments the register gives it.
 
     What is as the register says is counted; what is not is named, with what to do.
     """
-    patterns = ((review.supplement if review else {}).get("audit") or {}).get("units", [])
+    patterns = _patterns(review)
     own = [p for p in patterns if p["type"] == "ward" and p["subject"] == ward]
     if own:
         return [_of_ward(p) for p in own]
@@ -23,14 +21,20 @@ def units_of(review: Any, ward: str) -> list[str]:
     return _of_instruments(here)
 
 
-def _of_ward(p: Mapping[str, Any]) -> str:
+def _patterns(review: Review | None) -> list[UnitRow]:
+    audit: AuditPart = supplement_in(review).get("audit") or {}
+    return audit.get("units", [])
+
+
+def _of_ward(p: UnitRow) -> str:
+    shows = p["shows"]
     charted = str(p["charted"]).removeprefix("values ")
-    if not p["shows"]:
+    if not shows:
         return f"The numbers {charted}: which unit they come from cannot be told yet."
-    return f"The numbers {charted} come from {SHOWN[p['shows']]}."
+    return f"The numbers {charted} come from {SHOWN[shows]}."
 
 
-def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
+def _of_instruments(here: list[UnitRow]) -> list[str]:
     as_said = {p["subject"] for p in here if p["shows"] and p["shows"] == p["registered"]}
     odd = [p for p in here if p["shows"] and p["registered"] and p["shows"] != p["registered"]]
     untold = {p["subject"] for p in here if not p["shows"]}
@@ -38,17 +42,21 @@ def _of_instruments(here: list[Mapping[str, Any]]) -> list[str]:
     if as_said:
         shows = display.many(len(as_said), "instrument shows", "instruments show")
         said.append(f"By the pattern of their numbers {shows} the unit that the register says.")
-    said += [
-        f"Instrument {p['subject']}: its numbers come from {SHOWN[p['shows']]}, the register says °{p['registered']}. "
-        f"{_to_do(p)}"
-        for p in odd
-    ]
+    said += [_not_as_said(p) for p in odd]
     if untold:
         said.append(f"Too few readings to tell the unit: {display.listed(sorted(untold))}.")
     return said
 
 
-def _to_do(p: Mapping[str, Any]) -> str:
+def _not_as_said(p: UnitRow) -> str:
+    come_from = SHOWN.get(p["shows"] or "")
+    return (
+        f"Instrument {p['subject']}: its numbers come from {come_from}, the register says °{p['registered']}. "
+        f"{_to_do(p)}"
+    )
+
+
+def _to_do(p: UnitRow) -> str:
     """Look first; where the last round saw the unit that the charts show, it is the register that is wrong."""
     looked = Sighting.objects.filter(instrument__name=p["subject"]).exclude(unit="").last()
     if looked is not None and looked.unit == p["shows"]:
