@@ -5,7 +5,6 @@ is told everything that the model would say is null, and `withheld` says why.
 """
 
 from collections.abc import Iterable
-from typing import Any
 
 from browline.questioned.explain import Next, Way
 from browline.questioned.result import Core, Result, Step, Story
@@ -15,18 +14,18 @@ FORMAT = "browline-recheck/2"
 CORE = ("mean_c", "low_c", "high_c", "fever", "low")
 
 
-def as_json(answers: Iterable[Answer | Refused]) -> dict[str, Any]:
+def as_json(answers: Iterable[Answer | Refused]) -> dict[str, object]:
     """The whole document: one entry for each case, in their order."""
     return {"format": FORMAT, "cases": [_case(number, one) for number, one in enumerate(answers, start=1)]}
 
 
-def _case(number: int, one: Answer | Refused) -> dict[str, Any]:
+def _case(number: int, one: Answer | Refused) -> dict[str, object]:
     if isinstance(one, Refused):
         return {"case": number, "refused": str(one.why), "answer": None}
     return {"case": number, "refused": None, "answer": answer_json(one)}
 
 
-def answer_json(one: Answer) -> dict[str, Any]:
+def answer_json(one: Answer) -> dict[str, object]:
     """One answer: what to do first, the core, readings, stories, next steps, and where figures come from."""
     act_on = [k + 1 for k in one.act_on]
     return {
@@ -54,12 +53,12 @@ def answer_json(one: Answer) -> dict[str, Any]:
     }
 
 
-def _withheld(one: Answer) -> dict[str, Any]:
+def _withheld(one: Answer) -> dict[str, object]:
     because, says = one.withheld or ((), "")
     return {"because": list(because), "says": says}
 
 
-def _of_model(result: Result | None) -> dict[str, Any]:
+def _of_model(result: Result | None) -> dict[str, object]:
     if result is None:
         return {"outcome": "not-settled", "loss": None, "left_out": None, "core": _core(None)}
     return {
@@ -74,7 +73,7 @@ def _core(core: Core | None) -> dict[str, float | None]:
     return {name: None if core is None else float(getattr(core, name)) for name in CORE}
 
 
-def _reading(one: Answer, place: int) -> dict[str, Any]:
+def _reading(one: Answer, place: int) -> dict[str, object]:
     """The reading at this place; nothing is told of one that was not weighed."""
     reading, told = one.readings[place], one.used.index(place) if place in one.used else None
     misled = None if told is None or one.result is None else one.result.misled[told]
@@ -93,12 +92,12 @@ def _reading(one: Answer, place: int) -> dict[str, Any]:
     }
 
 
-def _stories(one: Answer) -> list[dict[str, Any]]:
+def _stories(one: Answer) -> list[dict[str, object]]:
     stories = one.result.stories if one.result is not None else ()
     return [_story(*each, one.used) for each in zip(stories, one.told.ways, strict=True)]
 
 
-def _story(story: Story, way: Way, used: tuple[int, ...]) -> dict[str, Any]:
+def _story(story: Story, way: Way, used: tuple[int, ...]) -> dict[str, object]:
     return {
         "what": story.what,
         "site": story.site,
@@ -110,7 +109,7 @@ def _story(story: Story, way: Way, used: tuple[int, ...]) -> dict[str, Any]:
     }
 
 
-def _step(step: Step, told: Next, *, weighed: bool) -> dict[str, Any]:
+def _step(step: Step, told: Next, *, weighed: bool) -> dict[str, object]:
     names = ("kind", "site", "wait_minutes", "fever_from_c", "no_fever_to_c", "barred")
     return {
         **{name: getattr(step, name) for name in names},

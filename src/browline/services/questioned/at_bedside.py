@@ -12,13 +12,12 @@ expiry, and when another version takes its place. What was turned on under an ea
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
 
 from browline.errors import NotUnderstood
 from browline.services.materials import documents
 from browline.services.materials.handouts.cards import mark
 from browline.services.questioned.pathway import KIND
-from browline.store.models import Event
+from browline.store.models import ControlledDocument, Event
 
 TURNED = "bedside-model"
 ON, OFF = "on", "off"
@@ -86,7 +85,7 @@ def _why_off(turn: Turn | None, today: date) -> str:
     document = documents.in_force(KIND, today)
     if mark(document, today):
         return "The pathway is not in force."
-    if document.version != turn.version or _replaced(turn.version, today):
+    if turn.version is None or document.version != turn.version or _replaced(turn.version, today):
         return "Another version of the pathway was approved since."
     return ""
 
@@ -102,7 +101,7 @@ def turns() -> list[Turn]:
     return [_turn(event) for event in Event.objects.filter(verb=TURNED)]
 
 
-def _turn(event: Any) -> Turn:
+def _turn(event: Event) -> Turn:
     told = event.data
     return Turn(
         on=event.subject == ON,
@@ -141,7 +140,7 @@ def turn_off(reason: str, actor: str) -> None:
         _record(OFF, actor, reason=reason.strip()[:LONGEST_REASON])
 
 
-def _record(turned: str, actor: str, **told: Any) -> None:
+def _record(turned: str, actor: str, **told: str | int) -> None:
     Event.objects.create(actor=actor, verb=TURNED, subject=turned, data=told)
 
 
@@ -167,7 +166,7 @@ def _check_until(until: date, today: date) -> None:
         )
 
 
-def _check_in_force(document: Any, today: date) -> None:
+def _check_in_force(document: ControlledDocument, today: date) -> None:
     if mark(document, today):
         raise NotUnderstood(
             "The pathway is not in force.",

@@ -6,7 +6,7 @@ is known no longer.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TypedDict, TypeGuard
 
 from browline import display
 from browline.findings import NOT_JUDGED, OUTCOMES
@@ -15,7 +15,8 @@ from browline.quantities.shares import Z95
 from browline.questioned.priors import Named, Site
 from browline.services.book.event_order import outcomes_after
 from browline.services.questioned.sources import INSTRUMENT, Source
-from browline.store.models import Instrument
+from browline.services.review.rows import InstrumentRow, document_of
+from browline.store.models import Instrument, Review
 
 CHANGING = ("lens-cleaned", "mode-changed", "unit-changed", "replaced")
 SCAN, CORE, ORAL, DIRECT = "forehead-scan", "core", "oral-equivalent", "direct"
@@ -26,30 +27,42 @@ MODE_SD_C = 0.15
 Known = tuple[dict[str, Named], dict[str, Source]]
 
 
-def reviewed(review: Any, day: str) -> Known:
+def reviewed(review: Review, day: str) -> Known:
     """The instruments that a review compared, and where each figure comes from; `day` of the review, in words."""
     changed = _changed_since(review)
-    rows = {row["instrument"]: row for row in review.result.get("instruments") or [] if _known(row)}
+    compared = document_of(review).get("instruments") or []
+    rows = {row["instrument"]: row for row in compared if _known(row)}
     named = {name: _named(row) for name, row in rows.items() if name not in changed}
     told = {name: _told(name, row, changed, day) for name, row in rows.items()}
-    return named, {**told, **_not_judged(review.result.get("instruments") or [])}
+    return named, {**told, **_not_judged(compared)}
 
 
-def _not_judged(rows: Sequence[Mapping[str, Any]]) -> dict[str, Source]:
+def _not_judged(rows: Sequence[InstrumentRow]) -> dict[str, Source]:
     names = [row["instrument"] for row in rows if not row.get("judged", True)]
     return {name: Source(INSTRUMENT, name, f"{name}: not from this book, {NOT_JUDGED}") for name in names}
 
 
-def _known(row: Mapping[str, Any]) -> bool:
+class KnownInstrument(TypedDict):
+    """An instrument of which a review tells how it reads."""
+
+    instrument: str
+    n: int
+    comparator: str
+    offset_c: float
+    low_c: float
+    high_c: float
+
+
+def _known(row: InstrumentRow) -> TypeGuard[KnownInstrument]:
     told = all(row.get(key) is not None for key in ("offset_c", "low_c", "high_c"))
     return told and row["n"] >= display.FEWEST
 
 
-def _named(row: Mapping[str, Any]) -> Named:
+def _named(row: KnownInstrument) -> Named:
     return Named(float(row["offset_c"]), float(row["high_c"] - row["low_c"]) / (2.0 * Z95))
 
 
-def _told(name: str, row: Mapping[str, Any], changed: Mapping[str, str], day: str) -> Source:
+def _told(name: str, row: KnownInstrument, changed: Mapping[str, str], day: str) -> Source:
     if name in changed:
         says = f"{name}: not from this book, {changed[name]} since the review of {day}"
         return Source(INSTRUMENT, name, says)
@@ -60,7 +73,7 @@ def _told(name: str, row: Mapping[str, Any], changed: Mapping[str, str], day: st
     return Source(INSTRUMENT, name, says, of_the_book=True)
 
 
-def _changed_since(review: Any) -> dict[str, str]:
+def _changed_since(review: Review) -> dict[str, str]:
     """Instruments with which something was done after the review, and what."""
     return {name: OUTCOMES[code] for name, code in outcomes_after(review) if code in CHANGING}
 

@@ -11,7 +11,7 @@ out between them as their published spreads are.
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
+from typing import TypedDict, TypeGuard
 
 from browline import display
 from browline.quantities.shares import Z95
@@ -19,23 +19,28 @@ from browline.questioned.priors import Site
 from browline.questioned.problem import READ_SITES
 from browline.questioned.words import SITE_NAMES
 from browline.services.questioned.sources import SITE, Source
+from browline.services.review.rows import SiteRow, document_of
+from browline.services.review.supplement_rows import ModelPart, supplement_in
+from browline.store.models import Review
 
 Sites = dict[str, Site]
 
 
-def sites_of(review: Any, published: Mapping[str, Site], day: str) -> tuple[Sites, tuple[Source, ...]]:
+def sites_of(review: Review, published: Mapping[str, Site], day: str) -> tuple[Sites, tuple[Source, ...]]:
     """Every site, the book's figures where it has them, and where those come from; `day` of the review, in words."""
-    sites, sources = dict(published), []
-    model = review.supplement.get("model") or {}
-    reference = review.result.get("reference_site")
-    if reference not in READ_SITES:
+    sites, sources = dict(published), list[Source]()
+    model: ModelPart = supplement_in(review).get("model") or {}
+    result = document_of(review)
+    reference = result.get("reference_site")
+    if reference is None or reference not in READ_SITES:
         return sites, ()
     parted = {s["site"] for s in model.get("sites") or [] if s.get("disagrees")}
     at_site = (model.get("spread") or {}).get("at_site_sd_c")
-    for row in review.result.get("sites") or []:
+    for row in result.get("sites") or []:
         name = row["site"]
-        if name == reference and row.get("sd_c"):
-            sites[name] = replace(sites[name], error_sd_c=float(row["sd_c"]))
+        error = row.get("sd_c")
+        if name == reference and error:
+            sites[name] = replace(sites[name], error_sd_c=float(error))
             sources.append(Source(SITE, name, _reference(name, published[name], row, day), of_the_book=True))
         elif _known(row, reference, parted):
             sites[name] = _site(row, published[name], published[reference], at_site)
@@ -45,7 +50,19 @@ def sites_of(review: Any, published: Mapping[str, Site], day: str) -> tuple[Site
     return sites, tuple(sources)
 
 
-def _known(row: Mapping[str, Any], reference: str, parted: set[str]) -> bool:
+class KnownSite(TypedDict):
+    """A site of which the charts tell how it reads."""
+
+    site: str
+    n: int
+    offset_c: float
+    low_c: float
+    high_c: float
+    slope: float | None
+    sd_c: float | None
+
+
+def _known(row: SiteRow, reference: str, parted: set[str]) -> TypeGuard[KnownSite]:
     """Whether the charts tell how this site reads: enough readings, an interval, and two ways that agree."""
     told = all(row.get(key) is not None for key in ("offset_c", "low_c", "high_c"))
     return (
@@ -57,7 +74,7 @@ def _known(row: Mapping[str, Any], reference: str, parted: set[str]) -> bool:
     )
 
 
-def _site(row: Mapping[str, Any], site: Site, reference: Site, at_site: float | None) -> Site:
+def _site(row: KnownSite, site: Site, reference: Site, at_site: float | None) -> Site:
     slope = row.get("slope")
     return replace(
         site,
@@ -70,7 +87,7 @@ def _site(row: Mapping[str, Any], site: Site, reference: Site, at_site: float | 
     )
 
 
-def _own_sd(row: Mapping[str, Any], site: Site, reference: Site, at_site: float | None) -> float:
+def _own_sd(row: KnownSite, site: Site, reference: Site, at_site: float | None) -> float:
     """One value for all readings of the site: the patient's own difference, and what is not known of the offset."""
     share = site.own_sd_c**2 / (site.own_sd_c**2 + reference.own_sd_c**2)
     own = site.own_sd_c**2 if at_site is None else 2.0 * at_site**2 * share
@@ -78,7 +95,7 @@ def _own_sd(row: Mapping[str, Any], site: Site, reference: Site, at_site: float 
     return float((own + unknown**2) ** 0.5)
 
 
-def _compared(name: str, reference: str, row: Mapping[str, Any], day: str) -> str:
+def _compared(name: str, reference: str, row: KnownSite, day: str) -> str:
     rise = "" if row.get("slope") is None else ", and how it rises with fever"
     return (
         f"{SITE_NAMES[name]} against {SITE_NAMES[reference]}{rise}: from this book, "
@@ -94,7 +111,7 @@ def _parted(name: str, site: Site, day: str) -> str:
     )
 
 
-def _reference(name: str, site: Site, row: Mapping[str, Any], day: str) -> str:
+def _reference(name: str, site: Site, row: SiteRow, day: str) -> str:
     return (
         f"{SITE_NAMES[name]} against the core: as published ({site.source}); the spread of one reading: from this "
         f"book, {display.count(row['n'])} readings, review of {day}"

@@ -9,15 +9,17 @@ Only `readings` is needed. A word that is not known is refused and never passed 
 otherwise change the answer without a sign.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from math import isfinite
-from typing import Any
+from typing import TypedDict, TypeVar, cast
 
 from browline.errors import InputRefused, Refusal
 from browline.questioned.problem import READ_SITES, Costs, Reading
 from browline.services.questioned.contraindications import AGES, check_flags
 from browline.services.questioned.parse import site_typed, value_typed
+
+T = TypeVar("T")
 
 READING = ("value", "unit", "site", "minutes_ago", "instrument", "prepared")
 CASE = (
@@ -27,7 +29,7 @@ CARE: dict[str, str] = {"ward": "on a ward", "intensive": "in intensive care"}
 COSTS = tuple(field.name for field in fields(Costs))
 
 
-def readings_of(case: Mapping[str, Any]) -> tuple[tuple[Reading, ...], tuple[str, ...]]:
+def readings_of(case: Mapping[str, object]) -> tuple[tuple[Reading, ...], tuple[str, ...]]:
     """The readings of a case, and what was taken otherwise than written; a refusal says which reading it is."""
     rows = _of_type(case.get("readings"), list, "readings", "a list")
     made, mended = [], []
@@ -41,10 +43,10 @@ def readings_of(case: Mapping[str, Any]) -> tuple[tuple[Reading, ...], tuple[str
     return tuple(made), tuple(mended)
 
 
-def reading_of(row: Any) -> tuple[Reading, tuple[str, ...]]:
+def reading_of(given: object) -> tuple[Reading, tuple[str, ...]]:
     """One reading, and what was mended in it."""
-    _check_words(row, READING, "a reading")
-    value, mended = value_typed(str(_needed(row, "value")), row.get("unit") or "")
+    row = _object(given, READING, "a reading")
+    value, mended = value_typed(str(_needed(row, "value")), cast(str, row.get("unit") or ""))
     reading = Reading(
         value_c=value,
         site=site_typed(_of_type(_needed(row, "site"), str, "site", "a word")),
@@ -55,19 +57,28 @@ def reading_of(row: Any) -> tuple[Reading, tuple[str, ...]]:
     return reading, mended
 
 
-def rest_of(case: Any) -> dict[str, Any]:
+class Rest(TypedDict):
+    """Everything of a case but its readings and lines; the words of `answers` are checked by the room."""
+
+    answers: dict[str, str]
+    age: str
+    care: str
+    flags: frozenset[str]
+    core_probe: str
+    another: bool
+    costs: Costs
+
+
+def rest_of(given: object) -> Rest:
     """Everything of a case but its readings, checked as far as words and kinds go, with what was left out filled in."""
-    _check_words(case, CASE, "a question")
-    age, care, probe = (
-        case.get("age", "adult"), case.get("care", "ward"), case.get("core_probe") or "",
-    )  # fmt: skip
-    _check_one(age, AGES, "age")
-    _check_one(care, CARE, "care")
-    _check_one(probe, ("", *READ_SITES), "core probe")
+    case = _object(given, CASE, "a question")
+    age = _one_of(case.get("age", "adult"), AGES, "age")
+    care = _one_of(case.get("care", "ward"), CARE, "care")
+    probe = _one_of(case.get("core_probe") or "", ("", *READ_SITES), "core probe")
     flags = frozenset(str(word) for word in _of_type(case.get("flags", []), list, "flags", "a list"))
     check_flags(flags)
     return {
-        "answers": dict(_of_type(case.get("answers", {}), Mapping, "answers", "an object")),
+        "answers": cast(dict[str, str], dict(_mapping(case.get("answers", {}), "answers"))),
         "age": age,
         "care": care,
         "flags": flags,
@@ -77,13 +88,13 @@ def rest_of(case: Any) -> dict[str, Any]:
     }
 
 
-def line_of(case: Mapping[str, Any], name: str, otherwise: float) -> float:
+def line_of(case: Mapping[str, object], name: str, otherwise: float) -> float:
     """A line of the case in °C, the one in force where it has none."""
     given = case.get(name)
     return otherwise if given is None else number_of(given, name)
 
 
-def number_of(given: Any, what: str) -> float:
+def number_of(given: object, what: str) -> float:
     """A number, from a number or its text; refused where it is neither."""
     try:
         number = float(str(given).replace(",", "."))
@@ -94,33 +105,40 @@ def number_of(given: Any, what: str) -> float:
     return number
 
 
-def _costs(given: Any) -> Costs:
-    _check_words(given, COSTS, "costs")
-    return Costs(**{name: number_of(value, name) for name, value in given.items()})
+def _costs(given: object) -> Costs:
+    return Costs(**{name: number_of(value, name) for name, value in _object(given, COSTS, "costs").items()})
 
 
-def _needed(row: Mapping[str, Any], name: str) -> Any:
+def _needed(row: Mapping[str, object], name: str) -> object:
     if row.get(name) in (None, ""):
         raise InputRefused(f"There is no {name}.", "A reading has a value and a site.", "Add it.")
     return row[name]
 
 
-def _check_words(row: Any, known: tuple[str, ...], what: str) -> None:
-    _of_type(row, Mapping, what, "an object")
+def _object(given: object, known: tuple[str, ...], what: str) -> Mapping[str, object]:
+    row = _mapping(given, what)
     for word in row:
         if word not in known:
             raise InputRefused(
                 f"{word!r} is no part of {what}.", f"Known are {', '.join(known)}.", "Mend it."
             )
+    return row
 
 
-def _check_one(word: Any, known: Any, what: str) -> None:
+def _one_of(word: object, known: Iterable[str], what: str) -> str:
     if word not in tuple(known):
         said = ", ".join(word for word in known if word)
         raise InputRefused(f"The {what} is {word!r}.", f"Known are {said}.", "Choose one of these.")
+    return str(word)
 
 
-def _of_type(given: Any, kind: Any, what: str, wanted: str) -> Any:
+def _mapping(given: object, what: str) -> Mapping[str, object]:
+    if not isinstance(given, Mapping):
+        raise InputRefused(f"{given!r} was given for {what}.", "It is an object.", "Mend it.")
+    return given
+
+
+def _of_type(given: object, kind: type[T], what: str, wanted: str) -> T:
     if not isinstance(given, kind):
         raise InputRefused(f"{given!r} was given for {what}.", f"It is {wanted}.", "Mend it.")
     return given

@@ -8,7 +8,7 @@ Nothing is kept: a case is words and numbers of one request. A desk is gathered 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple, TypeVar, cast
 
 from browline import questioned
 from browline.errors import InputRefused, NotUnderstood, Refusal
@@ -20,12 +20,14 @@ from browline.services.book.preferences import FEVER_C, LOW_C, SHOW_UNIT, choice
 from browline.services.materials import documents
 from browline.services.materials.handouts.cards import worded_in
 from browline.services.questioned import guards
-from browline.services.questioned.case import line_of, readings_of, rest_of
+from browline.services.questioned.case import Rest, line_of, readings_of, rest_of
 from browline.services.questioned.contraindications import AGES, heeded
 from browline.services.questioned.priors import InUse, as_published, in_intensive_care, priors_in_use
 from browline.services.questioned.sources import COURSE, INSTRUMENT, SITE, Source
 from browline.site_choice import ESCALATE, Rule, default, rules_of
 from browline.store.models import Instrument
+
+T = TypeVar("T")
 
 RULES = "site-and-cover"
 GROUPS = Source(
@@ -133,7 +135,7 @@ def desk_without_book() -> Desk:
     return Desk(in_use=as_published(), rules=rules_of(worded_in(default(), SHOW_UNIT, FEVER_C)))
 
 
-def answer(case: Mapping[str, Any], desk: Desk) -> Answer:
+def answer(case: Mapping[str, object], desk: Desk) -> Answer:
     """Answer one case (see `browline.services.questioned.case`); refused where it cannot be understood."""
     told = asked(case, desk)
     whole, used = told.problem, told.used
@@ -141,7 +143,7 @@ def answer(case: Mapping[str, Any], desk: Desk) -> Answer:
     why = guards.why_withheld(told.risks, bool(used))
     result = None if why else questioned.solve(problem)
     words = _in_words(problem, result, told)
-    said = guards.emergencies(case.get("age", "adult"), told.risks, problem if used else None)
+    said = guards.emergencies(str(case.get("age", "adult")), told.risks, problem if used else None)
     return Answer(
         problem=problem,
         readings=whole.readings,
@@ -166,7 +168,7 @@ def _in_words(problem: Problem, result: Result | None, told: Asked) -> Explained
     )
 
 
-def asked(case: Mapping[str, Any], desk: Desk) -> Asked:
+def asked(case: Mapping[str, object], desk: Desk) -> Asked:
     """The question of a case as the room asks it; whatever is wrong with a case is a refused input."""
     try:
         return _asked(case, desk)
@@ -174,7 +176,7 @@ def asked(case: Mapping[str, Any], desk: Desk) -> Asked:
         raise InputRefused(refusal.came, refusal.wanted, refusal.do) from None
 
 
-def _asked(case: Mapping[str, Any], desk: Desk) -> Asked:
+def _asked(case: Mapping[str, object], desk: Desk) -> Asked:
     rest = rest_of(case)
     readings, mended = readings_of(case)
     in_use = in_intensive_care(desk.in_use) if rest["care"] == "intensive" else desk.in_use
@@ -195,10 +197,17 @@ def _asked(case: Mapping[str, Any], desk: Desk) -> Asked:
         priors=in_use.priors,
     )
     risks = guards.at_risk(rest["age"], rest["flags"], rest["answers"])
-    return Asked(problem, in_use, heed.emergencies, mended, guards.recent(problem.readings), risks)
+    return Asked(
+        problem=problem,
+        in_use=in_use,
+        emergencies=heed.emergencies,
+        notes=mended,
+        used=guards.recent(problem.readings),
+        risks=risks,
+    )
 
 
-def replay(cases: Iterable[Mapping[str, Any]], desk: Desk) -> Iterator[Answer | Refused]:
+def replay(cases: Iterable[Mapping[str, object]], desk: Desk) -> Iterator[Answer | Refused]:
     """Answer many, one after the other; one that is refused is told by its number and stops no other."""
     for number, case in enumerate(cases, start=1):
         try:
@@ -207,18 +216,22 @@ def replay(cases: Iterable[Mapping[str, Any]], desk: Desk) -> Iterator[Answer | 
             yield Refused(number, refusal)
 
 
-def worded(told: Any, unit: str) -> Any:
+def worded(told: T, unit: str) -> T:
     """The words of an answer with every marked temperature in both units."""
+    return cast(T, _worded(told, unit))
+
+
+def _worded(told: object, unit: str) -> object:
     if isinstance(told, str):
         return both_units(told, unit)
     if isinstance(told, tuple):
-        return tuple(worded(part, unit) for part in told)
+        return tuple(_worded(part, unit) for part in told)
     if is_dataclass(told) and not isinstance(told, type):
-        return replace(told, **{part.name: worded(getattr(told, part.name), unit) for part in fields(told)})
+        return replace(told, **{part.name: _worded(getattr(told, part.name), unit) for part in fields(told)})
     return told
 
 
-def _flags(rest: Mapping[str, Any]) -> frozenset[str]:
+def _flags(rest: Rest) -> frozenset[str]:
     """What the rules are told: the contraindications, and what follows from answers."""
     follows = {"looks-ill": rest["answers"].get("worsening") == "yes", "core-probe": bool(rest["core_probe"])}
     return frozenset(rest["flags"]) | {word for word, holds in follows.items() if holds}

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import TypedDict
 
 from browline.instruments import (
     Basis,
@@ -73,6 +73,15 @@ class Learned:
     bias: Bias = Bias.NOT_FROM_THESE
 
 
+class ValueRow(TypedDict):
+    """One value of a line as it is kept."""
+
+    site: str
+    value: float
+    unit: str
+    instrument: str
+
+
 def learned(book: Book, now: datetime, weeks: int = 52) -> Learned:
     """Everything that the last `weeks` weeks of the log teach; `now` in the hospital's zone."""
     today = now.date()
@@ -106,12 +115,13 @@ def asks(book: Book, now: datetime) -> tuple[Ask, ...]:
     return _asks(_recurring(book, today, lines), lines)
 
 
-def questioned_in(line: Any, tolerance_c: float) -> set[str]:
+def questioned_in(line: QuestionedReading, tolerance_c: float) -> set[str]:
     """The instruments whose value lay further from the one accepted than the tolerance; all, where none was accepted.
 
     A second instrument that agreed with what was accepted was not questioned.
     """
-    read = [(value["instrument"], _celsius(value)) for value in line.values]
+    values: list[ValueRow] = line.values
+    read = [(value["instrument"], _celsius(value)) for value in values]
     if line.accepted is None:
         return {name for name, _ in read if name}
     accepted = read[line.accepted][1]
@@ -119,7 +129,7 @@ def questioned_in(line: Any, tolerance_c: float) -> set[str]:
     return {name for name, value in read if name and round(abs(value - accepted), 6) > tolerance_c}
 
 
-def _celsius(value: Mapping[str, Any]) -> float:
+def _celsius(value: ValueRow) -> float:
     return celsius(value["value"]) if value["unit"] == "F" else float(value["value"])
 
 
@@ -127,16 +137,16 @@ def _first(today: date, weeks: int) -> date:
     return monday_of(today) - timedelta(weeks=weeks - 1)
 
 
-def _causes(lines: Iterable[Any]) -> Pareto:
+def _causes(lines: Iterable[QuestionedReading]) -> Pareto:
     return pareto(Counter(line.cause for line in lines))
 
 
-def _done(lines: Iterable[Any]) -> dict[str, int]:
+def _done(lines: Iterable[QuestionedReading]) -> dict[str, int]:
     done = Counter(deed for line in lines for deed in line.done)
     return {deed: n for deed, n in done.most_common() if n >= FEWEST_OF_A_CAUSE}
 
 
-def _recurring(book: Book, today: date, lines: Iterable[Any]) -> Recurring:
+def _recurring(book: Book, today: date, lines: Iterable[QuestionedReading]) -> Recurring:
     """The instruments judged over the last weeks, each from the week after its last check within limits on."""
     starts, tolerance = _starts(today), choice("tolerance_c")
     counts = Counter(
@@ -169,7 +179,10 @@ def _within_limits() -> dict[str, datetime]:
     rows = Check.objects.order_by("time").values_list(
         "instrument__name", "time", "reference", "shown", "result"
     )
-    checks = (Checked(*row) for row in rows)
+    checks = (
+        Checked(instrument=name, time=time, reference_c=reference, shown_c=shown, result=result)
+        for name, time, reference, shown, result in rows
+    )
     return {check.instrument: check.time for check in checks if not out_of_limits(check)}
 
 
@@ -184,7 +197,7 @@ def _parts(book: Book, today: date, starts: Mapping[str, date]) -> tuple[Basis, 
     return Basis.INSTRUMENTS, weeks
 
 
-def _asks(found: Recurring, lines: Iterable[Any]) -> tuple[Ask, ...]:
+def _asks(found: Recurring, lines: Iterable[QuestionedReading]) -> tuple[Ask, ...]:
     kept = list(lines)
     return tuple(
         Ask(one.instrument, said(one, RECUR_WEEKS), _found_with(one.instrument, kept), ADVICE[Outcome.RECURS])
@@ -192,6 +205,6 @@ def _asks(found: Recurring, lines: Iterable[Any]) -> tuple[Ask, ...]:
     )
 
 
-def _found_with(instrument: str, lines: Iterable[Any]) -> str:
+def _found_with(instrument: str, lines: Iterable[QuestionedReading]) -> str:
     tolerance = choice("tolerance_c")
     return cause_words(Counter(line.cause for line in lines if instrument in questioned_in(line, tolerance)))

@@ -8,7 +8,8 @@ account of deeds says that a line was entered and by whom, but not which.
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+
+from django.db.models import QuerySet
 
 from browline.errors import InputRefused
 from browline.instruments.questioned import TAKEN_BACK
@@ -22,7 +23,7 @@ from browline.weeks import monday_of
 class Logged:
     """The line in the book, and whether it is new or was here already."""
 
-    line: Any
+    line: QuestionedReading
     new: bool
 
 
@@ -45,7 +46,9 @@ def log(line: Line, *, actor: str, today: date) -> Logged:
     return Logged(made, new=True)
 
 
-def _same(here: Any, told: dict[str, Any], values: list[dict[str, Any]]) -> Any:
+def _same(
+    here: QuestionedReading, told: dict[str, object], values: list[dict[str, object]]
+) -> QuestionedReading:
     """The line of that form; refused where the form now says something else."""
     if here.values != values or any(getattr(here, name) != given for name, given in told.items()):
         raise InputRefused(
@@ -56,7 +59,7 @@ def _same(here: Any, told: dict[str, Any], values: list[dict[str, Any]]) -> Any:
     return here
 
 
-def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> Any:
+def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> QuestionedTakenBack:
     """Say that a line should not count; it stays to be read. With `own_only`, only whoever entered it may.
 
     Refused where it is not in the book, was taken back already, or is another's.
@@ -74,16 +77,19 @@ def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> Any:
             Event.objects.create(
                 actor=actor, verb="questioned-taken-back", subject="", data={"reason": reason}
             )
-            return QuestionedTakenBack.objects.create(line=line, reason=reason, actor=actor)
+            taken: QuestionedTakenBack = QuestionedTakenBack.objects.create(
+                line=line, reason=reason, actor=actor
+            )
+            return taken
     except IntegrityError as fault:
         raise InputRefused(
             "This line was taken back already.", "A line is taken back once.", "Nothing is left to do."
         ) from fault
 
 
-def standing_lines(since: date | None = None) -> Any:
+def standing_lines(since: date | None = None) -> QuerySet[QuestionedReading]:
     """The lines that count, in order of their weeks; from the week of `since` on where it is given."""
-    lines = QuestionedReading.objects.filter(taken_back=None)
+    lines: QuerySet[QuestionedReading] = QuestionedReading.objects.filter(taken_back=None)
     return lines.filter(week__gte=monday_of(since)) if since else lines
 
 

@@ -8,7 +8,7 @@ The book speaks by its last whole review. Every source says in a sentence where 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from browline import display
 from browline.questioned.priors import Course, Priors
@@ -17,7 +17,8 @@ from browline.questioned.words import SITE_NAMES
 from browline.services.questioned.book_instruments import by_mode, reviewed
 from browline.services.questioned.book_sites import sites_of
 from browline.services.questioned.sources import COURSE, SITE, Source
-from browline.store.models import last_whole_review
+from browline.services.review.supplement_rows import ModelPart, supplement_in
+from browline.store.models import Review, last_whole_review
 
 # A wandering outside these is a fit gone astray, not a patient: °C, and hours.
 SANE_SD_C, SANE_HOURS = (0.05, 1.0), (1.0, 200.0)
@@ -69,17 +70,20 @@ def in_intensive_care(in_use: InUse) -> InUse:
     )
 
 
-def _of_review(review: Any) -> InUse:
+def _of_review(review: Review) -> InUse:
     """Sites and course as the review has them."""
     priors, told = as_published()
-    day, spread = display.day(review.at), (review.supplement.get("model") or {}).get("spread") or {}
+    model: ModelPart = supplement_in(review).get("model") or {}
+    day, spread = display.day(review.at), model.get("spread") or {}
     sites, of_sites = sites_of(review, priors.sites, day)
     course, of_course = _course(priors.course, spread, day)
     found = {(s.about, s.name): s for s in (*told, *of_sites, *of_course)}
     return InUse(replace(priors, sites=MappingProxyType(sites), course=course), tuple(found.values()))
 
 
-def _course(course: Course, spread: Mapping[str, Any], day: str) -> tuple[Course, tuple[Source, ...]]:
+def _course(
+    course: Course, spread: Mapping[str, float | None], day: str
+) -> tuple[Course, tuple[Source, ...]]:
     """How far a patient's temperature wanders, and for how many hours, as the charts here show it."""
     sd, hours = spread.get("course_sd_c"), spread.get("course_hours")
     if sd is None or hours is None or not (_within(sd, SANE_SD_C) and _within(hours, SANE_HOURS)):

@@ -1,14 +1,12 @@
 """What was learned from questioned readings as rows to draw and to print."""
 
-from typing import Any
-
 from browline.instruments import Pareto
 from browline.instruments.causes import FEWEST_OF_A_CAUSE
 from browline.instruments.questioned import CAUSES, DEEDS
 from browline.services.questioned.learning import Learned
 
 
-def pareto_rows(causes: Pareto) -> list[dict[str, Any]]:
+def pareto_rows(causes: Pareto) -> list[dict[str, object]]:
     """The causes in words, those pooled named so."""
     pooled = f"others, fewer than {FEWEST_OF_A_CAUSE} lines each"
     return [{**vars(bar), "name": CAUSES.get(bar.cause, pooled)} for bar in causes.bars]

@@ -152,7 +152,7 @@ def _day(hours: NDArray[np.float64]) -> NDArray[np.int64]:
     return days
 
 
-def _usual(period: NDArray[np.int64], code: NDArray[np.integer]) -> float | None:
+def _usual(period: NDArray[np.int64], code: NDArray[np.int64] | NDArray[np.int32]) -> float | None:
     """Median over periods of how many different codes each has."""
     known = code >= 0
     if not known.any():

@@ -7,7 +7,7 @@ from browline.competency.double_scored import AssessorLeaning, Pair, Score, Step
 from browline.competency.interrater import Agreement
 from browline.services.materials.documents import history
 from browline.services.training.demonstrations.reading import WITHDRAWN, standing_record
-from browline.store.models import SecondScore
+from browline.store.models import Demonstration, SecondScore
 
 
 @dataclass(frozen=True)
@@ -26,11 +26,11 @@ def agreeing() -> Agreeing:
     pairs = pairs_scored_twice()
     steps = _steps()
     return Agreeing(
-        double_scored.outcomes(pairs),
-        double_scored.steps(pairs),
-        double_scored.leanings(pairs),
-        {step.id: step.name for step in steps.values()},
-        frozenset(step.id for step in steps.values() if step.critical),
+        outcomes=double_scored.outcomes(pairs),
+        steps=double_scored.steps(pairs),
+        leanings=double_scored.leanings(pairs),
+        names={step.id: step.name for step in steps.values()},
+        critical=frozenset(step.id for step in steps.values() if step.critical),
     )
 
 
@@ -45,8 +45,8 @@ def pairs_scored_twice() -> list[Pair]:
     return [Pair(_score(s.demonstration), _score(s)) for s in kept]
 
 
-def _score(record: object) -> Score:
-    return Score(record.assessor_id, record.outcome, record.steps)  # type: ignore[attr-defined]
+def _score(record: Demonstration | SecondScore) -> Score:
+    return Score(record.assessor_id, record.outcome, record.steps)
 
 
 def _steps() -> dict[str, checklist.Step]:

@@ -1,10 +1,10 @@
 """What could my roll-out detect? Asked of the planner, with the book's own spreads where the last review has them."""
 
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import both_units
+from browline.services.review.rows import Document, document_of
 from browline.store.models.reviews import last_whole_review
 from browline.variation import training
 from browline.variation.training import WITHIN, Rollout, Spreads, Way
@@ -96,32 +96,34 @@ class Told:
 def first_asked() -> Asked:
     """What the form shows at first: the book's own figures where the last review has them, else assumptions."""
     review = last_whole_review()
-    known = {} if review is None else _of_the_book(review.result)
+    known = {} if review is None else _of_the_book(document_of(review))
     usual = {name: value for name, (_, _, value, _, _) in ASKED.items()}
     held = {name: min(max(value, ASKED[name][0]), ASKED[name][1]) for name, value in known.items()}
     asked = Asked(**{**usual, **held}, of_the_book=tuple(held))
     return replace(asked, before=min(asked.before, asked.months - 2))
 
 
-def _of_the_book(result: dict[str, Any]) -> dict[str, float]:
+def _of_the_book(result: Document) -> dict[str, float]:
     """What a review's JSON says of wards, readings and spreads."""
     from datetime import datetime
 
-    told, spread = result.get("readings") or {}, result.get("spread") or {}
-    found = {
-        "wards": told.get("wards"),
+    told, spread = result.get("readings"), result.get("spread") or {}
+    wards = told.get("wards") if told else None
+    found: dict[str, float | None] = {
+        "wards": wards,
         "patient_c": spread.get("patient_sd_c"),
         "course_c": spread.get("course_sd_c"),
         "course_hours": spread.get("course_hours"),
         "reading_c": spread.get("reading_sd_c"),
         "person_c": spread.get("person_sd_c"),
     }
-    if told.get("stays"):
-        found["per_stay"] = round(told["used"] / told["stays"], 1)
+    if told and (stays := told.get("stays")):
+        found["per_stay"] = round(told["used"] / stays, 1)
     scanned = next((s["n"] for s in result.get("sites") or () if s["site"] == "temporal"), None)
-    if scanned and told.get("wards") and told.get("from") and told.get("until"):
-        days = datetime.fromisoformat(told["until"]) - datetime.fromisoformat(told["from"])
-        found["readings"] = round(scanned / told["wards"] / max(days.days / 30.44, 1))
+    first, last = (told.get("from"), told.get("until")) if told else (None, None)
+    if scanned and wards and first and last:
+        days = datetime.fromisoformat(last) - datetime.fromisoformat(first)
+        found["readings"] = round(scanned / wards / max(days.days / 30.44, 1))
     return {name: round(float(value), 3) for name, value in found.items() if value}
 
 
@@ -139,13 +141,24 @@ def detectable(asked: Asked, first_unit: str = "C") -> Told:
         )
         found.append((way, usual))
         seen = (usual.seen_80_c, usual.seen_90_c, half.seen_80_c, twice.seen_80_c)
-        shown = (None if size is None else both_units(f"{{d {size:.2f}}}", first_unit) for size in seen)
-        rows.append(Row(way.words, _starting(begun), *shown))
+        seen_80, seen_90, less, more = (
+            None if size is None else both_units(f"{{d {size:.2f}}}", first_unit) for size in seen
+        )
+        rows.append(
+            Row(
+                way=way.words,
+                starting=_starting(begun),
+                seen_80=seen_80,
+                seen_90=seen_90,
+                half=less,
+                twice=more,
+            )
+        )
     sentences = tuple(both_units(sentence, first_unit) for sentence in training.compared(found))
     return Told(tuple(rows), sentences, asked.readings * worth)
 
 
-def _rollout(asked: Asked, begun: tuple[int, ...], worth: float, times: float) -> Any:
+def _rollout(asked: Asked, begun: tuple[int, ...], worth: float, times: float) -> Rollout:
     """The planner's problem; wards are compared with themselves, as the analysis does."""
     spreads = Spreads(
         ward=WITHIN,

@@ -4,7 +4,6 @@ Nobody is removed: somebody who has left gets an end date or an absence, so that
 """
 
 from datetime import date
-from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.shifts import ABSENCES
@@ -12,10 +11,12 @@ from browline.store.folder import Book
 from browline.store.keys import pseudonym, read_key
 from browline.store.models import Absence, Event, Person
 
+Value = str | date | None
+
 ENTRIES = ("name", "role", "ward", "start", "end")
 
 
-def add(book: Book, identifier: str, *, actor: str, **entries: Any) -> Any:
+def add(book: Book, identifier: str, *, actor: str, **entries: Value) -> Person:
     """Put a person on the list under the identifier that charts and rosters use."""
     from django.db import transaction
 
@@ -41,7 +42,7 @@ def add(book: Book, identifier: str, *, actor: str, **entries: Any) -> Any:
     return Person.objects.get(pk=person.pk)
 
 
-def change(number: int, *, actor: str, **entries: Any) -> None:
+def change(number: int, *, actor: str, **entries: Value) -> None:
     """Change what the list says of a person."""
     from django.db import transaction
 
@@ -80,10 +81,10 @@ def back(absence: int, last_day: date, *, actor: str) -> None:
         Event.objects.create(actor=actor, verb="back", subject=str(absence), data={"until": str(last_day)})
 
 
-def _sensible(entries: dict[str, Any]) -> None:
+def _sensible(entries: dict[str, Value]) -> None:
     unknown = set(entries) - set(ENTRIES)
     start, end = entries.get("start"), entries.get("end")
-    if unknown or (start and end and end < start):
+    if unknown or (isinstance(start, date) and isinstance(end, date) and end < start):
         raise NotUnderstood(
             f"The staff list has no {', '.join(sorted(unknown))}."
             if unknown
@@ -93,5 +94,5 @@ def _sensible(entries: dict[str, Any]) -> None:
         )
 
 
-def _plain(entries: dict[str, Any]) -> dict[str, Any]:
+def _plain(entries: dict[str, Value]) -> dict[str, Value]:
     return {name: str(value) if isinstance(value, date) else value for name, value in entries.items()}

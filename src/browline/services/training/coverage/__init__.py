@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import Any
 
 from browline.competency import coverage, refresh
 from browline.competency.coverage import Coverage
@@ -80,12 +79,12 @@ def refreshing(today: date) -> tuple[Refresh, ...]:
     signals, duties, back = _signals(), _turns(today), _long_away(today)
     seen = [
         Seen(
-            m.person,
-            m.standing,
-            observed.get(m.person, ()),
-            signals.get(m.ward, ()),
-            back.get(m.person),
-            None if duties is None else duties[m.person],
+            person=m.person,
+            standing=m.standing,
+            observed=observed.get(m.person, ()),
+            signals=signals.get(m.ward, ()),
+            away=back.get(m.person),
+            duties=None if duties is None else duties[m.person],
         )
         for m in here
     ]
@@ -139,7 +138,7 @@ def _long_away(today: date) -> dict[int, tuple[date, date]]:
 def _signals() -> dict[str, tuple[str, ...]]:
     """What the last review saw on each ward, in a few words; never what it saw of a person."""
     found: dict[str, list[str]] = {}
-    open_ones: Any = Finding.objects.filter(subject_type="ward", state__in=(Finding.NEW, Finding.STILL))
+    open_ones = Finding.objects.filter(subject_type="ward", state__in=(Finding.NEW, Finding.STILL))
     for finding in open_ones.filter(kind__in=SIGNALS):
         found.setdefault(finding.subject_id, []).append(SIGNALS[finding.kind])
     return {ward: tuple(said) for ward, said in found.items()}

@@ -1,7 +1,6 @@
 """The coverage of a moment and of four weeks as plain JSON, with names: for the educator, on her own computer."""
 
 from datetime import datetime
-from typing import Any
 
 from browline.competency.cells import Cell
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
@@ -13,7 +12,7 @@ from browline.services.training import coverage
 FORMAT = "browline-coverage/1"
 
 
-def coverage_json(at: datetime) -> dict[str, Any]:
+def coverage_json(at: datetime) -> dict[str, object]:
     """Who is on duty `at`, an aware moment, and the cells of the four weeks around it, most left to see first."""
     today = local_day(at)
     first, last = coverage.four_weeks(today)
@@ -31,7 +30,7 @@ def coverage_json(at: datetime) -> dict[str, Any]:
     }
 
 
-def _on_duty(found: Coverage) -> dict[str, Any]:
+def _on_duty(found: Coverage) -> dict[str, object]:
     others = (found.excluded, found.unknown)
     names = coverage.names([m.person for m in found.people] + [m.person for line in others for m, _ in line])
     rows = [_person(c, names[c.member.person]) for c in found.eligible if not c.signed_off]
@@ -56,7 +55,7 @@ def _person(c: Counted, name: str) -> dict[str, str]:
     }
 
 
-def _cell(c: Cell) -> dict[str, Any]:
+def _cell(c: Cell) -> dict[str, object]:
     return {
         "ward": c.ward,
         "shift": c.kind,

@@ -3,7 +3,6 @@
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from browline.competency.judging import SIGNED_OFF
 from browline.competency.status import Standing
@@ -25,7 +24,7 @@ class Helping:
     """
 
     number: int
-    person: Any
+    person: Person
     ward: str
     start: date
     standing: Standing
@@ -52,15 +51,15 @@ def champions(today: date) -> tuple[Helping, ...]:
     kinds, later = _kinds(first, last), _seen_again()
     return tuple(
         Helping(
-            c.pk,
-            c.person,
-            c.ward,
-            c.start,
-            stand[c.person_id],
-            Counter({k: n for (p, ward, k), n in kinds.items() if p == c.person_id and ward == c.ward}),
-            _last_active(c.person_id),
-            len(later.get(c.person_id, ())),
-            sum(later.get(c.person_id, ())),
+            number=c.pk,
+            person=c.person,
+            ward=c.ward,
+            start=c.start,
+            standing=stand[c.person_id],
+            kinds=Counter({k: n for (p, ward, k), n in kinds.items() if p == c.person_id and ward == c.ward}),
+            last=_last_active(c.person_id),
+            seen_again=len(later.get(c.person_id, ())),
+            held=sum(later.get(c.person_id, ())),
         )
         for c in sorted(found, key=lambda c: (c.ward, c.person.shown))
     )
@@ -78,7 +77,7 @@ def gaps(today: date) -> tuple[Gap, ...]:
     return tuple(Gap(ward, kind, len(worked[ward, kind])) for ward, kind in open_ones)
 
 
-def appoint(person: int, ward: str, *, start: date, actor: str) -> Any:
+def appoint(person: int, ward: str, *, start: date, actor: str) -> Champion:
     """Enter that a person is a champion on a ward from `start` on; refused where they are one there already."""
     from django.db import transaction
 

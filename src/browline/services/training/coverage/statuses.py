@@ -6,7 +6,9 @@ left out here, by its person and time. What is left there are sign-offs brought 
 
 from collections.abc import Iterable
 from datetime import date
-from typing import Any
+from typing import TypeVar
+
+from django.db.models import QuerySet
 
 from browline.competency import checklist
 from browline.competency.judging import OUTCOMES
@@ -18,6 +20,8 @@ from browline.store.models import Attendance, Demonstration, Person
 
 # Common practice, no source: two months are enough to find a shift on which both are there.
 SOON_DAYS = 60
+
+M = TypeVar("M", Attendance, Demonstration)
 
 
 def rule(today: date) -> Rule:
@@ -45,7 +49,7 @@ def standings(today: date, people: Iterable[int] | None = None) -> dict[int, Sta
 
 
 def _brought_in(people: list[int] | None) -> list[tuple[int, date, str]]:
-    zone, kept_here = ward_zone(), set(_of(Demonstration, people).values_list("person", "time"))
+    zone, kept_here = ward_zone(), set(_of(Demonstration.objects.all(), people).values_list("person", "time"))
     rows = _of_attendance(people).filter(outcome__in=list(OUTCOMES)).values_list("person", "time", "outcome")
     return [(p, local_day(time, zone), outcome) for p, time, outcome in rows if (p, time) not in kept_here]
 
@@ -59,9 +63,9 @@ def _attended(people: list[int] | None) -> dict[int, list[date]]:
     return came
 
 
-def _of_attendance(people: list[int] | None) -> Any:
-    return _of(Attendance, people)
+def _of_attendance(people: list[int] | None) -> QuerySet[Attendance]:
+    return _of(Attendance.objects.all(), people)
 
 
-def _of(model: Any, people: list[int] | None) -> Any:
-    return model.objects.all() if people is None else model.objects.filter(person__in=people)
+def _of(rows: QuerySet[M], people: list[int] | None) -> QuerySet[M]:
+    return rows if people is None else rows.filter(person__in=people)

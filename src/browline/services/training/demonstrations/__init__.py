@@ -7,8 +7,6 @@ another day after a not-yet, a second assessor at the last try) are asked of the
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
-from uuid import UUID
 
 from browline.competency.attempts import renewed_until
 from browline.competency.judging import SIGNED_OFF, Judgement
@@ -16,6 +14,7 @@ from browline.errors import InputRefused
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.attendance import attend
+from browline.services.training.demonstrations.observation import Observation
 from browline.services.training.demonstrations.reading import next_try_of
 from browline.services.training.demonstrations.recheck import ask_again
 from browline.services.training.demonstrations.rules import METHODS
@@ -25,30 +24,10 @@ __all__ = ["METHODS", "Observation", "Recorded", "record", "told", "written"]
 
 
 @dataclass(frozen=True)
-class Observation:
-    """What was observed once, before it is a record. Persons and the checklist's version by their numbers.
-
-    `time` is an aware moment; `steps` holds a mark by a step's id; `key` was made where it was recorded.
-    """
-
-    key: UUID
-    person: int
-    assessor: int
-    checklist: int
-    time: datetime
-    steps: Mapping[str, str]
-    method: str
-    second: int | None = None
-    ward: str = ""
-    instrument: str = ""
-    taught: str = ""
-
-
-@dataclass(frozen=True)
 class Recorded:
     """The record that stands, what to tell, and whether it was here already."""
 
-    demonstration: Any
+    demonstration: Demonstration
     sentence: str
     already: bool = False
 
@@ -71,10 +50,12 @@ def record(observation: Observation, *, actor: str, now: datetime, reason: str =
         return found
 
 
-def written(observation: Observation, judged: rules.Judged, *, actor: str, **more: Any) -> Any:
+def written(
+    observation: Observation, judged: rules.Judged, *, actor: str, **more: str | Demonstration
+) -> Demonstration:
     """Write the locked row and its attendance; call inside a transaction, after the event."""
     facts = {name: getattr(observation, name) for name in SAME}
-    demonstration = Demonstration.objects.create(
+    demonstration: Demonstration = Demonstration.objects.create(
         key=observation.key,
         **_columns(facts),
         steps=judged.marks,
@@ -90,7 +71,7 @@ def written(observation: Observation, judged: rules.Judged, *, actor: str, **mor
 SAME = ("person", "assessor", "second", "checklist", "time", "ward", "instrument", "method", "taught")
 
 
-def _columns(facts: Mapping[str, Any]) -> dict[str, Any]:
+def _columns(facts: Mapping[str, object]) -> dict[str, object]:
     pointing = ("person", "assessor", "second", "checklist")
     return {f"{name}_id" if name in pointing else name: value for name, value in facts.items()}
 
@@ -123,12 +104,12 @@ def _new(observation: Observation, actor: str, now: datetime, reason: str) -> Re
     return Recorded(made, told(made, judged.judgement))
 
 
-def told(demonstration: Any, judgement: Judgement) -> str:
+def told(demonstration: Demonstration, judgement: Judgement) -> str:
     """What came of it and what comes next, in one or two sentences."""
     return f"{judgement.sentence} {_next(demonstration)}"
 
 
-def _next(demonstration: Any) -> str:
+def _next(demonstration: Demonstration) -> str:
     checklist = rules.checklist_of(demonstration.checklist_id)
     day = local_day(demonstration.time)
     if demonstration.outcome == SIGNED_OFF:

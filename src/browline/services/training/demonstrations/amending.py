@@ -1,9 +1,9 @@
 """Amending a record: a new one that names the one it replaces, with the reason. The latest of a chain counts."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
+from typing import TypedDict, TypeVar, cast
 from uuid import uuid4
 
 from browline.errors import InputRefused, NotUnderstood
@@ -13,18 +13,34 @@ from browline.services.training.demonstrations.reading import WITHDRAWN, chain
 from browline.services.training.demonstrations.recheck import ask_again
 from browline.store.models import Demonstration, Event
 
+T = TypeVar("T")
+
 CHANGEABLE = (*(name for name in SAME if name != "checklist"), "steps")
 
 
+class Changes(TypedDict, total=False):
+    """What an amendment may change."""
+
+    person: int
+    assessor: int
+    second: int | None
+    time: datetime
+    steps: Mapping[str, str]
+    method: str
+    ward: str
+    instrument: str
+    taught: str
+
+
 def amend(
-    demonstration: Any, reason: str, changes: Mapping[str, Any], *, actor: str, now: datetime
+    demonstration: Demonstration, reason: str, changes: Mapping[str, object], *, actor: str, now: datetime
 ) -> Recorded:
     """Replace a record by one with `changes` (some of `CHANGEABLE`); the rules are asked of the new facts.
 
     Refused without a reason, without a change, or where another amendment was written in the meantime.
     """
     before = _observation(demonstration)
-    after = replace(before, **_known(changes), key=uuid4())
+    after = _changed(before, _known(changes))
     if not _differs(before, after):
         raise NotUnderstood("Nothing was changed.", "An amendment changes something.", "Change it, or leave.")
 
@@ -37,13 +53,13 @@ def amend(
     return _replaced(demonstration, reason, sorted(changes), write, actor)
 
 
-def withdraw(demonstration: Any, reason: str, *, actor: str) -> Any:
+def withdraw(demonstration: Demonstration, reason: str, *, actor: str) -> Demonstration:
     """Say that a record should not have been made: it stays to be read, and counts for nothing."""
     same = (*(f"{n}_id" for n in ("person", "assessor", "second", "checklist")), "time", "ward", "instrument")
     facts = {name: getattr(demonstration, name) for name in (*same, "method", "taught", "steps", "attempt")}
 
-    def write() -> Any:
-        made = Demonstration.objects.create(
+    def write() -> Demonstration:
+        made: Demonstration = Demonstration.objects.create(
             **facts, outcome=WITHDRAWN, amends=demonstration, reason=reason, actor=actor
         )
         ask_again([made.person_id], made.time, actor=actor)
@@ -52,7 +68,9 @@ def withdraw(demonstration: Any, reason: str, *, actor: str) -> Any:
     return _replaced(demonstration, reason, [WITHDRAWN], write, actor)
 
 
-def _replaced(demonstration: Any, reason: str, what: list[str], write: Any, actor: str) -> Any:
+def _replaced(
+    demonstration: Demonstration, reason: str, what: list[str], write: Callable[[], T], actor: str
+) -> T:
     from django.db import IntegrityError, transaction
 
     if not reason.strip():
@@ -84,21 +102,34 @@ def _replaced(demonstration: Any, reason: str, what: list[str], write: Any, acto
         ) from fault
 
 
-def _observation(demonstration: Any) -> Observation:
-    pointing = {
-        name: getattr(demonstration, f"{name}_id") for name in ("person", "assessor", "second", "checklist")
-    }
-    plain = ("key", "time", "ward", "instrument", "method", "taught", "steps")
-    return Observation(**pointing, **{name: getattr(demonstration, name) for name in plain})
+def _observation(demonstration: Demonstration) -> Observation:
+    return Observation(
+        key=demonstration.key,
+        person=demonstration.person_id,
+        assessor=demonstration.assessor_id,
+        checklist=demonstration.checklist_id,
+        time=demonstration.time,
+        steps=demonstration.steps,
+        method=demonstration.method,
+        second=demonstration.second_id,
+        ward=demonstration.ward,
+        instrument=demonstration.instrument,
+        taught=demonstration.taught,
+    )
 
 
-def _known(changes: Mapping[str, Any]) -> dict[str, Any]:
+def _known(changes: Mapping[str, object]) -> Mapping[str, object]:
     unknown = sorted(set(changes) - set(CHANGEABLE))
     if unknown:
         raise NotUnderstood(
             f"{unknown[0]!r} was to be amended.", f"Amended are {', '.join(CHANGEABLE)}.", "Leave it out."
         )
-    return dict(changes)
+    return changes
+
+
+def _changed(before: Observation, changes: Mapping[str, object]) -> Observation:
+    """What is to stand, under a key of its own."""
+    return replace(before, **cast(Changes, changes), key=uuid4())
 
 
 def _differs(before: Observation, after: Observation) -> bool:

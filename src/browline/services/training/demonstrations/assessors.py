@@ -1,16 +1,17 @@
 """Who may assess, from which day to which, and on what ground."""
 
 from datetime import date
-from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations.reading import standing_records
 from browline.services.training.demonstrations.rules import standing_on
-from browline.store.models import AssessorStanding, Event, Person
+from browline.store.models import AssessorStanding, Demonstration, Event, Person
 
 
-def entitle(person: int, *, start: date, end: date | None, qualification: str, actor: str) -> Any:
+def entitle(
+    person: int, *, start: date, end: date | None, qualification: str, actor: str
+) -> AssessorStanding:
     """Enter that a person may assess from `start` to `end` (None: until further notice), and on what ground."""
     from django.db import transaction
 
@@ -56,7 +57,7 @@ def close(number: int, last_day: date, *, actor: str) -> int:
         return len(uncovered(AssessorStanding.objects.get(pk=number).person_id))
 
 
-def uncovered(person: int) -> list[Any]:
+def uncovered(person: int) -> list[Demonstration]:
     """The records that stand in which this person assessed on a day without being entitled."""
     from django.db.models import Q
 
@@ -64,7 +65,7 @@ def uncovered(person: int) -> list[Any]:
     return [one for one in theirs if standing_on(person, local_day(one.time)) is None]
 
 
-def entitled_on(day: date) -> list[Any]:
+def entitled_on(day: date) -> list[Person]:
     """The people who may assess on a day, by name; whoever has left may not."""
     from django.db.models import Q
 

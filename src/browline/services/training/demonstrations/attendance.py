@@ -1,12 +1,10 @@
 """What a demonstration tells the review: a row among the sessions, with its outcome, which follows amendments."""
 
-from typing import Any
-
 from browline.services.training.demonstrations.reading import WITHDRAWN, standing_records
-from browline.store.models import Attendance
+from browline.store.models import Attendance, Demonstration
 
 
-def attend(demonstration: Any) -> None:
+def attend(demonstration: Demonstration) -> None:
     """Write the row that the review reads; call inside the transaction that wrote the record."""
     if demonstration.outcome == WITHDRAWN:
         return
@@ -18,7 +16,7 @@ def attend(demonstration: Any) -> None:
     )
 
 
-def unattend(demonstration: Any) -> None:
+def unattend(demonstration: Demonstration) -> None:
     """Take the row of a replaced record away, unless another record that stands says the same."""
     same = {name: getattr(demonstration, name) for name in ("person_id", "time", "outcome")}
     if not standing_records().filter(**same).exists():

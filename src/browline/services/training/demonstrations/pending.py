@@ -6,7 +6,6 @@ A waiting record is the event that refused it; it stops waiting when a later eve
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day
@@ -33,7 +32,7 @@ class Answer:
     sentence: str
 
 
-def receive(payload: Mapping[str, Any], *, bearer: int | None, actor: str, now: datetime) -> Answer:
+def receive(payload: Mapping[str, object], *, bearer: int | None, actor: str, now: datetime) -> Answer:
     """Keep a phone's record, or let it wait with the reason; sent again, it gets the same answer.
 
     `bearer` is the person whose pass it came with, None for the educator.
@@ -50,14 +49,14 @@ def receive(payload: Mapping[str, Any], *, bearer: int | None, actor: str, now: 
     return Answer(True, False, recorded.sentence)
 
 
-def waiting() -> list[Any]:
+def waiting() -> list[Event]:
     """The records that wait, latest first: events whose data hold `payload`, `came`, `wanted`, `do`."""
     closing = Event.objects.filter(verb__in=(TAKEN, PUT_BY)).values_list("subject", flat=True)
     done = {int(subject) for subject in closing}
     return [event for event in Event.objects.filter(verb=WAITS) if event.pk not in done]
 
 
-def one(number: int) -> Any:
+def one(number: int) -> Event:
     """A record that waits, held until the transaction ends; refused where it was settled in the meantime."""
     # Locked before it is looked whether it was settled, so that of rivals one settles it.
     Event.objects.select_for_update().filter(pk=number, verb=WAITS).first()
@@ -69,7 +68,9 @@ def one(number: int) -> Any:
     return found
 
 
-def take(number: int, changes: Mapping[str, Any], reason: str, *, actor: str, now: datetime) -> Any:
+def take(
+    number: int, changes: Mapping[str, object], reason: str, *, actor: str, now: datetime
+) -> demonstrations.Recorded:
     """Record what waits, with what the educator put right in it; a reason is needed where something changed.
 
     Raises a `Refusal` where it still cannot be kept; it then goes on waiting.
@@ -115,7 +116,7 @@ def _refuse_twin(observation: demonstrations.Observation) -> None:
             )
 
 
-def _let_wait(payload: Mapping[str, Any], refusal: Refusal, actor: str) -> Answer:
+def _let_wait(payload: Mapping[str, object], refusal: Refusal, actor: str) -> Answer:
     from django.db import transaction
 
     kept = {name: value for name, value in payload.items() if name != "sent"}
@@ -130,5 +131,5 @@ def _let_wait(payload: Mapping[str, Any], refusal: Refusal, actor: str) -> Answe
     return Answer(False, True, f"It waits for the educator, nothing is lost. {refusal.came} {refusal.wanted}")
 
 
-def _plain(payload: Mapping[str, Any]) -> dict[str, Any]:
+def _plain(payload: Mapping[str, object]) -> dict[str, object]:
     return {name: value for name, value in payload.items() if name != "sent"}

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
-from typing import Any
+
+from django.db.models import QuerySet
 
 from browline.competency import checklist as checklists
 from browline.competency.attempts import NextTry, Past, next_try
@@ -17,12 +18,13 @@ WITHDRAWN = "withdrawn"
 OUTCOME_WORDS: dict[str, str] = {**OUTCOMES, WITHDRAWN: "withdrawn"}
 
 
-def standing_records() -> Any:
+def standing_records() -> QuerySet[Demonstration]:
     """The records that stand: not replaced by an amendment, not withdrawn; in order of time."""
-    return Demonstration.objects.filter(amended_by=None).exclude(outcome=WITHDRAWN)
+    stand: QuerySet[Demonstration] = Demonstration.objects.filter(amended_by=None).exclude(outcome=WITHDRAWN)
+    return stand
 
 
-def chain(demonstration: Any) -> list[Any]:
+def chain(demonstration: Demonstration) -> list[Demonstration]:
     """Every record of one demonstration, the first first; the last is the one that counts."""
     first = demonstration
     while first.amends is not None:
@@ -33,7 +35,7 @@ def chain(demonstration: Any) -> list[Any]:
     return links
 
 
-def standing_record(demonstration: Any) -> Any:
+def standing_record(demonstration: Demonstration) -> Demonstration:
     """The record that counts for this demonstration."""
     return chain(demonstration)[-1]
 
@@ -73,7 +75,7 @@ def _versions(numbers: Iterable[int]) -> dict[int, Checklist]:
     return {version.pk: checklists.read(version.body) for version in used}
 
 
-def _left(checklist: Checklist, record: Any) -> tuple[str, ...]:
+def _left(checklist: Checklist, record: Demonstration) -> tuple[str, ...]:
     if record.outcome == SIGNED_OFF:
         return ()
     return tuple(step.name for step in judge(checklist.steps, record.steps).again)

@@ -5,14 +5,14 @@ and it falls away where the record is amended, withdrawn or meets the rules agai
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS, chain, standing_records
-from browline.store.models import Event
+from browline.store.models import Demonstration, Event
 
 ASKED, ANSWERED = "demonstration-clash", "demonstration-clash-answered"
 
@@ -26,7 +26,7 @@ def ask_again(people: Iterable[int], since: datetime, *, actor: str) -> None:
             _ask(record, earlier, refusal, actor)
 
 
-def breach(record: Any) -> Refusal | None:
+def breach(record: Demonstration) -> Refusal | None:
     """The first rule of tries that a record which stands does not meet, as the book is now."""
     besides, day = tuple(link.pk for link in chain(record)), local_day(record.time)
     checklist = rules.checklist_of(record.checklist_id)
@@ -39,16 +39,35 @@ def breach(record: Any) -> Refusal | None:
     return None
 
 
-def clashes() -> list[Any]:
-    """The questions that are open, latest first: events with their `record` and the `earlier` one."""
+@dataclass(frozen=True)
+class Clash:
+    """A question that is open: the event that asks it, the `record` that no longer goes, and the `earlier` one."""
+
+    event: Event
+    record: Demonstration
+    earlier: Demonstration
+
+    @property
+    def pk(self) -> int:
+        """The number by which it is answered."""
+        return self.event.pk
+
+    @property
+    def data(self) -> dict[str, str]:
+        """What `came`, what was `wanted`, what to `do`."""
+        told: dict[str, str] = self.event.data
+        return told
+
+
+def clashes() -> list[Clash]:
+    """The questions that are open, latest first."""
     answered = set(Event.objects.filter(verb=ANSWERED).values_list("subject", flat=True))
     open_ = []
     for event in Event.objects.filter(verb=ASKED):
         stands = standing_records().filter(pk=event.data["record"]).first()
         earlier = _before(stands) if stands and str(event.pk) not in answered else None
-        if earlier and _first(earlier) == event.data["earlier"] and breach(stands):
-            event.record, event.earlier = stands, earlier
-            open_.append(event)
+        if stands and earlier and _first(earlier) == event.data["earlier"] and breach(stands):
+            open_.append(Clash(event, stands, earlier))
     return open_
 
 
@@ -71,7 +90,7 @@ def let_stand(number: int, reason: str, *, actor: str) -> None:
         Event.objects.create(actor=actor, verb=ANSWERED, subject=str(number), data=told)
 
 
-def _before(record: Any) -> Any:
+def _before(record: Demonstration) -> Demonstration | None:
     """The record of this person before this one, of those that stand."""
     same = [link.pk for link in chain(record)]
     return (
@@ -79,25 +98,25 @@ def _before(record: Any) -> Any:
     )
 
 
-def _first(record: Any) -> int:
+def _first(record: Demonstration) -> int:
     """The number of the first record of its chain: an amendment of words asks nothing anew."""
     return int(chain(record)[0].pk)
 
 
-def _asked_before(record: Any, earlier: Any) -> bool:
+def _asked_before(record: Demonstration, earlier: Demonstration) -> bool:
     same = {"record": record.pk, "earlier": _first(earlier)}
     asked = Event.objects.filter(verb=ASKED, subject=str(record.key))
     return any({name: event.data[name] for name in same} == same for event in asked)
 
 
-def _ask(record: Any, earlier: Any, refusal: Refusal, actor: str) -> None:
+def _ask(record: Demonstration, earlier: Demonstration, refusal: Refusal, actor: str) -> None:
     came = f"{_said(record)} An earlier one came into the book after it: {_said(earlier)}"
     do = "Ask both assessors. Amend or withdraw the one that is wrong; where both are right, say why both stand."
     data = {"record": record.pk, "earlier": _first(earlier), "came": came, "wanted": refusal.wanted, "do": do}
     Event.objects.create(actor=actor, verb=ASKED, subject=str(record.key), data=data)
 
 
-def _said(record: Any) -> str:
+def _said(record: Demonstration) -> str:
     seen = record.time.astimezone(ward_zone())
     outcome = OUTCOME_WORDS[record.outcome]
     return f"{outcome.capitalize()} on {seen:%d %b %Y at %H:%M}, observed by {record.assessor.shown}."

@@ -6,7 +6,6 @@ Days are those of the hospital's clock (the zone chosen for the book), so that a
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
 
 from browline.competency import checklist as checklists
 from browline.competency.attempts import NextTry, next_try
@@ -14,6 +13,7 @@ from browline.competency.checklist import Checklist
 from browline.competency.judging import Judgement, judge, whole
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import local_day
+from browline.services.training.demonstrations.observation import Observation
 from browline.services.training.demonstrations.reading import histories
 from browline.store.models import AssessorStanding, ControlledDocument, Person
 
@@ -31,7 +31,7 @@ class Judged:
     attempt: int
 
 
-def judged(observation: Any, now: datetime, *, besides: tuple[int, ...] = ()) -> Judged:
+def judged(observation: Observation, now: datetime, *, besides: tuple[int, ...] = ()) -> Judged:
     """Ask every rule of an observation and judge it; `besides` are records that it replaces.
 
     Raises a `Refusal` naming the first rule that is not met. Call inside the transaction that writes.
@@ -67,7 +67,7 @@ def marks_of(checklist: int, steps: Mapping[str, str]) -> dict[str, str]:
     return whole(checklist_of(checklist).steps, steps)
 
 
-def standing_on(person: int, day: date) -> Any:
+def standing_on(person: int, day: date) -> AssessorStanding | None:
     """What entitled a person to assess on a day, or None; whoever has left is entitled no longer."""
     from django.db.models import Q
 
@@ -94,7 +94,7 @@ def _refuse_future(time: datetime, now: datetime) -> None:
         )
 
 
-def _refuse_unknown(observation: Any) -> None:
+def _refuse_unknown(observation: Observation) -> None:
     people = {n for n in (observation.person, observation.assessor, observation.second) if n is not None}
     # Locked, so that two phones cannot both record somebody's first try.
     known = set(Person.objects.select_for_update().filter(pk__in=people).values_list("pk", flat=True))
@@ -110,7 +110,7 @@ def _refuse_unknown(observation: Any) -> None:
         )
 
 
-def _refuse_same_people(observation: Any) -> None:
+def _refuse_same_people(observation: Observation) -> None:
     if observation.person in (observation.assessor, observation.second):
         raise InputRefused(
             "The person observed and an assessor are the same.",

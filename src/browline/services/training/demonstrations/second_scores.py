@@ -4,7 +4,6 @@ A score belongs to the first record of a demonstration: an amendment may come fr
 """
 
 from collections.abc import Mapping
-from typing import Any
 from uuid import UUID
 
 from browline.competency.judging import judge, whole
@@ -12,12 +11,12 @@ from browline.errors import InputRefused
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.reading import chain
-from browline.store.models import Event, SecondScore
+from browline.store.models import Demonstration, Event, SecondScore
 
 
 def second_score(
-    demonstration: Any, assessor: int, steps: Mapping[str, str], *, key: UUID, actor: str
-) -> Any:
+    demonstration: Demonstration, assessor: int, steps: Mapping[str, str], *, key: UUID, actor: str
+) -> SecondScore:
     """Keep another assessor's marks; one sent again is kept once.
 
     Refused for the person observed, for an assessor of the record itself, and for one not entitled on that day.
@@ -35,14 +34,15 @@ def second_score(
             Event.objects.create(
                 actor=actor, verb="second-score", subject=str(first.key), data={"assessor": assessor}
             )
-            return SecondScore.objects.create(
+            made: SecondScore = SecondScore.objects.create(
                 key=key, demonstration=first, assessor_id=assessor, steps=marks, outcome=outcome, actor=actor
             )
+            return made
     except IntegrityError as fault:
         return _the_same(key, first, assessor, marks, fault)
 
 
-def _refuse_not_independent(first: Any, assessor: int) -> None:
+def _refuse_not_independent(first: Demonstration, assessor: int) -> None:
     if assessor in (first.person_id, first.assessor_id, first.second_id):
         raise InputRefused(
             "This person took part in the record itself.",
@@ -51,8 +51,12 @@ def _refuse_not_independent(first: Any, assessor: int) -> None:
         )
 
 
-def _the_same(key: UUID, first: Any, assessor: int, marks: Mapping[str, str], fault: Exception) -> Any:
-    found = SecondScore.objects.filter(key=key, demonstration=first, assessor=assessor).first()
+def _the_same(
+    key: UUID, first: Demonstration, assessor: int, marks: Mapping[str, str], fault: Exception
+) -> SecondScore:
+    found: SecondScore | None = SecondScore.objects.filter(
+        key=key, demonstration=first, assessor=assessor
+    ).first()
     if found is not None and found.steps == marks:
         return found
     raise InputRefused(

@@ -6,7 +6,6 @@
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from typing import Any
 from uuid import UUID
 
 from browline.errors import InputRefused, NotUnderstood
@@ -24,7 +23,7 @@ CLOCK_OFF = timedelta(minutes=10)
 OLDEST = timedelta(days=32)
 
 
-def read(payload: Mapping[str, Any], now: datetime) -> Observation:
+def read(payload: Mapping[str, object], now: datetime) -> Observation:
     """The observation that a phone's record holds.
 
     Raises a `Refusal` where a field cannot be read, somebody typed in is not known, or the phone's clock is off.
@@ -47,7 +46,7 @@ def read(payload: Mapping[str, Any], now: datetime) -> Observation:
     )
 
 
-def key_of(payload: Mapping[str, Any]) -> UUID:
+def key_of(payload: Mapping[str, object]) -> UUID:
     """The key made on the phone."""
     try:
         return UUID(str(payload.get("key")))
@@ -57,12 +56,13 @@ def key_of(payload: Mapping[str, Any]) -> UUID:
         ) from fault
 
 
-def moment(text: Any, now: datetime) -> datetime:
+def moment(text: object, now: datetime) -> datetime:
     """An ISO 8601 time with its offset, between the year 2000 and tomorrow."""
+    time: datetime | None
     try:
         time = datetime.fromisoformat(str(text))
     except ValueError:
-        time = None  # type: ignore[assignment]
+        time = None
     if time is None or time.tzinfo is None:
         raise NotUnderstood(
             "The record does not say when it was seen.",
@@ -79,12 +79,12 @@ def moment(text: Any, now: datetime) -> datetime:
     return time
 
 
-def marks(payload: Mapping[str, Any]) -> dict[str, str]:
+def marks(payload: Mapping[str, object]) -> dict[str, str]:
     """The marks of the steps that were marked."""
     return {name.removeprefix(STEP): str(mark) for name, mark in payload.items() if name.startswith(STEP)}
 
 
-def taught(payload: Mapping[str, Any], checklist: int) -> str:
+def taught(payload: Mapping[str, object], checklist: int) -> str:
     """What was taught: the short names of steps from the closed list, then a few words."""
     listed = payload.get("taught_steps") or []
     chosen = {one for one in (listed if isinstance(listed, list) else [listed]) if isinstance(one, str)}
@@ -93,7 +93,7 @@ def taught(payload: Mapping[str, Any], checklist: int) -> str:
     return ". ".join(filter(None, ("; ".join(names)[: TAUGHT_MOST - TAUGHT_WORDS - 2], words)))
 
 
-def _refuse_clock(payload: Mapping[str, Any], time: datetime, now: datetime) -> None:
+def _refuse_clock(payload: Mapping[str, object], time: datetime, now: datetime) -> None:
     if "sent" not in payload:
         return
     off = moment(payload["sent"], now) - now
@@ -112,7 +112,7 @@ def _refuse_clock(payload: Mapping[str, Any], time: datetime, now: datetime) -> 
         )
 
 
-def _person(payload: Mapping[str, Any]) -> int:
+def _person(payload: Mapping[str, object]) -> int:
     if payload.get("person"):
         return _number(payload, "person")
     typed = _text(payload, "person_typed")[:120]
@@ -129,21 +129,21 @@ def _person(payload: Mapping[str, Any]) -> int:
     return int(found.pk)
 
 
-def _number(payload: Mapping[str, Any], name: str) -> int:
+def _number(payload: Mapping[str, object], name: str) -> int:
     number = number_of(payload.get(name))
     if number is None:
         raise NotUnderstood(f"The record does not say the {name}.", "It has to.", "Say it here, and take it.")
     return number
 
 
-def number_of(value: Any) -> int | None:
+def number_of(value: object) -> int | None:
     """The number of a row of the book, 1 to 2⁶³−1; None where this is none."""
     try:
-        number = int(value)
+        number = int(value)  # type: ignore[call-overload]
     except (TypeError, ValueError, OverflowError):
         return None
     return number if 1 <= number <= LARGEST_NUMBER else None
 
 
-def _text(payload: Mapping[str, Any], name: str) -> str:
+def _text(payload: Mapping[str, object], name: str) -> str:
     return str(payload.get(name) or "").strip()

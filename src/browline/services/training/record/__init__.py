@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import pairwise
-from typing import Any
 
 from browline.competency import checklist as checklists
 from browline.competency.checklist import Step
@@ -17,7 +16,7 @@ from browline.services.training.coverage import statuses
 from browline.services.training.demonstrations import METHODS
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS, WITHDRAWN, chain
 from browline.services.training.demonstrations.rules import standing_on
-from browline.store.models import Attendance, Demonstration, Person
+from browline.store.models import AssessorStanding, Attendance, Demonstration, Person
 
 
 @dataclass(frozen=True)
@@ -87,7 +86,7 @@ class BroughtIn:
 class Record:
     """A person's record on a day: who, where they stand, every observation latest first, sessions, months it holds."""
 
-    person: Any
+    person: Person
     today: date
     hospital: str
     skill: str
@@ -96,7 +95,7 @@ class Record:
     entries: tuple[Entry, ...]
     brought_in: tuple[BroughtIn, ...]
     attended: tuple[tuple[date, str], ...]
-    entitled: tuple[Any, ...]
+    entitled: tuple[AssessorStanding, ...]
 
 
 def record(person: int, today: date) -> Record:
@@ -129,14 +128,14 @@ def attempts(entries: Sequence[Entry]) -> tuple[bool, ...]:
     return tuple(e.outcome == SIGNED_OFF for e in reversed(entries) if not e.withdrawn)
 
 
-def _chains(person: int) -> list[list[Any]]:
+def _chains(person: int) -> list[list[Demonstration]]:
     """Every demonstration with what was amended in it, by the chain's last record; latest first."""
     last = Demonstration.objects.filter(person=person, amended_by=None)
     last = last.select_related("assessor", "second", "checklist", "amends").order_by("-time", "-id")
     return [chain(one) for one in last]
 
 
-def _entry(links: Sequence[Any], rule: Rule) -> Entry:
+def _entry(links: Sequence[Demonstration], rule: Rule) -> Entry:
     last = links[-1]
     day = local_day(last.time)
     steps = checklists.read(last.checklist.body).steps
@@ -158,16 +157,21 @@ def _entry(links: Sequence[Any], rule: Rule) -> Entry:
     )
 
 
-def _amendment(before: Any, after: Any) -> Amendment:
-    outcomes = (OUTCOME_WORDS.get(link.outcome, link.outcome) for link in (before, after))
-    return Amendment(after.received, after.actor, after.reason, *outcomes)
+def _amendment(before: Demonstration, after: Demonstration) -> Amendment:
+    return Amendment(
+        at=after.received,
+        actor=after.actor,
+        reason=after.reason,
+        before=OUTCOME_WORDS.get(before.outcome, before.outcome),
+        after=OUTCOME_WORDS.get(after.outcome, after.outcome),
+    )
 
 
-def _of_row(row: Any, day: date, rule: Rule) -> Assessor | None:
+def _of_row(row: Attendance, day: date, rule: Rule) -> Assessor | None:
     return _assessor(row.assessor, day, rule) if row.assessor else None
 
 
-def _assessor(person: Any, day: date, rule: Rule) -> Assessor:
+def _assessor(person: Person, day: date, rule: Rule) -> Assessor:
     right = standing_on(person.pk, day)
     seen: Mapping[int, tuple[Observed, ...]] = statuses.observations([person.pk])
     return Assessor(

@@ -6,7 +6,6 @@ refused.
 
 import secrets
 from datetime import datetime, timedelta
-from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.store.attended import adopt
@@ -29,7 +28,7 @@ def new_code() -> str:
 
 def plan_session(
     time: datetime, *, minutes: int = 20, ward: str = "", educator: str = "", note: str = "", actor: str
-) -> Any:
+) -> Session:
     """Plan a session at an aware `time`, and return it; its code lets phones sign in while it is open."""
     from django.db import transaction
 
@@ -127,32 +126,29 @@ def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> No
         )
 
 
-def window(session: Any) -> tuple[datetime, datetime]:
+def window(session: Session) -> tuple[datetime, datetime]:
     """When people can sign in on the day: half an hour before to two hours after, unless set otherwise."""
     start, end = _usual(session)
-    return start, session.open_until if _set_for_the_day(session) else end
+    until = session.open_until
+    return start, until if until is not None and until >= start else end
 
 
-def is_open(session: Any, now: datetime) -> bool:
+def is_open(session: Session, now: datetime) -> bool:
     """Whether people can sign in at `now`: on the day, or after it was opened, until the moment that was set."""
     start, end = window(session)
     opened = session.open_until is not None and now <= session.open_until
     return session.state != session.CANCELLED and (opened or start <= now <= end)
 
 
-def closing(session: Any, now: datetime) -> datetime:
+def closing(session: Session, now: datetime) -> datetime:
     """When it closes, or last closed: on the day, or at the moment that was set for a while before it."""
     if session.open_until is not None and now < _usual(session)[0]:
-        return session.open_until  # type: ignore[no-any-return]
+        return session.open_until
     return window(session)[1]
 
 
-def _usual(session: Any) -> tuple[datetime, datetime]:
+def _usual(session: Session) -> tuple[datetime, datetime]:
     return session.time - OPENS_BEFORE, session.time + timedelta(minutes=session.minutes) + STAYS_OPEN
-
-
-def _set_for_the_day(session: Any) -> bool:
-    return session.open_until is not None and session.open_until >= _usual(session)[0]
 
 
 def _unused_code() -> str:
@@ -186,5 +182,5 @@ def _one(changed: int) -> None:
         )
 
 
-def _said(time: datetime, minutes: int, ward: str) -> dict[str, Any]:
+def _said(time: datetime, minutes: int, ward: str) -> dict[str, str | int]:
     return {"time": time.isoformat(), "minutes": minutes, "ward": ward}

@@ -1,18 +1,18 @@
 """Who should be at a session: on duty on its ward at that moment by the roster, those never reached first."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TypedDict
 
 from browline.services.book.clock import local_day
 from browline.shifts import KINDS, ON_DUTY
-from browline.store.models import Absence, Attendance, Shift, SignIn
+from browline.store.models import Absence, Attendance, Person, Session, Shift, SignIn
 
 
 @dataclass(frozen=True)
 class OnDuty:
     """One person the roster has on the ward: the kind of shift, whether reached before, whether here now."""
 
-    person: Any
+    person: Person
     kind: str
     reached: bool
     here: bool
@@ -23,7 +23,7 @@ class OnDuty:
         return KINDS[self.kind]
 
 
-def expected(session: Any) -> list[OnDuty]:
+def expected(session: Session) -> list[OnDuty]:
     """Everybody on duty when the session starts, on its ward (any, where it names none), one line a person."""
     from django.db.models import Exists, OuterRef, Q
 
@@ -44,9 +44,17 @@ def expected(session: Any) -> list[OnDuty]:
     return sorted(lines.values(), key=lambda line: (line.reached, line.person.shown.casefold()))
 
 
-def here(session: Any) -> list[dict[str, Any]]:
+class Here(TypedDict):
+    """Somebody signed in: the ways in which they were, and those that were struck."""
+
+    person: Person
+    ways: list[SignIn]
+    struck: list[SignIn]
+
+
+def here(session: Session) -> list[Here]:
     """Everybody signed in, in the order they came, with the ways in which they were."""
-    lines: dict[int, dict[str, Any]] = {}
+    lines: dict[int, Here] = {}
     for said in SignIn.objects.filter(session=session).select_related("person"):
         line = lines.setdefault(said.person_id, {"person": said.person, "ways": [], "struck": []})
         line["struck" if said.struck else "ways"].append(said)

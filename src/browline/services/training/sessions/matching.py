@@ -4,7 +4,6 @@ An entry that was matched is remembered by its event, so that the same text mean
 """
 
 from collections.abc import Iterable
-from typing import Any
 
 from browline.errors import InputRefused
 from browline.intake import match_person
@@ -13,13 +12,26 @@ from browline.services.training.sessions.striking import strike_all
 from browline.store.attended import follow
 from browline.store.keys import pseudonym, read_key
 from browline.store.matched import MATCHED, known_as, matched_to
-from browline.store.models import Event, Person, Setting, Shift, SignIn
+from browline.store.models import (
+    Absence,
+    AssessorStanding,
+    Attendance,
+    Champion,
+    Event,
+    Pass,
+    Person,
+    Setting,
+    Shift,
+    SignIn,
+)
 
 # Records that stay with whom they were made for, or by.
 LOCKED = ("demonstrations", "observed", "seconded", "second_scores")
+# Rows of a person that go over to another.
+Owned = Attendance | Shift | Absence | Champion | AssessorStanding | Pass
 
 
-def person_meant(text: str) -> Any:
+def person_meant(text: str) -> Person | None:
     """The person of this identifier (lost leading zeros forgiven), or the only listed one of this name; else None.
 
     Refuses a name that several listed people bear, also where an entry of that name was matched to one of them.
@@ -37,12 +49,12 @@ def person_meant(text: str) -> Any:
     return matched_to(found.identifier if found else text) or found or next(iter(bearers), None)
 
 
-def called(text: str) -> list[Any]:
+def called(text: str) -> list[Person]:
     """Listed people who bear this name, or to whom an entry of this name was matched."""
     return list(Person.objects.filter(pk__in=known_as().get(plain_name(text), ()), listed=True))
 
 
-def told_apart(people: Iterable[Any]) -> str:
+def told_apart(people: Iterable[Person]) -> str:
     """People by identifier and ward.
 
     >>> from types import SimpleNamespace as Somebody
@@ -52,7 +64,7 @@ def told_apart(people: Iterable[Any]) -> str:
     return ", ".join(f"{p.identifier} ({p.ward})" if p.ward else str(p.identifier) for p in people)
 
 
-def unlisted(text: str, name: str = "") -> Any:
+def unlisted(text: str, name: str = "") -> Person:
     """A new person, seen but on no list yet."""
     key = read_key(str(Setting.objects.get(key="book-id").value))
     return Person.objects.create(
@@ -60,7 +72,7 @@ def unlisted(text: str, name: str = "") -> Any:
     )
 
 
-def unmatched() -> list[Any]:
+def unmatched() -> list[Person]:
     """People on no list who signed in or stand in a roster: each waits to be matched, or to be put on the list.
 
     Somebody whose every sign-in was struck waits for nothing.
@@ -72,7 +84,7 @@ def unmatched() -> list[Any]:
     return list(Person.objects.filter(came | rostered, listed=False))
 
 
-def namesakes(entries: Iterable[Any]) -> dict[int, str]:
+def namesakes(entries: Iterable[Person]) -> dict[int, str]:
     """Number of an entry -> the listed people of its name, by identifier and ward; those without any left out."""
     known, listed = known_as(), Person.objects.filter(listed=True).in_bulk()
     found = {e.pk: sorted(known.get(plain_name(e.shown), ())) for e in entries}
@@ -140,7 +152,7 @@ def put_rostered_on_list(*, actor: str) -> int:
     return done
 
 
-def _identified(text: str) -> Any:
+def _identified(text: str) -> Person | None:
     """The person of this identifier, on the list or not; else of the one that it is but for lost leading zeros."""
     exact = Person.objects.filter(identifier=text).first()
     for listed in (True, False) if exact is None else ():
@@ -151,7 +163,7 @@ def _identified(text: str) -> Any:
     return exact
 
 
-def _move(entry: Any, target: Any) -> None:
+def _move(entry: Person, target: Person) -> None:
     for said in entry.sign_ins.select_related("session"):
         same = target.sign_ins.filter(session=said.session, how=said.how).first()
         if same is None:
@@ -161,17 +173,25 @@ def _move(entry: Any, target: Any) -> None:
                 target.sign_ins.filter(pk=same.pk).update(struck="")
             said.delete()
     moments = set(entry.attendances.values_list("time", flat=True))
-    for kind in ("attendances", "shifts", "absences", "championships", "standings", "passes"):
-        _hand_over(getattr(entry, kind), target)
+    theirs: tuple[Iterable[Owned], ...] = (
+        entry.attendances.all(),
+        entry.shifts.all(),
+        entry.absences.all(),
+        entry.championships.all(),
+        entry.standings.all(),
+        entry.passes.all(),
+    )
+    for records in theirs:
+        _hand_over(records, target)
     for moment in moments:
         follow(moment, [target.pk])
 
 
-def _hand_over(records: Any, target: Any) -> None:
+def _hand_over(records: Iterable[Owned], target: Person) -> None:
     """Give each record to `target`; one that the target has already goes."""
     from django.db import IntegrityError, transaction
 
-    for record in records.all():
+    for record in records:
         try:
             with transaction.atomic():
                 record.person = target

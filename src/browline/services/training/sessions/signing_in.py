@@ -7,7 +7,6 @@ follows from the sign-ins.
 import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
 
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.training.sessions import closing, is_open
@@ -25,7 +24,7 @@ IDENTIFIER = re.compile(r"[\w][\w .,'’/-]{0,59}")
 class SignedIn:
     """What came of it: who, whether the list has them, whether it was struck before, whether they are `new` here."""
 
-    person: Any
+    person: Person
     on_the_list: bool
     struck: bool = False
     new: bool = True
@@ -39,13 +38,13 @@ class Keyed:
     refused: tuple[tuple[str, str], ...]
 
 
-def session_of(code: str) -> Any:
+def session_of(code: str) -> Session | None:
     """The session of a code however it was typed, or None."""
     plain = re.sub(r"[\s-]", "", code).upper()
     return Session.objects.filter(code=plain).first() if plain else None
 
 
-def may_sign_in(session: Any, now: datetime, filled_in: datetime | None = None) -> bool:
+def may_sign_in(session: Session, now: datetime, filled_in: datetime | None = None) -> bool:
     """Whether a phone may sign in `now`, or could when the form was `filled_in` without a network."""
     if is_open(session, now):
         return True
@@ -53,7 +52,7 @@ def may_sign_in(session: Any, now: datetime, filled_in: datetime | None = None) 
     return filled_in is not None and is_open(session, filled_in) and ends < now <= ends + LATEST
 
 
-def sign_in(session: Any, identifier: str, how: str, *, actor: str) -> SignedIn:
+def sign_in(session: Session, identifier: str, how: str, *, actor: str) -> SignedIn:
     """Write down that this person is at the session; said again the same way, it changes nothing."""
     from django.db import transaction
 
@@ -74,11 +73,11 @@ def sign_in(session: Any, identifier: str, how: str, *, actor: str) -> SignedIn:
     return SignedIn(person, person.listed, bool(said.struck), not here)
 
 
-def key_in(session: Any, identifiers: list[str], *, actor: str) -> Keyed:
+def key_in(session: Session, identifiers: list[str], *, actor: str) -> Keyed:
     """Key a paper sheet in, in one transaction; a line that cannot be taken comes back with its reason."""
     from django.db import transaction
 
-    done, refused = [], []
+    done, refused = list[SignedIn](), list[tuple[str, str]]()
     with transaction.atomic():
         for text in filter(str.strip, identifiers):
             try:
@@ -88,7 +87,7 @@ def key_in(session: Any, identifiers: list[str], *, actor: str) -> Keyed:
     return Keyed(tuple(done), tuple(refused))
 
 
-def _person(session: Any, identifier: str, how: str) -> Any:
+def _person(session: Session, identifier: str, how: str) -> Person:
     """The person meant, by identifier, else by a name that one person has; else somebody new, not on the list."""
     text = " ".join(identifier.split())
     if not IDENTIFIER.fullmatch(text):
@@ -110,7 +109,7 @@ def _person(session: Any, identifier: str, how: str) -> Any:
     return unlisted(text)
 
 
-def _meant(text: str, how: str) -> Any:
+def _meant(text: str, how: str) -> Person | None:
     """Who of the book is meant. A phone that gives a name of several is told of none: the entry waits."""
     try:
         return person_meant(text)

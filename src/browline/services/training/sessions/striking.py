@@ -1,13 +1,11 @@
 """Striking a sign-in, with its reason; it stays struck though the phone sends it again."""
 
-from typing import Any
-
 from browline.errors import NotUnderstood
 from browline.store.attended import follow
-from browline.store.models import Event, SignIn
+from browline.store.models import Event, Session, SignIn
 
 
-def strike(session: Any, person: int, how: str, reason: str, *, actor: str) -> None:
+def strike(session: Session, person: int, how: str, reason: str, *, actor: str) -> None:
     """Strike one way in which somebody was signed in; it stays struck though the phone sends it again."""
     from django.db import transaction
 
@@ -29,7 +27,7 @@ def strike(session: Any, person: int, how: str, reason: str, *, actor: str) -> N
         follow(session.time, [person])
 
 
-def strike_all(person: int, reason: str, *, actor: str, session: Any = None) -> int:
+def strike_all(person: int, reason: str, *, actor: str, session: Session | None = None) -> int:
     """Strike every way in which somebody was signed in, to one session or to all; returns how many were."""
     from django.db import transaction
 

@@ -6,7 +6,6 @@ Planning only reads and keeps a proposal; sessions are made when the educator ta
 from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
 
 from browline.errors import InputRefused
 from browline.services.book.clock import ward_zone
@@ -14,6 +13,7 @@ from browline.services.training.sessions import plan_session
 from browline.services.training.visit_plan.options import Kept, Options, options_of
 from browline.services.training.visit_plan.plan_json import told
 from browline.services.training.visit_plan.reading import read
+from browline.services.training.visit_plan.rows import VisitRow, result_of
 from browline.store.models import Event, Session, SessionPlan
 from browline.visit_plan import solve
 
@@ -21,7 +21,7 @@ Progress = Callable[[int, int, str], None]
 NEAR_ENOUGH = 0.01
 
 
-def propose(options: Options, *, actor: str, now: datetime, progress: Progress | None = None) -> Any:
+def propose(options: Options, *, actor: str, now: datetime, progress: Progress | None = None) -> SessionPlan:
     """Make a plan and keep it with what was asked; returns its `SessionPlan`."""
     from django.db import transaction
 
@@ -67,7 +67,7 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
     return made
 
 
-def moved(plan: Any, key: str, *, time: datetime, ward: str, minutes: int, now: datetime) -> Options:
+def moved(plan: SessionPlan, key: str, *, time: datetime, ward: str, minutes: int, now: datetime) -> Options:
     """What to ask for so that this visit of a plan lies elsewhere and all others of it may change around it.
 
     `time` is on the hospital's clock, without a zone. Nothing is proposed again for the ward and day it leaves.
@@ -88,7 +88,7 @@ def moved(plan: Any, key: str, *, time: datetime, ward: str, minutes: int, now: 
     return _settled(plan, key, time, ward, minutes)
 
 
-def _settled(plan: Any, key: str, time: datetime, ward: str, minutes: int) -> Options:
+def _settled(plan: SessionPlan, key: str, time: datetime, ward: str, minutes: int) -> Options:
     options, visit = options_of(plan.options), _one(plan, key)
     if visit["session"] is not None:
         raise InputRefused(
@@ -101,7 +101,7 @@ def _settled(plan: Any, key: str, time: datetime, ward: str, minutes: int) -> Op
     return replace(options, kept=kept, without=(*options.without, *left))
 
 
-def left_out(plan: Any, key: str) -> Options:
+def left_out(plan: SessionPlan, key: str) -> Options:
     """What to ask for so that there is no visit on this ward on this day."""
     options, visit = options_of(plan.options), _one(plan, key)
     kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
@@ -109,19 +109,19 @@ def left_out(plan: Any, key: str) -> Options:
     return replace(options, kept=kept, without=(*options.without, (visit["ward"], day)))
 
 
-def held_fast(plan: Any, key: str) -> Options:
+def held_fast(plan: SessionPlan, key: str) -> Options:
     """What to ask for so that this visit stays as it is whatever else changes."""
     visit = _one(plan, key)
     at = datetime.fromisoformat(visit["time"]).replace(tzinfo=None)
     return _settled(plan, key, at, visit["ward"], visit["minutes"])
 
 
-def _one(plan: Any, key: str) -> dict[str, Any]:
+def _one(plan: SessionPlan, key: str) -> VisitRow:
     _known(plan, [key])
-    return next(visit for visit in plan.result["visits"] if visit["key"] == key)
+    return next(visit for visit in result_of(plan)["visits"] if visit["key"] == key)
 
 
-def _known(plan: Any, keys: Collection[str]) -> None:
+def _known(plan: SessionPlan, keys: Collection[str]) -> None:
     if strange := set(keys) - {visit["key"] for visit in plan.result["visits"]}:
         raise InputRefused(
             f"{min(strange)!r} is not a visit of this plan.",

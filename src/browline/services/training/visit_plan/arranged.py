@@ -8,7 +8,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from browline.services.training.visit_plan.options import Options, moment
@@ -45,7 +44,7 @@ def fixed_visits(options: Options, now: datetime, here: ZoneInfo) -> tuple[Fixed
 
 def hours_given(options: Options, fixed: Iterable[Fixed], here: ZoneInfo) -> Mapping[int, float]:
     """week -> hours of its other sessions, held or to come: those before now, and those outside the plan's days."""
-    kept = {f.session for f in fixed}
+    kept = {f.session for f in fixed if f.session is not None}
     begin = datetime.combine(monday_of(options.first_day), time(), here)
     found = Session.objects.filter(time__gte=begin, time__lt=begin + timedelta(weeks=options.weeks + 1))
     out: dict[int, float] = defaultdict(float)
@@ -64,7 +63,7 @@ def left_slots(options: Options, here: ZoneInfo) -> set[tuple[str, date]]:
 def _former_places() -> list[tuple[str, datetime]]:
     """Where sessions once were: every place but the last, and the last of those cancelled."""
     places: dict[str, list[tuple[str, datetime]]] = defaultdict(list)
-    told: Any = Event.objects.filter(verb__in=PLACED).order_by("pk")
+    told = Event.objects.filter(verb__in=PLACED).order_by("pk")
     for subject, data in told.values_list("subject", "data"):
         places[subject].append((data.get("ward", "").strip(), datetime.fromisoformat(data["time"])))
     gone = Session.objects.filter(state=Session.CANCELLED).values_list("ward", "time")

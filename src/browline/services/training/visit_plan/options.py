@@ -5,10 +5,10 @@ The hours and shares until she sets them are common practice, no source; 0.6 for
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass, fields
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import TypedDict, cast
 
 from browline.errors import NotUnderstood
 
@@ -46,6 +46,14 @@ RANGES: dict[str, tuple[float, float, str]] = {
 @dataclass(frozen=True)
 class Kept:
     """A visit the educator has settled by hand."""
+
+    ward: str
+    time: str
+    minutes: int
+
+
+class KeptRow(TypedDict):
+    """The same as the book keeps it."""
 
     ward: str
     time: str
@@ -125,7 +133,7 @@ class Options:
         """The last day of the plan."""
         return self.first_day + timedelta(days=7 * self.weeks - 1)
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> dict[str, object]:
         """As a book keeps it."""
         return asdict(self)
 
@@ -141,16 +149,20 @@ def _check_numbers(options: Options) -> None:
             )
 
 
-def options_of(kept: Mapping[str, Any]) -> Options:
+def options_of(kept: Mapping[str, object]) -> Options:
     """The options a book kept, or a door gathered; raises a refusal in words where one makes no sense."""
     known = {field.name for field in fields(Options)}
-    given = {name: value for name, value in kept.items() if name in known}
+    given: dict[str, object] = {name: value for name, value in kept.items() if name in known}
     for name in ("days", "away", "rounds", "wards"):
         if name in given:
-            given[name] = tuple(given[name])
-    given["kept"] = tuple(one if isinstance(one, Kept) else Kept(**one) for one in given.get("kept", ()))
-    given["without"] = tuple((ward, day) for ward, day in given.get("without", ()))
-    return Options(**given)
+            given[name] = tuple(cast(Iterable[object], given[name]))
+    by_hand = cast(Iterable[Kept | KeptRow], given.get("kept", ()))
+    given["kept"] = tuple(one if isinstance(one, Kept) else Kept(**one) for one in by_hand)
+    left = cast(Iterable[tuple[str, str]], given.get("without", ()))
+    given["without"] = tuple((ward, day) for ward, day in left)
+    # Each option checks itself.
+    make: Callable[..., Options] = Options
+    return make(**given)
 
 
 def span(text: str) -> tuple[float, float] | None:
@@ -195,6 +207,7 @@ def _day(text: str) -> date:
 
 def moment(text: str) -> datetime:
     """A kept visit's moment on the hospital's clock."""
+    at: datetime | None
     try:
         at = datetime.fromisoformat(text)
     except ValueError:

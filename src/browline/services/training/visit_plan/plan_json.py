@@ -1,15 +1,15 @@
 """A plan as the book keeps it: visits, chances and reasons by key, no names; a name is looked up when it is shown."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from datetime import timedelta
-from typing import Any
+from collections.abc import Iterable
+from datetime import datetime, timedelta
 
 import numpy as np
 
 from browline.services.book.clock import ward_zone
 from browline.services.training.visit_plan.options import Options
 from browline.services.training.visit_plan.reading import Read
+from browline.services.training.visit_plan.rows import HeldRow, PlanResult, VisitRow
 from browline.services.training.visit_plan.times import midnight
 from browline.store.models import Champion
 from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Plan, Visit
@@ -20,7 +20,7 @@ TIME_WORDS = {"day": "weekdays", "weekend": "weekend days", "night": "nights"}
 FORMAT = "browline-plan/1"
 
 
-def told(options: Options, read: Read, plan: Plan) -> dict[str, Any]:
+def told(options: Options, read: Read, plan: Plan) -> PlanResult:
     """The whole result as JSON."""
     problem = read.problem
     return {
@@ -36,7 +36,7 @@ def told(options: Options, read: Read, plan: Plan) -> dict[str, Any]:
         "on_roster": read.on_roster,
         "days_on_roster": _days_on_roster(read, options),
         "visits": [_visit(options, read, visit) for visit in plan.visits],
-        "make_ups": {str(read.people[p]): plan.make_ups(p) for p in np.flatnonzero(plan.chances > 1)},
+        "make_ups": {str(read.people[p]): plan.make_ups(int(p)) for p in np.flatnonzero(plan.chances > 1)},
         "once": [read.people[p] for p in np.flatnonzero(plan.chances == 1)],
         "unreached": _unreached(read, plan),
         "excluded": _by_reason((reason, person) for person, reason in read.excluded.items()),
@@ -45,7 +45,7 @@ def told(options: Options, read: Read, plan: Plan) -> dict[str, Any]:
     }
 
 
-def _visit(options: Options, read: Read, visit: Visit) -> dict[str, Any]:
+def _visit(options: Options, read: Read, visit: Visit) -> VisitRow:
     at = midnight(options.first_day) + timedelta(hours=round(visit.start * 60) / 60)
     fixed = None if visit.fixed is None else read.fixed[visit.fixed]
     ward = read.wards[visit.ward]
@@ -65,7 +65,7 @@ def _visit(options: Options, read: Read, visit: Visit) -> dict[str, Any]:
     }
 
 
-def _shift_of(at: Any) -> str:
+def _shift_of(at: datetime) -> str:
     """Which time of the week a visit set by hand belongs to (night: from eight in the evening to six)."""
     if at.hour >= 20 or at.hour < 6:
         return TIMES[NIGHT]
@@ -92,7 +92,7 @@ def _helpers(read: Read, plan: Plan) -> dict[str, list[int]]:
     }
 
 
-def _champions(options: Options, read: Read) -> list[dict[str, Any]]:
+def _champions(options: Options, read: Read) -> list[HeldRow]:
     """Each ward and time of the week: how many of its turns have a champion who is signed off."""
     named = _named(options, read)
     ready = {(p, w) for p, w in named if read.members[read.people[p]].standing.stands.current}
@@ -130,10 +130,10 @@ def _days_on_roster(read: Read, options: Options) -> int:
     return int(((days >= 0) & (days < 7 * options.weeks)).sum())
 
 
-def names_in(result: Mapping[str, Any]) -> set[int]:
+def names_in(result: PlanResult) -> set[int]:
     """Everybody a kept plan speaks of."""
     people = {person for visit in result.get("visits", ()) for person, _ in visit["calls"]}
-    for left in ("unreached", "excluded"):
-        people |= {person for group in result.get(left, {}).values() for person in group}
+    for left in (result.get("unreached", {}), result.get("excluded", {})):
+        people |= {person for group in left.values() for person in group}
     people |= {helper for helper, _ in result.get("helpers", {}).values()}
     return people | {person for held in result.get("champions", ()) for person in held["champions"]}

@@ -4,15 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
-from typing import Any
 
 from browline.competency.coverage import EXCLUDED
 from browline.services.book.clock import ward_zone
 from browline.services.training.visit_plan.naming import names as names_of
 from browline.services.training.visit_plan.options import Options, options_of
 from browline.services.training.visit_plan.plan_json import TIME_WORDS, names_in
+from browline.services.training.visit_plan.rows import HeldRow, PlanResult, result_of
 from browline.services.training.visit_plan.visits import ShownVisit, Stands, shown_visits
-from browline.store.models import Setting
+from browline.store.models import SessionPlan, Setting
 from browline.visit_plan import Outcome, Reason
 from browline.visit_plan.explain import gap_sentence, reach_sentence
 
@@ -59,7 +59,7 @@ class Shown:
     gaps: tuple[Gap, ...]
     missing: tuple[str, ...]
     not_counted: tuple[NotCounted, ...]
-    figures: Mapping[str, Any]
+    figures: PlanResult
 
     @property
     def last(self) -> date:
@@ -77,9 +77,9 @@ class Shown:
         return sum(visit.session is None for visit in self.visits)
 
 
-def shown(plan: Any) -> Shown:
+def shown(plan: SessionPlan) -> Shown:
     """A `SessionPlan` with its names."""
-    result, options = plan.result, options_of(plan.options)
+    result, options = result_of(plan), options_of(plan.options)
     names = names_of(names_in(result))
     outcome = Outcome(result["outcome"])
     visits = shown_visits(result["visits"], names, ward_zone())
@@ -100,7 +100,7 @@ def shown(plan: Any) -> Shown:
     )
 
 
-def _sentences(result: Mapping[str, Any], options: Options, outcome: Outcome) -> list[str]:
+def _sentences(result: PlanResult, options: Options, outcome: Outcome) -> list[str]:
     if not result["visits"]:
         return [outcome.sentence]
     release, visits = options.release / 100, len(result["visits"])
@@ -121,18 +121,20 @@ def _since(visits: tuple[ShownVisit, ...]) -> list[str]:
     ]
 
 
-def _not_counted(result: Mapping[str, Any], names: Mapping[int, str]) -> list[NotCounted]:
+def _not_counted(result: PlanResult, names: Mapping[int, str]) -> list[NotCounted]:
     return [
         NotCounted(EXCLUDED[reason], tuple(_named(people, names)))
         for reason, people in result.get("excluded", {}).items()
     ]
 
 
-def _left(result: Mapping[str, Any], names: Mapping[int, str]) -> list[Left]:
+def _left(result: PlanResult, names: Mapping[int, str]) -> list[Left]:
     helpers = result["helpers"]
 
     def beside(person: int) -> str:
-        helper, turns = helpers.get(str(person), (None, 0))
+        if str(person) not in helpers:
+            return ""
+        helper, turns = helpers[str(person)]
         return f"{names[helper]} ({turns} turn{'s' * (turns != 1)} together)" if helper in names else ""
 
     return [
@@ -142,7 +144,7 @@ def _left(result: Mapping[str, Any], names: Mapping[int, str]) -> list[Left]:
     ]
 
 
-def _gaps(result: Mapping[str, Any], names: Mapping[int, str]) -> list[Gap]:
+def _gaps(result: PlanResult, names: Mapping[int, str]) -> list[Gap]:
     """Wards and times of the week where a champion who is signed off is on fewer than half of the turns."""
     return [
         Gap(held["ward"], TIME_WORDS[held["shift"]], _said(held), tuple(_named(held["champions"], names)))
@@ -151,7 +153,7 @@ def _gaps(result: Mapping[str, Any], names: Mapping[int, str]) -> list[Gap]:
     ]
 
 
-def _said(held: Mapping[str, Any]) -> str:
+def _said(held: HeldRow) -> str:
     if held["held"]:
         return f"a champion is on for {held['held']} of {held['turns']}"
     if held["not_signed_off"]:
@@ -163,7 +165,7 @@ def _named(people: list[int], names: Mapping[int, str]) -> list[str]:
     return sorted(names[p] for p in people if p in names)
 
 
-def _missing(result: Mapping[str, Any], options: Options) -> list[str]:
+def _missing(result: PlanResult, options: Options) -> list[str]:
     days, all_days = result["days_on_roster"], 7 * options.weeks
     if days == 0:
         return ["No turn of duty is known for these weeks: bring a roster in."]

@@ -1,13 +1,13 @@
 """The visits of a kept plan as they stand now: one that was taken is its session, wherever that has gone since."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Any
 from zoneinfo import ZoneInfo
 
+from browline.services.training.visit_plan.rows import VisitRow
 from browline.store.models import Event, Session
 
 CHANGES = ("session-moved", "session-cancelled")
@@ -59,7 +59,7 @@ class ShownVisit:
 
 
 def shown_visits(
-    visits: Iterable[Mapping[str, Any]], names: Mapping[int, str], here: ZoneInfo
+    visits: Sequence[VisitRow], names: Mapping[int, str], here: ZoneInfo
 ) -> tuple[ShownVisit, ...]:
     """The visits in order of time, those that are sessions as the sessions stand."""
     taken = [visit["session"] for visit in visits if visit["session"] is not None]
@@ -71,7 +71,7 @@ def shown_visits(
 
 
 def _visit(
-    visit: Mapping[str, Any], session: Any, names: Mapping[int, str], here: ZoneInfo, changes: int
+    visit: VisitRow, session: Session | None, names: Mapping[int, str], here: ZoneInfo, changes: int
 ) -> ShownVisit:
     planned = datetime.fromisoformat(visit["time"]).astimezone(here)
     time = planned if session is None else session.time.astimezone(here)
@@ -80,9 +80,14 @@ def _visit(
     stands = _stands(visit, session, elsewhere)
     holds = not elsewhere and stands != Stands.CANCELLED
     called = [(names.get(p, "no longer in the book"), k) for p, k in visit["calls"] if holds]
-    plain = {key: visit[key] for key in ("key", "on_duty", "places", "expected", "session", "kept", "shift")}
     return ShownVisit(
-        **plain,
+        key=visit["key"],
+        on_duty=visit["on_duty"],
+        places=visit["places"],
+        expected=visit["expected"],
+        session=visit["session"],
+        kept=visit["kept"],
+        shift=visit["shift"],
         time=time,
         minutes=visit["minutes"] if session is None else session.minutes,
         ward=ward or "no ward",
@@ -94,7 +99,7 @@ def _visit(
     )
 
 
-def _stands(visit: Mapping[str, Any], session: Any, elsewhere: bool) -> Stands:
+def _stands(visit: VisitRow, session: Session | None, elsewhere: bool) -> Stands:
     if visit["session"] is None:
         return Stands.PROPOSED
     if session is None or session.state == session.CANCELLED:
