@@ -52,7 +52,7 @@ def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
 def _dates(book: Book, now: datetime) -> Iterator[Item]:
     for made in doubtful_dates(book):
         what = f"Look at the dates of the receipt {made.label.removesuffix(' the file')}."
-        yield Item(what, WHY, YOU, now.date(), "receipt", (made.pk,))
+        yield Item(what=what, why=WHY, who=YOU, by=now.date(), page="receipt", arguments=(made.pk,))
 
 
 def count(number: int, one: str, many: str) -> str:
@@ -70,7 +70,7 @@ def _waiting(now: datetime) -> Iterator[Item]:
             count(len(asked), "late record raises", "late records raise") + " a question: which one stands?"
         )
         why = "A record that came in late and one that was here do not go together by the rule of tries."
-        yield Item(what, why, YOU, now.date(), "demonstrations-waiting")
+        yield Item(what=what, why=why, who=YOU, by=now.date(), page="demonstrations-waiting")
 
     if records := waiting():
         what = (
@@ -78,11 +78,11 @@ def _waiting(now: datetime) -> Iterator[Item]:
             + " for your decision."
         )
         yield Item(
-            what,
-            "They could not be kept as they came; nothing is lost.",
-            YOU,
-            now.date(),
-            "demonstrations-waiting",
+            what=what,
+            why="They could not be kept as they came; nothing is lost.",
+            who=YOU,
+            by=now.date(),
+            page="demonstrations-waiting",
         )
 
 
@@ -91,11 +91,13 @@ def _sessions(now: datetime) -> Iterator[Item]:
     for session in planned.filter(time__lt=now - timedelta(hours=3)):
         what = f"Close the session {_where(session)}."
         why = "It is over and not marked as held or cancelled. A sheet signed on paper can still be keyed in."
-        yield Item(what, why, YOU, now.date(), "session", (session.pk,))
+        yield Item(what=what, why=why, who=YOU, by=now.date(), page="session", arguments=(session.pk,))
     for session in planned.filter(time__gte=now - timedelta(hours=3), time__lt=now + timedelta(days=1)):
         what = f"Hold the session {_where(session)}."
         why = "It is planned within a day: print its sheet, take the instruments along."
-        yield Item(what, why, YOU, _day(session.time), "session", (session.pk,))
+        yield Item(
+            what=what, why=why, who=YOU, by=_day(session.time), page="session", arguments=(session.pk,)
+        )
 
 
 def _where(session: Session) -> str:
@@ -118,24 +120,42 @@ def _tonight(now: datetime) -> Iterator[Item]:
     if without:
         of = f"Of {count(len(found.people), 'person', 'people')} on duty tonight"
         what = f"{of}, {without:,} {'is' if without == 1 else 'are'} not signed off."
-        yield Item(what, "Wards with most left to see stand first.", YOU, night.date(), "who-can-do-it")
+        yield Item(
+            what=what,
+            why="Wards with most left to see stand first.",
+            who=YOU,
+            by=night.date(),
+            page="who-can-do-it",
+        )
 
 
 def _due(now: datetime) -> Iterator[Item]:
     stands = Counter(one.standing.stands for one in coverage.due(now.date()))
     if ended := stands[Stands.OVERDUE]:
         what = count(ended, "sign-off has ended", "sign-offs have ended") + "."
-        yield Item(what, "Offer an observation, those at most risk first.", YOU, now.date(), "who-is-due")
+        yield Item(
+            what=what,
+            why="Offer an observation, those at most risk first.",
+            who=YOU,
+            by=now.date(),
+            page="who-is-due",
+        )
     if not_yet := stands[Stands.NOT_YET]:
         what = count(not_yet, "person is", "people are") + " at “not yet” and should be seen again."
-        yield Item(what, "What was left to practise stands in the record.", YOU, now.date(), "who-is-due")
+        yield Item(
+            what=what,
+            why="What was left to practise stands in the record.",
+            who=YOU,
+            by=now.date(),
+            page="who-is-due",
+        )
 
 
 def _unmatched(now: datetime) -> Iterator[Item]:
     if unknown := unmatched():
         what = count(len(unknown), "name is", "names are") + " on no staff list."
         why = "Somebody signed in under it; match it to a person, or put it on the list."
-        yield Item(what, why, YOU, now.date(), "unmatched")
+        yield Item(what=what, why=why, who=YOU, by=now.date(), page="unmatched")
 
 
 def _roster(now: datetime) -> Iterator[Item]:
@@ -145,7 +165,9 @@ def _roster(now: datetime) -> Iterator[Item]:
     if last is not None and last < now.date() + ROSTER_AHEAD:
         word = "ended" if last < now.date() else "ends"
         what = f"The roster {word} on {last:%d %b %Y}: bring in the next."
-        yield Item(what, "Without it nobody knows who is on tonight.", YOU, last, "roster")
+        yield Item(
+            what=what, why="Without it nobody knows who is on tonight.", who=YOU, by=last, page="roster"
+        )
 
 
 def _instruments(book: Book, now: datetime) -> Iterator[Item]:
@@ -154,21 +176,27 @@ def _instruments(book: Book, now: datetime) -> Iterator[Item]:
         if errand.kind is Kind.OUT_OF_LIMITS:
             words = told(errand)
             why = f"{words.action} {' '.join(words.reasons)}"
-            yield Item(f"{words.title}.", why, WITH_WARD, now.date(), "instruments")
+            yield Item(what=f"{words.title}.", why=why, who=WITH_WARD, by=now.date(), page="instruments")
             continue
         by_kind.setdefault(errand.kind, []).append(errand)
     for kind, several in by_kind.items():
         n = count(len(several), "instrument", "instruments")
         first = told(several[0])
         why = f"First {first.title}. {first.action}"
-        yield Item(f"{n}: {kind.value}.", why, WITH_WARD, now.date(), "instruments")
+        yield Item(what=f"{n}: {kind.value}.", why=why, who=WITH_WARD, by=now.date(), page="instruments")
 
 
 def _questioned(book: Book, now: datetime) -> Iterator[Item]:
     for ask in asks(book, now):
         action = f"{ask.action[:1].lower()}{ask.action[1:]}"
         what = f"{ask.instrument} recurs in questioned readings: {action}"
-        yield Item(what, f"{ask.what} {ask.causes}", WITH_WARD, now.date(), "questioned-learning")
+        yield Item(
+            what=what,
+            why=f"{ask.what} {ask.causes}",
+            who=WITH_WARD,
+            by=now.date(),
+            page="questioned-learning",
+        )
 
 
 def _documents(now: datetime) -> Iterator[Item]:
@@ -182,15 +210,19 @@ def _documents(now: datetime) -> Iterator[Item]:
             why = (
                 "It was approved before changed lines were shown beside the old ones. On paper it says DRAFT."
             )
-            yield Item(what, why, YOU, soon, "document", (found.kind,))
+            yield Item(what=what, why=why, who=YOU, by=soon, page="document", arguments=(found.kind,))
     if drafts := [title for title, found in kinds if found.draft and not found.read_again]:
         what = (
             count(len(drafts), "document is a draft", "documents are drafts")
             + ": have approved what is handed out."
         )
-        yield Item(what, f"On paper they say DRAFT: {'; '.join(drafts)}.", YOU, soon, "handouts")
+        yield Item(
+            what=what, why=f"On paper they say DRAFT: {'; '.join(drafts)}.", who=YOU, by=soon, page="handouts"
+        )
     for title, found in kinds:
         if not found.draft and found.expires is not None and found.expires < soon:
             what = f"Renew by {found.expires:%d %b %Y}: {title}."
             why = "What hangs on a wall must be current."
-            yield Item(what, why, YOU, found.expires, "document", (found.kind,))
+            yield Item(
+                what=what, why=why, who=YOU, by=found.expires, page="document", arguments=(found.kind,)
+            )

@@ -91,7 +91,11 @@ def record_round(walked: Round, *, actor: str, now: datetime) -> Recorded:
             _keep(key, line, walked, actor)
     alike = ((name, look_alikes(name, names)) for name in unlisted)
     return Recorded(
-        len(new), len(lines) - len(new), cleaned, unlisted, tuple((n, seen) for n, seen in alike if seen)
+        kept=len(new),
+        already_here=len(lines) - len(new),
+        cleaned=cleaned,
+        unlisted=unlisted,
+        alike=tuple((n, seen) for n, seen in alike if seen),
     )
 
 

@@ -49,7 +49,10 @@ def problem(book: Book, now: datetime) -> Problem:
             for name, time, state, *looked in seen
         ),
         cleanings=cleanings,
-        checks=tuple(Checked(name, here(time), *showed) for name, time, *showed in checked),
+        checks=tuple(
+            Checked(instrument=name, time=here(time), reference_c=reference, shown_c=shown, result=result)
+            for name, time, reference, shown, result in checked
+        ),
         charted_units=charted_units(),
         charted=charted_lately(book, now.tzinfo),
         charts_end=charts_end(book, now.tzinfo),

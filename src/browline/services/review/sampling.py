@@ -163,7 +163,10 @@ def _listed(con: "DuckDBPyConnection", strata: list[str], drawn: Drawn) -> tuple
             list(range(len(drawn))),
         ],
     ).fetchall()
-    return tuple(Listed(*row) for row in found)
+    return tuple(
+        Listed(stand_in=stand_in, source=source, row=row, time=time, ward=ward)
+        for stand_in, source, row, time, ward in found
+    )
 
 
 def _origins(numbers: set[int]) -> tuple[Origin, ...]:

@@ -43,7 +43,7 @@ HAND_OUTS: dict[str, HandOut] = {
     for one in (
         HandOut("pocket-card", "Pocket card", "pocket-card", "Eight on a page, to cut and carry."),
         HandOut("poster", "Poster", "pocket-card", "The same lines, to hang where instruments stand.",
-                PAPERS + LARGE),
+                papers=PAPERS + LARGE),
         HandOut("site-card", "Site and cover card", "site-and-cover", "The chooser’s rules, to read from the top."),
         HandOut("site-card-reasons", "Site and cover: why, and on whose word", "site-and-cover",
                 "The reason, the source and the published figure behind every line of the card."),

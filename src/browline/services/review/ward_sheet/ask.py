@@ -59,7 +59,13 @@ def ask_of(ward: Ward, fall: Fall | None = None) -> Ask:
     first = next((a for test in HELPS for a in _asked(ward) if a.test == test), None)
     if first is not None:
         return _ask(first, fall if fall is not None and fall.test == first.test else None)
-    return Ask("", KEEP_ON, "", NOTHING if ward.that(Outcome.NOT_SEEN) else TOO_FEW, ())
+    return Ask(
+        test="",
+        question=KEEP_ON,
+        help="",
+        why=NOTHING if ward.that(Outcome.NOT_SEEN) else TOO_FEW,
+        reasons=(),
+    )
 
 
 def _asked(ward: Ward) -> list[Answer]:
@@ -77,7 +83,14 @@ def _just_under(value: str, line: str) -> bool:
 def _ask(answer: Answer, fall: Fall | None) -> Ask:
     question, why = (answer.ask, _why(answer)) if fall is None else (fall.question, answer.without_step)
     reasons = answer.causes[:MOST_REASONS]
-    return Ask(answer.test, question, HELPS[answer.test], why, reasons, fall is not None)
+    return Ask(
+        test=answer.test,
+        question=question,
+        help=HELPS[answer.test],
+        why=why,
+        reasons=reasons,
+        fallen=fall is not None,
+    )
 
 
 def _why(answer: Answer) -> str:

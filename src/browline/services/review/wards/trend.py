@@ -133,7 +133,9 @@ def follow(ward: Ward) -> Followed:
         test, what = "value-spike", f"readings charted as {ward.favourite}"
     kept = _shown([(w.week, *_counted(w)) for w in ward.weeks])
     if not kept:
-        return Followed(test, what, (), (), (), None, None, None)
+        return Followed(
+            test=test, what=what, weeks=(), counts=(), totals=(), runs=None, chart=None, change=None
+        )
     weeks, counts, totals = zip(*kept, strict=True)
     chart = share_chart(counts, totals)
     runs = read_runs([c / n for c, n in zip(counts, totals, strict=True)])
@@ -142,7 +144,17 @@ def follow(ward: Ward) -> Followed:
     if change is not None and change.outcome is Outcome.SHIFTED and change.first >= FEWEST_POINTS:
         chart = share_chart(counts, totals, baseline=change.first)
     told = next((a.step.strip() for a in ward.seen if a.test == test), "")
-    return Followed(test, what, weeks, counts, totals, runs, chart, change, told)
+    return Followed(
+        test=test,
+        what=what,
+        weeks=weeks,
+        counts=counts,
+        totals=totals,
+        runs=runs,
+        chart=chart,
+        change=change,
+        told=told,
+    )
 
 
 def _shown(counted: list[tuple[date, int, int]]) -> list[tuple[date, int, int]]:

@@ -98,7 +98,16 @@ def members(today: date) -> dict[int, Member]:
         away.setdefault(one.person_id, []).append(Away(one.reason, one.start, one.end))
     stand = statuses.standings(today)
     return {
-        p.pk: Member(p.pk, p.ward, p.role, stand[p.pk], p.listed, p.start, p.end, tuple(away.get(p.pk, ())))
+        p.pk: Member(
+            person=p.pk,
+            ward=p.ward,
+            role=p.role,
+            standing=stand[p.pk],
+            listed=p.listed,
+            start=p.start,
+            end=p.end,
+            away=tuple(away.get(p.pk, ())),
+        )
         for p in Person.objects.filter(pk__in=stand)
     }
 
@@ -111,14 +120,21 @@ def names(people: Iterable[int]) -> dict[int, str]:
 def _here(today: date) -> list[Member]:
     """Those on the staff list who have not left, are not away for long and do take temperatures."""
     listed = {p: m for p, m in members(today).items() if m.listed}
-    asked = coverage.Problem(listed, (), (), (), tuple(listed), today, today)
+    asked = coverage.Problem(
+        members=listed, on=(), away=(), vague=(), idle=tuple(listed), first=today, last=today
+    )
     excluded = {m.person for m, _ in coverage.solve(asked).excluded}
     return [m for m in listed.values() if m.person not in excluded]
 
 
 def _duties(first: date, last: date) -> list[Duty]:
     rows = Shift.objects.filter(date__gte=first, date__lte=last)
-    return [Duty(*row) for row in rows.values_list("person", "date", "ward", "kind", "start", "end")]
+    return [
+        Duty(person=person, day=day, ward=ward, kind=kind, start=start, end=end)
+        for person, day, ward, kind, start, end in rows.values_list(
+            "person", "date", "ward", "kind", "start", "end"
+        )
+    ]
 
 
 def _turns(today: date) -> Counter[int] | None:

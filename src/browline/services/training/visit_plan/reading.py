@@ -63,7 +63,15 @@ def read(options: Options, now: datetime) -> Read:
         spent=hours_given(options, fixed, here),
     )
     not_counted = {p: out[p] for p in people if p in wanted and p in out}
-    return Read(problem, people, wards, fixed, members, not_counted, len({turn.person for turn in found}))
+    return Read(
+        problem=problem,
+        people=people,
+        wards=wards,
+        fixed=fixed,
+        members=members,
+        excluded=not_counted,
+        on_roster=len({turn.person for turn in found}),
+    )
 
 
 def _closed(ward: str, options: Options) -> bool:

@@ -33,7 +33,12 @@ def roster(first: date, last: date) -> list[Duty]:
     """Every line of the roster that touches these days, days away included."""
     found = Shift.objects.filter(date__gte=first - timedelta(days=1), date__lte=last)
     rows = found.order_by("date", "person", "pk")
-    return [Duty(*row) for row in rows.values_list("person", "date", "ward", "kind", "start", "end")]
+    return [
+        Duty(person=person, day=day, ward=ward, kind=kind, start=start, end=end)
+        for person, day, ward, kind, start, end in rows.values_list(
+            "person", "date", "ward", "kind", "start", "end"
+        )
+    ]
 
 
 def turns(lines: Iterable[Duty], members: Mapping[int, Member], first: date, here: ZoneInfo) -> list[Turn]:
@@ -44,7 +49,15 @@ def turns(lines: Iterable[Duty], members: Mapping[int, Member], first: date, her
             start, end = _hours(line, here)
             if end > midnight(first):
                 ward = line.ward or members[line.person].ward
-                out.append(Turn(line.person, ward, time_of_week(line.day, line.kind), start, end))
+                out.append(
+                    Turn(
+                        person=line.person,
+                        ward=ward,
+                        time=time_of_week(line.day, line.kind),
+                        start=start,
+                        end=end,
+                    )
+                )
     return out
 
 
