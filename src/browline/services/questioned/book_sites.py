@@ -19,8 +19,9 @@ from browline.questioned.priors import Site
 from browline.questioned.problem import READ_SITES
 from browline.questioned.words import SITE_NAMES
 from browline.services.questioned.sources import SITE, Source
+from browline.services.review.model_rows import ModelPart
 from browline.services.review.rows import SiteRow, document_of
-from browline.services.review.supplement_rows import ModelPart, supplement_in
+from browline.services.review.supplement_rows import supplement_in
 from browline.store.models import Review
 
 Sites = dict[str, Site]

@@ -17,7 +17,8 @@ from browline.questioned.words import SITE_NAMES
 from browline.services.questioned.book_instruments import by_mode, reviewed
 from browline.services.questioned.book_sites import sites_of
 from browline.services.questioned.sources import COURSE, SITE, Source
-from browline.services.review.supplement_rows import ModelPart, supplement_in
+from browline.services.review.model_rows import ModelPart
+from browline.services.review.supplement_rows import supplement_in
 from browline.store.models import Review, last_whole_review
 
 # A wandering outside these is a fit gone astray, not a patient: °C, and hours.

@@ -8,14 +8,7 @@ from numpy.typing import NDArray
 
 from browline import audit
 from browline.readings import CARES
-from browline.services.review.supplement_rows import (
-    AtHand,
-    AuditPart,
-    AuditWard,
-    AuditWeek,
-    SignalRow,
-    UnitRow,
-)
+from browline.services.review.audit_rows import AtHand, AuditPart, AuditWard, AuditWeek, SignalRow, UnitRow
 from browline.store.models import Instrument
 from browline.weeks import monday, weeks
 

@@ -3,8 +3,7 @@
 from typing import TYPE_CHECKING
 
 from browline import variation
-from browline.services.review.rows import MeasureRow
-from browline.services.review.supplement_rows import (
+from browline.services.review.model_rows import (
     AroundMonth,
     AroundPart,
     CheckRow,
@@ -16,6 +15,7 @@ from browline.services.review.supplement_rows import (
     SitePart,
     TrainingPart,
 )
+from browline.services.review.rows import MeasureRow
 
 if TYPE_CHECKING:
     from browline.variation.result import GroupSpread

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from browline import display
 from browline.findings import BY_MODEL
 from browline.services.review.model_part.sites import typical
+from browline.services.review.model_rows import EffectPart, ModelPart, Partner
 from browline.services.review.rows import Document, FindingRow
-from browline.services.review.supplement_rows import EffectPart, ModelPart, Partner, Supplement
+from browline.services.review.supplement_rows import Supplement
 
 APART = {
     "instrument": "swap instruments with another ward for a week, then review again",

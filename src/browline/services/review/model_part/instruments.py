@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from browline import display
 from browline.quantities.shares import Z95
 from browline.services.review.model_part.sites import typical
+from browline.services.review.model_rows import EffectPart, ModelPart
 from browline.services.review.rows import Compared, Document
-from browline.services.review.supplement_rows import EffectPart, ModelPart, Supplement
+from browline.services.review.supplement_rows import Supplement
 
 ON_CLEAN_DAY = "itself on the day its lens was cleaned"
 

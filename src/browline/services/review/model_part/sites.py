@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from browline import display
 from browline.services.review import rows
+from browline.services.review.model_rows import MovedRow, SitePart
 from browline.services.review.rows import Document
-from browline.services.review.supplement_rows import MovedRow, SitePart, Supplement
+from browline.services.review.supplement_rows import Supplement
 
 APART_C = 0.05
 ONE_FOR_ONE = "taken as one for one"

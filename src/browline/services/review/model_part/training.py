@@ -3,15 +3,9 @@
 from dataclasses import dataclass
 
 from browline import display
+from browline.services.review.model_rows import AroundMonth, AroundPart, ModelPart, TrainingPart, TrendRow
 from browline.services.review.rows import Document, MeasureRow
-from browline.services.review.supplement_rows import (
-    AroundMonth,
-    AroundPart,
-    ModelPart,
-    Supplement,
-    TrainingPart,
-    TrendRow,
-)
+from browline.services.review.supplement_rows import Supplement
 
 VERDICTS = {
     "changed-as-hoped": "Practice changed as hoped.",

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 
 from browline import display
 from browline.services.review.model_part.instruments import ON_CLEAN_DAY, drift
+from browline.services.review.model_rows import ModelPart
 from browline.services.review.report.document import Grid, Paragraph, Section
 from browline.services.review.rows import InstrumentRow
-from browline.services.review.supplement_rows import ModelPart, Supplement
+from browline.services.review.supplement_rows import Supplement
 
 TITLE = "Change between cleanings of the lens"
 

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 from browline import display
 from browline.findings import OUTCOMES
+from browline.services.review.model_rows import GroupRow, ModelPart
 from browline.services.review.report.document import Block, Bullets, Grid, Paragraph, Section
 from browline.services.review.report.exclusions import left_out
 from browline.services.review.report.months import in_numbers, scattered
 from browline.services.review.report.status import Found, impersonal, subject
 from browline.services.review.rows import Document
-from browline.services.review.supplement_rows import GroupRow, ModelPart, Supplement
+from browline.services.review.supplement_rows import Supplement
 
 WHY = {
     "flagged": "taken with an instrument or on a ward flagged for a check, since the fault began",

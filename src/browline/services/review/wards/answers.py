@@ -6,7 +6,7 @@ from datetime import date
 
 from browline.audit import ADVICE, TESTS, Outcome, stepped
 from browline.display import FEWEST
-from browline.services.review.supplement_rows import SignalRow
+from browline.services.review.audit_rows import SignalRow
 from browline.services.review.wards.whether import WHETHER
 
 FEWEST_COUNTED = 5

@@ -6,14 +6,8 @@ from datetime import date
 
 from browline.audit import NOT_SAID, Outcome
 from browline.display import FEWEST
-from browline.services.review.supplement_rows import (
-    AuditPart,
-    AuditWard,
-    AuditWeek,
-    EventRow,
-    Supplement,
-    supplement_in,
-)
+from browline.services.review.audit_rows import AuditPart, AuditWard, AuditWeek
+from browline.services.review.supplement_rows import EventRow, Supplement, supplement_in
 from browline.services.review.wards.answers import Answer, answers_of
 from browline.store.models import Review
 

@@ -1,7 +1,8 @@
 """Which unit a ward's instruments show, as told by the pattern of their numbers."""
 
 from browline import display
-from browline.services.review.supplement_rows import AuditPart, UnitRow, supplement_in
+from browline.services.review.audit_rows import AuditPart, UnitRow
+from browline.services.review.supplement_rows import supplement_in
 from browline.store.models import Instrument, Review, Sighting
 
 SHOWN = {"C": "tenths of °C", "F": "tenths of °F", "both": "both units"}
