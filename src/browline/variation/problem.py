@@ -54,7 +54,7 @@ class Problem:
         *,
         reference_site: str | None = None,
         modes: Mapping[str, str] | None = None,
-        cleanings: Mapping[str, Sequence[float]] | None = None,
+        cleanings: Mapping[str, Sequence[float] | Floats] | None = None,
         signed_off: Mapping[str, float] | None = None,
         measured: NDArray[np.floating] | None = None,
     ) -> "Problem":

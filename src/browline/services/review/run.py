@@ -140,11 +140,11 @@ def _modes() -> dict[str, str]:
     return {name: mode for name, mode in Instrument.objects.values_list("name", "mode") if mode}
 
 
-def _cleanings() -> dict[str, list[float]]:
+def _cleanings() -> dict[str, NDArray[np.float64]]:
     times: dict[str, list[float]] = defaultdict(list)
     for name, moment in Cleaning.objects.exclude(part="case").values_list("instrument__name", "time"):
         times[name].append(moment.timestamp() / 3600)
-    return {name: sorted(hours) for name, hours in times.items()}
+    return {name: np.sort(np.array(hours)) for name, hours in times.items()}
 
 
 def _signed_off() -> dict[str, float]:
