@@ -6,13 +6,13 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from browline.errors import NotUnderstood
-from browline.services.book.preferences import CHOICES, Preference, _known, choice, is_zone
+from browline.services.book.preferences import CHOICES, _known, choice, is_zone
 from browline.store.models import Event, Import, Session, Setting, Shift
 
 M = TypeVar("M", datetime, datetime | None)
 
 
-def set_choice(key: str, value: Preference, actor: str) -> None:
+def set_choice(key: str, value: object, actor: str) -> None:
     """Set a value and record who did; refuses one that makes no sense."""
     from django.db import transaction
 

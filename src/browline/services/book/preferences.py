@@ -57,7 +57,7 @@ def choice(key: str) -> Preference:
     return value
 
 
-def choices() -> dict[str, Preference]:
+def choices() -> dict[str, object]:
     """Every value in force."""
     return {key: choice(key) for key in CHOICES}
 

@@ -11,7 +11,7 @@ from browline.store.models import Import
 FIELDS = ("time", "unit", "site", "original", "ward", "instrument", "patient", "stay", "person")
 
 
-def set_aside_rows(book: Book, import_id: int) -> list[dict[str, str | int]]:
+def set_aside_rows(book: Book, import_id: int) -> list[dict[str, object]]:
     """Every set-aside row of one import in file order; empty for a register, whose receipt names its rows."""
     source = Import.objects.get(pk=import_id)
     if not source.set_aside_file:

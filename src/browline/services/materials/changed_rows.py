@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from browline.controlled import Field, Layout
-from browline.services.materials.body import Body, Row, Value
+from browline.services.materials.body import Body, Row
 
 CHANGED, ADDED, LEFT_OUT, MOVED = "changed", "added", "left out", "moved"
 # Signs that print as nothing, or as what they are not; a space that does not break and a soft hyphen among them.
@@ -38,7 +38,7 @@ def changes(layout: Layout, old: Body, new: Body) -> tuple[Changed, ...]:
     return (*_fields("", layout.head, old.get("head", {}), new.get("head", {})), *_rows(layout, old, new))
 
 
-def text_of(field: Field, value: Value) -> str:
+def text_of(field: Field, value: object) -> str:
     """What a field holds, in words."""
     words = field.choices or {}
     if field.type == "many":

@@ -1,7 +1,6 @@
 """Records from phones that could not be kept as they came: each with its reason and what to do."""
 
 from datetime import datetime
-from typing import Protocol
 from uuid import UUID
 
 from django.contrib import messages
@@ -14,7 +13,7 @@ from browline.competency.judging import judge
 from browline.errors import Refusal
 from browline.services.training.demonstrations import pending as duty
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS
-from browline.services.training.demonstrations.recheck import clashes, let_stand
+from browline.services.training.demonstrations.recheck import Clash, clashes, let_stand
 from browline.services.training.demonstrations.rules import checklist_of
 from browline.services.training.demonstrations.submissions import marks, moment, number_of
 from browline.store.models import Demonstration, Event, Person
@@ -73,14 +72,6 @@ def _page(request: BookRequest, forms: dict[int, TakeForm] | None = None, status
     records = [_row(event, (forms or {}).get(event.pk)) for event in duty.waiting()]
     page = {"records": records, "clashes": [_clash(event) for event in clashes()]}
     return render(request, "training/demonstrations/waiting.html", page, status=status)
-
-
-class Clash(Protocol):
-    """A record that stands and the earlier one by which it no longer meets the rule of tries."""
-
-    pk: int
-    record: Demonstration
-    earlier: Demonstration
 
 
 def _clash(event: Clash) -> dict[str, object]:
