@@ -32,13 +32,13 @@ READINGS = (
     Column("value", "number", True, "the temperature as charted"),
     Column("patient", "identifier", False, "whose it is; a keyed pseudonym before anything is stored"),
     Column("stay", "identifier", False, "which admission or visit; becomes a keyed pseudonym too"),
-    Column("unit", "unit", False, "degrees Celsius or Fahrenheit", ("C", "F")),
+    Column("unit", "unit", False, "degrees Celsius or Fahrenheit", choices=("C", "F")),
     Column("site", "site", False, "where on the body"),
     Column("method", "word", False, "how it was taken, where the export says so"),
     Column("instrument", "identifier", False, "which thermometer (asset or serial number)"),
     Column("person", "identifier", False, "who charted it; may be a shared log-in"),
     Column("ward", "word", False, "the ward or unit"),
-    Column("care", "closed", False, "kind of care", CARE),
+    Column("care", "closed", False, "kind of care", choices=CARE),
     Column("age", "number", False, "age in years; 90 and over is kept as 90"),
     Column("entered", "time", False, "when it was keyed"),
     Column("note", "word", False, "remarks; read for flags, never stored"),
@@ -46,9 +46,9 @@ READINGS = (
 
 INSTRUMENTS = (
     Column("instrument", "identifier", True, "which thermometer (asset or serial number)"),
-    Column("unit", "unit", False, "the unit it is set to", ("C", "F")),
-    Column("mode", "closed", False, "what its number stands for", MODES),
-    Column("kind", "closed", False, "what sort of thermometer", INSTRUMENT_KINDS),
+    Column("unit", "unit", False, "the unit it is set to", choices=("C", "F")),
+    Column("mode", "closed", False, "what its number stands for", choices=MODES),
+    Column("kind", "closed", False, "what sort of thermometer", choices=INSTRUMENT_KINDS),
     Column("model", "word", False, "the model, as on its label"),
     Column("ward", "word", False, "its home ward"),
     Column("from", "date", False, "in use from"),
@@ -58,7 +58,7 @@ INSTRUMENTS = (
 CLEANINGS = (
     Column("instrument", "identifier", True, "which thermometer"),
     Column("time", "time", True, "when it was cleaned"),
-    Column("part", "closed", False, "lens or case", PARTS),
+    Column("part", "closed", False, "lens or case", choices=PARTS),
     Column("agent", "word", False, "what it was cleaned with"),
     Column("person", "identifier", False, "who cleaned it"),
 )
@@ -68,8 +68,8 @@ CHECKS = (
     Column("time", "time", True, "when it was checked"),
     Column("reference", "number", True, "what the reference showed"),
     Column("shown", "number", True, "what the thermometer showed"),
-    Column("unit", "unit", False, "unit of both", ("C", "F")),
-    Column("mode", "closed", False, "the mode it was checked in", MODES),
+    Column("unit", "unit", False, "unit of both", choices=("C", "F")),
+    Column("mode", "closed", False, "the mode it was checked in", choices=MODES),
     Column("ambient", "number", False, "room temperature"),
     Column("uncertainty", "number", False, "expanded uncertainty of the reference"),
     Column("result", "word", False, "what the checker concluded"),
@@ -89,7 +89,7 @@ SESSIONS = (
     Column("person", "identifier", True, "who came"),
     Column("time", "time", True, "when"),
     Column("ward", "word", False, "where"),
-    Column("outcome", "closed", False, "attended, signed off, or not yet", SESSION_OUTCOMES),
+    Column("outcome", "closed", False, "attended, signed off, or not yet", choices=SESSION_OUTCOMES),
     Column("assessor", "identifier", False, "who assessed"),
 )
 

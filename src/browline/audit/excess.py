@@ -82,7 +82,13 @@ class Excess:
         others = self.n * (1 - share) / (1 + self._odds)
         expected = self._odds * others
         fitted = self.fit_variance * (expected / self.expected) ** 2
-        return Excess(self.n, self.n - others, expected, fitted, self.inflation)
+        return Excess(
+            n=self.n,
+            observed=self.n - others,
+            expected=expected,
+            fit_variance=fitted,
+            inflation=self.inflation,
+        )
 
     def error_at(self, share: float) -> float:
         """Standard error of the estimated share where `share` is the truth."""

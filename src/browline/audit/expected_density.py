@@ -66,12 +66,16 @@ class Histograms:
 
     def without(self, left_out: Flags) -> "Histograms":
         """The same histograms with other bins left out."""
-        return Histograms(self.counts, self.shape, self.own, self.other, left_out)
+        return Histograms(
+            counts=self.counts, shape=self.shape, own=self.own, other=self.other, left_out=left_out
+        )
 
     def only(self, which: NDArray[np.intp]) -> "Histograms":
         """Some of the histograms."""
         own, other = (w if len(w) == 1 else w[which] for w in (self.own, self.other))
-        return Histograms(self.counts[which], self.shape, own, other, self.left_out[which])
+        return Histograms(
+            counts=self.counts[which], shape=self.shape, own=own, other=other, left_out=self.left_out[which]
+        )
 
 
 @dataclass(frozen=True)
@@ -245,16 +249,16 @@ def _settled(problem: Histograms, theta: Floats, roughness: Floats, centre: Floa
     free = len(problem.shape.penalty) - 3
     score = loglik - prior + 0.5 * free * np.log(penalty) + 0.5 * np.log(roughness[:, -1, -1])
     score -= 0.5 * np.linalg.slogdet(hessian)[1]
-    return Smooth(problem, mu, theta[:, -1], covariance, score)
+    return Smooth(problem=problem, expected=mu, mixed=theta[:, -1], covariance=covariance, score=score)
 
 
 def _better(a: Smooth, b: Smooth) -> Smooth:
     """Histogram by histogram, the fit with the higher marginal likelihood."""
     pick = b.score > a.score
     return Smooth(
-        a.problem,
-        np.where(pick[:, None], b.expected, a.expected),
-        np.where(pick, b.mixed, a.mixed),
-        np.where(pick[:, None, None], b.covariance, a.covariance),
-        np.where(pick, b.score, a.score),
+        problem=a.problem,
+        expected=np.where(pick[:, None], b.expected, a.expected),
+        mixed=np.where(pick, b.mixed, a.mixed),
+        covariance=np.where(pick[:, None, None], b.covariance, a.covariance),
+        score=np.where(pick, b.score, a.score),
     )

@@ -32,14 +32,32 @@ def on_the_hour(problem: Problem) -> list[Signal]:
 def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
     if on == n:
         return Signal(
-            "on-the-hour", "ward", ward, n, Outcome.NOT_SEEN, 1.0, _all(n), 1.0, 1.0, 0.0, p=0.0, of="times"
+            test="on-the-hour",
+            subject_type="ward",
+            subject_id=ward,
+            n=n,
+            outcome=Outcome.NOT_SEEN,
+            effect=1.0,
+            low=_all(n),
+            high=1.0,
+            observed=1.0,
+            expected=0.0,
+            p=0.0,
+            of="times",
         )
     expected = max(marks, 1) / MARKS
-    e = Excess(n, on, expected, expected / MARKS, inflation(spread, on + expected / MARKS))
+    e = Excess(
+        n=n,
+        observed=on,
+        expected=expected,
+        fit_variance=expected / MARKS,
+        inflation=inflation(spread, on + expected / MARKS),
+    )
     low, high = e.interval
     return Signal(
-        "on-the-hour", "ward", ward, n, Outcome.NOT_SEEN, e.share, low, high, on / n, expected / n,
-        e.p_beyond(PASSED), e.least(PASSED, POWER_CHANCE), of="times",
+        test="on-the-hour", subject_type="ward", subject_id=ward, n=n, outcome=Outcome.NOT_SEEN,
+        effect=e.share, low=low, high=high, observed=on / n, expected=expected / n,
+        p=e.p_beyond(PASSED), least=e.least(PASSED, POWER_CHANCE), of="times",
     )  # fmt: skip
 
 

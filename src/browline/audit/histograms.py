@@ -103,4 +103,11 @@ def _table(lattice: Lattice, every_place: Ints, every_ward: Ints, every_site: In
     used = np.flatnonzero(np.bincount(home[size > 0], minlength=1))
     number = np.zeros(len(size), np.int64)
     number[used] = np.arange(len(used))
-    return Table(lattice, which, place, number[home][cell], used // sites, used % sites - 1)
+    return Table(
+        lattice=lattice,
+        which=which,
+        place=place,
+        group=number[home][cell],
+        ward=used // sites,
+        site=used % sites - 1,
+    )

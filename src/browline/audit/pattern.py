@@ -82,17 +82,21 @@ def _patterns(problem: Problem, table: Table, factor: str) -> Iterator[Pattern]:
     if not len(used):
         return
     asked = Histograms(
-        counts[used],
-        Shape.over(table.lattice.celsius, KNOTS_C),
-        np.ones((1, size)),
-        np.maximum(converted_weight(table.lattice), SLIPS)[None, :],
-        np.zeros((len(used), size), bool),
+        counts=counts[used],
+        shape=Shape.over(table.lattice.celsius, KNOTS_C),
+        own=np.ones((1, size)),
+        other=np.maximum(converted_weight(table.lattice), SLIPS)[None, :],
+        left_out=np.zeros((len(used), size), bool),
     )
     found = fit(asked)
     for i, place in enumerate(used):
         error = float(np.sqrt(found.covariance[i, -1, -1]))
         yield Pattern(
-            names[place], int(counts[place].sum()), table.lattice.fahrenheit, float(found.mixed[i]), error
+            name=names[place],
+            n=int(counts[place].sum()),
+            charted_fahrenheit=table.lattice.fahrenheit,
+            converted=float(found.mixed[i]),
+            error=error,
         )
 
 
@@ -109,6 +113,7 @@ def _signal(problem: Problem, kind: str, p: Pattern) -> Signal:
     low, high = p.interval
     charted = "F" if p.charted_fahrenheit else "C"
     return Signal(
-        "unit-pattern", kind, p.name, p.n, outcome, p.converted, low, high, at=p.shows,
+        test="unit-pattern", subject_type=kind, subject_id=p.name, n=p.n, outcome=outcome, effect=p.converted,
+        low=low, high=high, at=p.shows,
         of=f"values charted in °{charted}", parts={"chance": p.chance},
     )  # fmt: skip

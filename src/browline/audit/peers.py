@@ -133,7 +133,9 @@ def _standings(event: Floats, ward: Ints, cluster: Ints, wards: int) -> tuple[St
     centre, spread = centre_and_spread(shares, effective, additive)
     error = spread.sd(centre, effective)
     return tuple(
-        Standing(int(w), int(n[w]), float(share[w]), centre, float(e), len(usable))
+        Standing(
+            ward=int(w), n=int(n[w]), value=float(share[w]), usual=centre, error=float(e), wards=len(usable)
+        )
         for w, e in zip(usable, error, strict=True)
     )
 
@@ -159,7 +161,9 @@ def _log_spreads(problem: Problem, which: Flags) -> tuple[Standing, ...]:
     middle = float(np.median(log_sd))
     between = max(0.0, (1.4826 * float(np.median(np.abs(log_sd - middle)))) ** 2 - float(np.median(own)))
     return tuple(
-        Standing(int(w), int(n[w]), float(y), middle, sqrt(v + between), len(usable))
+        Standing(
+            ward=int(w), n=int(n[w]), value=float(y), usual=middle, error=sqrt(v + between), wards=len(usable)
+        )
         for w, y, v in zip(usable, log_sd, own, strict=True)
     )
 

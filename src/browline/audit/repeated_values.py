@@ -78,7 +78,7 @@ def carried(table: Table, honest: Smooth, pairs: Pairs, tolerance: float) -> tup
     nought = np.zeros(counts.shape, bool)
     nought[:, reach] = True
     shape = Shape.over(np.arange(-reach, reach + 1) * step, KNOTS_C)
-    smooth = fit(Histograms(counts, shape, own, other, nought))
+    smooth = fit(Histograms(counts=counts, shape=shape, own=own, other=other, left_out=nought))
     spread = _between(smooth, apart + reach, owner, pairs.cluster[keep], len(wards))
     return tuple(_carried(int(w), i, smooth, reach, spread[i], tolerance) for i, w in enumerate(wards))
 
@@ -88,7 +88,13 @@ def _carried(ward: int, i: int, smooth: Smooth, nought: int, spread: float, tole
     fitted = expected**2 * float(smooth.log_variance[i, nought])
     observed = float(counts[nought])
     wider = inflation(spread, observed + fitted)
-    return Carried(ward, Excess(int(counts.sum()), observed, expected, fitted, wider), tolerance)
+    return Carried(
+        ward,
+        Excess(
+            n=int(counts.sum()), observed=observed, expected=expected, fit_variance=fitted, inflation=wider
+        ),
+        tolerance,
+    )
 
 
 def _between(smooth: Smooth, bin_: Ints, owner: Ints, cluster: Ints, wards: int) -> Floats:

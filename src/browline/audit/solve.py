@@ -71,7 +71,13 @@ def _not_asked(problem: Problem, asked: list[Signal]) -> list[Signal]:
     have = {(s.test, s.subject_id) for s in asked}
     wards = [problem.wards[w] for w in np.flatnonzero(problem.of_ward())]
     return [
-        Signal(test, "ward", ward, 0, Outcome.TOO_FEW if test == "edge" else Outcome.NOT_ASKED)
+        Signal(
+            test=test,
+            subject_type="ward",
+            subject_id=ward,
+            n=0,
+            outcome=Outcome.TOO_FEW if test == "edge" else Outcome.NOT_ASKED,
+        )
         for test in ("value-spike", "copied-values", "round-batch", "edge")
         for ward in wards
         if (test, ward) not in have
@@ -83,9 +89,10 @@ def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
     low, high = e.interval
     under = problem.fever_c - float(lattice.celsius[s.place])
     return Signal(
-        "value-spike", "ward", problem.wards[s.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
-        e.observed / e.n, e.expected / e.n, s.p,
-        e.least(s.tolerance, alone(problem.false_share / wards / s.candidates)), lattice.written(s.place),
+        test="value-spike", subject_type="ward", subject_id=problem.wards[s.ward], n=e.n,
+        outcome=Outcome.NOT_SEEN, effect=e.share, low=low, high=high,
+        observed=e.observed / e.n, expected=e.expected / e.n, p=s.p,
+        least=e.least(s.tolerance, alone(problem.false_share / wards / s.candidates)), at=lattice.written(s.place),
         parts={"under the line": under} if 0 < under <= BESIDE_C + 1e-9 else {},
         also=tuple(lattice.written(m.place) for m in at.spikes.more if m.ward == s.ward),
     )  # fmt: skip
@@ -96,8 +103,10 @@ def _carried(problem: Problem, test: str, c: Carried, wards: int) -> Signal:
     low, high = e.interval
     of = "successive readings of a patient" if test == "copied-values" else "neighbouring readings of a round"
     return Signal(
-        test, "ward", problem.wards[c.ward], e.n, Outcome.NOT_SEEN, e.share, low, high,
-        e.observed / e.n, e.expected / e.n, c.p, e.least(c.tolerance, alone(problem.false_share / wards)), of=of,
+        test=test, subject_type="ward", subject_id=problem.wards[c.ward], n=e.n, outcome=Outcome.NOT_SEEN,
+        effect=e.share, low=low, high=high,
+        observed=e.observed / e.n, expected=e.expected / e.n, p=c.p,
+        least=e.least(c.tolerance, alone(problem.false_share / wards)), of=of,
     )  # fmt: skip
 
 
@@ -110,7 +119,8 @@ def _edge(problem: Problem, table: Table, e: Edge, n: int, wards: int) -> Signal
         "below": e.below.observed, "below expected": e.below.expected,
     }  # fmt: skip
     return Signal(
-        "edge", "ward", problem.wards[e.ward], n, Outcome.NOT_SEEN, e.missing, low, high, p=e.p,
+        test="edge", subject_type="ward", subject_id=problem.wards[e.ward], n=n, outcome=Outcome.NOT_SEEN,
+        effect=e.missing, low=low, high=high, p=e.p,
         least=e.least(quantile(problem.false_share / wards)),
         at=f"{line:.1f} °{'F' if in_f else 'C'}",
         of="values due just above the line", parts=parts,
@@ -129,7 +139,9 @@ def _of_peers(problem: Problem) -> list[Signal]:
         out += [_among_peers(problem, test, s, z) for s in found]
         told = {s.ward for s in found}
         out += [
-            Signal(test, "ward", problem.wards[w], 0, Outcome.NOT_ASKED)
+            Signal(
+                test=test, subject_type="ward", subject_id=problem.wards[w], n=0, outcome=Outcome.NOT_ASKED
+            )
             for w in np.flatnonzero(problem.of_ward())
             if w not in told
         ]
@@ -141,16 +153,20 @@ def _among_peers(problem: Problem, test: str, s: peers.Standing, z: float) -> Si
     ward, least = problem.wards[s.ward], s.least(z)
     if test == "site-switching":
         return Signal(
-            test, "ward", ward, s.n, Outcome.NOT_SEEN, s.value - s.usual, low, high, s.value, s.usual, s.p(1.0),
-            least, of="successive readings of a stay",
+            test=test, subject_type="ward", subject_id=ward, n=s.n, outcome=Outcome.NOT_SEEN,
+            effect=s.value - s.usual, low=low, high=high, observed=s.value, expected=s.usual, p=s.p(1.0),
+            least=least, of="successive readings of a stay",
         )  # fmt: skip
     if test == "narrow-spread":
         effect, low, high = peers.narrower(s)
         return Signal(
-            test, "ward", ward, s.n, Outcome.NOT_SEEN, effect, low, high, p=s.p(-1.0),
+            test=test, subject_type="ward", subject_id=ward, n=s.n, outcome=Outcome.NOT_SEEN, effect=effect,
+            low=low, high=high, p=s.p(-1.0),
             least=1 - float(np.exp(-least)), of="the usual spread",
         )  # fmt: skip
     return Signal(
-        test, "ward", ward, s.n, Outcome.NOT_SEEN, 1 - s.value / s.usual, -high / s.usual, -low / s.usual,
-        s.value, s.usual, s.p(-1.0), least / s.usual, of="the fevers that wards of its kind have",
+        test=test, subject_type="ward", subject_id=ward, n=s.n, outcome=Outcome.NOT_SEEN,
+        effect=1 - s.value / s.usual, low=-high / s.usual, high=-low / s.usual,
+        observed=s.value, expected=s.usual, p=s.p(-1.0), least=least / s.usual,
+        of="the fevers that wards of its kind have",
     )  # fmt: skip

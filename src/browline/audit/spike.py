@@ -101,11 +101,11 @@ def problem_of(table: Table) -> Histograms:
     """The table's histograms with what honest conversion does to them."""
     counts, lattice = table.counts, table.lattice
     return Histograms(
-        counts,
-        Shape.over(lattice.celsius, KNOTS_C),
-        np.ones((1, lattice.size)),
-        converted_weight(lattice)[None, :],
-        np.zeros(counts.shape, bool),
+        counts=counts,
+        shape=Shape.over(lattice.celsius, KNOTS_C),
+        own=np.ones((1, lattice.size)),
+        other=converted_weight(lattice)[None, :],
+        left_out=np.zeros(counts.shape, bool),
     )
 
 
@@ -144,17 +144,17 @@ def _spikes(
     candidates = np.bincount(owner, ((mu >= 1) | (counts >= 1)).sum(axis=1), len(wards))
     return [
         Spike(
-            int(wards[w]),
-            int(place[w]),
-            Excess(
-                int(n[w]),
-                float(observed[w]),
-                float(expected[w]),
-                float(fitted[w]),
-                inflation(spread[w], observed[w] + fitted[w]),
+            ward=int(wards[w]),
+            place=int(place[w]),
+            excess=Excess(
+                n=int(n[w]),
+                observed=float(observed[w]),
+                expected=float(expected[w]),
+                fit_variance=float(fitted[w]),
+                inflation=inflation(spread[w], observed[w] + fitted[w]),
             ),
-            int(min(candidates[w], table.lattice.size)),
-            tolerance,
+            candidates=int(min(candidates[w], table.lattice.size)),
+            tolerance=tolerance,
         )
         for w in range(len(wards))
     ]

@@ -89,7 +89,9 @@ def _marked(
     return [
         _against(test, "ward", problem.wards[w], count[w], n[w], float(inflation[w]), of)
         if n[w]
-        else Signal(test, "ward", problem.wards[w], 0, Outcome.NOT_ASKED, of=of)
+        else Signal(
+            test=test, subject_type="ward", subject_id=problem.wards[w], n=0, outcome=Outcome.NOT_ASKED, of=of
+        )
         for w in np.flatnonzero(asked)
     ]
 
@@ -103,7 +105,8 @@ def _against(
     p = share_at_least(count / inflation, effective, line)
     least = line + (quantile(MOST) + POWER_Z) * sqrt(line * (1 - line) / effective)
     return Signal(
-        test, kind, name, int(n), Outcome.NOT_SEEN, float(count / n), max(0.0, low), min(1.0, high),
+        test=test, subject_type=kind, subject_id=name, n=int(n), outcome=Outcome.NOT_SEEN,
+        effect=float(count / n), low=max(0.0, low), high=min(1.0, high),
         p=p, least=least, of=of, parts={"count": float(count)},
     )  # fmt: skip
 

@@ -34,4 +34,12 @@ def look(problem: Problem, table: Table) -> Looked:
     copied, copy_pairs = copies(problem, table, spikes.smooth)
     batched, batch_pairs = batches(problem, table, spikes.smooth)
     edge = edges(table, spikes.smooth, cluster, problem.fever_c)
-    return Looked(table, spikes, copied, copy_pairs, batched, batch_pairs, edge)
+    return Looked(
+        table=table,
+        spikes=spikes,
+        copies=copied,
+        copy_pairs=copy_pairs,
+        batches=batched,
+        batch_pairs=batch_pairs,
+        edges=edge,
+    )

@@ -78,7 +78,15 @@ def at_moment(members: Mapping[int, Member], duties: Sequence[Duty], moment: dat
     working = [d for d in duties if d.kind in ON_DUTY]
     on = tuple(d for d in working if d.start and d.end and d.start <= moment < d.end)
     vague = tuple(d for d in working if d.day == day and not (d.start and d.end))
-    return Problem(members, on, _away_on_roster(duties, day, day), vague, (), day, day)
+    return Problem(
+        members=members,
+        on=on,
+        away=_away_on_roster(duties, day, day),
+        vague=vague,
+        idle=(),
+        first=day,
+        last=day,
+    )
 
 
 def over_days(members: Mapping[int, Member], duties: Sequence[Duty], first: date, last: date) -> Problem:
@@ -91,7 +99,13 @@ def over_days(members: Mapping[int, Member], duties: Sequence[Duty], first: date
     if not on:
         on = tuple(Duty(m.person, first, m.ward, "") for m in listed)
     return Problem(
-        members, on, _away_on_roster(duties, first, last), (), tuple(m.person for m in listed), first, last
+        members=members,
+        on=on,
+        away=_away_on_roster(duties, first, last),
+        vague=(),
+        idle=tuple(m.person for m in listed),
+        first=first,
+        last=last,
     )
 
 

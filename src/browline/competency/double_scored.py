@@ -112,7 +112,9 @@ def _leaning(assessor: int, pairs: Sequence[Pair]) -> AssessorLeaning:
     differed = [own for own, other in mine if own != other]
     signed_off = differed.count(SIGNED_OFF)
     leaning = _lean(signed_off, len(differed))
-    return AssessorLeaning(assessor, len(mine), len(differed), signed_off, leaning)
+    return AssessorLeaning(
+        assessor=assessor, pairs=len(mine), differed=len(differed), signed_off=signed_off, leaning=leaning
+    )
 
 
 def _mine_first(assessor: int, pair: Pair) -> tuple[str, str]:

@@ -60,7 +60,13 @@ def judge(steps: Sequence[Step], marks: Mapping[str, str]) -> Judgement:
     outcome = NOT_YET if missed_critical or unseen_critical or not seen_to_be_done else SIGNED_OFF
     said = {"missed": missed_critical, "unseen": unseen_critical, "points": missed_other}
     sentence = SENTENCES["nothing"] if not _seen(marks) else _sentence(outcome, said)
-    return Judgement(outcome, missed_critical, unseen_critical, missed_other, sentence)
+    return Judgement(
+        outcome=outcome,
+        missed_critical=missed_critical,
+        unseen_critical=unseen_critical,
+        missed_other=missed_other,
+        sentence=sentence,
+    )
 
 
 def whole(steps: Sequence[Step], marks: Mapping[str, str]) -> dict[str, str]:

@@ -160,7 +160,16 @@ def _forecast(
     )
     chance = max(0.0, (draw.out_by(_days(since, next_round)) - gone) / left)
     outcome = Power.SOON if chance >= BRING_ONE else Power.LASTS
-    return Battery(entry, outcome, looked, fresh, earliest, likely, latest, chance)
+    return Battery(
+        entry=entry,
+        outcome=outcome,
+        looked=looked,
+        fresh=fresh,
+        earliest=earliest,
+        likely=likely,
+        latest=latest,
+        chance=chance,
+    )
 
 
 def _days(start: datetime, end: datetime) -> float:

@@ -45,7 +45,14 @@ def check_due(entry: Entry, checked: Sequence[Checked], days: int, now: datetime
     day = latest.time.astimezone(now.tzinfo).date()
     age, out = (now.date() - day).days, out_of_limits(latest)
     due = day if out else day + timedelta(days=days)
-    return CheckDue(entry, latest.time, age, due, out or due <= now.date(), latest if out else None)
+    return CheckDue(
+        entry=entry,
+        last=latest.time,
+        age=age,
+        due=due,
+        to_do=out or due <= now.date(),
+        out=latest if out else None,
+    )
 
 
 def out_of_limits(checked: Checked) -> bool:

@@ -84,15 +84,15 @@ def lens_due(
         dirty = None
     charted = charted_past(entry, due, problem) if overdue else None
     return LensDue(
-        entry,
-        _outcome(due, dirty, problem.today),
-        last,
-        due,
-        overdue,
-        dirty,
-        _reasons(entry, dirty, busy, problem),
-        probably_past(entry, due, overdue, problem),
-        charted,
+        entry=entry,
+        outcome=_outcome(due, dirty, problem.today),
+        last=last,
+        due=due,
+        overdue=overdue,
+        seen_dirty=dirty,
+        reasons=_reasons(entry, dirty, busy, problem),
+        past=probably_past(entry, due, overdue, problem),
+        charted=charted,
     )
 
 

@@ -42,7 +42,11 @@ def mismatches(entry: Entry, seen: Sequence[Seen], charts: str = "") -> tuple[Mi
     """What differs; `seen` are the instrument's sightings in time order, `charts` the unit its charts come from."""
     found = []
     if (look := next((s for s in reversed(seen) if s.unit), None)) and entry.unit not in ("", look.unit):
-        found.append(Mismatch(entry, "unit", entry.unit, look.unit, look, charts))
+        found.append(
+            Mismatch(
+                entry=entry, what="unit", registered=entry.unit, shown=look.unit, seen=look, charts=charts
+            )
+        )
     if (look := next((s for s in reversed(seen) if s.mode), None)) and entry.mode not in ("", look.mode):
-        found.append(Mismatch(entry, "mode", entry.mode, look.mode, look))
+        found.append(Mismatch(entry=entry, what="mode", registered=entry.mode, shown=look.mode, seen=look))
     return tuple(found)

@@ -143,7 +143,14 @@ def _judged(problem: Questioned, shares: Mapping[str, float], total: int) -> lis
     more = TIMES_TOLD * share / (TIMES_TOLD * share + 1 - share)
     told = binom.sf(least - 1, total, more) >= TOLD
     return [
-        Recurrence(name, _outcome(*flags), int(n), float(e), float(tail), int(few))
+        Recurrence(
+            instrument=name,
+            outcome=_outcome(*flags),
+            questioned=int(n),
+            expected=float(e),
+            p=float(tail),
+            least=int(few),
+        )
         for name, flags, n, e, tail, few in zip(
             shares, zip(recurs, told, strict=True), x, expected, p, least, strict=True
         )

@@ -79,11 +79,11 @@ def _by_instrument(records: Iterable[Record]) -> defaultdict[str, list[Record]]:
 def _count(places: Iterable[Place], later: Sequence[Entry], unlisted: Sequence[Entry], walked: bool) -> Count:
     of = Counter(place.state for place in places)
     return Count(
-        of[State.PRESENT],
-        of[State.IN_USE],
-        of[State.NOT_LOCATED],
-        of[State.RETIRED],
-        len(later),
-        len(unlisted),
-        walked,
+        present=of[State.PRESENT],
+        in_use=of[State.IN_USE],
+        not_located=of[State.NOT_LOCATED],
+        retired=of[State.RETIRED],
+        later=len(later),
+        unlisted=len(unlisted),
+        walked=walked,
     )

@@ -61,7 +61,15 @@ def whereabouts(entry: Entry, seen: Sequence[Seen], problem: Problem) -> Place:
     if found is None or missed is not None or found.time < problem.now - timedelta(days=problem.locate_days):
         charted = problem.charted.get(entry.name)
         walked = bool(problem.sightings)
-        return Place(entry, State.NOT_LOCATED, ward, found, missed, charted=charted, walked=walked)
+        return Place(
+            entry=entry,
+            state=State.NOT_LOCATED,
+            ward=ward,
+            found=found,
+            missed=missed,
+            charted=charted,
+            walked=walked,
+        )
     state = State.PRESENT if found.state == "present" else State.IN_USE
     return Place(entry, state, ward, found, elsewhere=_elsewhere(found, seen, problem))
 

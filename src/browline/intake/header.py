@@ -48,11 +48,23 @@ def find_header(grid: Sequence[Sequence[str]]) -> Header:
     head = _heading_row(grid, width)
     if head is None:
         first = next((i for i in filled if _count(grid[i]) >= min(2, width)), filled[0])
-        return Header(first, (), first + 1, last + 1, tuple(f"column {i + 1}" for i in range(width)))
+        return Header(
+            titles=first,
+            rows=(),
+            first=first + 1,
+            last=last + 1,
+            headings=tuple(f"column {i + 1}" for i in range(width)),
+        )
     rows = (head, head + 1) if _is_second(grid, head) else (head,)
     first = next((i for i in filled if i > rows[-1]), rows[-1] + 1)
     headings = _distinct(_joined([grid[i] for i in rows], width))
-    return Header(head, tuple(i + 1 for i in rows), first + 1, max(last, rows[-1]) + 1, headings)
+    return Header(
+        titles=head,
+        rows=tuple(i + 1 for i in rows),
+        first=first + 1,
+        last=max(last, rows[-1]) + 1,
+        headings=headings,
+    )
 
 
 def is_totals_row(cells: Sequence[str]) -> bool:

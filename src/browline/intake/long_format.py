@@ -60,9 +60,11 @@ def long_format(profiles: Sequence[Profile], value_unit: str | None) -> LongForm
     doubts = _site_rows(filter_)
     for _, units in said:
         if units in ({"C"}, {"F"}):
-            return LongFormat(keep, units.pop(), None, alone, doubts)
+            return LongFormat(keep=keep, unit=units.pop(), unit_heading=None, alone=alone, doubts=doubts)
     per_row = [p.heading for p, units in said if units == {"C", "F"}]
-    return LongFormat(keep, None, per_row[0] if per_row else None, alone, doubts)
+    return LongFormat(
+        keep=keep, unit=None, unit_heading=per_row[0] if per_row else None, alone=alone, doubts=doubts
+    )
 
 
 def _temperature_words(profile: Profile) -> tuple[str, ...]:

@@ -42,11 +42,11 @@ def profile(heading: str, cells: Iterable[str]) -> Profile:
         counted[cell] = counted.get(cell, 0) + 1
     commonest = sorted(counted.items(), key=lambda item: -item[1])[:1000]
     return Profile(
-        heading,
-        tuple(t for t, _ in commonest),
-        tuple(n for _, n in commonest),
-        sum(counted.values()),
-        len(every),
+        heading=heading,
+        texts=tuple(t for t, _ in commonest),
+        counts=tuple(n for _, n in commonest),
+        filled=sum(counted.values()),
+        rows=len(every),
     )
 
 

@@ -55,8 +55,9 @@ def _one_number(cell: str, number_text: str, declared: str | None) -> ValueRead:
         return ValueRead(number=number, reason="reads-lo" if "<" in rest else "reads-hi", site=beside.site)
     settled = settle(number, beside.unit or declared)
     return ValueRead(
-        settled.celsius, settled.unit, settled.number, comma + around + settled.repairs, settled.reason,
-        beside.site, beside.word,
+        celsius=settled.celsius, unit=settled.unit, number=settled.number,
+        repairs=comma + around + settled.repairs, reason=settled.reason,
+        site=beside.site, word=beside.word,
     )  # fmt: skip
 
 

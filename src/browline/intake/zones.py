@@ -47,7 +47,9 @@ def zone_stretches(zone: str, first: datetime, last: datetime) -> tuple[Stretch,
         low, high = sorted((change + timedelta(minutes=offset), change + timedelta(minutes=after)))
         stretches.append(Stretch(start, low, offset))
         if after < offset:
-            stretches.append(Stretch(low, high, offset, "repeated", after))
+            stretches.append(
+                Stretch(start=low, until=high, offset=offset, mark="repeated", second_offset=after)
+            )
         else:
             stretches.append(Stretch(low, high, offset, "skipped"))
         start, offset = high, after
@@ -99,4 +101,4 @@ def _within(stretches: list[Stretch], first: datetime, until: datetime) -> Itera
     for s in stretches:
         start, end = max(s.start, first), min(s.until, until)
         if start < end:
-            yield Stretch(start, end, s.offset, s.mark, s.second_offset)
+            yield Stretch(start=start, until=end, offset=s.offset, mark=s.mark, second_offset=s.second_offset)

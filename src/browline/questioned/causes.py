@@ -131,7 +131,9 @@ def _story(problem: Problem, key: str, share: float, touched: Floats | None) -> 
         touches = tuple(k for k, reading in enumerate(problem.readings) if reading.site == site)
     else:
         touches = tuple(k for k, place in enumerate(order) if touched[place] > 0.5 * share)
-    return Story(what, site, instrument, touches, share, shared=len(touches) > 1)
+    return Story(
+        what=what, site=site, instrument=instrument, readings=touches, chance=share, shared=len(touches) > 1
+    )
 
 
 def _places(problem: Problem) -> Mapping[int, int] | list[int]:

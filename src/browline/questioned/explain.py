@@ -134,7 +134,13 @@ def _reading(reading: Reading, misled: Misled) -> str:
 
 def next_step(step: Step, brings: str) -> Next:
     """A step in words, with what it may bring."""
-    return Next(_do(step), READY.get(step.site, ""), _wait(step.wait_minutes), brings, step.barred)
+    return Next(
+        do=_do(step),
+        heed=READY.get(step.site, ""),
+        wait=_wait(step.wait_minutes),
+        brings=brings,
+        barred=step.barred,
+    )
 
 
 def _next(step: Step) -> Next:

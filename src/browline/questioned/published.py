@@ -13,14 +13,14 @@ from browline.questioned.priors import Course, Kind, Level, Priors, Shift, Site
 
 SCAN, EAR, CONTACT, PROBE = "forehead-scan", "ear", "contact", "probe"
 
-COVERED = Shift("covered", 0.03, 0.6, 0.4, "covered")
-DAMP = Shift("damp", 0.05, -0.8, 0.5, "damp")
-HEAT = Shift("heat", 0.01, 1.0, 0.6, "heat")
-COLD = Shift("cold", 0.015, -1.0, 0.6, "cold-in")
+COVERED = Shift("covered", 0.03, 0.6, 0.4, answer="covered")
+DAMP = Shift("damp", 0.05, -0.8, 0.5, answer="damp")
+HEAT = Shift("heat", 0.01, 1.0, 0.6, answer="heat")
+COLD = Shift("cold", 0.015, -1.0, 0.6, answer="cold-in")
 # A site that reads otherwise than it usually does for no reason that was asked about, in every scan alike.
 OTHERWISE = Shift("site", 0.01, 0.0, 0.8)
-COLD_DRINK = Shift("cold-drink", 0.02, -1.0, 0.7, "cold-drink")
-HOT_DRINK = Shift("hot-drink", 0.02, 0.9, 0.6, "hot-drink")
+COLD_DRINK = Shift("cold-drink", 0.02, -1.0, 0.7, answer="cold-drink")
+HOT_DRINK = Shift("hot-drink", 0.02, 0.9, 0.6, answer="hot-drink")
 LOW_SLIP = Shift("technique", 0.05, -0.5, 0.4)
 
 NO_FIGURE = "no published figure was found for this site with an artery scanner; our judgement"
@@ -28,50 +28,68 @@ NO_FIGURE = "no published figure was found for this site with an artery scanner;
 SITES = MappingProxyType(
     {
         "temporal": Site(
-            0.04, 0.8, 0.27, 0.22, ((2.0, 1.0),), SCAN, LOW_SLIP, (DAMP, COVERED, HEAT, COLD, OTHERWISE),
-            "Geijer 2016: febrile -0.31, afebrile +0.07 against the core; one difference has sd 0.49 °C",
+            0.04, 0.8, 0.27, 0.22, lags=((2.0, 1.0),), kind=SCAN, slip=LOW_SLIP,
+            conditions=(DAMP, COVERED, HEAT, COLD, OTHERWISE),
+            source="Geijer 2016: febrile -0.31, afebrile +0.07 against the core; one difference has sd 0.49 °C",
         ),
         "behind-ear": Site(
-            0.0, 0.8, 0.3, 0.25, ((2.0, 1.0),), SCAN, LOW_SLIP, (COVERED, HEAT, COLD, OTHERWISE), NO_FIGURE
+            0.0, 0.8, 0.3, 0.25, lags=((2.0, 1.0),), kind=SCAN, slip=LOW_SLIP,
+            conditions=(COVERED, HEAT, COLD, OTHERWISE), source=NO_FIGURE
         ),
-        "femoral": Site(-0.1, 0.8, 0.35, 0.25, ((3.0, 1.0),), SCAN, LOW_SLIP, (COVERED, HEAT, OTHERWISE), NO_FIGURE),
-        "chest-side": Site(-0.2, 0.8, 0.4, 0.3, ((4.0, 1.0),), SCAN, LOW_SLIP, (COVERED, HEAT, OTHERWISE), NO_FIGURE),
+        "femoral": Site(
+            -0.1, 0.8, 0.35, 0.25, lags=((3.0, 1.0),), kind=SCAN, slip=LOW_SLIP,
+            conditions=(COVERED, HEAT, OTHERWISE), source=NO_FIGURE,
+        ),
+        "chest-side": Site(
+            -0.2, 0.8, 0.4, 0.3, lags=((4.0, 1.0),), kind=SCAN, slip=LOW_SLIP,
+            conditions=(COVERED, HEAT, OTHERWISE), source=NO_FIGURE,
+        ),
         "oral": Site(
-            -0.25, 1.0, 0.25, 0.18, ((3.0, 1.0),), CONTACT, Shift("technique", 0.06, -0.5, 0.4),
-            (COLD_DRINK, HOT_DRINK, OTHERWISE),
-            "Carvalho 2024: -0.30 (sd 0.37) against blood; Lawson 2007: -0.09 (sd 0.43)",
+            -0.25, 1.0, 0.25, 0.18, lags=((3.0, 1.0),), kind=CONTACT, slip=Shift("technique", 0.06, -0.5, 0.4),
+            conditions=(COLD_DRINK, HOT_DRINK, OTHERWISE),
+            source="Carvalho 2024: -0.30 (sd 0.37) against blood; Lawson 2007: -0.09 (sd 0.43)",
         ),
         "rectal": Site(
-            0.15, 1.0, 0.12, 0.08, ((12.0, 0.2), (30.0, 0.35), (75.0, 0.25), (180.0, 0.2)), CONTACT,
-            Shift("technique", 0.03, -0.3, 0.2), (),
-            "Ravanelli & Jay 2020, resting: +0.19 (sd 0.17) against the oesophagus; lags: Gagnon 2010 and common "
-            "practice (hours in adults when the temperature changes fast)",
+            0.15, 1.0, 0.12, 0.08, lags=((12.0, 0.2), (30.0, 0.35), (75.0, 0.25), (180.0, 0.2)), kind=CONTACT,
+            slip=Shift("technique", 0.03, -0.3, 0.2), conditions=(),
+            source="Ravanelli & Jay 2020, resting: +0.19 (sd 0.17) against the oesophagus; lags: Gagnon 2010 and "
+            "common practice (hours in adults when the temperature changes fast)",
         ),
         "axillary": Site(
-            -0.4, 1.0, 0.35, 0.25, ((8.0, 1.0),), CONTACT, Shift("technique", 0.1, -0.6, 0.5),
-            (Shift("cold", 0.02, -0.8, 0.5, "cold-in"), Shift("covered", 0.02, 0.4, 0.3, "heat"), OTHERWISE),
-            "Carvalho 2024: -0.42 (sd 0.59) against blood; Lawson 2007: -0.23 (sd 0.44)",
+            -0.4, 1.0, 0.35, 0.25, lags=((8.0, 1.0),), kind=CONTACT, slip=Shift("technique", 0.1, -0.6, 0.5),
+            conditions=(
+                Shift("cold", 0.02, -0.8, 0.5, answer="cold-in"),
+                Shift("covered", 0.02, 0.4, 0.3, answer="heat"), OTHERWISE,
+            ),
+            source="Carvalho 2024: -0.42 (sd 0.59) against blood; Lawson 2007: -0.23 (sd 0.44)",
         ),
         "tympanic": Site(
-            -0.15, 1.0, 0.3, 0.22, ((2.0, 1.0),), EAR, Shift("technique", 0.06, -0.4, 0.3),
-            (Shift("covered", 0.03, 0.4, 0.3, "covered"), Shift("cold", 0.02, -0.7, 0.5, "cold-in"), OTHERWISE),
-            "Carvalho 2024: -0.21 (sd 0.44) against blood",
+            -0.15, 1.0, 0.3, 0.22, lags=((2.0, 1.0),), kind=EAR, slip=Shift("technique", 0.06, -0.4, 0.3),
+            conditions=(
+                Shift("covered", 0.03, 0.4, 0.3, answer="covered"),
+                Shift("cold", 0.02, -0.7, 0.5, answer="cold-in"), OTHERWISE,
+            ),
+            source="Carvalho 2024: -0.21 (sd 0.44) against blood",
         ),
         "bladder": Site(
-            0.0, 1.0, 0.12, 0.06, ((10.0, 0.7), (25.0, 0.3)), PROBE, Shift("technique", 0.02, -0.6, 0.5), (),
-            "reference of intensive care (SCCM and IDSA 2023); slower when little urine flows: common practice",
+            0.0, 1.0, 0.12, 0.06, lags=((10.0, 0.7), (25.0, 0.3)), kind=PROBE,
+            slip=Shift("technique", 0.02, -0.6, 0.5), conditions=(),
+            source="reference of intensive care (SCCM and IDSA 2023); slower when little urine flows: common practice",
         ),
         "oesophageal": Site(
-            0.0, 1.0, 0.08, 0.06, ((1.5, 1.0),), PROBE, Shift("technique", 0.02, -0.6, 0.5), (),
-            "reference of intensive care (SCCM and IDSA 2023)",
+            0.0, 1.0, 0.08, 0.06, lags=((1.5, 1.0),), kind=PROBE, slip=Shift("technique", 0.02, -0.6, 0.5),
+            conditions=(),
+            source="reference of intensive care (SCCM and IDSA 2023)",
         ),
         "nasopharyngeal": Site(
-            0.0, 1.0, 0.1, 0.08, ((2.0, 1.0),), PROBE, Shift("technique", 0.03, -0.6, 0.5), (),
-            "a core site; our judgement of its spread",
+            0.0, 1.0, 0.1, 0.08, lags=((2.0, 1.0),), kind=PROBE, slip=Shift("technique", 0.03, -0.6, 0.5),
+            conditions=(),
+            source="a core site; our judgement of its spread",
         ),
         "intravascular": Site(
-            0.0, 1.0, 0.05, 0.05, ((0.5, 1.0),), PROBE, Shift("technique", 0.01, -0.5, 0.5), (),
-            "the reference of published comparisons",
+            0.0, 1.0, 0.05, 0.05, lags=((0.5, 1.0),), kind=PROBE, slip=Shift("technique", 0.01, -0.5, 0.5),
+            conditions=(),
+            source="the reference of published comparisons",
         ),
     }
 )  # fmt: skip
@@ -81,15 +99,15 @@ KINDS = MappingProxyType(
         SCAN: Kind(
             0.1,
             (
-                Shift("dirty-lens", 0.05, -0.5, 0.3, "dirty-lens"),
-                Shift("other-mode", 0.03, 0.0, 0.4, "other-mode"),
+                Shift("dirty-lens", 0.05, -0.5, 0.3, answer="dirty-lens"),
+                Shift("other-mode", 0.03, 0.0, 0.4, answer="other-mode"),
             ),
         ),
         EAR: Kind(
             0.12,
             (
-                Shift("dirty-lens", 0.05, -0.3, 0.2, "dirty-lens"),
-                Shift("other-mode", 0.02, 0.0, 0.4, "other-mode"),
+                Shift("dirty-lens", 0.05, -0.3, 0.2, answer="dirty-lens"),
+                Shift("other-mode", 0.02, 0.0, 0.4, answer="other-mode"),
             ),
         ),
         CONTACT: Kind(0.06, (Shift("out-of-adjustment", 0.02, 0.0, 0.4),)),

@@ -74,7 +74,9 @@ def timeline_of(problem: Problem) -> Timeline:
     rate, sd = surge(problem)[1], problem.priors.course.surge_sd_c_per_h
     began = courses(problem, [weight for _, weight in sets])
     onset = np.array([one.onset for one in began])
-    return Timeline(layout, events, forward, noise, onset, (rate, sd**2))
+    return Timeline(
+        layout=layout, events=events, forward=forward, noise=noise, onset=onset, surge=(rate, sd**2)
+    )
 
 
 def begin_surges(held: Hypotheses, begins: NDArray[np.bool_], surge: tuple[float, float]) -> None:
@@ -149,8 +151,8 @@ def place_of(problem: Problem, layout: Layout, reading: Reading) -> Place:
         layout.instruments.index(instrument_of(problem, reading)),
     )
     return Place(
-        layout.shown(site), layout.own(site), layout.condition(site), layout.offset(instrument),
-        layout.state(instrument), site, instrument,
+        shown=layout.shown(site), own=layout.own(site), size=layout.condition(site), offset=layout.offset(instrument),
+        extra=layout.state(instrument), site=site, instrument=instrument,
     )  # fmt: skip
 
 
@@ -160,9 +162,10 @@ def _seen(problem: Problem, reading: Reading, minutes: float | None) -> Seen:
     found = conditions(problem, site)
     stays = 0.0 if reading.prepared or minutes is None else float(np.exp(-minutes / priors.stays_minutes))
     return Seen(
-        reading.value_c, site.offset_c, site.slope, site.error_sd_c**2 + ROUNDING_SD_C**2, stays,
-        table(prepared(found) if reading.prepared else found),
-        table(states(problem, priors.kinds[site.kind])), table(slips(problem, site)),
+        y=reading.value_c, offset=site.offset_c, slope=site.slope,
+        error=site.error_sd_c**2 + ROUNDING_SD_C**2, stays=stays,
+        drawn=table(prepared(found) if reading.prepared else found),
+        fresh=table(states(problem, priors.kinds[site.kind])), slip=table(slips(problem, site)),
     )  # fmt: skip
 
 

@@ -65,4 +65,13 @@ def to_read(problem: Problem) -> tuple[Step, ...]:
 
 def _step(problem: Problem, one: Candidate) -> Step:
     barred = problem.barred.get(one.site, "")
-    return Step(one.kind, one.site, one.wait_minutes, 0.0, 0.0, None, None, barred)
+    return Step(
+        kind=one.kind,
+        site=one.site,
+        wait_minutes=one.wait_minutes,
+        drop=0.0,
+        settles=0.0,
+        fever_from_c=None,
+        no_fever_to_c=None,
+        barred=barred,
+    )

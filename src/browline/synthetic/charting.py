@@ -94,7 +94,7 @@ def chart(latent: Latent, house: House, rng: Generator, habit: Generator) -> Cha
     tenths[mixed] = shown_tenths(latent.take(np.flatnonzero(mixed)), fleet)
     tenths = np.where(slip == IMPOSSIBLE, rng.choice(IMPOSSIBLE_TENTHS, n), tenths)
     word = rng.choice(len(WORDS), n, p=WORD_SHARES)
-    return Chart(tenths, unit_f, slip, word, numbers, mixed)
+    return Chart(tenths=tenths, unit_f=unit_f, slip=slip, word=word, numbers=numbers, mixed_unit=mixed)
 
 
 def _slips(latent: Latent, unit_f: Flags, rng: Generator) -> Ints:

@@ -83,7 +83,9 @@ def write_readings(
     }
     reading, re_sent = _rows(entered, rng)
     rows = {name: column[reading] for name, column in table.items()}
-    return Export(rows, reading, re_sent, left_out, on_hour, late)
+    return Export(
+        table=rows, reading=reading, re_sent=re_sent, site_left_out=left_out, on_hour=on_hour, late=late
+    )
 
 
 def _charted_time(latent: Latent, rng: Generator) -> Floats:

@@ -66,7 +66,7 @@ def overwrite(
     own = np.where(edged, _in_chart(EDGE_C, unit_f) - 1, np.where(spike, _in_chart(SPIKE_C, unit_f), tenths))
     here = np.arange(n)
     before = np.where(copied, here - 1, np.where(batched, patient_before, here))
-    return Overwritten(own[origins(before)], spike, copied, batched, edged)
+    return Overwritten(tenths=own[origins(before)], spike=spike, copied=copied, batched=batched, edged=edged)
 
 
 def _spike_share(time: Floats, house: House) -> Floats:

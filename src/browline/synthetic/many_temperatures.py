@@ -71,7 +71,7 @@ def take_temperatures(
         + rng.normal(0, WARD_SD, wards)[visits.ward]
         + sites.errors(site, rng)[0]
     )
-    return Taken(site, instrument, person, age[visits.stay], measured)
+    return Taken(site=site, instrument=instrument, person=person, age=age[visits.stay], measured=measured)
 
 
 def _sites(visits: Visits, mix: Mapping[str, float], rng: Generator) -> Ints:

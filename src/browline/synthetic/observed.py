@@ -74,7 +74,15 @@ def _tries(
         twice = not last and rng.random() < SCORED_TWICE
         scores = _second_score(marks, rng) if twice else None
         out.append(
-            Seen(person, first, time, marks, second if last else None, second if twice else None, scores)
+            Seen(
+                person=person,
+                assessor=first,
+                time=time,
+                marks=marks,
+                second=second if last else None,
+                again=second if twice else None,
+                scores=scores,
+            )
         )
         day += timedelta(days=int(rng.integers(2, 6)))
         if all(marks[s] == DONE for s in critical) or day > last_day:

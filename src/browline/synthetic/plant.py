@@ -76,7 +76,7 @@ def planted(
     own = np.where(edged, _in_chart(plant.edge[0], in_fahrenheit) - 1, tenths)
     own = np.where(spiked, _in_chart(value, in_fahrenheit), own)
     before = np.where(copied, stay_before, np.where(batched, round_before, np.arange(len(tenths))))
-    return Planted(own[origins(before)], spiked, copied, batched, edged)
+    return Planted(tenths=own[origins(before)], spiked=spiked, copied=copied, batched=batched, edged=edged)
 
 
 def origins(before: Ints) -> Ints:

@@ -85,4 +85,4 @@ def _with_course(stays: Stays, stay: Ints, ward: Ints, time: Floats, clock: Cloc
     core = BASE + stays.level[whose] + rhythm(clock.hour(both)) + ornstein_uhlenbeck(both, first, count, rng)
     for k in range(SURGES):
         core += surge(both - stays.onset[whose, k], stays.height[whose, k], stays.decay[whose, k])
-    return Rounds(stay, ward, time, both[1::2], core[0::2], core[1::2])
+    return Rounds(stay=stay, ward=ward, time=time, again=both[1::2], core=core[0::2], core_again=core[1::2])

@@ -39,7 +39,14 @@ def with_drift(
         k, between = effect.level, 2.0 * float(days[own].mean())
         chance = float(found.beyond(tolerance_c / max(between, 1.0))[k])
         centre = float(found.centre[k])
-        made.append(replace(effect, drift=Drift(centre, float(low[k]), float(high[k]), between, chance)))
+        made.append(
+            replace(
+                effect,
+                drift=Drift(
+                    per_day_c=centre, low_c=float(low[k]), high_c=float(high[k]), days=between, chance=chance
+                ),
+            )
+        )
     return tuple(made)
 
 

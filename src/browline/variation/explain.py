@@ -96,20 +96,20 @@ def _offset(result: Result, effect: Effect) -> Finding:
     stays = result.counts.stays > 0
     likely = causes(effect.factor, signs(effect, stays))
     return Finding(
-        KINDS[effect.factor],
-        effect.factor,
-        effect.name,
-        effect.offset_c,
-        effect.low_c,
-        effect.high_c,
-        "C",
-        effect.chance,
-        effect.n,
-        effect.since,
-        likely,
-        ACTIONS.get(effect.factor) or ACTIONS_BY_CAUSE.get(likely[0].cause, CHECK_AS_FOUND),
-        _sentence(effect, stays),
-        effect.comparator,
+        kind=KINDS[effect.factor],
+        subject_type=effect.factor,
+        subject_id=effect.name,
+        effect=effect.offset_c,
+        low=effect.low_c,
+        high=effect.high_c,
+        unit="C",
+        probability=effect.chance,
+        n=effect.n,
+        since=effect.since,
+        causes=likely,
+        action=ACTIONS.get(effect.factor) or ACTIONS_BY_CAUSE.get(likely[0].cause, CHECK_AS_FOUND),
+        sentence=_sentence(effect, stays),
+        comparator=effect.comparator,
     )
 
 
@@ -123,20 +123,20 @@ def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
         f" that time, {effect.n:,} readings)."
     )
     return Finding(
-        "instrument-drift",
-        "instrument",
-        effect.name,
-        change,
-        low,
-        high,
-        "C",
-        drift.chance,
-        effect.n,
-        effect.since,
-        causes("instrument", signs(effect, result.counts.stays > 0)),
-        CHECK_AS_FOUND,
-        sentence,
-        "itself on the day its lens was cleaned",
+        kind="instrument-drift",
+        subject_type="instrument",
+        subject_id=effect.name,
+        effect=change,
+        low=low,
+        high=high,
+        unit="C",
+        probability=drift.chance,
+        n=effect.n,
+        since=effect.since,
+        causes=causes("instrument", signs(effect, result.counts.stays > 0)),
+        action=CHECK_AS_FOUND,
+        sentence=sentence,
+        comparator="itself on the day its lens was cleaned",
     )
 
 
@@ -180,20 +180,20 @@ def _cannot_separate(effect: Effect, tolerance: float, people: bool) -> Finding:
     if effect.factor == "instrument":
         action = f"{action} If in doubt, bring a spare, tag this instrument and have it checked as found."
     return Finding(
-        "cannot-separate",
-        effect.factor,
-        effect.name,
-        partner.sum_c,
-        low,
-        high,
-        "C",
-        chance_beyond(partner.sum_c, partner.sum_sd_c, tolerance),
-        effect.n,
-        effect.since,
-        (),
-        action,
-        sentence,
-        f"{effect.comparator}, and likewise for {that}",
+        kind="cannot-separate",
+        subject_type=effect.factor,
+        subject_id=effect.name,
+        effect=partner.sum_c,
+        low=low,
+        high=high,
+        unit="C",
+        probability=chance_beyond(partner.sum_c, partner.sum_sd_c, tolerance),
+        n=effect.n,
+        since=effect.since,
+        causes=(),
+        action=action,
+        sentence=sentence,
+        comparator=f"{effect.comparator}, and likewise for {that}",
     )
 
 

@@ -135,17 +135,17 @@ def _fitted(model: Model, found: Descent, surface: Surface | None, rho: float, p
     at, sds = model.moved.spreads(found.point.theta)
     named = {name: float(sd) for name, sd in zip(model.names(), sds, strict=True)}
     return Fit(
-        model,
-        found.point.theta,
-        at,
-        named,
-        rho,
-        found.point.sums,
-        found.point.at,
-        _covariance(model, found, surface),
-        passes,
-        found.left,
-        found.outcome,
+        model=model,
+        theta=found.point.theta,
+        course=at,
+        sds=named,
+        rho=rho,
+        sums=found.point.sums,
+        at=found.point.at,
+        covariance=_covariance(model, found, surface),
+        passes=passes,
+        left=found.left,
+        outcome=found.outcome,
     )
 
 

@@ -47,7 +47,14 @@ def held(problem: Problem) -> Held:
         )
         nothing = np.zeros(0, np.int64)
         return Held(
-            False, False, False, _reading(problem), nothing, np.zeros(len(problem), np.int64), ("",), said
+            patient=False,
+            course=False,
+            at_site=False,
+            reading=_reading(problem),
+            slopes=nothing,
+            group=np.zeros(len(problem), np.int64),
+            groups=("",),
+            said=said,
         )
     counts = np.unique(problem.stay, return_counts=True)[1]
     moments = _moments(problem)
@@ -56,7 +63,16 @@ def held(problem: Problem) -> Held:
     group, groups = _groups(problem) if course else (np.zeros(len(problem), np.int64), ("",))
     slopes = _slopes(problem) if patient else np.zeros(0, np.int64)
     at_site = patient and _shared_stays(problem) >= FEWEST_COURSE_STAYS
-    return Held(patient, course, at_site, _reading(problem), slopes, group, groups, _said(patient, course))
+    return Held(
+        patient=patient,
+        course=course,
+        at_site=at_site,
+        reading=_reading(problem),
+        slopes=slopes,
+        group=group,
+        groups=groups,
+        said=_said(patient, course),
+    )
 
 
 def _said(patient: bool, course: bool) -> tuple[str, ...]:

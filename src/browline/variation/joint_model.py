@@ -122,29 +122,29 @@ def _read_off(problem: Problem, fitted: Fitted, tolerance_c: float, rng: Generat
     made = effects_of(problem, fitted, tolerance_c)
     beta = fitted.fit.at.beta
     return Result(
-        fitted.fit.outcome,
-        _counts(problem),
-        problem.sites[0],
-        site_table(problem, fitted),
-        spread(fitted),
-        made["instrument"],
-        made["ward"],
-        made["person"],
-        {
+        outcome=fitted.fit.outcome,
+        counts=_counts(problem),
+        reference_site=problem.sites[0],
+        sites=site_table(problem, fitted),
+        spread=spread(fitted),
+        instruments=made["instrument"],
+        wards=made["ward"],
+        people=made["person"],
+        fixed={
             name or kind: float(b)
             for (kind, name), b in zip(fitted.fit.model.fixed.meaning, beta, strict=True)
         },
-        fitted.fit.criterion,
-        fitted.fit.passes,
-        fitted.fit.model.dropped,
-        problem.stay_of_patient,
-        {
+        criterion=fitted.fit.criterion,
+        passes=fitted.fit.passes,
+        dropped=fitted.fit.model.dropped,
+        stay_of_patient=problem.stay_of_patient,
+        weeks={
             n: weekly(problem, fitted, n, fitted.compared[n])
             for n in ("instrument", "ward")
             if n in fitted.compared
         },
-        tolerance_c,
-        training_table(problem, fitted, rng),
+        tolerance_c=tolerance_c,
+        training=training_table(problem, fitted, rng),
     )
 
 
@@ -170,8 +170,28 @@ def _counts(problem: Problem) -> Counts:
 
 def _without_answer(problem: Problem, outcome: Outcome) -> Result:
     """A result that holds nothing but why."""
-    nothing = Spread(None, None, None, None, None, None, None)
+    nothing = Spread(
+        patient_sd_c=None,
+        course_sd_c=None,
+        course_hours=None,
+        instrument_sd_c=None,
+        person_sd_c=None,
+        ward_sd_c=None,
+        reading_sd_c=None,
+    )
     site = problem.sites[0] if problem.sites else None
     return Result(
-        outcome, _counts(problem), site, (), nothing, (), (), (), {}, None, 0, (), problem.stay_of_patient
+        outcome=outcome,
+        counts=_counts(problem),
+        reference_site=site,
+        sites=(),
+        spread=nothing,
+        instruments=(),
+        wards=(),
+        people=(),
+        fixed={},
+        criterion=None,
+        passes=0,
+        dropped=(),
+        stay_of_patient=problem.stay_of_patient,
     )

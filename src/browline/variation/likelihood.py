@@ -79,7 +79,7 @@ class Surface:
             u[part] = root @ u[part]
             covariance[part] = root @ covariance[part]
             covariance[:, part] = covariance[:, part] @ root.T
-        return Solved(at.criterion, u, at.beta, at.sd, covariance)
+        return Solved(criterion=at.criterion, u=u, beta=at.beta, sd=at.sd, covariance=covariance)
 
     def _information(self, point: Point, plain: Solved, stays: Adjoint) -> Floats:
         """The average information by place."""

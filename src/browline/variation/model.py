@@ -68,7 +68,9 @@ def model(problem: Problem, codes: Mapping[str, Codes]) -> Model:
         doubt=problem.doubt,
         group=told.group,
     )
-    return Model(made, fixed_, random_, told, soil, _moved(told, random_))
+    return Model(
+        columns=made, fixed=fixed_, random=random_, held=told, dirt=soil, moved=_moved(told, random_)
+    )
 
 
 def _moved(told: Held, random_: Random) -> Parameters:

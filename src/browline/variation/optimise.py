@@ -46,7 +46,13 @@ def descend(surface: Surface, theta: Floats, close: float = CLOSE, steps: int = 
         if lower is None:
             break
         point = lower
-    return Descent(point, curvature, left, _outcome(surface, point, left), surface.passes)
+    return Descent(
+        point=point,
+        curvature=curvature,
+        left=left,
+        outcome=_outcome(surface, point, left),
+        passes=surface.passes,
+    )
 
 
 def newton(surface: Surface, point: Point, slopes: Floats, curvature: Floats) -> tuple[Floats, float]:

@@ -71,12 +71,12 @@ class Parameters:
         reading = theta[first + 1 : first + 1 + self.sites]
         slope = theta[first + 1 + self.sites : self.stay_places]
         at = Course(
-            np.sqrt(by_group[:, 0]),
-            np.sqrt(by_group[:, 1]),
-            np.exp(by_group[:, 2]),
-            float(np.sqrt(theta[first])),
-            np.sqrt(reading),
-            slope.copy(),
+            patient=np.sqrt(by_group[:, 0]),
+            course=np.sqrt(by_group[:, 1]),
+            hours=np.exp(by_group[:, 2]),
+            at_site=float(np.sqrt(theta[first])),
+            reading=np.sqrt(reading),
+            slope=slope.copy(),
         )
         return at, np.sqrt(theta[self.stay_places :])
 

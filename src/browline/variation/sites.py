@@ -30,7 +30,17 @@ def site_table(problem: Problem, fitted: Fitted) -> tuple[SiteEffect, ...]:
     """The reference site first, with offset 0, then every other site with model and pairs side by side."""
     reading = fitted.fit.course.reading
     counts = np.bincount(problem.site, minlength=len(problem.sites))
-    made = [SiteEffect(problem.sites[0], int(counts[0]), 0.0, 0.0, 0.0, float(reading[0]), None)]
+    made = [
+        SiteEffect(
+            site=problem.sites[0],
+            n=int(counts[0]),
+            offset_c=0.0,
+            low_c=0.0,
+            high_c=0.0,
+            sd_c=float(reading[0]),
+            pairs=None,
+        )
+    ]
     offset, typical_, sd = as_read(problem, fitted)
     some = problem.every(1 + len(problem) // PAIRS_FROM)
     for k, name in enumerate(problem.sites[1:], start=1):
@@ -101,7 +111,16 @@ def _site(problem: Problem, k: int, n: int, offset: float, sd: float, own: float
     low, high = offset - Z95 * sd, offset + Z95 * sd
     pairs = pair_estimate(problem, k)
     checks = warnings_of(pairs, offset)
-    made = SiteEffect(problem.sites[k], n, offset, low, high, own, pairs, checks=checks)
+    made = SiteEffect(
+        site=problem.sites[k],
+        n=n,
+        offset_c=offset,
+        low_c=low,
+        high_c=high,
+        sd_c=own,
+        pairs=pairs,
+        checks=checks,
+    )
     if not any(c.sign is Sign.DISAGREE and c.answer is Answer.SEEN for c in checks):
         return made
     at = pairs.offset_at_37 if pairs and pairs.offset_at_37 else pairs

@@ -75,13 +75,13 @@ def spread(fitted: Fitted) -> Spread:
     counts = np.bincount(fit.model.columns.arrays.site, minlength=len(fit.course.reading))
     reading = float(np.sqrt(counts @ fit.course.reading**2 / counts.sum()))
     return Spread(
-        float(fit.course.patient[0]) if told.patient else None,
-        float(fit.course.course[0]) if told.course else None,
-        float(fit.course.hours[0]) if told.course else None,
-        fit.sd("instrument"),
-        fit.sd("person"),
-        fit.sd("ward"),
-        reading,
+        patient_sd_c=float(fit.course.patient[0]) if told.patient else None,
+        course_sd_c=float(fit.course.course[0]) if told.course else None,
+        course_hours=float(fit.course.hours[0]) if told.course else None,
+        instrument_sd_c=fit.sd("instrument"),
+        person_sd_c=fit.sd("person"),
+        ward_sd_c=fit.sd("ward"),
+        reading_sd_c=reading,
         at_site_sd_c=fit.course.at_site if told.at_site else None,
         month_sd_c=fit.sd("month"),
         groups=_groups(fit) if told.course and len(told.groups) > 1 else (),

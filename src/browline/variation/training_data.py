@@ -64,7 +64,7 @@ def taught(problem: Problem) -> Taught | None:
     if not exposed.trained.any() or instrument.max(initial=-1) < 0:
         return None
     home = home_wards(np.where(acted_on, person, -1), ward, len(names), charted.wards)
-    return Taught(charted, exposed, acted_on, signed_off, home)
+    return Taught(charted=charted, exposed=exposed, acted_on=acted_on, signed_off=signed_off, home=home)
 
 
 def _at(codes: "np.typing.NDArray[np.int32]", away: Bools) -> Codes:
@@ -93,7 +93,14 @@ def evidence(problem: Problem, fitted: Fitted, who: Taught, rng: Generator) -> t
     here = who.charted.ward[who.acted_on]
     wards = len(np.unique(here[here >= 0]))
     tested = permutation_test(*_orders(problem, who, null), rng) if wards < FEW_WARDS else None
-    return Evidence(found, tested, int(compared.sum()), len(compared), wards, len(signed)), null
+    return Evidence(
+        level=found,
+        orders=tested,
+        compared_months=int(compared.sum()),
+        months=len(compared),
+        wards=wards,
+        people_signed_off=len(signed),
+    ), null
 
 
 def _level(problem: Problem, fitted: Fitted, who: Taught, standing: Sequence[Term]) -> Level | None:

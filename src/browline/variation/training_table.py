@@ -40,7 +40,15 @@ def event_cells(problem: Problem, fitted: Fitted, who: Taught, null: Asked) -> E
     cell[told] = code.ravel()
     information, score = of_each(null.columns, fitted.fit.course, null.e, cell[null.columns.order])
     n = np.bincount(code.ravel(), minlength=where.shape[1]).astype(np.int64)
-    return EventCells(where[0], where[1], where[2], where[3], n, information, score)
+    return EventCells(
+        person=where[0],
+        ward=where[1],
+        month=where[2],
+        event=where[3],
+        n=n,
+        information=information,
+        score=score,
+    )
 
 
 def months_from(time: Floats, signed_off: Floats) -> Codes:

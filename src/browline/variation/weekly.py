@@ -59,6 +59,6 @@ def _weeks(cells: Cells, first: float, middle: Floats | float, doubt: sparse.csc
     variance = np.maximum(np.diag(covariance), np.diag(covariance @ spread @ covariance))
     half = Z95 * np.sqrt(variance)
     return [
-        Week(monday(first, int(k)), int(n), float(m), float(m - h), float(m + h))
+        Week(week=monday(first, int(k)), n=int(n), mean_c=float(m), low_c=float(m - h), high_c=float(m + h))
         for k, n, m, h in zip(cells.label, cells.n, mean, half, strict=True)
     ]

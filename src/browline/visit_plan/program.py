@@ -81,7 +81,16 @@ def program_of(problem: Problem, windows: Windows) -> Program:
     whole = np.arange(size) < visits + stretches
     price = np.where(arranged, 0.0, problem.worth.hour * problem.cost_h)
     gain = np.concatenate([-price, np.zeros(stretches), pair_gain(problem, windows).ravel()])
-    return Program(problem, windows, gain, rows.matrix, rows.upper, lower, whole, calls)
+    return Program(
+        problem=problem,
+        windows=windows,
+        gain=gain,
+        matrix=rows.matrix,
+        upper=rows.upper,
+        lower=lower,
+        whole=whole,
+        calls=calls,
+    )
 
 
 def pair_gain(problem: Problem, windows: Windows) -> Floats:

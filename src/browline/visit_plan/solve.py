@@ -141,7 +141,16 @@ def _without(problem: Problem, windows: Windows, outcome: Outcome) -> Plan:
         called = [Called(w, nobody[:0], nobody[:0]) for w in windows.windows if w.stretch == FIXED]
         kept = _visits(program_of(problem, windows), called)
     hours = sum(visit.hours + problem.walk_h for visit in kept)
-    return Plan(outcome, kept, 0.0, 0.0, 0.0, hours, nobody, reasons(problem, windows, nobody))
+    return Plan(
+        outcome=outcome,
+        visits=kept,
+        worth=0.0,
+        bound=0.0,
+        expected=0.0,
+        hours=hours,
+        chances=nobody,
+        unreached=reasons(problem, windows, nobody),
+    )
 
 
 def _silent(done: int, total: int, message: str) -> None:

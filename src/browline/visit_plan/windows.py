@@ -87,7 +87,18 @@ def _fixed(problem: Problem, number: int) -> Window:
     on_duty, who = present(problem, kept.start, kept.hours).get(kept.ward, (0, np.empty(0, dtype=np.int64)))
     room = places(on_duty, kept.hours, problem.cover)
     day = int(kept.start // DAY_H)
-    return Window(kept.ward, day, FIXED, 0, 0, kept.start, on_duty, room, who, number)
+    return Window(
+        ward=kept.ward,
+        day=day,
+        stretch=FIXED,
+        first=0,
+        last=0,
+        start=kept.start,
+        on_duty=on_duty,
+        places=room,
+        who=who,
+        fixed=number,
+    )
 
 
 def _of_stretch(
@@ -107,7 +118,17 @@ def _of_stretch(
                 yield running.pop(ward)
             room = places(on_duty, problem.visit_h, problem.cover)
             if room and len(who) and _open(problem, ward, stretch.day):
-                running[ward] = Window(ward, stretch.day, number, place, place, start, on_duty, room, who)
+                running[ward] = Window(
+                    ward=ward,
+                    day=stretch.day,
+                    stretch=number,
+                    first=place,
+                    last=place,
+                    start=start,
+                    on_duty=on_duty,
+                    places=room,
+                    who=who,
+                )
     yield from running.values()
 
 
@@ -117,15 +138,15 @@ def _same(before: Window, on_duty: int, who: Ints) -> bool:
 
 def _until(window: Window, last: int) -> Window:
     return Window(
-        window.ward,
-        window.day,
-        window.stretch,
-        window.first,
-        last,
-        window.start,
-        window.on_duty,
-        window.places,
-        window.who,
+        ward=window.ward,
+        day=window.day,
+        stretch=window.stretch,
+        first=window.first,
+        last=last,
+        start=window.start,
+        on_duty=window.on_duty,
+        places=window.places,
+        who=window.who,
     )
 
 

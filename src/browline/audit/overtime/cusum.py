@@ -64,7 +64,15 @@ def cusum_chart(
     first = int(beyond[0]) if len(beyond) else None
     began = None if first is None else _began(high if high[first] > limit else low, first)
     needed = runlength.cusum(limit, reference, shift=1.0, head_start=head_start)
-    return CusumChart(high, low, limit, first, began, run_length, outcome_of(first, len(z), needed))
+    return CusumChart(
+        high=high,
+        low=low,
+        limit=limit,
+        first_signal=first,
+        began=began,
+        run_length=run_length,
+        outcome=outcome_of(first, len(z), needed),
+    )
 
 
 def _summed(z: Floats, reference: float, start: float) -> Floats:

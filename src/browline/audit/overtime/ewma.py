@@ -67,4 +67,10 @@ def ewma_chart(
     beyond = np.flatnonzero(np.abs(path) > limits)
     first = int(beyond[0]) if len(beyond) else None
     needed = runlength.ewma(limit, smoothing, shift=1.0, head_start=head_start)
-    return EwmaChart(np.array(path), np.asarray(limits), first, run_length, outcome_of(first, len(z), needed))
+    return EwmaChart(
+        path=np.array(path),
+        limits=np.asarray(limits),
+        first_signal=first,
+        run_length=run_length,
+        outcome=outcome_of(first, len(z), needed),
+    )

@@ -103,7 +103,7 @@ def _units(made: Funnel, names: Sequence[str], given: Counted) -> tuple[Unit, ..
     return tuple(
         _withheld(name, n)
         if n < FEWEST_READINGS
-        else Unit(name, int(n), float(p), float(e), _standing(p, a, b))
+        else Unit(name=name, total=int(n), share=float(p), z=float(e), standing=_standing(p, a, b))
         for name, n, p, e, a, b in rows
     )
 
@@ -115,4 +115,4 @@ def _standing(share: float, low: float, high: float) -> Standing:
 
 
 def _withheld(name: str, total: int) -> Unit:
-    return Unit(name, int(total), None, None, Standing.TOO_FEW)
+    return Unit(name=name, total=int(total), share=None, z=None, standing=Standing.TOO_FEW)

@@ -65,15 +65,15 @@ def read(
     ]
     false_alarms = float(np.mean(chances))
     return ShareChart(
-        method,
-        given.centre,
-        sigma_z(given),
-        given.shares,
-        low,
-        high,
-        outside,
-        1.0 / false_alarms if false_alarms > 0.0 else np.inf,
-        _outcome(given, outside, enough),
+        method=method,
+        centre=given.centre,
+        sigma_z=sigma_z(given),
+        shares=given.shares,
+        low=low,
+        high=high,
+        outside=outside,
+        run_length=1.0 / false_alarms if false_alarms > 0.0 else np.inf,
+        outcome=_outcome(given, outside, enough),
     )
 
 

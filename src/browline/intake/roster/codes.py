@@ -109,7 +109,9 @@ def _elsewhere(found: re.Match[str], codes: Codes, wards: Collection[str]) -> tu
     ward = plain_ward(found["ward"])
     if not duties or duties[0].kind not in ON_DUTY or (_says_half(found["ward"]) and ward not in wards):
         return ()
-    return (Duty(duties[0].code, duties[0].kind, duties[0].start, duties[0].end, ward),)
+    return (
+        Duty(code=duties[0].code, kind=duties[0].kind, start=duties[0].start, end=duties[0].end, ward=ward),
+    )
 
 
 def _says_half(text: str) -> bool:
@@ -122,6 +124,8 @@ def _split(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]
         return ()
     if len(parts) == 2 and plain_ward(parts[1]) in wards:
         first = _settled(parts[0], codes, wards)
-        return tuple(Duty(d.code, d.kind, d.start, d.end, plain_ward(parts[1])) for d in first)
+        return tuple(
+            Duty(code=d.code, kind=d.kind, start=d.start, end=d.end, ward=plain_ward(parts[1])) for d in first
+        )
     each = [_settled(part, codes, wards) for part in parts]
     return tuple(dict.fromkeys(d for duties in each for d in duties)) if all(each) else ()

@@ -47,15 +47,15 @@ def _entry(number: int, row: Sequence[str], columns: Columns, order: str) -> Ent
     read = read_time(cell("date"), order)
     whole = " ".join(filter(None, (cell("given"), cell("surname"))))
     return Entry(
-        number,
-        cell("identifier"),
-        cell("name") or whole,
-        cell("role"),
-        cell("ward"),
-        read.when.date() if read.when else None,
-        cell("shift"),
-        cell("start"),
-        cell("end"),
+        row=number,
+        identifier=cell("identifier"),
+        name=cell("name") or whole,
+        role=cell("role"),
+        ward=cell("ward"),
+        day=read.when.date() if read.when else None,
+        cell=cell("shift"),
+        start=cell("start"),
+        end=cell("end"),
     )
 
 

@@ -23,7 +23,7 @@ def profiles_of(table: Table) -> tuple[tuple[Profile, ...], tuple[tuple[str, ...
         columns = ", ".join(f"coalesce(c{k}, '')" for k in range(len(table.headings)))
         sample = con.execute(f"SELECT {columns} FROM shown ORDER BY row LIMIT {SAMPLE}").fetchall()
         return profiles, tuple(sample)
-    return tuple(Profile(h, (), (), 0, 0) for h in table.headings), ()
+    return tuple(Profile(heading=h, texts=(), counts=(), filled=0, rows=0) for h in table.headings), ()
 
 
 def _profile(con: Any, heading: str, k: int, rows: int) -> Profile:
@@ -33,7 +33,7 @@ def _profile(con: Any, heading: str, k: int, rows: int) -> Profile:
         WHERE text <> '' GROUP BY text ORDER BY 2 DESC, text LIMIT {TEXTS}"""
     ).fetchall()
     texts, counts, filled = zip(*commonest, strict=True) if commonest else ((), (), (0,))
-    return Profile(heading, texts, counts, filled[0], rows)
+    return Profile(heading=heading, texts=texts, counts=counts, filled=filled[0], rows=rows)
 
 
 def settle_order(table: Table, mapping: Mapping, *, decided: bool) -> Mapping:

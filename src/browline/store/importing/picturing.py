@@ -21,7 +21,7 @@ def picture_of(con: Any) -> Picture:
         FROM (SELECT *, {band} AS band FROM staged)"""
     ).fetchone()
     low, half, high = middle or (0.0, 0.0, 0.0)
-    return Picture(tuple(bands), unlikely, put_right, low, half, high)
+    return Picture(bands=tuple(bands), cannot=unlikely, mended=put_right, low=low, middle=half, high=high)
 
 
 def stop_or_note(picture: Picture, vouched: bool) -> str:

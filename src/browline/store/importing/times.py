@@ -73,7 +73,13 @@ def read_clock(con: Any, cells: Cells, role: str, order: str, *, excel_1904: boo
     text = cells.cell(role) if cells.has(role) else time_text(cells, role)
     spaced = f"replace({text}, chr({ord(APART)}), ' ')" if "concat_ws" in text else text
     short, whole = _formats(con, spaced, order)
-    clock = Clock(role, text, _parsed(spaced, short), _parsed(spaced, whole), "NULL::SMALLINT")
+    clock = Clock(
+        role=role,
+        text=text,
+        short=_parsed(spaced, short),
+        whole=_parsed(spaced, whole),
+        shift="NULL::SMALLINT",
+    )
     odd, trimmed = _unread(con, clock, SAMPLE), f"trim({spaced})"
     if any(split_offset(t)[1] is not None for t in odd):
         clock = _with_offsets(con, clock, trimmed, short, whole)
@@ -150,7 +156,9 @@ def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: li
     branches = " ".join(f"WHEN '{o}' THEN {split_offset('2026-01-01T00:00:00' + o)[1]}" for o in offsets)
     bare = f"CASE WHEN {found} = '' THEN {text} ELSE trim(regexp_extract({text}, '{OFFSET}', 1)) END"
     shift = f"(CASE {found} {branches} END)::SMALLINT"
-    return Clock(clock.role, clock.text, _parsed(bare, short), _parsed(bare, whole), shift)
+    return Clock(
+        role=clock.role, text=clock.text, short=_parsed(bare, short), whole=_parsed(bare, whole), shift=shift
+    )
 
 
 def _unread(con: Any, clock: Clock, most: int | None = None) -> list[str]:

@@ -74,7 +74,7 @@ def _table(
                     yield count
 
     notes = (*_seen(number, hidden, beyond, grid.downwards), *head.notes)
-    return Table(headings, f"sheet {number}", notes, read, dates)
+    return Table(headings=headings, label=f"sheet {number}", notes=notes, read=read, dates=dates)
 
 
 def _seen(number: int, hidden: bool, beyond: Beyond, downwards: Sequence[Merge]) -> Iterator[str]:
@@ -116,7 +116,7 @@ def _grid(sheet: Any, beyond: Beyond) -> _Grid:
     for cells in sheet.iter_rows():
         for j, cell in enumerate(cells):
             clocked[j] |= type(cell) is dt.datetime
-    return _Grid(sheet, width, downwards, errors, tuple(clocked))
+    return _Grid(sheet=sheet, width=width, downwards=downwards, errors=errors, clocked=tuple(clocked))
 
 
 def _texts(grid: _Grid) -> Iterator[list[str]]:

@@ -63,7 +63,15 @@ def lay_out(sample: bytes) -> Layout:
     offset = len(text[: sum(r.length for r in rows[:above])].encode())
     width = max(expected, len(rows[above - 1].cells) if above else 0)
     headings = named(head.names[:width], width)
-    return Layout(how, old_mac, above, offset, expected, headings, (*_parting(how), *head.notes))
+    return Layout(
+        how=how,
+        old_mac=old_mac,
+        above=above,
+        offset=offset,
+        expected=expected,
+        headings=headings,
+        notes=(*_parting(how), *head.notes),
+    )
 
 
 def _encoding(given: Letters) -> tuple[str, ...]:

@@ -37,7 +37,7 @@ def confounded(
             sd = float(np.sqrt(max(square, 0.0)))
             for (kind, level), (other, place) in (((a, i), (b, j)), ((b, j), (a, i))):
                 name = names[other][int(kinds[other].subject[place])]
-                partner = Partner(other, name, correlation, total, sd)
+                partner = Partner(factor=other, name=name, correlation=correlation, sum_c=total, sum_sd_c=sd)
                 made[kind, level] = (*made.get((kind, level), ()), partner)
     return made
 

@@ -62,13 +62,13 @@ class Propagated:
         """Some of the problems."""
         priors = Priors(self.priors.share[keep], self.priors.sd[keep])
         return Propagated(
-            priors,
-            self.log_evidence[keep],
-            self.mean[keep],
-            self.covariance[keep],
-            self.cavity[keep],
-            self.score[keep],
-            self.settled,
+            priors=priors,
+            log_evidence=self.log_evidence[keep],
+            mean=self.mean[keep],
+            covariance=self.covariance[keep],
+            cavity=self.cavity[keep],
+            score=self.score[keep],
+            settled=self.settled,
         )
 
     def stand_ins(self) -> tuple[Floats, Floats]:
@@ -124,7 +124,15 @@ def propagated(
         step = np.where((off > before)[:, None], np.maximum(step / 2, LEAST_STEP), step)
         tau, nu = tau + step * (aim - tau), nu + step * (to - nu)
     evidence = _log_evidence(precision, covariance, mean, tau, log_part)
-    return Propagated(priors, evidence, mean, covariance, cavity, pull, bool((off < SETTLED).all()))
+    return Propagated(
+        priors=priors,
+        log_evidence=evidence,
+        mean=mean,
+        covariance=covariance,
+        cavity=cavity,
+        score=pull,
+        settled=bool((off < SETTLED).all()),
+    )
 
 
 def _as_normal(priors: Priors, k: int) -> tuple[Floats, Floats]:

@@ -118,13 +118,13 @@ def tails(
     on_grid = weight.sum(0)
     prior = comparison.variance(np.full(len(centre), float(on_grid @ _prior_variance(grid))))
     return Tails(
-        posterior,
-        _fixed(likelihoods, weight.sum(1), comparison),
-        comparison,
-        np.clip(1 - posterior.variance / prior, 0.0, 1.0),
-        float(on_grid @ grid.near),
-        float(on_grid @ grid.share),
-        all(f.settled for f in found),
+        posterior=posterior,
+        fixed=_fixed(likelihoods, weight.sum(1), comparison),
+        comparison=comparison,
+        share=np.clip(1 - posterior.variance / prior, 0.0, 1.0),
+        near_c=float(on_grid @ grid.near),
+        far_share=float(on_grid @ grid.share),
+        settled=all(f.settled for f in found),
     )
 
 

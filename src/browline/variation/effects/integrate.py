@@ -96,7 +96,7 @@ def integrated(
     held = np.array([[sds[name] for name in parts]] * len(found.weight))
     for column, name in enumerate(varied):
         held[:, list(parts).index(name)] = np.exp(found.at[:, column])
-    return Integrated(sums, parts, found.weight, held, varied)
+    return Integrated(sums=sums, parts=parts, weight=found.weight, sds=held, varied=varied)
 
 
 def nodes_over(

@@ -35,7 +35,13 @@ def read(over: Integrated, at: Solved, kinds: Mapping[str, Levels], doubted: Clu
         sd = np.sqrt(np.maximum(spreads[name], 0.0))
         found_ = Mixture(over.weight, np.array(means[name]), sd)
         share = _share(over, name, chosen[name], found_)
-        made[name] = Compared(chosen[name], found_, share, _widening(doubted, part, chosen[name]), found_)
+        made[name] = Compared(
+            against=chosen[name],
+            found=found_,
+            share=share,
+            widening=_widening(doubted, part, chosen[name]),
+            shown=found_,
+        )
     return made
 
 
@@ -50,7 +56,9 @@ def with_tails(
     found = tails(pinned(over.sums, part, kind), over.parts, sds, kind)
     widening = _widening(doubted, part, found.comparison)
     shown = found.fixed if found.comparison.compared.all() else _either(found)
-    own = Compared(found.comparison, found.posterior, found.share, widening, shown)
+    own = Compared(
+        against=found.comparison, found=found.posterior, share=found.share, widening=widening, shown=shown
+    )
     return {**compared, "instrument": own}
 
 
@@ -64,7 +72,7 @@ def pinned(sums: Sums, part: slice, kind: Levels) -> Sums:
     for group in np.unique(kind.group):
         mean = (kind.group == group) / (kind.group == group).sum()
         zz[part, part] += np.outer(mean, mean) / PIN_C**2
-    return Sums(sums.n, zz, sums.zc, sums.cc, sums.logdet)
+    return Sums(n=sums.n, zz=zz, zc=sums.zc, cc=sums.cc, logdet=sums.logdet)
 
 
 def _either(found: Tails) -> Mixture:

@@ -29,11 +29,11 @@ def eliminated(sums: Sums, away: NDArray[np.bool_], sd: Floats) -> Sums:
     k = int(stay.sum())
     taken = right.T @ cho_solve((root, True), right, check_finite=False)
     return Sums(
-        sums.n,
-        sums.zz[np.ix_(stay, stay)] - taken[:k, :k],
-        sums.zc[stay] - taken[:k, k:],
-        sums.cc - taken[k:, k:],
-        sums.logdet + log_k,
+        n=sums.n,
+        zz=sums.zz[np.ix_(stay, stay)] - taken[:k, :k],
+        zc=sums.zc[stay] - taken[:k, k:],
+        cc=sums.cc - taken[k:, k:],
+        logdet=sums.logdet + log_k,
     )
 
 

@@ -55,7 +55,9 @@ def solved(sums: Sums, sd: Floats) -> Solved:
     log_x = 2 * float(np.log(np.diag(xx)).sum())
     criterion = sums.logdet + log_k + log_x + squares + (sums.n - p) * float(np.log(2 * np.pi))
     u = pulled[:, p] - pulled[:, :p] @ beta
-    return Solved(criterion, u, beta, sd, _covariance(root, sd, -pulled[:, :p], fixed))
+    return Solved(
+        criterion=criterion, u=u, beta=beta, sd=sd, covariance=_covariance(root, sd, -pulled[:, :p], fixed)
+    )
 
 
 def criterion(sums: Sums, sd: Floats) -> float:

@@ -76,9 +76,13 @@ def concluded(sign: Sign, n: int, found: list[tuple[float, float]]) -> Check:
     if not usable:
         return Check(sign, Answer.CANNOT_TELL, n)
     amount, z = max(usable, key=lambda one: abs(one[1]))
-    made = Check(sign, Answer.NOT_SEEN, n, amount, z, len(usable))
+    made = Check(sign=sign, answer=Answer.NOT_SEEN, n=n, amount_c=amount, statistic=z, tried=len(usable))
     seen = (made.chance or 0.0) < ALARM
-    return Check(sign, Answer.SEEN, n, amount, z, len(usable)) if seen else made
+    return (
+        Check(sign=sign, answer=Answer.SEEN, n=n, amount_c=amount, statistic=z, tried=len(usable))
+        if seen
+        else made
+    )
 
 
 def differ(pairs_c: float | None, sd: float, model_c: float, n: int) -> Check:
@@ -87,7 +91,7 @@ def differ(pairs_c: float | None, sd: float, model_c: float, n: int) -> Check:
         return Check(Sign.DISAGREE, Answer.CANNOT_TELL, n)
     amount = pairs_c - model_c
     answer = Answer.SEEN if abs(amount) > DISAGREE_C else Answer.NOT_SEEN
-    return Check(Sign.DISAGREE, answer, n, amount, amount / max(sd, 1e-9))
+    return Check(sign=Sign.DISAGREE, answer=answer, n=n, amount_c=amount, statistic=amount / max(sd, 1e-9))
 
 
 def _by(amount: float) -> str:

@@ -65,7 +65,12 @@ def direction(source: Standardised, sign: int) -> Direction:
     value = source.given.value
     level = float(value.mean()) + (source.mean if sign < 0 else 0.0)
     return Direction(
-        source, sign, sign * source.mean, sign * source.pull, level, _levelled(source, sign, level)
+        source=source,
+        sign=sign,
+        offset=sign * source.mean,
+        pull=sign * source.pull,
+        level=level,
+        at_37=_levelled(source, sign, level),
     )
 
 

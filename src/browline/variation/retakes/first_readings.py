@@ -120,14 +120,14 @@ def _after(deviation: Floats, stay: Codes) -> Floats:
 def _none() -> Firsts:
     nothing = np.zeros(0)
     return Firsts(
-        nothing,
-        nothing.astype(bool),
-        nothing,
-        nothing,
-        nothing.astype(np.int64),
-        nothing,
-        nothing,
-        nothing,
-        nothing,
-        37.0,
+        value=nothing,
+        retaken=nothing.astype(bool),
+        change=nothing,
+        gap=nothing,
+        stay=nothing.astype(np.int64),
+        previous=nothing,
+        usual=nothing,
+        following=nothing,
+        rise=nothing,
+        centre=37.0,
     )

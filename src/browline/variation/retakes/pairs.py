@@ -28,18 +28,25 @@ def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:
     checks = _checks(orders, {1: backward, -1: forward}, n)
     if not orders:
         return PairEstimate(
-            n, None, None, None, "too few to tell", naive_c=naive, minutes=minutes, checks=checks
+            n=n,
+            offset_c=None,
+            low_c=None,
+            high_c=None,
+            sentence="too few to tell",
+            naive_c=naive,
+            minutes=minutes,
+            checks=checks,
         )
     pulls = [d.of_stays(d.pull) for d in orders]
     weights = by_precision(pulls)
     offset = float(weights @ [d.offset for d in orders])
     half = half_interval(weighted(pulls, weights))
     return PairEstimate(
-        n,
-        offset,
-        offset - half,
-        offset + half,
-        f"from {n} quick pairs within 30 minutes",
+        n=n,
+        offset_c=offset,
+        low_c=offset - half,
+        high_c=offset + half,
+        sentence=f"from {n} quick pairs within 30 minutes",
         level_c=float(weights @ [d.level for d in orders]),
         offset_at_37=_at_37(orders),
         naive_c=naive,
@@ -78,7 +85,11 @@ def _at_37(orders: list[Direction]) -> AtNormal | None:
     half = half_interval(weighted(pulls, weights))
     slope = float(weights @ [at.slope for _, at in told])
     return AtNormal(
-        offset, offset - half, offset + half, slope, float(weights @ [at.slope_sd for _, at in told])
+        offset_c=offset,
+        low_c=offset - half,
+        high_c=offset + half,
+        slope=slope,
+        slope_sd=float(weights @ [at.slope_sd for _, at in told]),
     )
 
 

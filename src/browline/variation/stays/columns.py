@@ -138,22 +138,22 @@ def columns(
         first, np.asarray(sites if cell is None else cell, np.int64)[order, None]
     )
     arrays = Arrays(
-        np.asarray(y, float)[order],
-        np.ascontiguousarray(np.asarray(x, float)[order]),
-        np.zeros(x.shape[1], bool) if scaled is None else np.asarray(scaled, bool),
-        np.asarray(time, float)[order],
-        sites[order],
-        np.ones(n) if doubt is None else np.asarray(doubt, float)[order],
-        first,
-        np.zeros(len(first) - 1, np.int64)
+        y=np.asarray(y, float)[order],
+        x=np.ascontiguousarray(np.asarray(x, float)[order]),
+        scaled=np.zeros(x.shape[1], bool) if scaled is None else np.asarray(scaled, bool),
+        time=np.asarray(time, float)[order],
+        site=sites[order],
+        doubt=np.ones(n) if doubt is None else np.asarray(doubt, float)[order],
+        first=first,
+        group=np.zeros(len(first) - 1, np.int64)
         if group is None
         else np.asarray(group, np.int64)[order][first[:-1]],
-        local,
-        _values(factors, order),
-        touched,
-        begins,
-        np.ascontiguousarray(own[:, 0]),
-        np.diff(cell_begins).astype(np.int32),
+        local=local,
+        value=_values(factors, order),
+        touched=touched,
+        begins=begins,
+        cell=np.ascontiguousarray(own[:, 0]),
+        cells=np.diff(cell_begins).astype(np.int32),
     )
     places = zip(factors, ends, ends[1:], strict=False)
     return Columns(arrays, tuple((f.name, slice(int(a), int(b))) for f, a, b in places), order)

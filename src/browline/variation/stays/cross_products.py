@@ -32,11 +32,11 @@ class Sums:
     def __add__(self, other: "Sums") -> "Sums":
         """The sums of both sets of stays together."""
         return Sums(
-            self.n + other.n,
-            self.zz + other.zz,
-            self.zc + other.zc,
-            self.cc + other.cc,
-            self.logdet + other.logdet,
+            n=self.n + other.n,
+            zz=self.zz + other.zz,
+            zc=self.zc + other.zc,
+            cc=self.cc + other.cc,
+            logdet=self.logdet + other.logdet,
         )
 
     def turned(self, part: slice, root: Floats) -> "Sums":
@@ -48,15 +48,23 @@ class Sums:
         zz[part] = root.T @ zz[part]
         zz[:, part] = zz[:, part] @ root
         zc[part] = root.T @ zc[part]
-        return Sums(self.n, zz, zc, self.cc, self.logdet)
+        return Sums(n=self.n, zz=zz, zc=zc, cc=self.cc, logdet=self.logdet)
 
     def without(self, columns: Floats) -> "Sums":
         """The sums with only those fixed columns that `columns` bool[p] keeps."""
         keep = np.append(np.asarray(columns, bool), True)
-        return Sums(self.n, self.zz, self.zc[:, keep], self.cc[np.ix_(keep, keep)], self.logdet)
+        return Sums(
+            n=self.n, zz=self.zz, zc=self.zc[:, keep], cc=self.cc[np.ix_(keep, keep)], logdet=self.logdet
+        )
 
 
 def nothing(effects: int, columns: int) -> Sums:
     """The sums of no stays: what merging begins with."""
     wide = columns + 1
-    return Sums(0, np.zeros((effects, effects)), np.zeros((effects, wide)), np.zeros((wide, wide)), 0.0)
+    return Sums(
+        n=0,
+        zz=np.zeros((effects, effects)),
+        zc=np.zeros((effects, wide)),
+        cc=np.zeros((wide, wide)),
+        logdet=0.0,
+    )

@@ -46,7 +46,17 @@ def work(rows: int, wide: int, constant: int) -> Work:
     """Empty space for stays of at most `rows` readings, `wide` columns, `constant` of them in U."""
     variance, rise, gain, keep = (np.empty(rows) for _ in range(4))
     white, gram, small = np.empty((rows, wide)), np.empty((wide, wide)), np.empty((constant, constant))
-    return Work(white, np.empty(wide), gram, variance, rise, gain, keep, small, np.empty(constant))
+    return Work(
+        white=white,
+        state=np.empty(wide),
+        gram=gram,
+        variance=variance,
+        rise=rise,
+        gain=gain,
+        keep=keep,
+        small=small,
+        sd=np.empty(constant),
+    )
 
 
 @njit(cache=True, nogil=True)

@@ -58,7 +58,7 @@ def _sums(columns: Columns, at: Course, start: int, stop: int) -> Sums:
     zz, zc, cc = np.zeros((q, q)), np.zeros((q, wide)), np.zeros((wide, wide))
     log = _merge(c, at, start, stop, room_for(columns, start, stop), zz, zc, cc)
     readings = int(c.first[stop] - c.first[start])
-    return Sums(readings, _both_halves(zz), zc, _both_halves(cc), float(log))
+    return Sums(n=readings, zz=_both_halves(zz), zc=zc, cc=_both_halves(cc), logdet=float(log))
 
 
 def _both_halves(half: Floats) -> Floats:

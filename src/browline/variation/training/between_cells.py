@@ -39,7 +39,13 @@ class Cells:
 
     def of(self, kept: Bools) -> "Cells":
         """Only the cells `kept` bool[c]."""
-        return Cells(self.ward[kept], self.month[kept], self.trained[kept], self.n[kept], self.value[kept])
+        return Cells(
+            ward=self.ward[kept],
+            month=self.month[kept],
+            trained=self.trained[kept],
+            n=self.n[kept],
+            value=self.value[kept],
+        )
 
 
 def spread_between_readings(e: Floats, ward: Codes, month: Codes, trained: Bools) -> Measure:
@@ -55,7 +61,13 @@ def spread_between_readings(e: Floats, ward: Codes, month: Codes, trained: Bools
     spread = np.array([_median_distance(part) for part in parts])
     n = np.array([len(part) for part in parts])
     kept = (n >= FEWEST_READINGS) & (spread > 0)
-    cells = Cells(where[0][kept], where[1][kept], where[2][kept] == 1, n[kept], np.log(spread[kept]))
+    cells = Cells(
+        ward=where[0][kept],
+        month=where[1][kept],
+        trained=where[2][kept] == 1,
+        n=n[kept],
+        value=np.log(spread[kept]),
+    )
     return told_as(BETWEEN_READINGS, _effect(cells), "%", "The spread between readings", _per_cent, 0)
 
 
@@ -76,7 +88,9 @@ def audit_rate_of_readings(
     where, code = np.unique(np.stack([ward, month, trained.astype(np.int64)]), axis=1, return_inverse=True)
     n = np.bincount(code.ravel())
     share = np.bincount(code.ravel(), probability) / n
-    return audit_rate(measure, Cells(where[0], where[1], where[2] == 1, n, share), what)
+    return audit_rate(
+        measure, Cells(ward=where[0], month=where[1], trained=where[2] == 1, n=n, value=share), what
+    )
 
 
 def _effect(cells: Cells) -> Told | None:

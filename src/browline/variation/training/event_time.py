@@ -153,11 +153,13 @@ def _fit(cells: EventCells, label: Codes, told: Codes, used: Bools) -> Clustered
 def _month(cells: EventCells, own: Bools, k: int, far: int, told: list[int], fit: Clustered) -> EventMonth:
     n, people, pooled = int(cells.n[own].sum()), len(np.unique(cells.person[own])), abs(k) == far
     if k == REFERENCE:
-        return EventMonth(k, pooled, n, people, 0.0, 0.0, 0.0)
+        return EventMonth(month=k, pooled=pooled, n=n, people=people, mean_c=0.0, low_c=0.0, high_c=0.0)
     if k not in told:
-        return EventMonth(k, pooled, n, people, None, None, None)
+        return EventMonth(month=k, pooled=pooled, n=n, people=people, mean_c=None, low_c=None, high_c=None)
     mean = fit.contrast(np.eye(len(fit.beta))[told.index(k)])
-    return EventMonth(k, pooled, n, people, mean.effect, mean.low, mean.high)
+    return EventMonth(
+        month=k, pooled=pooled, n=n, people=people, mean_c=mean.effect, low_c=mean.low, high_c=mean.high
+    )
 
 
 def _trend(cells: EventCells, label: Codes, told: list[int], fit: Clustered) -> Trend | None:

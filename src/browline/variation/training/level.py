@@ -78,7 +78,16 @@ def level(sums: Sums, terms: Sequence[Term], column: int, start_c: Sequence[floa
     interval = Mixture(weight, nodes.mean[:, None], np.sqrt(nodes.variance)[:, None]).interval()
     low, high = (float(end[0]) for end in interval)
     month_sd, rho, response_sd = (float(weight @ a) for a in (nodes.month_sd, nodes.rho, nodes.response_sd))
-    return Level(mean, variance**0.5, low, high, month_sd, rho, response_sd, found)
+    return Level(
+        effect_c=mean,
+        sd_c=variance**0.5,
+        low_c=low,
+        high_c=high,
+        ward_month_sd_c=month_sd,
+        rho=rho,
+        ward_response_sd_c=response_sd,
+        mode=found,
+    )
 
 
 def _nodes(sums: Sums, found: Mode, column: int) -> Nodes:
@@ -115,7 +124,9 @@ def _two_left(sums: Sums, found: Mode, months: int, response: int) -> tuple[Sums
     if months > response:
         k = found.terms[response].levels
         turn = np.r_[k : len(order), :k]
-        left = Sums(left.n, left.zz[np.ix_(turn, turn)], left.zc[turn], left.cc, left.logdet)
+        left = Sums(
+            n=left.n, zz=left.zz[np.ix_(turn, turn)], zc=left.zc[turn], cc=left.cc, logdet=left.logdet
+        )
     return left, (found.terms[months], found.terms[response])
 
 

@@ -42,10 +42,26 @@ def told_as(
     - `what` opens its sentence. `shown` turns the effect and its ends into `unit`, and rises with them.
     """
     if told is None:
-        return Measure(name, None, None, None, unit, None, None, f"{what}: too few to tell.")
+        return Measure(
+            measure=name,
+            effect=None,
+            low=None,
+            high=None,
+            unit=unit,
+            p=None,
+            p_holm=None,
+            sentence=f"{what}: too few to tell.",
+        )
     effect, low, high = (shown(a) for a in (told.effect, told.low, told.high))
     return Measure(
-        name, effect, low, high, unit, told.p, None, _sentence(what, effect, low, high, unit, places)
+        measure=name,
+        effect=effect,
+        low=low,
+        high=high,
+        unit=unit,
+        p=told.p,
+        p_holm=None,
+        sentence=_sentence(what, effect, low, high, unit, places),
     )
 
 

@@ -61,14 +61,26 @@ def prospect(rollout: Rollout, starts: Sequence[int | None]) -> Prospect:
     """What this roll-out, its wards starting in months `starts`, would let be seen."""
     orders, wards = distinct_orders(starts), len(starts)
     if wards < 3:
-        return Prospect(ProspectOutcome.FEW_WARDS, None, None, None, orders)
+        return Prospect(
+            outcome=ProspectOutcome.FEW_WARDS, se_c=None, seen_80_c=None, seen_90_c=None, orders=orders
+        )
     se = design_se(rollout)
     if np.isinf(se):
-        return Prospect(ProspectOutcome.NO_CONTEMPORARIES, None, None, None, orders)
+        return Prospect(
+            outcome=ProspectOutcome.NO_CONTEMPORARIES,
+            se_c=None,
+            seen_80_c=None,
+            seen_90_c=None,
+            orders=orders,
+        )
     if wards < FEW_WARDS and orders < FEWEST_ORDERS:
-        return Prospect(ProspectOutcome.FEW_ORDERS, None, None, None, orders)
+        return Prospect(
+            outcome=ProspectOutcome.FEW_ORDERS, se_c=None, seen_80_c=None, seen_90_c=None, orders=orders
+        )
     seen_80, seen_90 = (se * detectable_in_se(rollout.freedom, wanted) for wanted in (0.8, 0.9))
-    return Prospect(ProspectOutcome.COULD, se, seen_80, seen_90, orders)
+    return Prospect(
+        outcome=ProspectOutcome.COULD, se_c=se, seen_80_c=seen_80, seen_90_c=seen_90, orders=orders
+    )
 
 
 def compared(prospects: Sequence[tuple[Way, Prospect]]) -> tuple[str, ...]:

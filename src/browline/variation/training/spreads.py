@@ -86,8 +86,24 @@ def mode(sums: Sums, terms: Sequence[Term], start_c: Sequence[float] | None = No
             move /= 3
         t, turned, at, value = t + move, tried, next_at, reached
         if wanted < SMALL_STEP:
-            return Mode(terms, t, _derivatives(terms, t, at)[1], turned, at, step, Settled.CONVERGED)
-    return Mode(terms, t, _derivatives(terms, t, at)[1], turned, at, STEPS, Settled.STEPS)
+            return Mode(
+                terms=terms,
+                t=t,
+                information=_derivatives(terms, t, at)[1],
+                sums=turned,
+                at=at,
+                steps=step,
+                outcome=Settled.CONVERGED,
+            )
+    return Mode(
+        terms=terms,
+        t=t,
+        information=_derivatives(terms, t, at)[1],
+        sums=turned,
+        at=at,
+        steps=STEPS,
+        outcome=Settled.STEPS,
+    )
 
 
 def running(terms: Sequence[Term]) -> int | None:

@@ -107,17 +107,17 @@ def judged(evidence: Evidence, measures: tuple[Measure, ...] = ()) -> Training:
     """The verdict on `evidence`, with the secondary `measures` printed beside it."""
     verdict, shown = verdict_on(evidence), _shown(evidence)
     return Training(
-        verdict,
-        shown.effect_c if shown else None,
-        shown.low_c if shown else None,
-        shown.high_c if shown else None,
-        COMPARATOR,
-        evidence.wards,
-        evidence.people_signed_off,
-        evidence.orders.p if evidence.orders else None,
-        measures,
-        _sentence(verdict, shown),
-        _why(evidence),
+        verdict=verdict,
+        effect_c=shown.effect_c if shown else None,
+        low_c=shown.low_c if shown else None,
+        high_c=shown.high_c if shown else None,
+        comparator=COMPARATOR,
+        wards=evidence.wards,
+        people_signed_off=evidence.people_signed_off,
+        permutation_p=evidence.orders.p if evidence.orders else None,
+        measures=measures,
+        sentence=_sentence(verdict, shown),
+        why=_why(evidence),
     )
 
 

@@ -139,7 +139,7 @@ class Clock:
         """A duty of one day as a turn."""
         ward = (self.ward(duty.ward) or home)[:80]
         start, end = hours(day, duty.start, duty.end, self.zone)
-        return Turn(ward, duty.code, duty.kind, start, end)
+        return Turn(ward=ward, code=duty.code, kind=duty.kind, start=start, end=end)
 
 
 def hours(day: date, start: time | None, end: time | None, zone: ZoneInfo) -> tuple[Any, Any]:

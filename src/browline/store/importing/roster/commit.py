@@ -71,7 +71,7 @@ def _wards_of_imports() -> dict[int, set[str]]:
 
 
 def _turn(shift: Shift) -> Turn:
-    return Turn(shift.ward, shift.code, shift.kind, shift.start, shift.end)
+    return Turn(ward=shift.ward, code=shift.code, kind=shift.kind, start=shift.start, end=shift.end)
 
 
 def _replaced(shift: Shift, turns: Iterable[Turn], wards: set[str], wards_of: dict[int, set[str]]) -> bool:
