@@ -1,7 +1,7 @@
 """What this house forbids, numbered as in its plan; what still stands from before is counted and may only shrink.
 
-1 imports of ours inside functions and 2 circles: see test_arrows. 4 words keyed by kind outside a catalogue: to come with
-the catalogues. Each check reads the code as text, so that a planted offence fails it (see the tests at the end).
+1 imports of ours inside functions and 2 circles: see test_arrows. 4 words keyed by kind outside a catalogue: to come
+with the catalogues. Each check reads the code as text, so that a planted offence fails it (see the tests at the end).
 """
 
 import ast
@@ -23,7 +23,7 @@ CHANGED = {
 # 7: a room that tests, studies and benchmarks share with the demonstration.
 SHARED_ROOM = "synthetic"
 # 8: constructions in rooms; 9: bound names.
-BY_POSITION = 186
+BY_POSITION = 2
 FILLERS = 1922
 
 
@@ -122,9 +122,10 @@ def by_position(tree, ours):
 def saves(tree):
     """form.save(): forms clean, services save."""
     for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "save":
-            if "form" in ast.unparse(node.func.value).lower():
-                yield node.lineno
+        called = node.func if isinstance(node, ast.Call) else None
+        saved = isinstance(called, ast.Attribute) and called.attr == "save"
+        if saved and "form" in ast.unparse(called.value).lower():
+            yield node.lineno
 
 
 def used(found):

@@ -15,6 +15,8 @@ from browline.services.imports.run import import_file
 KILLS = 25
 TAKE = (
     "import sys, pathlib\n"
+    "from browline.settings.launch import set_up_django\n"
+    "set_up_django()\n"
     "from browline.store.book import open_book\n"
     "book = open_book(pathlib.Path(sys.argv[1]))\n"
     "from browline.services.imports.run import import_file\n"
