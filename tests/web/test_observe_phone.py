@@ -167,9 +167,9 @@ def test_nobody_signs_themselves_off_on_the_phone(phone):
 
 def test_a_miss_opens_what_to_say_and_takes_what_was_taught(phone):
     place = phone.page.locator("[data-step=path]")
-    assert not place.get_by_text("Straight to the hair").is_visible()
+    assert not place.get_by_text("Once more, slowly").is_visible()
     mark(phone, {"path": "missed"})
-    assert place.get_by_text("Straight to the hair").is_visible()
+    assert place.get_by_text("Once more, slowly").is_visible()
     place.get_by_text("Shown again just now").locator("..").tap()
     phone.page.get_by_label("Anything else taught").fill("lens swab")
     observe(phone, "Ana Reyes", {step: word for step, word in CURVED.items() if step != "path"})
