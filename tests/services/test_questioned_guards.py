@@ -45,7 +45,7 @@ def test_an_old_reading_is_shown_and_not_used():
     assert (old["value_c"], old["used"], old["core"], old["misled"]) == (39.0, False, NULL_CORE, None)
     assert new["used"] and new["sentence"]
     assert answer["not_used"].startswith("Not used: 39.0 °C (102.2 °F), mouth, 61 minutes ago.")
-    assert "If a line was crossed then and nobody was told, escalate now." in answer["not_used"]
+    assert "If a line was crossed then, escalate now." in answer["not_used"]
     assert "39.0" not in answer["act_on"] and alone["not_used"] == ""
 
 

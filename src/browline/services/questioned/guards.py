@@ -77,7 +77,7 @@ def not_used(readings: tuple[Reading, ...], used: tuple[int, ...]) -> str:
     are = "It is" if len(old) == 1 else "They are"
     return (
         f"Not used: {'; '.join(old)}. {are} more than {SPEAKS_MINUTES:g} minutes old and cannot say how the patient is "
-        "now. If a line was crossed then and nobody was told, escalate now."
+        "now. If a line was crossed then, escalate now."
     )
 
 
