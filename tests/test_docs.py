@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from browline.columns import KINDS, ROSTER
+from browline.columns import IMPORT_KINDS
 from browline.quantities import SITES
 from browline.services.book.preferences import CHOICES
 
@@ -61,13 +61,12 @@ def test_the_receipt_in_the_reference_is_what_an_import_gives(book, export):
 
 
 def test_columns_sites_and_choices_in_the_reference_are_the_programs():
-    for kind, columns in {**KINDS, "roster": ROSTER}.items():
-        row = re.search(rf"^\| {kind} \|(.*)\|(.*)\|$", REFERENCE, re.MULTILINE)
-        said = [set(re.findall(r"`([a-z]+)`", cell)) for cell in row.groups()]
-        assert said == [
-            {c.name for c in columns if c.required},
-            {c.name for c in columns if not c.required},
-        ], kind
+    for row in IMPORT_KINDS.values():
+        needed, free = (
+            ", ".join(f"`{c.name}`" for c in row.columns if c.required is required)
+            for required in (True, False)
+        )
+        assert f"\n| {row.id} | {needed} | {free} |\n" in REFERENCE, row.id
     assert set(re.findall(r"`([a-z-]+)`", re.search(r"Sites:(.*?)\(an", REFERENCE, re.DOTALL)[1])) == set(
         SITES
     )

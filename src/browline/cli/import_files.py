@@ -12,7 +12,7 @@ from browline.cli.asking import until_decided
 from browline.cli.progress import bar
 from browline.cli.show import show_receipt
 from browline.cli.writing import write_request
-from browline.columns import KINDS
+from browline.columns import IMPORT_KINDS, KIND_IDS
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.intake import from_toml, in_words
 from browline.intake.time_text import ORDERS
@@ -23,11 +23,13 @@ from browline.services.imports.receipts import joined
 from browline.services.imports.run import import_file, look_at
 from browline.store.book import default_folder, open_book
 
+AS = f"{', '.join(KIND_IDS[:-1])} or {KIND_IDS[-1]}; recognised when not said."
+
 
 def take(
     *files: Path,
     book: Path | None = None,
-    kind: Annotated[str | None, Parameter(name="--as")] = None,
+    kind: Annotated[str | None, Parameter(name="--as", help=AS)] = None,
     mapping: Annotated[Path | None, Parameter(name="--map")] = None,
     show_map: bool = False,
     zone: str | None = None,
@@ -46,8 +48,6 @@ def take(
         the exports: CSV, XLSX, Parquet or FHIR (JSON, NDJSON).
     book
         the book's folder.
-    kind
-        readings, instruments, cleanings, checks, people, sessions, events or roster; recognised when not said.
     mapping
         a TOML file that says which heading holds which column (see --show-map).
     show_map
@@ -73,9 +73,9 @@ def take(
     _refuse_unknown(kind)
     _refuse_unknown_order(date_order)
     opened = open_book(book or default_folder())
-    if show_map and kind == "roster":
+    if show_map and kind is not None and IMPORT_KINDS[kind].reader == "grid":
         raise NotUnderstood(
-            "A roster has no mapping.", "It is read by its days and headings.", "Leave --show-map out."
+            f"A {kind} has no mapping.", "It is read by its days and headings.", "Leave --show-map out."
         )
     if show_map:
         looks, refused = _each(files, lambda file: look_at(opened, file, kind=kind))
@@ -139,9 +139,8 @@ def _end_refused(refused: dict[str, Refusal], of: int) -> None:
 
 
 def _refuse_unknown(kind: str | None) -> None:
-    known = (*KINDS, "roster")
-    if kind is not None and kind not in known:
-        raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(known)}.", "Mend --as.")
+    if kind is not None and kind not in KIND_IDS:
+        raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(KIND_IDS)}.", "Mend --as.")
 
 
 def _refuse_unknown_order(order: str | None) -> None:

@@ -3,6 +3,8 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
+from browline.columns import IMPORT_KINDS
+
 
 @dataclass(frozen=True)
 class Request:
@@ -86,16 +88,6 @@ _NEEDS = (
     ),
 )  # fmt: skip
 
-_KINDS = {
-    "instruments": "Which instruments of the register are in use, and their unit and mode.",
-    "cleanings": "Whether an instrument reads higher after its lens was cleaned.",
-    "checks": "What checks against a reference say beside what the chart says.",
-    "people": "Which staff belong to which role and ward.",
-    "sessions": "Who was taught, where and when.",
-    "roster": "Who is on duty, when and where, and whom a session can reach.",
-    "events": "Which known events fall where the chart over time changes.",
-}
-
 
 def can_answer(kinds_and_columns: Mapping[str, Collection[str]]) -> Answers:
     """What files with these columns can answer: kind -> canonical columns that hold something.
@@ -104,7 +96,7 @@ def can_answer(kinds_and_columns: Mapping[str, Collection[str]]) -> Answers:
     >>> [request.column for request in answers.requests]
     ['instrument', 'stay', 'person', 'entered', 'unit']
     """
-    can = [sentence for kind, sentence in _KINDS.items() if kind in kinds_and_columns]
+    can = [row.answers for row in IMPORT_KINDS.values() if row.answers and row.id in kinds_and_columns]
     if "readings" not in kinds_and_columns:
         return Answers(tuple(can), (), ())
     have = set(kinds_and_columns["readings"])

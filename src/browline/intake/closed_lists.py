@@ -1,71 +1,20 @@
-"""Words for the closed lists of the contract: kind of care, mode, kind of thermometer, outcome, part.
+"""What a cell of a closed list means: kind of care, mode, kind of thermometer, outcome, part.
 
-Common practice, no source. A word we do not know is None: the cell counts as blank, and its row is taken.
+The words of each choice lie in the row of the column (`browline.columns`): common practice, no source. A word we do
+not know is None: the cell counts as blank, and its row is taken.
 """
 
-from browline.columns import column
+from browline.columns import KINDS, column
 from browline.intake.non_numeric_words import plain
 
 # Ticks and crosses as spreadsheets show them (practice, trap 13).
 _YES = ("yes", "y", "1", "x", "true", "t", "done", "ok", "✓", "✔", "☑", "√", "🗸", "+", "p", "present")
 _NO = ("no", "n", "0", "false", "f", "not done", "✗", "✘", "☐", "-", "absent", "dna", "did not attend")
 
-_TEXTS: dict[tuple[str, str], dict[str, str]] = {
-    ("readings", "care"): {
-        "intensive": """
-            icu, itu, intensive, intensive care, critical care, critical, ccu, micu, sicu, cvicu, nicu,
-            picu, hdu, high dependency, coronary care, neuro icu, stepdown, step down, imcu
-        """,
-        "emergency": """
-            ed, er, a&e, ae, emergency, emergency department, emergency room, casualty, accident and
-            emergency, urgent care, emergency dept
-        """,
-        "theatre": """
-            or, ot, theatre, theater, operating room, operating theatre, procedural, pacu, recovery,
-            surgery suite, periop, perioperative, procedure
-        """,
-        "ward": """
-            ward, floor, inpatient, acute, acute care, general, general ward, med surg, medical,
-            surgical, telemetry, general care, medsurg
-        """,
-    },
-    ("instruments", "mode"): {
-        "core": "core, arterial, arterial core, arterial/core, core equivalent, art, arterial mode",
-        "oral-equivalent": "oral equivalent, oral-equivalent, oral, oral equiv, oral mode, oral calibrated",
-        "direct": "direct, unadjusted, surface, raw, blackbody, black body, cal, direct mode, none",
-    },
-    ("instruments", "kind"): {
-        "forehead-scan": """
-            forehead scan, forehead-scan, forehead, temporal, temporal artery, temporal scanner,
-            temporal artery thermometer, tat, ta, artery scanner, scanner
-        """,
-        "ear": "ear, tympanic, tymp, aural, infrared ear, ir ear",
-        "contact": """
-            contact, electronic, digital, oral, predictive, oral axillary, electronic contact, stick
-        """,
-        "probe": "probe, core probe, foley, bladder, oesophageal, esophageal, catheter, continuous",
-    },
-    ("cleanings", "part"): {
-        "lens": "lens, lense, optic, optics, window, probe lens, sensor, lens only",
-        "case": "case, body, housing, casing, shell, outside, handle, exterior, surface",
-    },
-    ("sessions", "outcome"): {
-        "signed-off": """
-            signed off, signed-off, sign off, signoff, competent, passed, pass, met, achieved,
-            validated, completed, complete, s/o, so, met expectations
-        """,
-        "not-yet": """
-            not yet, not-yet, not competent, not yet competent, failed, fail, not met, repeat, needs
-            practice, needs further practice, refer, remediation, incomplete, not signed off
-        """,
-        "attended": "attended, attend, attending, present, here, came, participated, trained",
-    },
-}
-_TEXTS["checks", "mode"] = _TEXTS["instruments", "mode"]
-
 _WORDS = {
-    where: {choice: {" ".join(w.split()) for w in words.split(",")} for choice, words in choices.items()}
-    for where, choices in _TEXTS.items()
+    (kind, c.name): {choice: {" ".join(w.split()) for w in ws.split(",")} for choice, ws in c.words.items()}
+    for kind, columns in KINDS.items()
+    for c in columns
 }
 
 
@@ -76,12 +25,11 @@ def read_closed(kind: str, name: str, text: str) -> str | None:
     ('intensive', 'attended')
     """
     cell = plain(text).strip(" .:;")
-    if cell in column(kind, name).choices:
+    closed = column(kind, name)
+    if cell in closed.choices:
         return cell
-    if (kind, name) == ("sessions", "outcome"):
-        ticked = read_tick(text)
-        if ticked is not None:
-            return "attended" if ticked else None
+    if closed.tick and (ticked := read_tick(text)) is not None:
+        return closed.tick if ticked else None
     for choice, words in _WORDS[kind, name].items():
         if cell in words or cell.replace("-", " ") in words:
             return choice

@@ -1,43 +1,18 @@
 """The headings hospitals give their columns, in several habits, and the column of ours each one means.
 
-Common practice, no source. A phrase is written as its words in small letters; `HARD` headings must never be
-taken (names, dates of birth), whatever else they contain.
+Common practice, no source. The phrases of a column lie in its row (`browline.columns`), each as its words in small
+letters. Headings that say names or dates of birth are never taken, whatever else they contain.
 """
 
+from browline.columns import KINDS
 from browline.intake.non_numeric_words import word_set
 from browline.intake.units import tokens
 
 # Words about the unit or the vital sign itself, dropped before a heading is compared.
 _IDLE = word_set("c f celsius fahrenheit deg degree degrees degc degf °")
 
-_PHRASES: dict[str, str] = {
-    "patient": """
-        patient, patient id, patient no, patient number, patient identifier, patient key, mrn, mrn no,
-        pt, pt id, pt no, subject, subject id, person id, pat id, pat mrn id, hospital no, hospital
-        number, hosp no, nhs no, nhs number, medical record number, medical record no, unit number, urn,
-        ur no, chi, pid, patientid, pat mrn, mrn id, record id, patient mrn
-    """,
-    "stay": """
-        stay, stay id, visit, visit id, visit no, visit number, encounter, encounter id, encounter no,
-        csn, pat enc csn id, enc id, adm, adm id, admission, admission id, admission no, admission
-        number, hospitalization id, hospitalisation id, hadm, hadm id, spell, spell id, spell no,
-        episode, episode id, episode no, fin, fin no, har, account, account no, icustay id, case id,
-        case no, fallnummer
-    """,
-    "time": """
-        time, date time, datetime, date and time, timestamp, recorded, recorded dttm, recorded at,
-        recorded time, recorded date, record time, recorded date time, charttime, chart time, chart
-        dttm, charted time, charted at, obs time, obs date, obs date time, obs datetime, obs dt,
-        observation time, observation date time, observation date, observation datetime, date taken,
-        time taken, taken, taken at, taken time, measured, measured at, measurement time, measure time,
-        meas time, measured time, effective, effective date time, effectivedatetime, performed,
-        performed at, performed time, event time, event end dt tm, event dt tm, dt, dttm, dt tm, when,
-        date, vitals time, vital time, result time, time of reading, reading time, read at, reading date
-        time, date time taken, time of observation, date of observation, collected, collection time,
-        cleaned, cleaned at, date cleaned, cleaning date, cleaning time, checked at, check date, date
-        checked, date of check, test date, date tested, session date, date of session, training date,
-        date attended, event date, date of event, date of training, session, happened, start, start time
-    """,
+# Headings of the roles beside the columns of the contract: a time in two columns.
+_ROLES: dict[str, str] = {
     "date": """
         date, obs date, observation date, date taken, recorded date, chart date, charted date, day,
         reading date, date of reading, measurement date, taken date, vitals date, vital date, service
@@ -48,140 +23,8 @@ _PHRASES: dict[str, str] = {
         hour, reading time, time of reading, measurement time, taken time, vitals time, vital time, tod,
         time of day, time of observation, hh mm
     """,
-    "value": """
-        value, temp, temperature, t, tmp, body temp, body temperature, bodytemp, vital value, result,
-        result value, results, result val, reading, obs value, observation value, valuenum, value num,
-        numeric value, measure value, meas value, temp value, temperature value, meas, measurement, vs
-        temp, vital temp, value numeric, valuequantity, obs result, temp result, temperature result,
-        temp reading, temperature reading, score value, flo meas value, tempc, tempf, patient temp,
-        patient temperature, pt temp, charted value, charted temp, charted temperature
-    """,
-    "unit": """
-        unit, units, uom, unit of measure, units of measure, value unit, value units, result unit,
-        result units, valueuom, value uom, temp unit, temp units, temperature unit, temperature units,
-        scale, unit code, measure unit, meas unit, deg
-    """,
-    "site": """
-        site, temp site, temperature site, meas site, meas site name, measurement site, site name, body
-        site, bodysite, route, temp route, temperature route, source, temp source, temperature source,
-        site of measurement, location on body, anatomical site, where taken, taken from, obs site, temp
-        src, src, vital site, site of temp, site of temperature
-    """,
-    "method": """
-        method, temp method, temperature method, measurement method, technique, how taken, obs method,
-        meas method, mode of measurement, temp type, temperature type
-    """,
-    "instrument": """
-        instrument, instrument id, instrument no, device, device id, device no, device serial, device
-        serial no, device serial number, device name, asset, asset id, asset no, asset number, asset
-        tag, thermometer, thermometer id, thermometer no, thermometer asset, thermometer serial,
-        thermometer number, serial, serial no, serial number, sn, s n, equipment, equipment id,
-        equipment no, equipment number, tag, tag no, scanner, scanner id, unit serial, device asset,
-        therm id, probe id, equip id, bme no, inventory no, inventory number
-    """,
-    "person": """
-        person, nurse, nurse id, performer, performed by, charted by, documented by, doc by,
-        recorded by, entered by, taken by, user, user id, username, user name, staff, staff id, staff
-        no, staff number, employee, employee id, employee no, employee number, emp, emp id, emp no,
-        badge, badge no, observer, author, practitioner, clinician, provider, provider id, caregiver,
-        cgid, done by, obs by, observed by, cleaned by, checked by, tester, tested by, login, log in,
-        initials, worker, worker id, staff member, attendee, learner, participant, payroll, payroll no,
-        assignment no, signed by, rn id, caregiver id, recorder
-    """,
-    "ward": """
-        ward, ward name, ward id, ward code, unit, unit name, nursing unit, nurse unit, location,
-        location name, loc, dept, department, department name, dept name, area, care unit, careunit,
-        floor, clinic, home ward, home unit, place, patient location, current location, bed unit, ward
-        unit, where, station, loc nurse unit, ward location, point of care, base, base ward, service
-        location
-    """,
-    "care": """
-        care, care type, care level, level of care, type of care, location category, care category, ward
-        type, unit type, location type, specialty type, care setting, setting, acuity level
-    """,
-    "age": """
-        age, age years, age yrs, patient age, age at admission, age in years, anchor age, age at visit,
-        pt age, age at event, age y
-    """,
-    "entered": """
-        entered, entered at, entry time, entered time, entry date, storetime, store time, filed, filed
-        at, file time, filing time, filed time, documented, documented at, documented time,
-        documentation time, keyed, keyed at, saved, saved at, created, created at, created time,
-        validated time, charted dttm, entry datetime, entry instant, entry dttm, entered dttm, entered
-        date time, entered datetime, time entered, date entered, system time, updated, updated at, valid
-        from dt tm
-    """,
-    "note": """
-        note, notes, comment, comments, remark, remarks, meas comment, free text, annotation, status,
-        obs status, result status, reading status, flag, comment text
-    """,
-    "mode": """
-        mode, setting, measuring mode, measurement mode, device mode, instrument mode, equivalent,
-        output mode
-    """,
-    "kind": """
-        kind, type, device type, instrument type, thermometer type, category, equipment type, class
-    """,
-    "model": """
-        model, model name, model no, model number, make model, device model, type model
-    """,
-    "from": """
-        from, start, start date, since, in use from, in service, in service date, commissioned, valid
-        from, employed from, date started, hire date, date in use, date in service, started, acquired,
-        received, first used
-    """,
-    "until": """
-        until, to, end, end date, till, in use until, retired, retired on, scrapped, decommissioned,
-        valid to, valid until, employed until, leaving date, date left, left, termination date, out of
-        service, disposal date, last used
-    """,
-    "part": """
-        part, part cleaned, what cleaned, cleaned part, component
-    """,
-    "agent": """
-        agent, cleaning agent, cleaned with, wipe, wipe type, product, disinfectant, solution, with
-    """,
-    "reference": """
-        reference, ref, reference temp, reference temperature, reference value, ref temp, ref
-        temperature, ref value, blackbody, black body, standard, true, true value, target, bath, bath
-        temp, nominal, set point, setpoint, source temp, source temperature
-    """,
-    "shown": """
-        shown, displayed, display, reading, indicated, indication, device reading, thermometer reading,
-        instrument reading, measured, measured value, dut, uut, observed, value shown, result, test
-        reading, as found, value, temp, temperature
-    """,
-    "ambient": """
-        ambient, ambient temp, ambient temperature, room temp, room temperature, room, lab temp,
-        environment
-    """,
-    "uncertainty": """
-        uncertainty, u, expanded uncertainty, uncertainty k 2, ref uncertainty, reference uncertainty,
-        mu
-    """,
-    "result": """
-        result, outcome, conclusion, pass fail, verdict, status, pass, decision
-    """,
-    "role": """
-        role, job, job title, title, grade, band, position, profession, post, staff group, job role,
-        designation, rank
-    """,
-    "name": """
-        name, staff name, full name, display name, nurse name, employee name, person name, name of staff
-    """,
-    "outcome": """
-        outcome, result, status, attended, attendance, signed off, sign off, signoff, passed, competent,
-        completed, competency, present, pass, achieved
-    """,
-    "assessor": """
-        assessor, assessed by, assessor id, signed off by, examiner, evaluator, trainer, assessor no,
-        verified by, sign off by, observer
-    """,
-    "what": """
-        what, event, description, what happened, change, event name, event description, details,
-        activity, happening, milestone
-    """,
 }
+_PHRASES: dict[str, str] = _ROLES | {c.name: c.headings for kind in KINDS.values() for c in kind}
 
 # Phrase -> its place in the list: of two headings that fit, the one nearer the front is the better.
 PHRASES: dict[str, dict[str, int]] = {

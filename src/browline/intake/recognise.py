@@ -1,8 +1,8 @@
 """Which kind of table a file is, from its headings and what its cells look like."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
-from browline.columns import KINDS, required
+from browline.columns import IMPORT_KINDS, KINDS, Signs, required
 from browline.errors import InputRefused, NoTimes
 from browline.intake.content import look
 from browline.intake.non_numeric_words import word_set
@@ -10,12 +10,7 @@ from browline.intake.profile import Profile, safe_heading
 from browline.intake.propose_mapping import Guess, propose
 from browline.intake.units import tokens
 
-_CLEANING = word_set("clean cleaned cleaning cleanings wipe wiped agent part lens disinfectant disinfected")
-_SESSION = word_set(
-    "session attended attendance outcome training course taught assessor signed competent competency sign"
-)
 _MOSTLY = 0.7
-_OF_INSTRUMENTS = ("unit", "mode", "kind", "model", "ward", "from", "until")
 
 
 def recognise(profiles: Sequence[Profile]) -> str:
@@ -25,9 +20,9 @@ def recognise(profiles: Sequence[Profile]) -> str:
     >>> recognise([profile("Obs time", ["2026-03-07 10:00"]), profile("Temp", ["36.6"])])
     'readings'
     """
-    for kind, fits in _TELLING.items():
+    for kind, signs in _SIGNS:
         guess = propose(kind, profiles)
-        if not guess.mapping.missing() and fits(guess, profiles):
+        if not guess.mapping.missing() and _fits(signs, guess, profiles):
             return kind
         if kind == "readings" and guess.mapping.missing() == ("time",) and _are_temperatures(guess, profiles):
             raise _no_times(guess)
@@ -50,29 +45,19 @@ def _no_times(guess: Guess) -> NoTimes:
     )
 
 
-def _named(guess: Guess, *columns: str) -> bool:
-    """Whether a heading (not only the content) names each of these columns."""
-    return all(guess.reasons.get(c, "").startswith("heading") for c in columns)
+_SIGNS = sorted(
+    ((row.id, row.signs) for row in IMPORT_KINDS.values() if row.signs is not None),
+    key=lambda kind: kind[1].rank,
+)
 
 
-def _any(guess: Guess, *columns: str) -> bool:
-    return any(c in guess.mapping.columns for c in columns)
-
-
-def _says(profiles: Sequence[Profile], words: frozenset[str]) -> bool:
-    return any(words & set(tokens(p.heading)) for p in profiles)
-
-
-# In this order: the kinds that need most come first, so that a check is not taken for a reading.
-_TELLING: dict[str, Callable[[Guess, Sequence[Profile]], bool]] = {
-    "checks": lambda g, _: _named(g, "instrument", "reference", "shown"),
-    "readings": lambda g, _: True,
-    "cleanings": lambda g, p: _named(g, "instrument") and _says(p, _CLEANING),
-    "sessions": lambda g, p: _named(g, "person") and _says(p, _SESSION),
-    "events": lambda g, _: _named(g, "what"),
-    "instruments": lambda g, _: _named(g, "instrument") and _any(g, *_OF_INSTRUMENTS),
-    "people": lambda g, _: _named(g, "person") and _any(g, "role", "ward", "from", "until"),
-}  # fmt: skip
+def _fits(signs: Signs, guess: Guess, profiles: Sequence[Profile]) -> bool:
+    """Whether headings (not only the content) name what they must, and a column or a word that tells is there."""
+    by_heading = all(guess.reasons.get(c, "").startswith("heading") for c in signs.headings)
+    has_column = not signs.any_column or any(c in guess.mapping.columns for c in signs.any_column)
+    words = word_set(signs.words)
+    says_word = not words or any(words & set(tokens(p.heading)) for p in profiles)
+    return by_heading and has_column and says_word
 
 
 def _none_fits(profiles: Sequence[Profile]) -> InputRefused:

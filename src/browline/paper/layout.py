@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import cast
 
 from browline import display
-from browline.columns import READINGS
+from browline.columns import KINDS
 from browline.figures import Figure, around_chart, interval_chart, run_chart, weekly_chart
 from browline.paper.chart_arguments import AroundArguments, IntervalArguments, RunArguments, WeeklyArguments
 from browline.services.review.report.document import (
@@ -53,7 +53,7 @@ def laid_out(report: Report) -> dict[str, object]:
 
 def request_laid_out(request: Request) -> dict[str, object]:
     """The page for the data team as nested dicts of texts."""
-    meanings = {column.name: column.meaning for column in READINGS}
+    meanings = {column.name: column.meaning for column in KINDS["readings"]}
     named = [{"name": name, "what": meanings.get(name, ""), "why": why} for name, why in request.columns]
     return {
         "title": "Columns to add to the temperature export",

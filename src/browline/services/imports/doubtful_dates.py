@@ -5,6 +5,7 @@ no day above the 12th was read from it (with day and month exchanged there can b
 impossible dates. She looks and says that the dates are right, or takes the import back and brings the file again.
 """
 
+from browline.columns import IMPORT_KINDS
 from browline.errors import NotUnderstood
 from browline.store.folder import Book
 from browline.store.importing.files import quoted
@@ -22,7 +23,7 @@ def doubtful_dates(book: Book) -> list[Import]:
     before: set[tuple[str, str]] = set()
     doubted = []
     for made in Import.objects.order_by("id"):
-        if made.kind == "roster":
+        if IMPORT_KINDS[made.kind].reader != "columns":
             continue
         headings = (made.kind, repr(sorted(made.mapping.get("columns", {}).items())))
         if headings in before and _may_be_wrong(book, made):

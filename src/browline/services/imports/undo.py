@@ -1,5 +1,6 @@
 """Taking back what an import did: the whole of it, or one kind of repair; and letting a repair count again."""
 
+from browline.columns import IMPORT_KINDS
 from browline.errors import NotUnderstood
 from browline.store.models import Event, Import, UndoneRepair
 
@@ -10,7 +11,8 @@ def undo_import(import_id: int, actor: str) -> None:
     from django.utils import timezone
 
     with transaction.atomic():
-        changed = Import.objects.filter(pk=import_id, kind="readings", undone=None).update(
+        reversible = [row.id for row in IMPORT_KINDS.values() if row.reversible]
+        changed = Import.objects.filter(pk=import_id, kind__in=reversible, undone=None).update(
             undone=timezone.now()
         )
         if not changed:

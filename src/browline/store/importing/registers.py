@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from browline.columns import KINDS, Column
+from browline.columns import KINDS, Column, required
 from browline.intake import Mapping, join_time, plain_ward, read_closed, read_time, read_unit, read_value
 from browline.store.importing.cells import headed
 from browline.store.importing.readings import EXAMPLES, Counted, Prepared
@@ -86,7 +86,7 @@ def _read_row(mapping: Mapping, texts: dict[str, str | None], known: Known) -> R
             row[column.name] = None
         else:
             row[column.name] = _READERS[column.type](mapping, column, text, texts, known)
-    if mapping.kind in ("people", "sessions"):
+    if "person" in required(mapping.kind):
         row["pseudonym"] = pseudonym(known.key, "person", row["person"])
     return row
 

@@ -1,51 +1,30 @@
 """What the registers already say, and carrying new register rows into them."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import Model
+
+from browline.columns import IMPORT_KINDS
 from browline.store.attended import ATTENDED, known_from_files, say_by_file
 from browline.store.matched import matched_people, under_other_names
 from browline.store.models import Attendance, Check, Cleaning, DatedEvent, Instrument, Person
 
-IDENTITY: dict[str, tuple[str, ...]] = {
-    "instruments": ("instrument", "unit", "mode", "kind", "model", "ward", "from", "until"),
-    "cleanings": ("instrument", "time", "part"),
-    "checks": ("instrument", "time", "reference", "shown"),
-    "people": ("person", "name", "role", "ward", "from", "until"),
-    "sessions": ("person", "time", "outcome"),
-    "events": ("time", "what", "ward"),
-}
-
 
 def identity(kind: str, row: dict[str, Any]) -> tuple[Any, ...]:
     """What makes a register row the same row again; blank and missing are one."""
-    return tuple(row.get(name) or "" for name in IDENTITY[kind])
+    return tuple(row.get(name) or "" for name in IMPORT_KINDS[kind].identity)
 
 
 def standing(kind: str) -> set[tuple[Any, ...]]:
     """Identities of the rows that the register of this kind holds."""
-    return {tuple(value or "" for value in row) for row in _QUERIES[kind]()}
-
-
-_QUERIES: dict[str, Any] = {
-    "instruments": lambda: Instrument.objects.filter(listed=True).values_list(
-        "name", "unit", "mode", "kind", "model", "ward", "start", "end"
-    ),
-    "cleanings": lambda: Cleaning.objects.values_list("instrument__name", "time", "part"),
-    "checks": lambda: Check.objects.values_list("instrument__name", "time", "reference", "shown"),
-    "people": lambda: Person.objects.filter(listed=True).values_list(
-        "identifier", "name", "role", "ward", "start", "end"
-    ),
-    "sessions": lambda: under_other_names(
-        known_from_files(set(Attendance.objects.values_list("person__identifier", "time", "outcome")))
-    ),
-    "events": lambda: DatedEvent.objects.values_list("time", "what", "ward"),
-}
+    return {tuple(value or "" for value in row) for row in REGISTERS[kind].identities()}
 
 
 def carry_out(kind: str, deeds: Iterable[dict[str, Any]], pseudonym_of: Any) -> None:
     """Write register rows; call inside the import's transaction. `pseudonym_of(identifier)` keys a person."""
-    _CARRIERS[kind](list(deeds), pseudonym_of)
+    REGISTERS[kind].write(list(deeds), pseudonym_of)
 
 
 def name_instruments(names: Iterable[str]) -> Iterable[Instrument]:
@@ -142,17 +121,50 @@ def _sessions(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
     say_by_file((people[d["person"]].pk, d["time"], d["ward"] or "") for d in came)
 
 
-def _events(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    DatedEvent.objects.bulk_create(
-        DatedEvent(time=d["time"], what=d["what"], ward=d["ward"] or "") for d in deeds
-    )
+@dataclass(frozen=True)
+class Register:
+    """Where rows of a kind lie: `identities` of those there are; `write(rows, pseudonym_of)` enters new ones."""
+
+    identities: Callable[[], Iterable[tuple[Any, ...]]]
+    write: Callable[[list[dict[str, Any]], Any], None]
 
 
-_CARRIERS: dict[str, Any] = {
-    "instruments": _instruments,
-    "people": _people,
-    "cleanings": _cleanings,
-    "checks": _checks,
-    "sessions": _sessions,
-    "events": _events,
+def rows_of(kind: str, model: type[Model]) -> Register:
+    """The register of a kind whose columns are the fields of a model, name by name."""
+    row = IMPORT_KINDS[kind]
+
+    def write(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
+        rows = ({c.name: deed[c.name] or "" for c in row.columns} for deed in deeds)
+        model._default_manager.bulk_create(model(**fields) for fields in rows)
+
+    return Register(lambda: model._default_manager.values_list(*row.identity), write)
+
+
+# One for each kind that is read by its headings, but for readings, which lie in files.
+REGISTERS: dict[str, Register] = {
+    "instruments": Register(
+        lambda: Instrument.objects.filter(listed=True).values_list(
+            "name", "unit", "mode", "kind", "model", "ward", "start", "end"
+        ),
+        _instruments,
+    ),
+    "cleanings": Register(
+        lambda: Cleaning.objects.values_list("instrument__name", "time", "part"), _cleanings
+    ),
+    "checks": Register(
+        lambda: Check.objects.values_list("instrument__name", "time", "reference", "shown"), _checks
+    ),
+    "people": Register(
+        lambda: Person.objects.filter(listed=True).values_list(
+            "identifier", "name", "role", "ward", "start", "end"
+        ),
+        _people,
+    ),
+    "sessions": Register(
+        lambda: under_other_names(
+            known_from_files(set(Attendance.objects.values_list("person__identifier", "time", "outcome")))
+        ),
+        _sessions,
+    ),
+    "events": rows_of("events", DatedEvent),
 }

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import islice
 from typing import TYPE_CHECKING, Any, Protocol
 
-from ...columns import READINGS
+from ...columns import KINDS
 from .columns import Row, gone_after, hold
 from .letters import letters
 from .recognise import Bytes
@@ -20,7 +20,7 @@ from .table import Table
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
-HEADINGS = (*(c.name for c in READINGS), "reason", "repairs")
+HEADINGS = (*(c.name for c in KINDS["readings"]), "reason", "repairs")
 BATCH = 20_000
 LOADED = 256 << 20
 UNREAD = "resource-unread"
@@ -67,7 +67,7 @@ def _rows(number: int, resource: object, rows_of: FhirRows) -> Iterator[Row]:
         cells = {**row.cells, "reason": row.reason or "", "repairs": " ".join(row.repairs)}
         yield number, [cells.get(name, "") for name in HEADINGS], None
     if not found:
-        yield number, [*[""] * len(READINGS), UNREAD, ""], None
+        yield number, [*[""] * len(KINDS["readings"]), UNREAD, ""], None
 
 
 def _text(given: Bytes) -> io.TextIOWrapper:

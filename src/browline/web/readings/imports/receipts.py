@@ -7,6 +7,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from browline.columns import IMPORT_KINDS
 from browline.intake import REASONS, REPAIRS, can_answer
 from browline.paper import set_aside_sheet
 from browline.roles import EDUCATOR
@@ -31,6 +32,7 @@ def receipt(request: BookRequest, number: int) -> HttpResponse:
     answers = can_answer({taken.kind: taken.mapping.get("filled", ())})
     page = {
         "receipt": taken,
+        "kind": IMPORT_KINDS[taken.kind],
         "reasons": _reasons(taken),
         "can_answer": answers.can_answer,
         "cannot_answer": answers.cannot_answer,

@@ -1,14 +1,8 @@
 """The words of the mapping form."""
 
-KIND_WORDS = {
-    "readings": "readings: charted temperatures",
-    "instruments": "instruments: the register of thermometers",
-    "cleanings": "cleanings of thermometers",
-    "checks": "checks of thermometers against a reference",
-    "people": "people: the staff register",
-    "sessions": "sessions: who came to teaching",
-    "events": "events: what changed, and when",
-}
+from browline.columns import IMPORT_KINDS, KINDS
+
+KIND_WORDS = {kind: IMPORT_KINDS[kind].title for kind in KINDS}
 
 ROLE_NAMES = {
     "date": "day",
