@@ -24,7 +24,9 @@ CHANGED = {
 SHARED_ROOM = "synthetic"
 # 8: constructions in rooms; 9: bound names.
 BY_POSITION = 2
-FILLERS = 1922
+FILLERS = 1917
+# 11: transactions opened by hand, by folder; an event row is written by the event log alone.
+TRANSACTIONS = {"services": 20, "store": 3}
 
 
 @pytest.fixture(scope="module")
@@ -128,6 +130,22 @@ def saves(tree):
             yield node.lineno
 
 
+def transactions(tree):
+    """transaction.atomic(): a change is `recorded`, and opens its transaction with its event."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and ast.unparse(node.func) == "transaction.atomic":
+            yield node.lineno
+
+
+def events(tree):
+    """Event rows written by hand."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and re.fullmatch(
+            r"Event(\.objects\.(create|bulk_create|get_or_create|update_or_create))?", ast.unparse(node.func)
+        ):
+            yield node.lineno
+
+
 def used(found):
     """Every module that the commands, the settings, Django's own finding by name or a page's address reaches."""
     drawn = measure.arrows(found)
@@ -189,6 +207,19 @@ def test_10_forms_clean_and_services_save(found):
     assert [f"{name}:{line}" for name, (_, tree) in found.items() for line in saves(tree)] == []
 
 
+def test_11_events_are_written_by_the_event_log_alone(found):
+    places = {name for name, (_, tree) in found.items() if list(events(tree))}
+    assert places == {"browline.store.event_log"}
+
+
+def test_11_transactions_opened_by_hand_only_grow_fewer(found):
+    counted = Counter()
+    for name, (_, tree) in found.items():
+        if name != "browline.store.event_log":
+            counted[folder(name)] += sum(1 for _ in transactions(tree))
+    assert {part: n for part, n in counted.items() if n > TRANSACTIONS.get(part, 0)} == {}
+
+
 @pytest.mark.parametrize(("check", "planted"), [
     (formats, "def f(x):\n    return f'{x:.1f} °C'"),
     (formats, "def f(day):\n    return day.strftime('%d %b')"),
@@ -196,6 +227,8 @@ def test_10_forms_clean_and_services_save(found):
     (changed, "_n = 0\ndef f():\n    global _n\n    _n = 1"),
     (lambda tree: by_position(tree, {"Row"}), "Row(1, 2, 3, 4, 5)"),
     (saves, "def f(form):\n    form.save()"),
+    (transactions, "def f():\n    with transaction.atomic():\n        pass"),
+    (events, "def f():\n    Event.objects.create(verb='set')"),
     (lambda tree: [1] * measure.explicit_any(tree), "def f(x: Any) -> None: ..."),
     (lambda tree: measure.fillers(tree).elements(), "def f(found): ..."),
 ])  # fmt: skip

@@ -4,6 +4,8 @@ import json
 from pathlib import Path
 from typing import Any
 
+from django.utils import timezone
+
 from browline.errors import NotUnderstood
 from browline.paper import write_request_html, write_request_pdf
 from browline.paper.html import write_html
@@ -15,7 +17,8 @@ from browline.services.imports.receipts import answers_of_book
 from browline.services.review.report import request_of
 from browline.services.review.stored_report import report_of_review
 from browline.services.review.supplement_rows import Supplement
-from browline.store.models import Event, last_whole_review
+from browline.store.event_log import write_event
+from browline.store.models import last_whole_review
 
 FORMATS = ("pdf", "html", "xlsx", "json")
 
@@ -42,7 +45,7 @@ def write_review(
         )
     target = path or book.reports / f"{name or f'review-{made.pk}'}.{suffix}"
     _write(made, suffix, target, paper)
-    Event.objects.create(actor=actor, verb="report", subject=f"review {made.pk}", data={"format": suffix})
+    write_event(actor, "report", f"review {made.pk}", {"format": suffix})
     return target
 
 
@@ -62,8 +65,6 @@ def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
 
 def write_request(path: Path) -> None:
     """Write the page that asks the data team for the columns this book lacks, as PDF or (by its suffix) HTML."""
-    from django.utils import timezone
-
     supplement: Supplement = {"requests": answers_of_book()["requests"], "hospital": choice("hospital")}
     page = request_of(supplement, paper=choice("paper"), made=timezone.now())
     (write_request_html if path.suffix == ".html" else write_request_pdf)(page, path)

@@ -6,8 +6,11 @@
 
 from typing import Any
 
+from django.db import transaction
+
 from browline.findings import CHECK_AS_FOUND
-from browline.store.models import Event, Finding, Instrument, Setting, last_whole_review
+from browline.store.event_log import write_event
+from browline.store.models import Finding, Instrument, Setting, last_whole_review
 
 DONE, ACTOR = "advised-anew", "browline"
 REASON = (
@@ -19,8 +22,6 @@ CLEANED_FIRST = "clean its lens, and send it for a check"
 
 def advise_anew() -> None:
     """Put right what an earlier version advised in this book; once, and all or nothing."""
-    from django.db import transaction
-
     if Setting.objects.filter(key=DONE).exists():
         return
     with transaction.atomic():
@@ -36,8 +37,8 @@ def _take_back_units() -> None:
     for name, shown in (last.charted_units if last else {}).items():
         entry = Instrument.objects.filter(name=name).exclude(unit="").first()
         if entry is not None and entry.unit != shown == _seen_on_a_round(entry):
-            told = {"advice": f"Set it back to °{entry.unit}.", "reason": REASON.format(shown=shown)}
-            Event.objects.create(actor=ACTOR, verb="register-advice-withdrawn", subject=name, data=told)
+            data = {"advice": f"Set it back to °{entry.unit}.", "reason": REASON.format(shown=shown)}
+            write_event(ACTOR, "register-advice-withdrawn", name, data)
 
 
 def _seen_on_a_round(entry: Any) -> str:

@@ -8,19 +8,18 @@ import secrets
 from datetime import datetime, timedelta
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from browline.errors import NotUnderstood
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, ROLES
-from browline.store.models import Event, Pass, Person
+from browline.store.event_log import Unchanged, recorded
+from browline.store.models import Pass, Person
 
 LONGEST = timedelta(days=31)
 
 
 def issue(role: str, *, person: Person | None = None, until: datetime, label: str = "", actor: str) -> str:
     """Make a pass and return what its link holds. A pass to assess, or to the own record, is somebody's."""
-    from django.db import transaction
-    from django.utils import timezone
-
     if role not in ROLES or role == EDUCATOR:
         raise NotUnderstood(
             f"A pass cannot be for {role!r}.", "It is for an assessor, a viewer or a person.", "Choose one."
@@ -38,11 +37,11 @@ def issue(role: str, *, person: Person | None = None, until: datetime, label: st
             "Choose an end within a month.",
         )
     token = secrets.token_urlsafe(24)
-    with transaction.atomic():
-        made = Pass.objects.create(
+    with recorded(actor, "pass", data={"role": role}) as event:
+        link = Pass.objects.create(
             digest=_digest(token), role=role, person=person, label=label, until=until, actor=actor
         )
-        Event.objects.create(actor=actor, verb="pass", subject=str(made.pk), data={"role": role})
+        event.about(link.pk)
     return token
 
 
@@ -58,12 +57,9 @@ def valid(number: int | None) -> Pass | None:
 
 def revoke(number: int, actor: str) -> None:
     """Take a pass back; it stops working with the next request."""
-    from django.db import transaction
-    from django.utils import timezone
-
-    with transaction.atomic():
-        if Pass.objects.filter(pk=number, revoked=None).update(revoked=timezone.now()):
-            Event.objects.create(actor=actor, verb="pass-revoked", subject=str(number))
+    with recorded(actor, "pass-revoked", number):
+        if not Pass.objects.filter(pk=number, revoked=None).update(revoked=timezone.now()):
+            raise Unchanged
 
 
 def actor(held: Pass) -> str:
@@ -72,8 +68,6 @@ def actor(held: Pass) -> str:
 
 
 def _while_valid(passes: QuerySet[Pass]) -> Pass | None:
-    from django.utils import timezone
-
     return passes.filter(revoked=None, until__gt=timezone.now()).select_related("person").first()
 
 

@@ -5,21 +5,21 @@ from datetime import datetime
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
+from django.utils import timezone
+
 from browline.errors import NotUnderstood
 from browline.services.book.preferences import CHOICES, _known, choice, is_zone
-from browline.store.models import Event, Import, Session, Setting, Shift
+from browline.store.event_log import recorded
+from browline.store.models import Import, Session, Setting, Shift
 
 M = TypeVar("M", datetime, datetime | None)
 
 
 def set_choice(key: str, value: object, actor: str) -> None:
     """Set a value and record who did; refuses one that makes no sense."""
-    from django.db import transaction
-
     _known(key)
     _sensible(key, value)
-    with transaction.atomic():
-        Event.objects.create(actor=actor, verb="set", subject=key, data={"value": value})
+    with recorded(actor, "set", key, {"value": value}):
         if key == "zone":
             _move_clock(choice("zone") or "UTC", str(value or "UTC"))
         Setting.objects.update_or_create(key=key, defaults={"value": value})
@@ -27,10 +27,6 @@ def set_choice(key: str, value: object, actor: str) -> None:
 
 def _move_clock(before: str, after: str) -> None:
     """What is planned stays at the hour it was planned for."""
-    from zoneinfo import ZoneInfo
-
-    from django.utils import timezone
-
     if before != after:
         keep_wall_clock(ZoneInfo(before), ZoneInfo(after), timezone.now())
 

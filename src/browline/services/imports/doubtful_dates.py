@@ -7,10 +7,11 @@ impossible dates. She looks and says that the dates are right, or takes the impo
 
 from browline.columns import IMPORT_KINDS
 from browline.errors import NotUnderstood
+from browline.store.event_log import recorded
 from browline.store.folder import Book
 from browline.store.importing.files import quoted
 from browline.store.memory import working_memory
-from browline.store.models import Event, Import
+from browline.store.models import Import
 
 WHY = (
     "An earlier version of browline may have taken the order of day and month from the file before. If 3 May reads as"
@@ -42,9 +43,7 @@ def note_of_doubtful_dates(book: Book) -> list[str]:
 
 def say_dates_are_right(import_id: int, actor: str) -> None:
     """She looked: the dates of this import are right."""
-    from django.db import transaction
-
-    with transaction.atomic():
+    with recorded(actor, "dates-are-right", import_id):
         made = Import.objects.filter(pk=import_id, undone=None).first()
         if made is None:
             raise NotUnderstood(
@@ -52,7 +51,6 @@ def say_dates_are_right(import_id: int, actor: str) -> None:
                 "One in force can be looked at.",
                 "Choose another.",
             )
-        Event.objects.create(actor=actor, verb="dates-are-right", subject=str(import_id))
         Import.objects.filter(pk=import_id).update(mapping=made.mapping | {"dates_are_right": True})
 
 

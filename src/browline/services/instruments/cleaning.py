@@ -4,10 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from django.db import transaction
+
 from browline.columns import PARTS
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import damages_lens
-from browline.store.models import Cleaning, Event, Instrument
+from browline.store.event_log import Unchanged, recorded
+from browline.store.models import Cleaning, Instrument
 
 AHEAD = timedelta(minutes=10)
 
@@ -40,8 +43,6 @@ def enter(
 
     `who` cleaned, as written; it is kept with the event alone.
     """
-    from django.db import transaction
-
     _check(names, time, part, now)
     with transaction.atomic():
         found = list(Instrument.objects.filter(name__in=set(names)))
@@ -49,11 +50,12 @@ def enter(
         here = Cleaning.objects.filter(instrument__in=found, time=time, part=part)
         again = set(here.values_list("instrument_id", flat=True))
         new = [instrument for instrument in found if instrument.pk not in again]
-        if new:
-            told = {"instruments": [i.name for i in new], "part": part, "agent": agent, "who": who}
-            Event.objects.create(actor=actor, verb="cleaning", subject=f"{len(new)} cleaned", data=told)
-        for instrument in new:
-            Cleaning.objects.create(instrument=instrument, time=time, part=part, agent=agent[:80])
+        data = {"instruments": [i.name for i in new], "part": part, "agent": agent, "who": who}
+        with recorded(actor, "cleaning", f"{len(new)} cleaned", data):
+            if not new:
+                raise Unchanged
+            for instrument in new:
+                Cleaning.objects.create(instrument=instrument, time=time, part=part, agent=agent[:80])
     return Entered(len(new), len(again), (LENS_DAMAGE,) if damages_lens(agent, part) else ())
 
 

@@ -1,7 +1,8 @@
 """What is stated of the kit: how many a ward should have ready, and how many readings a battery lasts."""
 
 from browline.errors import NotUnderstood
-from browline.store.models import Event, Setting
+from browline.store.event_log import recorded
+from browline.store.models import Setting
 
 NEED, BATTERY = "instruments-needed", "battery-readings"
 
@@ -42,10 +43,7 @@ def _kept(key: str) -> dict[str, float]:
 
 
 def _change(key: str, name: str, number: float | None, actor: str) -> None:
-    from django.db import transaction
-
-    with transaction.atomic():
-        Event.objects.create(actor=actor, verb="set", subject=f"{key} {name}".strip(), data={"value": number})
+    with recorded(actor, "set", f"{key} {name}".strip(), {"value": number}):
         value: dict[str, float | None] = {**_kept(key), name: number}
         value = {name: number for name, number in value.items() if number is not None}
         Setting.objects.update_or_create(key=key, defaults={"value": value})

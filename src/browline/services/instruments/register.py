@@ -6,10 +6,14 @@ An instrument is never just removed: who retires one says why, and what stands i
 from datetime import date, datetime
 from typing import TypedDict
 
+from django.db import transaction
+from django.db.models import Max, Q
+
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import look_alikes, same_name
 from browline.quantities import celsius, celsius_difference
 from browline.services.review.rows import InstrumentRow, document_of
+from browline.store.event_log import recorded
 from browline.store.folder import Book
 from browline.store.models import Check, Event, Instrument, last_whole_review
 
@@ -42,8 +46,6 @@ class Overview(TypedDict):
 
 def instruments_overview(book: Book) -> list[Overview]:
     """Every instrument by name: register entry, offset with interval, since when, last check and cleaning."""
-    from django.db.models import Max
-
     last = last_whole_review()
     judged = {row["instrument"]: row for row in document_of(last)["instruments"]} if last else {}
     kept = Instrument.objects.annotate(last_check=Max("checks__time"), last_cleaning=Max("cleanings__time"))
@@ -89,8 +91,6 @@ def enter_check(
     actor: str,
 ) -> None:
     """Enter a comparison with a reference; both numbers in `unit`, kept in degrees Celsius."""
-    from django.db import transaction
-
     if unit == "F":
         reference, shown = celsius(reference), celsius(shown)
         uncertainty = None if uncertainty is None else celsius_difference(uncertainty)
@@ -100,11 +100,8 @@ def enter_check(
             "Body thermometers are checked between about 33 and 42 °C.",
             "Look for a lost decimal point, and at the unit chosen for both numbers.",
         )
-    with transaction.atomic():
+    with recorded(actor, "check", name, {"reference": reference, "shown": shown}):
         instrument = Instrument.objects.get(name=name)
-        Event.objects.create(
-            actor=actor, verb="check", subject=name, data={"reference": reference, "shown": shown}
-        )
         Check.objects.get_or_create(
             instrument=instrument,
             time=time,
@@ -116,11 +113,8 @@ def enter_check(
 
 def edit_instrument(name: str, *, actor: str, **entries: str) -> None:
     """Change the register's entry of an instrument; an instrument seen in charts becomes a listed one."""
-    from django.db import transaction
-
     _known(entries)
-    with transaction.atomic():
-        Event.objects.create(actor=actor, verb="register", subject=name, data=dict(entries))
+    with recorded(actor, "register", name, entries):
         Instrument.objects.filter(name=name).update(**entries, listed=True)
 
 
@@ -131,17 +125,15 @@ def add_instrument(
 
     A name that the eye takes for one already there is refused until somebody is `sure`.
     """
-    from django.db import transaction
-
     _known(entries)
     with transaction.atomic():
         names = dict(Instrument.objects.values_list("name", "listed"))
         name = same_name(name, names)
         _free(name, names, sure)
-        Event.objects.create(actor=actor, verb="register-added", subject=name, data=dict(entries))
-        Instrument.objects.update_or_create(
-            name=name, defaults={**entries, "start": start, "end": None, "listed": True}
-        )
+        with recorded(actor, "register-added", name, entries):
+            Instrument.objects.update_or_create(
+                name=name, defaults={**entries, "start": start, "end": None, "listed": True}
+            )
     return name
 
 
@@ -175,19 +167,15 @@ def retire(name: str, *, on: date, reason: str, replacement: str, actor: str) ->
 
     `replacement`: another instrument in service, or in words what was arranged.
     """
-    from django.db import transaction
-    from django.db.models import Q
-
     if not reason.strip() or not replacement.strip():
         raise InputRefused(
             f"{name} would be taken away without a reason, or without anything in its place.",
             "Where a thermometer is missing, temperatures cannot be measured.",
             "Say why, and which instrument stands in for it or what was arranged.",
         )
-    with transaction.atomic():
+    data = {"on": on.isoformat(), "reason": reason.strip(), "replacement": replacement.strip()}
+    with recorded(actor, "register-retired", name, data):
         _stands_in(replacement.strip(), name, on)
-        told = {"on": on.isoformat(), "reason": reason.strip(), "replacement": replacement.strip()}
-        Event.objects.create(actor=actor, verb="register-retired", subject=name, data=told)
         serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=on), name=name, listed=True)
         if not serving.update(end=on):
             raise InputRefused(
@@ -199,10 +187,7 @@ def retire(name: str, *, on: date, reason: str, replacement: str, actor: str) ->
 
 def reinstate(name: str, *, actor: str) -> None:
     """Put a retired instrument back into service: it was found, repaired, or retired by mistake."""
-    from django.db import transaction
-
-    with transaction.atomic():
-        Event.objects.create(actor=actor, verb="register-reinstated", subject=name)
+    with recorded(actor, "register-reinstated", name):
         Instrument.objects.filter(name=name, listed=True).update(end=None)
 
 

@@ -9,10 +9,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field, fields
 from datetime import datetime, timedelta
 
+from django.db import transaction
+
 from browline.columns import MODES
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import BATTERIES, LENSES, STATES, look_alikes, same_name
-from browline.store.models import Cleaning, Event, Instrument, Sighting
+from browline.store.event_log import recorded
+from browline.store.models import Cleaning, Instrument, Sighting
 
 PHONE, SHEET = "phone", "sheet"
 AHEAD = timedelta(minutes=10)
@@ -69,8 +72,6 @@ class Recorded:
 
 def record_round(walked: Round, *, actor: str, now: datetime) -> Recorded:
     """Keep a round in one transaction; the same round sent again adds nothing."""
-    from django.db import transaction
-
     _check(walked, now)
     with transaction.atomic():
         names = list(Instrument.objects.values_list("name", flat=True))
@@ -81,14 +82,10 @@ def record_round(walked: Round, *, actor: str, now: datetime) -> Recorded:
             return Recorded(0, len(lines), 0)
         unlisted = tuple(sorted({line.instrument for line in new.values()} - set(names)))
         cleaned = sum(line.lens == "cleaned" for line in new.values())
-        Event.objects.create(
-            actor=actor,
-            verb="round",
-            subject=walked.ward,
-            data={"kept": len(new), "cleaned": cleaned, "unlisted": list(unlisted), "how": walked.how},
-        )
-        for key, line in new.items():
-            _keep(key, line, walked, actor)
+        data = {"kept": len(new), "cleaned": cleaned, "unlisted": list(unlisted), "how": walked.how}
+        with recorded(actor, "round", walked.ward, data):
+            for key, line in new.items():
+                _keep(key, line, walked, actor)
     alike = ((name, look_alikes(name, names)) for name in unlisted)
     return Recorded(
         kept=len(new),

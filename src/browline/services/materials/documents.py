@@ -17,10 +17,13 @@ from hashlib import sha256
 from importlib import import_module
 from typing import Protocol, cast
 
+from django.db import IntegrityError, transaction
+
 from browline.controlled import Layout, checked
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.materials.body import Body
 from browline.services.materials.changed_rows import Changed, changes
+from browline.store.event_log import recorded
 from browline.store.models import ControlledDocument, Event
 
 # Each module gives LAYOUT, its shape, default(), the body of version 1, and may give check(body), which refuses.
@@ -137,8 +140,6 @@ def kept(kind: str, today: date) -> ControlledDocument:
 
 
 def _write_default(kind: str) -> None:
-    from django.db import IntegrityError, transaction
-
     found = latest(kind)
     if found.pk is None:
         with suppress(IntegrityError), transaction.atomic():
@@ -158,8 +159,6 @@ def new_version(
 
     An approval needs `seen`, the token of what was `shown`.
     """
-    from django.db import IntegrityError, transaction
-
     if approval.approved and approval.expires and approval.expires <= approval.approved:
         raise NotUnderstood(
             "It would expire before it is approved.",
@@ -171,9 +170,8 @@ def new_version(
     document.seen = _seen(kind, whole, seen) if document.filled else None
     _write_default(kind)
     try:
-        with transaction.atomic():
+        with recorded(actor, "document", kind, {"version": read + 1}):
             document.save()
-            Event.objects.create(actor=actor, verb="document", subject=kind, data={"version": read + 1})
     except IntegrityError as fault:
         raise InputRefused(
             f"Version {read + 1} was written by somebody else in the meantime.",

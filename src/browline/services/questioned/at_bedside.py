@@ -13,10 +13,14 @@ expiry, and when another version takes its place. What was turned on under an ea
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.db import transaction
+from django.utils import timezone
+
 from browline.errors import NotUnderstood
 from browline.services.materials import documents
 from browline.services.materials.handouts.cards import mark
 from browline.services.questioned.pathway import KIND
+from browline.store.event_log import write_event
 from browline.store.models import ControlledDocument, Event
 
 TURNED = "bedside-model"
@@ -59,8 +63,6 @@ class Standing:
 
 def is_on() -> bool:
     """Whether the desk's answer may be shown at the bedside at this moment."""
-    from django.utils import timezone
-
     return standing(timezone.localtime()).on
 
 
@@ -117,9 +119,6 @@ def _turn(event: Event) -> Turn:
 
 def turn_on(approver: str, reason: str, until: date, actor: str) -> None:
     """Turn it on to the end of the day `until`; refused without a name, a reason, or a pathway in force."""
-    from django.db import transaction
-    from django.utils import timezone
-
     if HELD_OFF:
         raise NotUnderstood("It cannot be turned on.", HELD_OFF, "Have the pathway approved, and work by it.")
     approver, reason, today = approver.strip(), reason.strip(), timezone.localdate()
@@ -141,7 +140,7 @@ def turn_off(reason: str, actor: str) -> None:
 
 
 def _record(turned: str, actor: str, **told: str | int) -> None:
-    Event.objects.create(actor=actor, verb=TURNED, subject=turned, data=told)
+    write_event(actor, TURNED, turned, told)
 
 
 def _check_named(approver: str, reason: str) -> None:

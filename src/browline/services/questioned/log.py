@@ -9,13 +9,15 @@ account of deeds says that a line was entered and by whom, but not which.
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import QuerySet
+from django.db import IntegrityError
+from django.db.models import Q, QuerySet
 
 from browline.errors import InputRefused
 from browline.instruments.questioned import TAKEN_BACK
 from browline.services.questioned.line import WEEKS_BACK, Line, check, one_of
 from browline.services.training.roster import known_wards
-from browline.store.models import Event, Instrument, QuestionedReading, QuestionedTakenBack
+from browline.store.event_log import recorded
+from browline.store.models import Instrument, QuestionedReading, QuestionedTakenBack
 from browline.weeks import monday_of
 
 
@@ -29,15 +31,12 @@ class Logged:
 
 def log(line: Line, *, actor: str, today: date) -> Logged:
     """Keep a line; the same form sent again adds nothing."""
-    from django.db import IntegrityError, transaction
-
     check(line, today, instruments(today), wards())
     told = {name: getattr(line, name) for name in ("key", "week", "part", "ward", "age", "accepted", "cause")}
     values = [vars(value) for value in line.values]
     try:
-        with transaction.atomic():
-            # Which line it was is not said: the moment of a deed is exact, that of a line is not.
-            Event.objects.create(actor=actor, verb="questioned-logged", subject="")
+        # Which line it was is not said: the moment of a deed is exact, that of a line is not.
+        with recorded(actor, "questioned-logged"):
             made = QuestionedReading.objects.create(
                 **told, values=values, others=list(line.others), done=list(line.done), actor=actor
             )
@@ -64,8 +63,6 @@ def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> Questi
 
     Refused where it is not in the book, was taken back already, or is another's.
     """
-    from django.db import IntegrityError, transaction
-
     one_of(reason, TAKEN_BACK, "a reason to take a line back")
     line = QuestionedReading.objects.filter(pk=number, **({"actor": actor} if own_only else {})).first()
     if line is None:
@@ -73,10 +70,7 @@ def take_back(number: int, reason: str, *, actor: str, own_only: bool) -> Questi
             "This line is not among yours.", "You can take back what you entered.", "Ask the educator."
         )
     try:
-        with transaction.atomic():
-            Event.objects.create(
-                actor=actor, verb="questioned-taken-back", subject="", data={"reason": reason}
-            )
+        with recorded(actor, "questioned-taken-back", data={"reason": reason}):
             taken: QuestionedTakenBack = QuestionedTakenBack.objects.create(
                 line=line, reason=reason, actor=actor
             )
@@ -100,7 +94,5 @@ def wards() -> list[str]:
 
 def instruments(today: date) -> list[str]:
     """The instruments that a line may name: those of the register, retired ones for half a year more."""
-    from django.db.models import Q
-
     serving = Q(end=None) | Q(end__gte=today - timedelta(weeks=WEEKS_BACK))
     return list(Instrument.objects.filter(serving, listed=True).values_list("name", flat=True))

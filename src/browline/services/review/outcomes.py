@@ -2,6 +2,8 @@
 
 from datetime import date, timedelta
 
+from django.utils import timezone
+
 from browline.errors import NotUnderstood
 from browline.findings import (
     CHECKED,
@@ -13,7 +15,8 @@ from browline.findings import (
     NEXT_AFTER,
     OUTCOMES,
 )
-from browline.store.models import Event, Finding, Outcome
+from browline.store.event_log import recorded
+from browline.store.models import Finding, Outcome
 
 WITHDRAWN_NEXT = (
     "Nothing because of this finding. If the instrument, the ward or a reading is in doubt for another reason, act on"
@@ -23,16 +26,13 @@ WITHDRAWN_NEXT = (
 
 def record_outcome(finding_id: int, code: str, note: str, actor: str) -> None:
     """Add an outcome to a finding; one that ends the matter closes it. All of it is one transaction."""
-    from django.db import transaction
-
     if code not in OUTCOMES:
         known = ", ".join(OUTCOMES)
         raise NotUnderstood(
             f"{code!r} is not an outcome.", f"The outcomes are: {known}.", "Choose one of these."
         )
-    with transaction.atomic():
-        finding = Finding.objects.get(pk=finding_id)
-        Event.objects.create(actor=actor, verb="outcome", subject=finding.key[:120], data={"code": code})
+    finding = Finding.objects.get(pk=finding_id)
+    with recorded(actor, "outcome", finding.key, {"code": code}):
         Outcome.objects.create(finding=finding, code=code, note=note.strip()[:400], actor=actor)
         if code in CLOSING:
             Finding.objects.filter(pk=finding_id).update(state=Finding.CLOSED)
@@ -62,8 +62,6 @@ def next_step(finding: Finding) -> str:
 
 def due_day(finding: Finding) -> date:
     """By when, counted from the review that first found it, or from now where the clock was ahead at that review."""
-    from django.utils import timezone
-
     found = min(finding.first_review.at, timezone.now())
     return found.date() + timedelta(days=DUE_DAYS.get(finding.kind, DUE_DAYS_OTHERWISE))
 

@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime, time
 from typing import TypedDict
 
 import numpy as np
+from django.db.models import Min
 from numpy.typing import NDArray
 
 from browline import __version__, audit, variation
@@ -24,9 +25,10 @@ from browline.services.review.rows import CauseRow, Document, document_of
 from browline.services.review.supplement import supplement_of
 from browline.services.review.supplement_rows import Supplement
 from browline.store.counts import Counting
+from browline.store.event_log import recorded
 from browline.store.folder import Book
 from browline.store.memory import working_memory
-from browline.store.models import Attendance, Cleaning, Event, Finding, Instrument, Person, Review
+from browline.store.models import Attendance, Cleaning, Finding, Instrument, Person, Review
 from browline.store.readings import load_readings
 from browline.store.withdrawing import withdraw
 
@@ -149,8 +151,6 @@ def _cleanings() -> dict[str, NDArray[np.float64]]:
 
 def _signed_off() -> dict[str, float]:
     """When each person was first signed off, in hours since 1970, by the pseudonym that readings know."""
-    from django.db.models import Min
-
     signed = Attendance.objects.filter(outcome="signed-off")
     rows = signed.values_list("person__pseudonym").annotate(first=Min("time"))
     return {str(name): moment.timestamp() / 3600 for name, moment in rows}
@@ -170,13 +170,11 @@ def _about_person(finding: Observed) -> Observed:
 def _keep(
     found: list[Observed], options: Options, result: Document, supplement: Supplement, actor: str
 ) -> Review:
-    from django.db import transaction
-
-    with transaction.atomic():
+    with recorded(actor, "review", data=options) as event:
         made = Review.objects.create(
             options=options, result=result, supplement=supplement, version=__version__
         )
-        Event.objects.create(actor=actor, verb="review", subject=f"review {made.pk}", data=options)
+        event.about(f"review {made.pk}")
         if options["since"] or options["until"]:
             return made
         _withdraw(result, actor)

@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 from browline.audit.sample import Drawn, charts_needed, draw
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import ward_zone
+from browline.store.event_log import write_event
 from browline.store.folder import Book
 from browline.store.memory import working_memory
-from browline.store.models import Event, Import
+from browline.store.models import Import
 from browline.store.readings import view_readings
 
 if TYPE_CHECKING:
@@ -171,7 +172,6 @@ def _listed(con: "DuckDBPyConnection", strata: list[str], drawn: Drawn) -> tuple
 
 def _origins(numbers: set[int]) -> tuple[Origin, ...]:
     """These imports in order, each with its day as the hospital's clock had it, as the pages show it."""
-
     zone = ward_zone()
     return tuple(
         Origin(i.pk, i.label, i.at.astimezone(zone).date(), i.taken)
@@ -201,4 +201,4 @@ def _nothing_there(con: "DuckDBPyConnection", ward: str | None) -> Exception:
 
 def _record(sample: AuditSample, asked: dict[str, object], actor: str) -> None:
     data = {"seed": sample.seed, "charts": sample.count, "of": sample.population, **asked}
-    Event.objects.create(actor=actor, verb="sample", subject=f"{sample.count} charts", data=data)
+    write_event(actor, "sample", f"{sample.count} charts", data)

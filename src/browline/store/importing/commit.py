@@ -3,13 +3,12 @@
 from collections.abc import Sequence
 from typing import Any
 
-from django.db import transaction
-
 from browline.intake import Mapping, signature
+from browline.store.event_log import recorded
 from browline.store.importing.readings import Prepared
 from browline.store.importing.standing import carry_out, name_instruments, name_people
 from browline.store.keys import pseudonym
-from browline.store.models import Event, Import, SavedMapping
+from browline.store.models import Import, SavedMapping
 from browline.store.sources import Source
 
 
@@ -23,7 +22,7 @@ def commit(
     notes: Sequence[str] = (),
 ) -> list[Import]:
     """Write imports, register rows, mappings and the event in one transaction; returns the imports."""
-    with transaction.atomic():
+    with recorded(actor, "import") as event:
         made = [_record(source, p, m, zone) for p, m in zip(prepared, mappings, strict=True)]
         Import.objects.filter(pk=made[0].pk).update(notes=list(notes))
         for p, m in zip(prepared, mappings, strict=True):
@@ -33,9 +32,8 @@ def commit(
             else:
                 carry_out(p.kind, p.deeds, lambda text: pseudonym(key, "person", text))
             _remember(source, p, m)
-        data = {"imports": [i.pk for i in made], "digest": source.digest}
-        Event.objects.create(
-            actor=actor, verb="import", subject=", ".join(i.label for i in made)[:120], data=data
+        event.about(
+            ", ".join(i.label for i in made), {"imports": [i.pk for i in made], "digest": source.digest}
         )
     return made
 

@@ -1,5 +1,7 @@
 """What the book remembers about itself: its settings, what was done to it, and work under way."""
 
+from collections.abc import Mapping
+
 from django.db import models
 
 
@@ -21,6 +23,12 @@ class Event(models.Model):
 
     class Meta:
         ordering = ["-id"]
+
+    def about(self, subject: str | int, data: Mapping[str, object] | None = None) -> None:
+        """Say what the deed was about, where that is known after its first write only; in the same transaction."""
+        self.subject = str(subject)[:120]
+        self.data = self.data if data is None else dict(data)
+        self.save(update_fields=["subject", "data"])
 
 
 class Job(models.Model):

@@ -18,6 +18,7 @@ from browline.services.book.event_order import set_after
 from browline.services.book.preferences import choice
 from browline.services.materials import documents
 from browline.services.materials.body import Body
+from browline.store.event_log import write_event
 from browline.store.models import ControlledDocument, Event
 
 T = TypeVar("T")
@@ -178,4 +179,4 @@ def _last_handed(name: str, version: int) -> datetime | None:
 def note_handed_out(handed: HandedOut, actor: str) -> None:
     """Note that a copy was taken, so that copies of a version that is replaced later can be called in."""
     data = {"version": handed.version, "standing": handed.standing}
-    Event.objects.create(actor=actor, verb=HANDED, subject=handed.hand_out.name, data=data)
+    write_event(actor, HANDED, handed.hand_out.name, data)

@@ -4,6 +4,8 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Q
+
 from browline.competency.judging import SIGNED_OFF
 from browline.competency.status import Standing
 from browline.errors import InputRefused
@@ -12,7 +14,8 @@ from browline.services.training import coverage
 from browline.services.training.coverage import statuses
 from browline.services.training.demonstrations.reading import standing_records
 from browline.shifts import ON_DUTY
-from browline.store.models import Champion, Event, Person, Shift
+from browline.store.event_log import recorded
+from browline.store.models import Champion, Person, Shift
 
 
 @dataclass(frozen=True)
@@ -79,9 +82,7 @@ def gaps(today: date) -> tuple[Gap, ...]:
 
 def appoint(person: int, ward: str, *, start: date, actor: str) -> Champion:
     """Enter that a person is a champion on a ward from `start` on; refused where they are one there already."""
-    from django.db import transaction
-
-    with transaction.atomic():
+    with recorded(actor, "champion", person, {"ward": ward}):
         # Locked, so that two entries of the same champion cannot both go in.
         who = Person.objects.select_for_update().get(pk=person)
         if Champion.objects.filter(person=who, ward=ward).exclude(end__lt=start).exists():
@@ -90,20 +91,13 @@ def appoint(person: int, ward: str, *, start: date, actor: str) -> Champion:
                 "A champion of a ward is entered once.",
                 "Look at the list of champions.",
             )
-        Event.objects.create(actor=actor, verb="champion", subject=str(person), data={"ward": ward})
         return Champion.objects.create(person=who, ward=ward, start=start)
 
 
 def release(number: int, last_day: date, *, actor: str) -> None:
     """Enter that somebody stops being a champion after `last_day`; refused where that had ended or not begun."""
-    from django.db import transaction
-    from django.db.models import Q
-
     open_then = Q(end=None) | Q(end__gt=last_day)
-    with transaction.atomic():
-        Event.objects.create(
-            actor=actor, verb="champion-released", subject=str(number), data={"end": str(last_day)}
-        )
+    with recorded(actor, "champion-released", number, {"end": str(last_day)}):
         if Champion.objects.filter(open_then, pk=number, start__lte=last_day).update(end=last_day) != 1:
             raise InputRefused(
                 "This champion had stopped by then, or had not begun.",

@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.db import IntegrityError, transaction
+
 from browline.competency.attempts import renewed_until
 from browline.competency.judging import SIGNED_OFF, Judgement
 from browline.errors import InputRefused
@@ -18,7 +20,8 @@ from browline.services.training.demonstrations.observation import Observation
 from browline.services.training.demonstrations.reading import next_try_of
 from browline.services.training.demonstrations.recheck import ask_again
 from browline.services.training.demonstrations.rules import METHODS
-from browline.store.models import Demonstration, Event
+from browline.store.event_log import recorded
+from browline.store.models import Demonstration
 
 __all__ = ["METHODS", "Observation", "Recorded", "record", "told", "written"]
 
@@ -37,8 +40,6 @@ def record(observation: Observation, *, actor: str, now: datetime, reason: str =
 
     Raises a `Refusal` where a rule is not met, or where the same key came with something else in it.
     """
-    from django.db import IntegrityError, transaction
-
     try:
         with transaction.atomic():
             return _again(observation) or _new(observation, actor, now, reason)
@@ -93,14 +94,10 @@ def _again(observation: Observation) -> Recorded | None:
 
 def _new(observation: Observation, actor: str, now: datetime, reason: str) -> Recorded:
     judged = rules.judged(observation, now)
-    Event.objects.create(
-        actor=actor,
-        verb="demonstration",
-        subject=str(observation.key),
-        data={"person": observation.person, "outcome": judged.judgement.outcome, "attempt": judged.attempt},
-    )
-    made = written(observation, judged, actor=actor, reason=reason)
-    ask_again([made.person_id], made.time, actor=actor)
+    data = {"person": observation.person, "outcome": judged.judgement.outcome, "attempt": judged.attempt}
+    with recorded(actor, "demonstration", str(observation.key), data):
+        made = written(observation, judged, actor=actor, reason=reason)
+        ask_again([made.person_id], made.time, actor=actor)
     return Recorded(made, told(made, judged.judgement))
 
 

@@ -6,12 +6,15 @@ from datetime import datetime
 from typing import TypedDict, TypeVar, cast
 from uuid import uuid4
 
+from django.db import IntegrityError
+
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.training.demonstrations import SAME, Observation, Recorded, rules, told, written
 from browline.services.training.demonstrations.attendance import unattend
 from browline.services.training.demonstrations.reading import WITHDRAWN, chain
 from browline.services.training.demonstrations.recheck import ask_again
-from browline.store.models import Demonstration, Event
+from browline.store.event_log import recorded
+from browline.store.models import Demonstration
 
 T = TypeVar("T")
 
@@ -71,8 +74,6 @@ def withdraw(demonstration: Demonstration, reason: str, *, actor: str) -> Demons
 def _replaced(
     demonstration: Demonstration, reason: str, what: list[str], write: Callable[[], T], actor: str
 ) -> T:
-    from django.db import IntegrityError, transaction
-
     if not reason.strip():
         raise NotUnderstood(
             "No reason was given.", "Whoever reads the record later has to know why.", "Say why."
@@ -84,13 +85,8 @@ def _replaced(
             "If it was withdrawn by mistake, record the demonstration anew.",
         )
     try:
-        with transaction.atomic():
-            Event.objects.create(
-                actor=actor,
-                verb="demonstration-amended",
-                subject=str(demonstration.key),
-                data={"reason": reason, "changed": what},
-            )
+        data = {"reason": reason, "changed": what}
+        with recorded(actor, "demonstration-amended", str(demonstration.key), data):
             made = write()
             unattend(demonstration)
             return made

@@ -2,19 +2,20 @@
 
 from datetime import date
 
+from django.db.models import Q
+
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations.reading import standing_records
 from browline.services.training.demonstrations.rules import standing_on
-from browline.store.models import AssessorStanding, Demonstration, Event, Person
+from browline.store.event_log import recorded
+from browline.store.models import AssessorStanding, Demonstration, Person
 
 
 def entitle(
     person: int, *, start: date, end: date | None, qualification: str, actor: str
 ) -> AssessorStanding:
     """Enter that a person may assess from `start` to `end` (None: until further notice), and on what ground."""
-    from django.db import transaction
-
     if not qualification.strip():
         raise NotUnderstood(
             "No ground was given.",
@@ -25,13 +26,7 @@ def entitle(
         raise NotUnderstood(
             "It would end before it begins.", "It ends on its first day or later.", "Mend it."
         )
-    with transaction.atomic():
-        Event.objects.create(
-            actor=actor,
-            verb="assessor",
-            subject=str(person),
-            data={"start": str(start), "end": str(end) if end else None},
-        )
+    with recorded(actor, "assessor", person, {"start": str(start), "end": str(end) if end else None}):
         return AssessorStanding.objects.create(
             person_id=person, start=start, end=end, qualification=qualification.strip()[:200], actor=actor
         )
@@ -39,15 +34,9 @@ def entitle(
 
 def close(number: int, last_day: date, *, actor: str) -> int:
     """End an entitlement on `last_day`; returns how many records that stand are left without one by it."""
-    from django.db import transaction
-    from django.db.models import Q
-
     open_then = Q(end=None) | Q(end__gt=last_day)
-    with transaction.atomic():
+    with recorded(actor, "assessor-closed", number, {"end": str(last_day)}):
         here = AssessorStanding.objects.filter(open_then, pk=number, start__lte=last_day)
-        Event.objects.create(
-            actor=actor, verb="assessor-closed", subject=str(number), data={"end": str(last_day)}
-        )
         if here.update(end=last_day) != 1:
             raise InputRefused(
                 "This entitlement had ended by then, or had not begun.",
@@ -59,16 +48,12 @@ def close(number: int, last_day: date, *, actor: str) -> int:
 
 def uncovered(person: int) -> list[Demonstration]:
     """The records that stand in which this person assessed on a day without being entitled."""
-    from django.db.models import Q
-
     theirs = standing_records().filter(Q(assessor=person) | Q(second=person))
     return [one for one in theirs if standing_on(person, local_day(one.time)) is None]
 
 
 def entitled_on(day: date) -> list[Person]:
     """The people who may assess on a day, by name; whoever has left may not."""
-    from django.db.models import Q
-
     covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), start__lte=day)
     people = Person.objects.filter(Q(end=None) | Q(end__gte=day), pk__in=covering.values("person"))
     return sorted(people, key=lambda person: person.shown.casefold())

@@ -7,12 +7,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.db import transaction
+
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day
 from browline.services.training import demonstrations
 from browline.services.training.demonstrations.reading import standing_records
 from browline.services.training.demonstrations.rules import marks_of
 from browline.services.training.demonstrations.submissions import key_of, read
+from browline.store.event_log import recorded, write_event
 from browline.store.models import Event
 
 WAITS, TAKEN, PUT_BY = "demonstration-refused", "demonstration-taken", "demonstration-put-by"
@@ -75,32 +78,24 @@ def take(
 
     Raises a `Refusal` where it still cannot be kept; it then goes on waiting.
     """
-    from django.db import transaction
-
     if changes and not reason.strip():
         raise NotUnderstood("No reason was given.", "What was changed has to say why.", "Say why.")
     with transaction.atomic():
         event = one(number)
         # The phone's clock was asked when it came; from here on the educator answers for the time.
         sent = {name: value for name, value in event.data["payload"].items() if name != "sent"}
-        Event.objects.create(
-            actor=actor, verb=TAKEN, subject=str(number), data={"changed": dict(changes), "reason": reason}
-        )
-        observation = read({**sent, **changes}, now)
-        return demonstrations.record(observation, actor=actor, now=now, reason=reason.strip()[:200])
+        with recorded(actor, TAKEN, number, {"changed": dict(changes), "reason": reason}):
+            observation = read({**sent, **changes}, now)
+            return demonstrations.record(observation, actor=actor, now=now, reason=reason.strip()[:200])
 
 
 def put_by(number: int, reason: str, *, actor: str) -> None:
     """Say that a waiting record is not to be kept, and why; it stays in the book's account of deeds."""
-    from django.db import transaction
-
     if not reason.strip():
         raise NotUnderstood("No reason was given.", "Somebody observed this and will ask.", "Say why.")
     with transaction.atomic():
         one(number)
-        Event.objects.create(
-            actor=actor, verb=PUT_BY, subject=str(number), data={"reason": reason.strip()[:200]}
-        )
+        write_event(actor, PUT_BY, number, {"reason": reason.strip()[:200]})
 
 
 def _refuse_twin(observation: demonstrations.Observation) -> None:
@@ -117,17 +112,13 @@ def _refuse_twin(observation: demonstrations.Observation) -> None:
 
 
 def _let_wait(payload: Mapping[str, object], refusal: Refusal, actor: str) -> Answer:
-    from django.db import transaction
-
     kept = {name: value for name, value in payload.items() if name != "sent"}
     key = str(payload.get("key"))[:120]
     with transaction.atomic():
         here = Event.objects.filter(verb=WAITS, subject=key)
         if not any(_plain(event.data["payload"]) == kept for event in here):
             told = {"came": refusal.came, "wanted": refusal.wanted, "do": refusal.do}
-            Event.objects.create(
-                actor=actor, verb=WAITS, subject=key, data={"payload": dict(payload), **told}
-            )
+            write_event(actor, WAITS, key, {"payload": dict(payload), **told})
     return Answer(False, True, f"It waits for the educator, nothing is lost. {refusal.came} {refusal.wanted}")
 
 

@@ -8,10 +8,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.db import transaction
+
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS, chain, standing_records
+from browline.store.event_log import write_event
 from browline.store.models import Demonstration, Event
 
 ASKED, ANSWERED = "demonstration-clash", "demonstration-clash-answered"
@@ -73,8 +76,6 @@ def clashes() -> list[Clash]:
 
 def let_stand(number: int, reason: str, *, actor: str) -> None:
     """Answer that both records stand, and why; the records stay as they are."""
-    from django.db import transaction
-
     if not reason.strip():
         raise NotUnderstood(
             "No reason was given.", "Whoever reads both later will ask.", "Say why both stand."
@@ -86,8 +87,7 @@ def let_stand(number: int, reason: str, *, actor: str) -> None:
             raise InputRefused(
                 "This is no longer asked.", "It was answered meanwhile.", "Look at the list again."
             )
-        told = {"reason": reason.strip()[:200]}
-        Event.objects.create(actor=actor, verb=ANSWERED, subject=str(number), data=told)
+        write_event(actor, ANSWERED, number, {"reason": reason.strip()[:200]})
 
 
 def _before(record: Demonstration) -> Demonstration | None:
@@ -113,7 +113,7 @@ def _ask(record: Demonstration, earlier: Demonstration, refusal: Refusal, actor:
     came = f"{_said(record)} An earlier one came into the book after it: {_said(earlier)}"
     do = "Ask both assessors. Amend or withdraw the one that is wrong; where both are right, say why both stand."
     data = {"record": record.pk, "earlier": _first(earlier), "came": came, "wanted": refusal.wanted, "do": do}
-    Event.objects.create(actor=actor, verb=ASKED, subject=str(record.key), data=data)
+    write_event(actor, ASKED, str(record.key), data)
 
 
 def _said(record: Demonstration) -> str:

@@ -6,12 +6,15 @@ A score belongs to the first record of a demonstration: an amendment may come fr
 from collections.abc import Mapping
 from uuid import UUID
 
+from django.db import IntegrityError
+
 from browline.competency.judging import judge, whole
 from browline.errors import InputRefused
 from browline.services.book.clock import local_day
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.reading import chain
-from browline.store.models import Demonstration, Event, SecondScore
+from browline.store.event_log import recorded
+from browline.store.models import Demonstration, SecondScore
 
 
 def second_score(
@@ -21,8 +24,6 @@ def second_score(
 
     Refused for the person observed, for an assessor of the record itself, and for one not entitled on that day.
     """
-    from django.db import IntegrityError, transaction
-
     first = chain(demonstration)[0]
     checklist = rules.checklist_of(first.checklist_id)
     marks = whole(checklist.steps, steps)
@@ -30,10 +31,7 @@ def second_score(
     _refuse_not_independent(first, assessor)
     rules.refuse_unless_entitled(assessor, local_day(first.time))
     try:
-        with transaction.atomic():
-            Event.objects.create(
-                actor=actor, verb="second-score", subject=str(first.key), data={"assessor": assessor}
-            )
+        with recorded(actor, "second-score", str(first.key), {"assessor": assessor}):
             made: SecondScore = SecondScore.objects.create(
                 key=key, demonstration=first, assessor_id=assessor, steps=marks, outcome=outcome, actor=actor
             )

@@ -7,7 +7,10 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from django.db.models import Count, F, Max, Min, Q
+
 from browline.shifts import ON_DUTY
+from browline.store.event_log import write_event
 from browline.store.models import Absence, Event, Person
 
 # Common practice, no source: two weeks of nothing but leave is more than a holiday week.
@@ -41,7 +44,7 @@ def proposals(today: date) -> list[Proposal]:
 def not_so(proposal: Proposal, *, actor: str) -> None:
     """Say that a proposed absence is none; what overlaps its days is not proposed again."""
     days = {"start": f"{proposal.start}", "end": proposal.end and f"{proposal.end}"}
-    Event.objects.create(actor=actor, verb=NOT_SO, subject=str(proposal.person.pk), data=days)
+    write_event(actor, NOT_SO, proposal.person.pk, days)
 
 
 def _settled() -> dict[int, list[tuple[date, date | None]]]:
@@ -62,8 +65,6 @@ def _overlap(proposal: Proposal, start: date, end: date | None) -> bool:
 
 def _ended() -> list[Proposal]:
     """People whose employment ended, by the list of people, and whom the roster still has on duty after that."""
-    from django.db.models import F
-
     gone = Person.objects.filter(end__isnull=False, shifts__kind__in=ON_DUTY, shifts__date__gt=F("end"))
     return [
         Proposal(
@@ -80,8 +81,6 @@ def _ended() -> list[Proposal]:
 
 def _left() -> list[Proposal]:
     """People of whom the roster itself says that they have left, and has nothing else after."""
-    from django.db.models import Max, Min, Q
-
     told = Q(shifts__kind="left")
     people = Person.objects.annotate(
         since=Min("shifts__date", filter=told), last=Max("shifts__date", filter=Q(shifts__kind__in=ON_DUTY))
@@ -101,8 +100,6 @@ def _left() -> list[Proposal]:
 
 def _long_leave(today: date) -> list[Proposal]:
     """People whose turns four weeks back and ahead are all leave or sickness, over at least `LONG_DAYS` days."""
-    from django.db.models import Count, Max, Q
-
     near = Q(shifts__date__range=(today - AROUND, today + AROUND))
     away = Q(shifts__kind__in=AWAY)
     counted = Person.objects.annotate(

@@ -3,12 +3,15 @@
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
+from django.db.models import Count, Q
+
 from browline.errors import NotUnderstood
 from browline.intake.roster.codes import LONGEST_CODE, plain_code
 from browline.services.book.preferences import choice, is_zone
 from browline.shifts import KINDS, ON_DUTY, USUAL
+from browline.store.event_log import recorded
 from browline.store.importing.roster import hours
-from browline.store.models import Event, Shift, ShiftCode
+from browline.store.models import Shift, ShiftCode
 
 Code = tuple[str, time | None, time | None]
 
@@ -24,9 +27,6 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, today:
 
     Hours that a roster gave beside the code stay, and turns before `today` stay as they were worked.
     """
-    from django.db import transaction
-    from django.db.models import Q
-
     plain = plain_code(code)[:LONGEST_CODE]
     if not plain or kind not in KINDS:
         raise NotUnderstood(
@@ -43,8 +43,7 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, today:
     start, end = (start, end) if kind in ON_DUTY else (None, None)
     said = {"kind": kind, "start": start and f"{start:%H:%M}", "end": end and f"{end:%H:%M}"}
     before = codes().get(plain, ("", None, None))
-    with transaction.atomic():
-        Event.objects.create(actor=actor, verb="shift-code", subject=plain, data=said)
+    with recorded(actor, "shift-code", plain, said):
         ShiftCode.objects.update_or_create(code=plain, defaults={"kind": kind, "start": start, "end": end})
         worked = Q(date__lt=today, start__isnull=False)
         turns = list(Shift.objects.filter(code=plain).exclude(worked).select_related("source"))
@@ -59,8 +58,6 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, today:
 
 def unsettled() -> list[tuple[str, int]]:
     """Codes of the book's roster that nobody has settled, and how many turns bear each, most first."""
-    from django.db.models import Count
-
     found = Shift.objects.filter(kind="").values_list("code").annotate(n=Count("pk")).order_by("-n", "code")
     return list(found)
 

@@ -7,9 +7,12 @@ refused.
 import secrets
 from datetime import datetime, timedelta
 
+from django.db import transaction
+
 from browline.errors import InputRefused, NotUnderstood
 from browline.store.attended import adopt
-from browline.store.models import Event, Session, SignIn
+from browline.store.event_log import recorded
+from browline.store.models import Session, SignIn
 
 # No vowels, so that no word comes up; none of the signs taken for one another (0 O, 1 I L, 2 Z, 5 S, 8 B, U V).
 ALPHABET = "CDFGHJKMNPQRTWXY34679"
@@ -30,10 +33,8 @@ def plan_session(
     time: datetime, *, minutes: int = 20, ward: str = "", educator: str = "", note: str = "", actor: str
 ) -> Session:
     """Plan a session at an aware `time`, and return it; its code lets phones sign in while it is open."""
-    from django.db import transaction
-
     _sensible(time, minutes)
-    with transaction.atomic():
+    with recorded(actor, "session-planned", data=_said(time, minutes, ward)) as event:
         session = Session.objects.create(
             time=time,
             minutes=minutes,
@@ -42,19 +43,15 @@ def plan_session(
             note=note.strip(),
             code=_unused_code(),
         )
-        Event.objects.create(
-            actor=actor, verb="session-planned", subject=str(session.pk), data=_said(time, minutes, ward)
-        )
+        event.about(session.pk)
         adopt(session)
     return session
 
 
 def move(number: int, time: datetime, *, minutes: int, ward: str, read: datetime, actor: str) -> None:
     """Move a planned session that stood at `read`; refused once people have signed in, or if it moved meanwhile."""
-    from django.db import transaction
-
     _sensible(time, minutes)
-    with transaction.atomic():
+    with recorded(actor, "session-moved", number, _said(time, minutes, ward)):
         if SignIn.objects.filter(session=number, struck="").exists():
             raise InputRefused(
                 "People have signed in to this session.",
@@ -63,16 +60,11 @@ def move(number: int, time: datetime, *, minutes: int, ward: str, read: datetime
             )
         here = Session.objects.filter(pk=number, state=Session.PLANNED, time=read)
         _one(here.update(time=time, minutes=minutes, ward=ward.strip(), open_until=None))
-        Event.objects.create(
-            actor=actor, verb="session-moved", subject=str(number), data=_said(time, minutes, ward)
-        )
 
 
 def cancel(number: int, reason: str, actor: str) -> None:
     """Cancel a planned session to which nobody has signed in."""
-    from django.db import transaction
-
-    with transaction.atomic():
+    with recorded(actor, "session-cancelled", number, {"reason": reason.strip()[:200]}):
         if SignIn.objects.filter(session=number, struck="").exists():
             raise InputRefused(
                 "People have signed in to this session.",
@@ -80,16 +72,11 @@ def cancel(number: int, reason: str, actor: str) -> None:
                 "Mark it as held; strike the names of those who were not there.",
             )
         _one(Session.objects.filter(pk=number, state=Session.PLANNED).update(state=Session.CANCELLED))
-        Event.objects.create(
-            actor=actor, verb="session-cancelled", subject=str(number), data={"reason": reason.strip()[:200]}
-        )
 
 
 def mark_held(number: int, actor: str, *, now: datetime) -> None:
     """Mark a planned session as held; refused before it begins."""
-    from django.db import transaction
-
-    with transaction.atomic():
+    with recorded(actor, "session-held", number):
         if Session.objects.filter(pk=number, time__gt=now).exists():
             raise InputRefused(
                 "This session has not begun.",
@@ -97,16 +84,12 @@ def mark_held(number: int, actor: str, *, now: datetime) -> None:
                 "Mark it afterwards; if it took place earlier, move it first.",
             )
         _one(Session.objects.filter(pk=number, state=Session.PLANNED).update(state=Session.HELD))
-        Event.objects.create(actor=actor, verb="session-held", subject=str(number))
 
 
 def not_held(number: int, actor: str) -> None:
     """Take back that a session was held: it is planned again; who signed in stays."""
-    from django.db import transaction
-
-    with transaction.atomic():
+    with recorded(actor, "session-not-held", number):
         _one(Session.objects.filter(pk=number, state=Session.HELD).update(state=Session.PLANNED))
-        Event.objects.create(actor=actor, verb="session-not-held", subject=str(number))
 
 
 def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> None:
@@ -114,16 +97,12 @@ def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> No
 
     Said before the usual time has begun, it takes nothing away from that.
     """
-    from django.db import transaction
-
     with transaction.atomic():
         found = Session.objects.select_for_update().exclude(state=Session.CANCELLED).filter(pk=number).first()
         if found is not None and now < _usual(found)[0] <= until:
             until = max(until, _usual(found)[1])
-        _one(Session.objects.filter(pk=number).exclude(state=Session.CANCELLED).update(open_until=until))
-        Event.objects.create(
-            actor=actor, verb="session-open-until", subject=str(number), data={"until": until.isoformat()}
-        )
+        with recorded(actor, "session-open-until", number, {"until": until.isoformat()}):
+            _one(Session.objects.filter(pk=number).exclude(state=Session.CANCELLED).update(open_until=until))
 
 
 def window(session: Session) -> tuple[datetime, datetime]:

@@ -5,11 +5,15 @@ An entry that was matched is remembered by its event, so that the same text mean
 
 from collections.abc import Iterable
 
+from django.db import IntegrityError, transaction
+from django.db.models import Exists, OuterRef
+
 from browline.errors import InputRefused
 from browline.intake import match_person
 from browline.intake.roster.names import plain_name
 from browline.services.training.sessions.striking import strike_all
 from browline.store.attended import follow
+from browline.store.event_log import Unchanged, recorded
 from browline.store.keys import pseudonym, read_key
 from browline.store.matched import MATCHED, known_as, matched_to
 from browline.store.models import (
@@ -17,7 +21,6 @@ from browline.store.models import (
     AssessorStanding,
     Attendance,
     Champion,
-    Event,
     Pass,
     Person,
     Setting,
@@ -77,8 +80,6 @@ def unmatched() -> list[Person]:
 
     Somebody whose every sign-in was struck waits for nothing.
     """
-    from django.db.models import Exists, OuterRef
-
     came = Exists(SignIn.objects.filter(person=OuterRef("pk"), struck=""))
     rostered = Exists(Shift.objects.filter(person=OuterRef("pk")))
     return list(Person.objects.filter(came | rostered, listed=False))
@@ -105,8 +106,6 @@ def nobody(seen: int, reason: str, *, actor: str) -> int:
 
 def match(seen: int, person: int, *, actor: str) -> None:
     """Say that an entry on no list is this listed person: sign-ins, attendances and shifts go over, none twice."""
-    from django.db import transaction
-
     with transaction.atomic():
         entry = Person.objects.filter(pk=seen, listed=False).first()
         target = Person.objects.filter(pk=person, listed=True).first()
@@ -122,33 +121,26 @@ def match(seen: int, person: int, *, actor: str) -> None:
                 "Such a record is locked to whom it was made for.",
                 "Put this entry on the list instead.",
             )
-        Event.objects.create(
-            actor=actor, verb=MATCHED, subject=entry.identifier, data={"entry": seen, "into": person}
-        )
-        _move(entry, target)
+        with recorded(actor, MATCHED, entry.identifier, {"entry": seen, "into": person}):
+            _move(entry, target)
 
 
 def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
     """Put an entry on the list as a person of its own, with `name`, `role` and `ward` where given."""
-    from django.db import transaction
-
     said = {k: v.strip() for k, v in entries.items() if k in ("name", "role", "ward") and v.strip()}
-    with transaction.atomic():
-        if Person.objects.filter(pk=seen, listed=False).update(**said, listed=True):
-            Event.objects.create(actor=actor, verb="person-listed", subject=str(seen), data=said)
+    with recorded(actor, "person-listed", seen, said):
+        if not Person.objects.filter(pk=seen, listed=False).update(**said, listed=True):
+            raise Unchanged
 
 
 def put_rostered_on_list(*, actor: str) -> int:
     """Put everybody of the roster on the list, where the roster is the list of staff; returns how many came on."""
-    from django.db import transaction
-
-    with transaction.atomic():
+    with recorded(actor, "person-listed", "the roster") as event:
         rostered = Person.objects.filter(listed=False, shifts__isnull=False).values("pk")
         done = Person.objects.filter(pk__in=rostered).update(listed=True)
-        if done:
-            Event.objects.create(
-                actor=actor, verb="person-listed", subject="the roster", data={"people": done}
-            )
+        if not done:
+            raise Unchanged
+        event.about("the roster", {"people": done})
     return done
 
 
@@ -189,8 +181,6 @@ def _move(entry: Person, target: Person) -> None:
 
 def _hand_over(records: Iterable[Owned], target: Person) -> None:
     """Give each record to `target`; one that the target has already goes."""
-    from django.db import IntegrityError, transaction
-
     for record in records:
         try:
             with transaction.atomic():

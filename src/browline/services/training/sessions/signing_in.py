@@ -8,11 +8,14 @@ import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from django.db import transaction
+
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.training.sessions import closing, is_open
 from browline.services.training.sessions.matching import person_meant, unlisted
 from browline.store.attended import follow
-from browline.store.models import Event, Person, Session, SignIn
+from browline.store.event_log import Unchanged, recorded
+from browline.store.models import Person, Session, SignIn
 
 # A phone without network sends what was filled in while the session was open up to a day later.
 LATEST = timedelta(days=1)
@@ -54,29 +57,21 @@ def may_sign_in(session: Session, now: datetime, filled_in: datetime | None = No
 
 def sign_in(session: Session, identifier: str, how: str, *, actor: str) -> SignedIn:
     """Write down that this person is at the session; said again the same way, it changes nothing."""
-    from django.db import transaction
-
     with transaction.atomic():
         person = _person(session, identifier, how)
         here = SignIn.objects.filter(session=session, person=person, struck="").exists()
-        said, new = SignIn.objects.get_or_create(
-            session=session, person=person, how=how, defaults={"actor": actor[:80]}
-        )
-        if new:
-            Event.objects.create(
-                actor=actor[:80],
-                verb="signed-in",
-                subject=str(session.pk),
-                data={"person": person.pk, "how": how},
+        with recorded(actor, "signed-in", session.pk, {"person": person.pk, "how": how}):
+            said, new = SignIn.objects.get_or_create(
+                session=session, person=person, how=how, defaults={"actor": actor[:80]}
             )
+            if not new:
+                raise Unchanged
         follow(session.time, [person.pk])
     return SignedIn(person, person.listed, bool(said.struck), not here)
 
 
 def key_in(session: Session, identifiers: list[str], *, actor: str) -> Keyed:
     """Key a paper sheet in, in one transaction; a line that cannot be taken comes back with its reason."""
-    from django.db import transaction
-
     done, refused = list[SignedIn](), list[tuple[str, str]]()
     with transaction.atomic():
         for text in filter(str.strip, identifiers):

@@ -1,14 +1,15 @@
 """Striking a sign-in, with its reason; it stays struck though the phone sends it again."""
 
+from django.db import transaction
+
 from browline.errors import NotUnderstood
 from browline.store.attended import follow
-from browline.store.models import Event, Session, SignIn
+from browline.store.event_log import Unchanged, recorded
+from browline.store.models import Session, SignIn
 
 
 def strike(session: Session, person: int, how: str, reason: str, *, actor: str) -> None:
     """Strike one way in which somebody was signed in; it stays struck though the phone sends it again."""
-    from django.db import transaction
-
     if not reason.strip():
         raise NotUnderstood(
             "No reason was given.", "A name is struck with a reason.", "Say why, in a few words."
@@ -17,20 +18,14 @@ def strike(session: Session, person: int, how: str, reason: str, *, actor: str) 
         said, _ = SignIn.objects.get_or_create(
             session=session, person_id=person, how=how, defaults={"actor": actor}
         )
-        if SignIn.objects.filter(pk=said.pk, struck="").update(struck=reason.strip()[:200]):
-            Event.objects.create(
-                actor=actor,
-                verb="sign-in-struck",
-                subject=str(session.pk),
-                data={"person": person, "how": how},
-            )
+        with recorded(actor, "sign-in-struck", session.pk, {"person": person, "how": how}):
+            if not SignIn.objects.filter(pk=said.pk, struck="").update(struck=reason.strip()[:200]):
+                raise Unchanged
         follow(session.time, [person])
 
 
 def strike_all(person: int, reason: str, *, actor: str, session: Session | None = None) -> int:
     """Strike every way in which somebody was signed in, to one session or to all; returns how many were."""
-    from django.db import transaction
-
     with transaction.atomic():
         standing = SignIn.objects.filter(person=person, struck="").select_related("session")
         found = list(standing if session is None else standing.filter(session=session))

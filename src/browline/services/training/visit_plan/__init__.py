@@ -7,6 +7,8 @@ from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import datetime
 
+from django.db import transaction
+
 from browline.errors import InputRefused
 from browline.services.book.clock import ward_zone
 from browline.services.training.sessions import plan_session
@@ -14,7 +16,8 @@ from browline.services.training.visit_plan.options import Kept, Options, options
 from browline.services.training.visit_plan.plan_json import told
 from browline.services.training.visit_plan.reading import read
 from browline.services.training.visit_plan.rows import VisitRow, result_of
-from browline.store.models import Event, Session, SessionPlan
+from browline.store.event_log import recorded
+from browline.store.models import Session, SessionPlan
 from browline.visit_plan import solve
 
 Progress = Callable[[int, int, str], None]
@@ -23,15 +26,12 @@ NEAR_ENOUGH = 0.01
 
 def propose(options: Options, *, actor: str, now: datetime, progress: Progress | None = None) -> SessionPlan:
     """Make a plan and keep it with what was asked; returns its `SessionPlan`."""
-    from django.db import transaction
-
     seen = read(options, now)
     plan = solve(seen.problem, gap=NEAR_ENOUGH, seconds=options.seconds, progress=progress)
     result = told(options, seen, plan)
-    with transaction.atomic():
+    with recorded(actor, "plan", data={"outcome": plan.outcome.value, "visits": len(plan.visits)}) as event:
         made = SessionPlan.objects.create(options=options.as_json(), result=result, actor=actor)
-        data = {"outcome": plan.outcome.value, "visits": len(plan.visits)}
-        Event.objects.create(actor=actor, verb="plan", subject=str(made.pk), data=data)
+        event.about(made.pk)
     return made
 
 
@@ -45,8 +45,6 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
 
     One transaction. A visit that is a session already, from this plan or another, makes none again.
     """
-    from django.db import transaction
-
     with transaction.atomic():
         plan = SessionPlan.objects.select_for_update().get(pk=number)
         _known(plan, keys)
@@ -62,8 +60,8 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
                     at, minutes=visit["minutes"], ward=visit["ward"], educator=educator, actor=actor
                 )
             visit["session"] = same.pk
-        plan.save(update_fields=["result"])
-        Event.objects.create(actor=actor, verb="plan-taken", subject=str(number), data={"sessions": made})
+        with recorded(actor, "plan-taken", number, {"sessions": made}):
+            plan.save(update_fields=["result"])
     return made
 
 

@@ -12,10 +12,11 @@ from datetime import date
 from typing import Any
 
 from browline.shifts import ON_DUTY
+from browline.store.event_log import recorded
 from browline.store.importing.roster import Day, Reading, Turn, at_once
 from browline.store.importing.roster.people import People
 from browline.store.keys import pseudonym
-from browline.store.models import Event, Import, Person, Shift
+from browline.store.models import Import, Person, Shift
 
 KIND = "roster"
 BATCH = 500
@@ -88,16 +89,17 @@ def write(
     said: Reading, people: People, change: Plan, facts: dict[str, Any], key: bytes, actor: str
 ) -> Import:
     """Carry the plan out; call inside the transaction that is the import. `facts` are those of the import's row."""
-    made = Import.objects.create(kind=KIND, taken=change.taken, already_here=change.already_here, **facts)
-    numbers = _add_people(people, key)
-    Shift.objects.filter(pk__in=change.drop).delete()
-    Shift.objects.bulk_create(
-        [_shift(numbers.get(person, person), day, turn, made) for (person, day), turn in change.add],
-        batch_size=BATCH,
-        ignore_conflicts=True,
-    )
-    data = {"imports": [made.pk], "digest": made.digest, "replaced": len(change.drop)}
-    Event.objects.create(actor=actor, verb="import", subject=made.label[:120], data=data)
+    with recorded(actor, "import") as event:
+        made = Import.objects.create(kind=KIND, taken=change.taken, already_here=change.already_here, **facts)
+        numbers = _add_people(people, key)
+        Shift.objects.filter(pk__in=change.drop).delete()
+        Shift.objects.bulk_create(
+            [_shift(numbers.get(person, person), day, turn, made) for (person, day), turn in change.add],
+            batch_size=BATCH,
+            ignore_conflicts=True,
+        )
+        data = {"imports": [made.pk], "digest": made.digest, "replaced": len(change.drop)}
+        event.about(made.label, data)
     return made
 
 
