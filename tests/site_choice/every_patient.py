@@ -33,11 +33,19 @@ class Reader:
                 (frozenset(line.when), [frozenset(group) for group in line.unless], _sites(line), line)
                 for line in part.lines
             ]
+        self.words = {
+            title: (
+                frozenset().union(*(when for when, _, _, _ in lines)),
+                frozenset().union(*(group for _, unless, _, _ in lines for group in unless)),
+            )
+            for title, lines in self.parts.items()
+        }
+        self.read = {}
 
     def __call__(self, facts):
         """The rules taken, part by part: first, site, fallbacks, not to use, cover, lens, case, wait, heed."""
-        long = {FLAGS[fact] for fact in facts}
-        short = {SHORT_FLAGS[fact] for fact in facts}
+        long = frozenset(FLAGS[fact] for fact in facts)
+        short = frozenset(SHORT_FLAGS[fact] for fact in facts)
         site = self._first("Site", long, short)
         here = set(site.sites)
         instead = self._one_after_the_other("If that cannot be done", long, short, here)
@@ -56,11 +64,21 @@ class Reader:
 
     def _fitting(self, title, long, short, sites):
         """The lines whose words all hold, of which no group after "not if" holds, and that are about these sites."""
-        for when, unless, about, line in self.parts[title]:
-            if not when <= long or any(group <= short for group in unless):
-                continue
+        for about, line in self._holding(title, long, short):
             if sites is None or not about or about & sites:
                 yield line
+
+    def _holding(self, title, long, short):
+        """The lines whose words hold; read once for each set of words that the part speaks of."""
+        whens, excepts = self.words[title]
+        case = (title, long & whens, short & excepts)
+        if case not in self.read:
+            self.read[case] = [
+                (about, line)
+                for when, unless, about, line in self.parts[title]
+                if when <= long and not any(group <= short for group in unless)
+            ]
+        return self.read[case]
 
     def _first(self, title, long, short):
         return next(self._fitting(title, long, short, None), None)

@@ -30,17 +30,24 @@ AT_THE_HEAD = {"forehead", "forehead-then-ear", "behind-ear", "tympanic", "oral"
 FOREHEAD = {"forehead", "forehead-then-ear"}
 
 
-def _used(choice):
-    return {choice.site.sites[0], choice.fallback.sites[0]}
+class Answer:
+    """A choice with what is asked of it again and again written out once: sites used and named, what is said."""
+
+    def __init__(self, choice):
+        self.choice = choice
+        self.site, self.cover, self.lens, self.case = choice.site, choice.cover, choice.lens, choice.case
+        self.fallbacks, self.waits = choice.fallbacks, choice.waits
+        self.outcome, self.escalate, self.defers = choice.outcome, choice.escalate, choice.defers
+        self.first = choice.emergencies[0].says if choice.emergencies else ""
+        self.published = [rule.published for rule in choice.cautions]
+        self.cautions, self.emergencies = _lines(choice.cautions), _lines(choice.emergencies)
+        self.used = {choice.site.sites[0], choice.fallback.sites[0]}
+        # Every site the answer sends somebody to, however far down.
+        self.named = {choice.site.sites[0], *(rule.sites[0] for rule in choice.fallbacks)}
 
 
-def _named(choice):
-    """Every site the answer sends somebody to, however far down."""
-    return {choice.site.sites[0], *(rule.sites[0] for rule in choice.fallbacks)}
-
-
-def _has(rules, word):
-    return any(word in rule.says for rule in rules)
+def _lines(rules):
+    return "\n".join([rule.says for rule in rules])
 
 
 # name -> (the flags it is about, what must hold of the answer)
@@ -54,22 +61,22 @@ MUST = {
             and c.cover.kind == "cover"
             and c.lens.kind == "cleaning-lens"
             and c.case.kind == "cleaning-case"
-            and len(_named(c)) == 1 + len(c.fallbacks) > 1
+            and len(c.named) == 1 + len(c.fallbacks) > 1
         ),
     ),
     "escalation is said first, local policy before the answer, and that a normal reading rules nothing out": (
         (),
         lambda c: (
-            c.escalate == ESCALATE and c.defers == DEFERS and _has(c.cautions, "rules nothing out")
+            c.escalate == ESCALATE and c.defers == DEFERS and "rules nothing out" in c.cautions
         ),
     ),
     "a value is charted with its unit and site, and nothing is added": (
         (),
-        lambda c: _has(c.cautions, "unit and site. Never add a degree"),
+        lambda c: "unit and site. Never add a degree" in c.cautions,
     ),
     "who looks ill is escalated before anything is measured": (
         ("looks-ill",),
-        lambda c: "escalate before you measure" in c.emergencies[0].says,
+        lambda c: "escalate before you measure" in c.first,
     ),
     # Alcohol does not kill spores: from memory, sure. 20.8 of 100 handles carried them: PubMed 1541811.
     "spores: a sporicidal agent on the case, none that means lens damage, and a dedicated instrument": (
@@ -83,7 +90,7 @@ MUST = {
             and "dedicated" in c.lens.says
             and not any(
                 re.search(r"probe is wiped between patients|alcohol (suffices|is sufficient)", text)
-                for rule in c.rules
+                for rule in c.choice.rules
                 for text in (rule.says, rule.why, rule.published)
             )
         ),
@@ -107,75 +114,75 @@ MUST = {
         ("isolation",),
         lambda c: (
             (c.site.sites[0] not in CONTACT or "probe cover" in c.cover.says)
-            and (not _used(c) & set(CONTACT) or _has(c.cautions, "always get a new probe cover"))
+            and (not c.used & set(CONTACT) or "always get a new probe cover" in c.cautions)
         ),
     ),
     # Published definitions of neutropenic fever avoid the rectum (secondary source).
     "neutropenia: never rectal, and fever is an emergency": (
         ("neutropenia",),
-        lambda c: "rectal" not in _named(c) and _has(c.emergencies, "emergency"),
+        lambda c: "rectal" not in c.named and "emergency" in c.emergencies,
     ),
     # Fever in neutropenia is defined by mouth (secondary source).
     "neutropenia: fever is defined by mouth, and the hospital's decision is asked for": (
         ("neutropenia",),
         lambda c: (
-            _has(c.emergencies, "defined by mouth") and _has(c.emergencies, "this hospital has decided on")
+            "defined by mouth" in c.emergencies and "this hospital has decided on" in c.emergencies
         ),
     ),
-    "a reason against rectal is heeded": (("no-rectal",), lambda c: "rectal" not in _named(c)),
-    "a mouth that cannot hold a probe is not used": (("no-oral",), lambda c: "oral" not in _named(c)),
-    "damp: not the forehead alone": (("damp",), lambda c: "forehead" not in _named(c)),
+    "a reason against rectal is heeded": (("no-rectal",), lambda c: "rectal" not in c.named),
+    "a mouth that cannot hold a probe is not used": (("no-oral",), lambda c: "oral" not in c.named),
+    "damp: not the forehead alone": (("damp",), lambda c: "forehead" not in c.named),
     "after a burn, injury or surgery of head, face or neck neither the scan nor the neck, however far down": (
         ("forehead-injury",),
-        lambda c: not FOREHEAD & _named(c) and "behind-ear" not in _named(c),
+        lambda c: not FOREHEAD & c.named and "behind-ear" not in c.named,
     ),
-    "a bandaged forehead is left alone": (("bandaged",), lambda c: not FOREHEAD & _named(c)),
+    "a bandaged forehead is left alone": (("bandaged",), lambda c: not FOREHEAD & c.named),
     "a head out of reach is not used": (
         ("head-out-of-reach",),
-        lambda c: not AT_THE_HEAD & _named(c),
+        lambda c: not AT_THE_HEAD & c.named,
     ),
     "a core probe that is in place is read": (("core-probe",), lambda c: c.site.sites == ("core",)),
     "groin and side of the chest never while the mouth is open": (
         (),
-        lambda c: not (AWAY_FROM_HEAD & _named(c) and "oral" in _named(c)),
+        lambda c: not (AWAY_FROM_HEAD & c.named and "oral" in c.named),
     ),
     "bared skin: consent and no published figure": (
         (),
-        lambda c: not AWAY_FROM_HEAD & _used(c) or _has(c.cautions, "ask for consent"),
+        lambda c: not AWAY_FROM_HEAD & c.used or "ask for consent" in c.cautions,
     ),
     "too cold or in shock: said first, a thermometer that reads low enough": (
         ("cold-or-shut-down",),
-        lambda c: _has(c.emergencies, "In shock or feared too cold") and _has(c.cautions, "under {34.0}"),
+        lambda c: "In shock or feared too cold" in c.emergencies and "under {34.0}" in c.cautions,
     ),
     # NICE NG143 1.1.1 to 1.1.3.
     "under 5: local policy decides, armpit as published, mouth and rectum not": (
         ("under-5",),
         lambda c: (
-            _has(c.cautions, "local policy decides")
+            "local policy decides" in c.cautions
             and c.site.sites[0] in ("axillary", "core")
-            and not {"oral", "rectal"} & _named(c)
-            and any("names no infrared artery scanner" in r.published for r in c.cautions)
+            and not {"oral", "rectal"} & c.named
+            and any("names no infrared artery scanner" in text for text in c.published)
         ),
     ),
-    "under 4 weeks: not the ear": (("under-4-weeks",), lambda c: "tympanic" not in _named(c)),
+    "under 4 weeks: not the ear": (("under-4-weeks",), lambda c: "tympanic" not in c.named),
     # NICE NG143: 38.0 °C under 3 months is high risk; an infant who looks ill or feeds poorly is whatever the number.
     "under 3 months: 38.0, looks and feeding stand on one line, and it is said first": (
         ("under-3-months",),
-        lambda c: _has(c.emergencies, "{38.0} or more, or looks ill, or feeds poorly, whatever the number"),
+        lambda c: "{38.0} or more, or looks ill, or feeds poorly, whatever the number" in c.emergencies,
     ),
     # WHO, by armpit: under 36.0 is moderate hypothermia (secondary source).
     "under 3 months: cold is an emergency as fever is": (
         ("under-3-months",),
-        lambda c: _has(c.emergencies, "under {36.0} by armpit"),
+        lambda c: "under {36.0} by armpit" in c.emergencies,
     ),
     # Crit Care Med 2023;51:1570 (secondary source).
     "a number that decides treatment is not left to the forehead where the mouth can be used": (
         ("fever-question",),
-        lambda c: _has(c.cautions, "does not settle this question"),
+        lambda c: "does not settle this question" in c.cautions,
     ),
     "the unstable: no fixed amount puts a skin reading right": (
         ("unstable",),
-        lambda c: _has(c.cautions, "no fixed amount"),
+        lambda c: "no fixed amount" in c.cautions,
     ),
 }  # fmt: skip
 
@@ -183,7 +190,7 @@ MUST = {
 def _neck_alone(patient, choice):
     """Taught, no source found: only with sweating. Own judgement: never after burn or surgery, or for the mouth."""
     facts = patient.facts
-    return "behind-ear" not in _named(choice) or (
+    return "behind-ear" not in choice.named or (
         "damp" in facts and "forehead-injury" not in facts and "no-oral" in facts
     )
 
@@ -200,22 +207,23 @@ def _shut_down(patient, choice):
     """Own judgement, no source: too cold or in shock, no skin is read where rectum, mouth or ear can be."""
     if "cold-or-shut-down" not in patient.facts or patient.facts & {"core-probe", "under-5"}:
         return True
-    if "rectal" in _named(choice):
+    if "rectal" in choice.named:
         return choice.site.sites == ("rectal",)
-    return not _named(choice) & {"oral", "tympanic"} or choice.site.sites[0] in ("oral", "tympanic")
+    return not choice.named & {"oral", "tympanic"} or choice.site.sites[0] in ("oral", "tympanic")
 
 
 def _ill_and_damp(patient, choice):
     """Own judgement, no source: nobody who looks ill waits for skin to dry while the mouth is free."""
     free = not patient.facts & {"no-oral", "head-out-of-reach", "under-5"}
-    return not (patient.facts >= {"looks-ill", "damp"} and free) or not _has(choice.waits, "Drenched")
+    dries = any("Drenched" in rule.says for rule in choice.waits)
+    return not (patient.facts >= {"looks-ill", "damp"} and free and dries)
 
 
 def _waits(patient, choice):
     said = {rule.id for rule in choice.waits}
-    scanned = bool(_used(choice) & set(SCANNED))
+    scanned = bool(choice.used & set(SCANNED))
     return (
-        ("wait-drink" in said) == ("drink" in patient.ticks and "oral" in _used(choice))
+        ("wait-drink" in said) == ("drink" in patient.ticks and "oral" in choice.used)
         and ("wait-came-in" in said) == ("came-in" in patient.ticks and scanned)
         and ("wait-repeat" in said) == scanned
     )
@@ -249,16 +257,16 @@ def broken():
     read, found = Reader(card(RULES)), {"asked": 0}
     for patient in patients():
         found["asked"] += 1
-        choice, facts = solve(patient, RULES), patient.facts
+        choice, facts = Answer(solve(patient, RULES)), patient.facts
         for name, (about, holds) in MUST.items():
             if name not in found and facts.issuperset(about) and not holds(choice):
                 found[name] = patient
         for name, holds in WITH_PATIENT.items():
             if name not in found and not holds(patient, choice):
                 found[name] = patient
-        if "card" not in found and read(facts) != taken(choice):
+        if "card" not in found and read(facts) != taken(choice.choice):
             found["card"] = patient
-        if "told" not in found and found["asked"] % 997 == 1 and not _told_once(choice):
+        if "told" not in found and found["asked"] % 997 == 1 and not _told_once(choice.choice):
             found["told"] = patient
     return found
 

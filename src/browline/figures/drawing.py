@@ -6,7 +6,9 @@ own, and no style attribute, because the pages refuse inline styles.
 """
 
 import hashlib
+import json
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING, overload
 from xml.etree import ElementTree as ET
 
@@ -16,6 +18,8 @@ from browline.figures.typeface import register
 if TYPE_CHECKING:
     import altair as alt
 
+# A page asked again shows the same drawings; one takes 20 to 30 ms and about 50 kB.
+DRAWINGS = 200
 SVG = "http://www.w3.org/2000/svg"
 NOISE = re.compile(r"^(aria-|role$|class$|style$|pointer-events$)")
 NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -24,13 +28,16 @@ REFERENCE = re.compile(r"url\(#([^)]+)\)")
 
 def draw(chart: "alt.TopLevelMixin", title: str, sentence: str) -> str:
     """The chart (an Altair chart) as an accessible, self-standing SVG."""
+    specification = writable(chart.configure(**CONFIG).to_dict(validate=False))
+    return _drawn(json.dumps(specification), writable(title), writable(sentence))
+
+
+@lru_cache(maxsize=DRAWINGS)
+def _drawn(specification: str, title: str, sentence: str) -> str:
     import vl_convert
 
     register()
-    specification = writable(chart.configure(**CONFIG).to_dict())
-    return settle(
-        vl_convert.vegalite_to_svg(specification, vl_version="5.20"), writable(title), writable(sentence)
-    )
+    return settle(vl_convert.vegalite_to_svg(specification, vl_version="5.20"), title, sentence)
 
 
 @overload

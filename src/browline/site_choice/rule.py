@@ -7,7 +7,7 @@ from typing import Any, Literal
 Kind = Literal[
     "emergency", "site", "ruled-out", "cover", "cleaning-lens", "cleaning-case", "wait", "fallback", "caution"
 ]
-KINDS: dict[str, str] = {
+KINDS: dict[Kind, str] = {
     "emergency": "emergency, said before the site",
     "site": "site",
     "ruled-out": "site not to use",
@@ -40,7 +40,7 @@ class Rule:
 
     def about(self, *sites: str) -> bool:
         """Whether it is about one of these sites."""
-        return not self.sites or bool(set(self.sites) & set(sites))
+        return not self.sites or any(site in sites for site in self.sites)
 
 
 def of_kind(rules: Iterable[Rule], kind: str) -> tuple[Rule, ...]:

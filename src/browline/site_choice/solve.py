@@ -11,20 +11,24 @@ from collections.abc import Sequence
 
 from browline.site_choice.problem import Patient
 from browline.site_choice.result import Choice, Outcome
-from browline.site_choice.rule import Kind, Rule
+from browline.site_choice.rule import KINDS, Kind, Rule
+
+BY_SITE: tuple[Kind, Kind, Kind] = ("cover", "cleaning-lens", "cleaning-case")
 
 
 def solve(patient: Patient, rules: Sequence[Rule]) -> Choice:
     """The one answer for this patient; `rules` in the order of `rules_of`."""
     facts = patient.facts
-    holding = [rule for rule in rules if rule.when <= facts]
-    out = [rule for rule in holding if rule.kind == "ruled-out"]
-    barred = {site for rule in out for site in rule.sites}
-    site = next(iter(_at_sites(holding, "site", barred)), None)
+    holding: dict[Kind, list[Rule]] = {kind: [] for kind in KINDS}
+    for rule in rules:
+        if rule.when <= facts:
+            holding[rule.kind].append(rule)
+    barred = {site for rule in holding["ruled-out"] for site in rule.sites}
+    site = next(iter(_at_sites(holding["site"], barred)), None)
     chosen = site.sites[0] if site else ""
-    fallbacks = _at_sites(holding, "fallback", barred | {chosen})
+    fallbacks = _at_sites(holding["fallback"], barred | {chosen})
     cover, lens, case = (
-        _first_about(holding, kind, chosen) for kind in ("cover", "cleaning-lens", "cleaning-case")
+        next((rule for rule in holding[kind] if rule.about(chosen)), None) for kind in BY_SITE
     )
     used = (chosen, fallbacks[0].sites[0] if fallbacks else "")
     return Choice(
@@ -34,21 +38,17 @@ def solve(patient: Patient, rules: Sequence[Rule]) -> Choice:
         lens=lens,
         case=case,
         fallbacks=fallbacks,
-        waits=tuple(rule for rule in holding if rule.kind == "wait" and rule.about(*used)),
-        ruled_out=tuple(out),
-        cautions=tuple(rule for rule in holding if rule.kind == "caution" and rule.about(*used)),
-        emergencies=tuple(rule for rule in holding if rule.kind == "emergency"),
+        waits=tuple(rule for rule in holding["wait"] if rule.about(*used)),
+        ruled_out=tuple(holding["ruled-out"]),
+        cautions=tuple(rule for rule in holding["caution"] if rule.about(*used)),
+        emergencies=tuple(holding["emergency"]),
     )
 
 
-def _at_sites(holding: Sequence[Rule], kind: Kind, barred: set[str]) -> tuple[Rule, ...]:
-    """The rules of this kind at sites that are not barred, in order; of two at one site the first."""
-    found: dict[str, Rule] = {}
-    for rule in holding:
-        if rule.kind == kind and rule.sites and rule.sites[0] not in barred:
-            found.setdefault(rule.sites[0], rule)
-    return tuple(found.values())
-
-
-def _first_about(holding: Sequence[Rule], kind: Kind, site: str) -> Rule | None:
-    return next((r for r in holding if r.kind == kind and r.about(site)), None)
+def _at_sites(rules: Sequence[Rule], barred: set[str]) -> tuple[Rule, ...]:
+    """The rules at sites that are not barred, in order; of two at one site the first."""
+    first: dict[str, Rule] = {}
+    for rule in rules:
+        if rule.sites and rule.sites[0] not in barred:
+            first.setdefault(rule.sites[0], rule)
+    return tuple(first.values())
