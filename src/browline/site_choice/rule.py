@@ -7,7 +7,7 @@ from typing import Any, Literal
 Kind = Literal[
     "emergency", "site", "ruled-out", "cover", "cleaning-lens", "cleaning-case", "wait", "fallback", "caution"
 ]
-KINDS: dict[Kind, str] = {
+KINDS: dict[str, str] = {
     "emergency": "emergency, said before the site",
     "site": "site",
     "ruled-out": "site not to use",

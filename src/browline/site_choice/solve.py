@@ -19,7 +19,7 @@ BY_SITE: tuple[Kind, Kind, Kind] = ("cover", "cleaning-lens", "cleaning-case")
 def solve(patient: Patient, rules: Sequence[Rule]) -> Choice:
     """The one answer for this patient; `rules` in the order of `rules_of`."""
     facts = patient.facts
-    holding: dict[Kind, list[Rule]] = {kind: [] for kind in KINDS}
+    holding: dict[str, list[Rule]] = {kind: [] for kind in KINDS}
     for rule in rules:
         if rule.when <= facts:
             holding[rule.kind].append(rule)
