@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from invented_readings import START, Truth, readings
 
-from browline.findings import KINDS
+from browline.findings import BY_MODEL, KINDS, finding_kind
 from browline.readings import Readings
 from browline.variation import Outcome, Problem, findings, limits, solve
 from browline.variation.causes import WEIGHTS, Signs, causes
@@ -102,12 +102,17 @@ def test_causes_sum_to_one(found):
 )
 def test_signs_point_where_the_trade_says(seen, first):
     """Common practice, no source: which sign points where."""
-    assert causes("instrument", Signs(frozenset(seen)))[0].cause == first
+    assert causes("instrument-offset", Signs(frozenset(seen)))[0].cause == first
 
 
 def test_every_kind_is_known():
-    assert set(WEIGHTS) == {"instrument", "ward", "person"}
-    assert "instrument-offset" in KINDS
+    assert set(WEIGHTS) == {k for k in BY_MODEL if finding_kind(k).causes} < set(KINDS)
+    assert set(BY_MODEL) - set(WEIGHTS) == {"cannot-separate"}
+
+
+@pytest.mark.parametrize("kind", WEIGHTS)
+def test_every_cause_of_the_catalogue_has_its_weight_and_no_other(kind):
+    assert set(WEIGHTS[kind]) == set(finding_kind(kind).causes)
 
 
 def test_people_only_when_asked():

@@ -11,10 +11,8 @@ from browline.audit.explain import answer, causes, findings, limits, sentence, s
 from browline.audit.problem import NOT_SAID, Aside, Problem
 from browline.audit.result import TESTS, Audit, Outcome, Signal
 from browline.audit.solve import solve
-from browline.audit.words import ADVICE
 
 __all__ = [
-    "ADVICE",
     "NOT_SAID",
     "TESTS",
     "Aside",

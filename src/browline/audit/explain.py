@@ -1,12 +1,10 @@
 """The audit in a nurse's words: what was seen, what would have been, and the findings for the review."""
 
-from collections.abc import Callable
 from datetime import date
 
 from browline.audit.problem import Problem
-from browline.audit.result import TESTS, Audit, Outcome, Signal
-from browline.audit.words import ADVICE
-from browline.findings import KINDS, Cause, Finding
+from browline.audit.result import Audit, Outcome, Signal
+from browline.findings import AUDITED, ROUNDING, Cause, Finding
 
 HEAPED = 3
 """So many heaped values, all of them whole or half degrees, look like rounding."""
@@ -14,14 +12,21 @@ HEAPED = 3
 
 def findings(audit: Audit) -> tuple[Finding, ...]:
     """Findings for what was seen, of the kinds the review knows; the rest stands on the pages of the wards."""
-    found = [_finding(s) for s in audit.seen if s.test in KINDS]
-    told = {f.subject_id for f in found if f.kind == "instrument-unit"}
-    found += [
-        _pattern_finding(s)
-        for s in audit.seen
-        if s.test == "unit-pattern" and s.subject_type == "instrument" and s.subject_id not in told
-    ]
-    return tuple(found)
+    signs = [s for s in audit.seen if s.subject_type in _subjects(s)]
+    direct = [_finding(s) for s in signs if AUDITED[s.test].flagged]
+    known = {(f.kind, f.subject_id) for f in direct}
+    # A sign of a kind that another test looks for as well adds nothing where that test has seen it.
+    indirect = [s for s in signs if not AUDITED[s.test].flagged]
+    return (
+        *direct,
+        *(_pattern_finding(s) for s in indirect if (AUDITED[s.test].finding, s.subject_id) not in known),
+    )
+
+
+def _subjects(s: Signal) -> tuple[str, ...]:
+    """What a finding of this sign can be about; nothing where the sign is a question on the ward's pages."""
+    kind = AUDITED[s.test]
+    return tuple(subject.type for subject in kind.subjects) if kind.finding else ()
 
 
 def limits(problem: Problem) -> tuple[str, ...]:
@@ -41,23 +46,24 @@ def limits(problem: Problem) -> tuple[str, ...]:
 
 def sentence(s: Signal) -> str:
     """The signal in one sentence, with its numbers."""
-    return _SENTENCES[s.test](s) if s.outcome is Outcome.SEEN else f"{_named(s)}: {answer(s)}"
+    if s.outcome is not Outcome.SEEN:
+        return f"{_named(s)}: {answer(s)}"
+    return AUDITED[s.test].sentence.format(**_numbers(s))
 
 
 def answer(s: Signal) -> str:
     """The outcome in a few words: what was seen, what would have been, or why nothing can be said."""
     if s.outcome is Outcome.NOT_ASKED:
         return "Not asked: the charts do not hold what this test needs, or too few wards to compare."
+    kind = AUDITED[s.test]
     if s.outcome is Outcome.SEEN:
-        return (
-            f"Seen: {_size(s)}." if s.test != "unit-pattern" else f"Seen: its numbers come from {_units(s)}."
-        )
+        return f"Seen: {kind.size.format(**_numbers(s))}."
     if s.outcome is Outcome.TOO_FEW:
         return "Too few to tell." if s.least is None or s.least >= 1 else (
             f"Too few to tell: only {_percent(s.least)} or more would show 8 times in 10."
         )  # fmt: skip
-    if s.test == "unit-pattern":
-        return f"Its numbers come from {_units(s)}, as expected."
+    if kind.quiet:
+        return kind.quiet.format(**_numbers(s))
     return (
         "Not seen." if s.least is None else f"Not seen; {_percent(s.least)} or more would be, 8 times in 10."
     )
@@ -70,9 +76,9 @@ def _to_seconds(problem: Problem) -> bool:
 
 
 def _finding(s: Signal) -> Finding:
-    advice = ADVICE["edge" if "under the line" in s.parts else s.test]
+    kind = AUDITED[s.test]
     return Finding(
-        kind=s.test,
+        kind=kind.id,
         subject_type=s.subject_type,
         subject_id=s.subject_id,
         effect=s.effect,
@@ -82,39 +88,35 @@ def _finding(s: Signal) -> Finding:
         probability=None,
         n=s.n,
         since=s.since,
-        causes=tuple(Cause(c, None) for c in causes(s)),
-        action=advice.action,
+        causes=causes(s),
+        action=AUDITED["edge"].action if _under_the_line(s) else kind.action,
         sentence=sentence(s),
-        comparator=_COMPARATORS.get(s.test, "all readings charted there"),
+        comparator=kind.comparator,
     )
 
 
 def _pattern_finding(s: Signal) -> Finding:
-    advice = ADVICE[s.test]
-    chance = s.parts["chance"]
+    kind = AUDITED[s.test]
     return Finding(
-        kind="instrument-unit", subject_type=s.subject_type, subject_id=s.subject_id, effect=None, low=None,
-        high=None, unit="share", probability=chance, n=s.n, since=None,
-        causes=tuple(Cause(c, None) for c in advice.causes), action=advice.action, sentence=sentence(s),
-        comparator="the unit in the register",
+        kind=kind.finding, subject_type=s.subject_type, subject_id=s.subject_id, effect=None, low=None,
+        high=None, unit="share", probability=s.parts["chance"], n=s.n, since=None, causes=kind.causes,
+        action=kind.action, sentence=sentence(s), comparator=kind.comparator,
     )  # fmt: skip
 
 
-_COMPARATORS = {
-    "value-spike": "a smooth curve through the ward's other values, unit conversion allowed for",
-    "copied-values": "how often the patient's next reading lies a tenth or two away",
-    "round-batch": "how often neighbours in a round lie a tenth or two apart",
-}
+def _under_the_line(s: Signal) -> bool:
+    """Whether the value charted too often lies just under the fever line: then the line is the matter."""
+    return "under the line" in s.parts
 
 
-def causes(s: Signal) -> tuple[str, ...]:
+def causes(s: Signal) -> tuple[Cause, ...]:
     """What may explain the signal, innocent causes first; what its own numbers point to comes before all."""
-    usual = ADVICE[s.test].causes
-    if "under the line" in s.parts:
-        return (*ADVICE["edge"].causes, usual[0])
+    usual = AUDITED[s.test].causes
+    if _under_the_line(s):
+        return (*AUDITED["edge"].causes, usual[0])
     values = (s.at, *s.also)
     if s.test == "value-spike" and len(values) >= HEAPED and all(_half(v) for v in values):
-        return ("rounding to a whole or half degree", *(c for c in usual if not c.startswith("rounding")))
+        return (ROUNDING, *(cause for cause in usual if cause != ROUNDING))
     return usual
 
 
@@ -134,14 +136,6 @@ def _range(s: Signal) -> str:
     return f"{_percent(s.effect)} ({100 * (s.low or 0):.1f} to {100 * (s.high or 0):.1f} %)"
 
 
-def _size(s: Signal) -> str:
-    at = f" at {s.at}" if s.at and s.test == "value-spike" else ""
-    return f"{_range(s)} of {s.n:,} {s.of}{at}" if s.test in _SHARES else f"{_range(s)} of {s.of}"
-
-
-_SHARES = tuple(t for t in TESTS if t not in ("edge", "fever-missing", "narrow-spread"))
-
-
 def _units(s: Signal) -> str:
     return {
         "C": "tenths of °C",
@@ -150,14 +144,29 @@ def _units(s: Signal) -> str:
     }.get(s.at, "a unit that cannot be told")
 
 
-def _spike(s: Signal) -> str:
-    stood, due = round((s.observed or 0) * s.n), round((s.expected or 0) * s.n)
-    usual = f"about {due:,} would be expected" if due else "hardly any would be expected"
-    return (
-        f"{s.subject_id}: {s.at} was charted {stood:,} times in {s.n:,}, where {usual}; "
-        f"these are unlikely to have all been measured: {_range(s)} too many."
-        f"{_also(s)}{stepped(s.turned, s.before, s.after)}"
-    )
+def _numbers(s: Signal) -> dict[str, str]:
+    """The numbers of a signal, each worded as the templates of the catalogue call it."""
+    kind = AUDITED[s.test]
+    due = round((s.expected or 0) * s.n)
+    words = {
+        "subject": _named(s),
+        "at": s.at,
+        "which": f" at {s.at}" if s.at else "",
+        "n": f"{s.n:,}",
+        "of": kind.denominator,
+        "count": f"{s.parts.get('count', 0):,.0f}",
+        "times": f"{round((s.observed or 0) * s.n):,}",
+        "usual": f"about {due:,} would be expected" if due else "hardly any would be expected",
+        "observed": _percent(s.observed),
+        "expected": _percent(s.expected),
+        "share": _range(s),
+        "also": _also(s),
+        "step": stepped(s.turned, s.before, s.after),
+        "units": _units(s),
+        "chance": _percent(s.parts.get("chance")),
+    }
+    edges = ("above", "above expected", "below", "below expected")
+    return words | {name.replace(" ", "_"): f"{s.parts[name]:.0f}" for name in edges if name in s.parts}
 
 
 def _also(s: Signal) -> str:
@@ -170,86 +179,3 @@ def stepped(turned: date | None, before: float | None, after: float | None) -> s
         return ""
     way = "risen" if after > before else "fallen"
     return f" Its share has {way} from {_percent(before)} to {_percent(after)} since {turned:%d %b %Y}."
-
-
-def _copies(s: Signal) -> str:
-    return (
-        f"{s.subject_id}: {_percent(s.observed)} of readings repeat the patient's last number, where "
-        f"{_percent(s.expected)} would be expected; {_range(s)} are unlikely to have been measured anew."
-    )
-
-
-def _batches(s: Signal) -> str:
-    return (
-        f"{s.subject_id}: {_percent(s.observed)} of readings equal the neighbour's in the same round, where "
-        f"{_percent(s.expected)} would be expected; {_range(s)} are unlikely to have been measured one by one."
-    )
-
-
-def _edge(s: Signal) -> str:
-    over, due = s.parts["above"], s.parts["above expected"]
-    under, usual = s.parts["below"], s.parts["below expected"]
-    return (
-        f"{s.subject_id}: just above {s.at} {over:.0f} values stand where about {due:.0f} would be expected, and "
-        f"just below {under:.0f} instead of about {usual:.0f}; {_range(s)} of those due above the line are not there."
-    )
-
-
-def _fever(s: Signal) -> str:
-    return (
-        f"{s.subject_id}: {_percent(s.observed)} of patients ever meet the fever line where wards of its kind have "
-        f"{_percent(s.expected)}, patients read equally often compared; {_range(s)} of the usual fevers are missing."
-    )
-
-
-def _spread(s: Signal) -> str:
-    return f"{s.subject_id}: values lie {_range(s)} closer together than on wards of its kind."
-
-
-def _hour(s: Signal) -> str:
-    return (
-        f"{s.subject_id}: {_percent(s.observed)} of times stand on the full hour; {_range(s)} more than the other "
-        "marks of five minutes explain."
-    )
-
-
-def _switching(s: Signal) -> str:
-    return (
-        f"{s.subject_id}: the site changes at {_percent(s.observed)} of a patient's successive readings, where "
-        f"{_percent(s.expected)} is usual; {_range(s)} more."
-    )
-
-
-def _count(what: str) -> Callable[[Signal], str]:
-    def said(s: Signal) -> str:
-        return f"{_named(s)}: {_range(s)}, {s.parts['count']:,.0f} of {s.n:,} {s.of}, {what}."
-
-    return said
-
-
-def _pattern(s: Signal) -> str:
-    return (
-        f"{_named(s)}: its numbers come from {_units(s)} ({_percent(s.parts['chance'])} sure, {s.n:,} readings); "
-        "the register says otherwise."
-    )
-
-
-_SENTENCES: dict[str, Callable[[Signal], str]] = {
-    "value-spike": _spike,
-    "copied-values": _copies,
-    "round-batch": _batches,
-    "edge": _edge,
-    "fever-missing": _fever,
-    "narrow-spread": _spread,
-    "on-the-hour": _hour,
-    "site-switching": _switching,
-    "unit-pattern": _pattern,
-    "pace": _count("were charted faster than one person can read: three patients within a minute"),
-    "site-missing": _count("are charted without a site that can be told"),
-    "site-unsuited": _count("were taken by mouth or rectum"),
-    "repeat-too-soon": _count("were repeated on the same patient within half a minute"),
-    "entry-delay": _count("were keyed more than an hour later"),
-    "words": _count("hold words instead of a number"),
-    "implausible": _count("hold values that cannot be body temperatures as charted"),
-    "instrument-unit": _count("were charted as if in the other unit"),
-}

@@ -43,7 +43,6 @@ def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
             observed=1.0,
             expected=0.0,
             p=0.0,
-            of="times",
         )
     expected = max(marks, 1) / MARKS
     e = Excess(
@@ -57,7 +56,7 @@ def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
     return Signal(
         test="on-the-hour", subject_type="ward", subject_id=ward, n=n, outcome=Outcome.NOT_SEEN,
         effect=e.share, low=low, high=high, observed=on / n, expected=expected / n,
-        p=e.p_beyond(PASSED), least=e.least(PASSED, POWER_CHANCE), of="times",
+        p=e.p_beyond(PASSED), least=e.least(PASSED, POWER_CHANCE),
     )  # fmt: skip
 
 

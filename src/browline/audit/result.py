@@ -8,25 +8,9 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-TESTS: dict[str, str] = {
-    "value-spike": "one value charted far too often",
-    "copied-values": "the patient's previous number charted again",
-    "round-batch": "the neighbouring patient's number charted again",
-    "edge": "too few values just above the fever line, too many just below",
-    "fever-missing": "fewer fevers than wards of its kind",
-    "narrow-spread": "values closer together than on wards of its kind",
-    "on-the-hour": "times charted on the full hour",
-    "pace": "more patients in one minute than one person can read",
-    "site-missing": "readings without a site",
-    "site-unsuited": "oral or rectal readings of children under 5",
-    "site-switching": "the site changed within a stay",
-    "repeat-too-soon": "repeats within half a minute",
-    "entry-delay": "values keyed more than an hour after the reading",
-    "words": "words instead of numbers",
-    "implausible": "values no patient can have",
-    "instrument-unit": "values charted as if in the other unit",
-    "unit-pattern": "which unit the numbers come from",
-}
+from browline.findings import AUDITED
+
+TESTS: dict[str, str] = {test: kind.title for test, kind in AUDITED.items()}
 
 
 class Outcome(StrEnum):
@@ -58,7 +42,7 @@ class Signal:
     - `p`: chance of so much under honest reading; None where nothing was tested. `least`: the smallest share
       seen 8 times in 10 at this n. `at`: the value, line or unit it is about. `turned`: first day of the week in which
       the share took a step, from `before` to `after`; None where it did not.
-    - `of`: what the share is a share of, in words. `parts`: further counts by name. `also`: other values found.
+    - `of`: the values whose unit it tells. `parts`: further counts by name. `also`: other values found.
     """
 
     test: str

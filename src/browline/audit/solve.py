@@ -18,6 +18,10 @@ from browline.audit.value_tests import SPIKE_PASSED, Looked, look
 
 HALF = 0.5
 """A gap at the line, or a lack against wards of its kind, has to be visible from a half on to be called not seen."""
+LETS_PASS = {"value-spike": SPIKE_PASSED, "on-the-hour": PASSED, **CARRIED_PASSED, "site-switching": 0.0}
+"""Share of readings, or of pairs, that each test of an excess lets pass."""
+RELATIVE = dict.fromkeys(("edge", "fever-missing", "narrow-spread"), HALF)
+"""Effect of each test whose size is relative to what is expected."""
 
 
 def solve(problem: Problem) -> Audit:
@@ -38,9 +42,7 @@ def solve(problem: Problem) -> Audit:
 
 def _told(problem: Problem) -> dict[str, float]:
     """The effect that a quiet test must have been able to see: `problem.told` beyond what it lets pass."""
-    passed = {"value-spike": SPIKE_PASSED, "on-the-hour": PASSED, **CARRIED_PASSED, "site-switching": 0.0}
-    relative = dict.fromkeys(("edge", "fever-missing", "narrow-spread"), HALF)
-    return {test: share + problem.told for test, share in passed.items()} | relative
+    return {test: share + problem.told for test, share in LETS_PASS.items()} | RELATIVE
 
 
 def _of_values(problem: Problem, looked: list[Looked]) -> list[Signal]:
@@ -101,12 +103,11 @@ def _spike(problem: Problem, at: Looked, s: Spike, wards: int) -> Signal:
 def _carried(problem: Problem, test: str, c: Carried, wards: int) -> Signal:
     e = c.excess
     low, high = e.interval
-    of = "successive readings of a patient" if test == "copied-values" else "neighbouring readings of a round"
     return Signal(
         test=test, subject_type="ward", subject_id=problem.wards[c.ward], n=e.n, outcome=Outcome.NOT_SEEN,
         effect=e.share, low=low, high=high,
         observed=e.observed / e.n, expected=e.expected / e.n, p=c.p,
-        least=e.least(c.tolerance, alone(problem.false_share / wards)), of=of,
+        least=e.least(c.tolerance, alone(problem.false_share / wards)),
     )  # fmt: skip
 
 
@@ -123,7 +124,7 @@ def _edge(problem: Problem, table: Table, e: Edge, n: int, wards: int) -> Signal
         effect=e.missing, low=low, high=high, p=e.p,
         least=e.least(quantile(problem.false_share / wards)),
         at=f"{line:.1f} °{'F' if in_f else 'C'}",
-        of="values due just above the line", parts=parts,
+        parts=parts,
     )  # fmt: skip
 
 
@@ -155,18 +156,17 @@ def _among_peers(problem: Problem, test: str, s: peers.Standing, z: float) -> Si
         return Signal(
             test=test, subject_type="ward", subject_id=ward, n=s.n, outcome=Outcome.NOT_SEEN,
             effect=s.value - s.usual, low=low, high=high, observed=s.value, expected=s.usual, p=s.p(1.0),
-            least=least, of="successive readings of a stay",
+            least=least,
         )  # fmt: skip
     if test == "narrow-spread":
         effect, low, high = peers.narrower(s)
         return Signal(
             test=test, subject_type="ward", subject_id=ward, n=s.n, outcome=Outcome.NOT_SEEN, effect=effect,
             low=low, high=high, p=s.p(-1.0),
-            least=1 - float(np.exp(-least)), of="the usual spread",
+            least=1 - float(np.exp(-least)),
         )  # fmt: skip
     return Signal(
         test=test, subject_type="ward", subject_id=ward, n=s.n, outcome=Outcome.NOT_SEEN,
         effect=1 - s.value / s.usual, low=-high / s.usual, high=-low / s.usual,
         observed=s.value, expected=s.usual, p=s.p(-1.0), least=least / s.usual,
-        of="the fevers that wards of its kind have",
     )  # fmt: skip

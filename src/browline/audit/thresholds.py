@@ -47,15 +47,11 @@ def by_ward(problem: Problem) -> list[Signal]:
     asked = np.full(len(lost), not lost.all())
     out = _marked(problem, "site-missing", lost, asked)
     young = problem.charted.age < YOUNG_YEARS
-    out += _marked(
-        problem, "site-unsuited", _at(problem, UNSUITED_YOUNG), young, "readings of children under 5"
-    )
+    out += _marked(problem, "site-unsuited", _at(problem, UNSUITED_YOUNG), young)
     out += _marked(problem, "repeat-too-soon", *_too_soon(problem))
     keyed = ~np.isnan(problem.charted.delay)
-    out += _marked(
-        problem, "entry-delay", problem.charted.delay > DELAY_HOURS, keyed, "readings that say when keyed"
-    )
-    out += _marked(problem, "pace", *_pace(problem), "readings that say who charted")
+    out += _marked(problem, "entry-delay", problem.charted.delay > DELAY_HOURS, keyed)
+    out += _marked(problem, "pace", *_pace(problem))
     return out + _aside(problem)
 
 
@@ -72,9 +68,7 @@ def by_instrument(problem: Problem) -> list[Signal]:
     return [_against(test, "instrument", name, c, m) for name, c, m in zip(names, count, n, strict=True) if m]
 
 
-def _marked(
-    problem: Problem, test: str, mark: Flags, among: Flags | None, of: str = "readings"
-) -> list[Signal]:
+def _marked(problem: Problem, test: str, mark: Flags, among: Flags | None) -> list[Signal]:
     """The share of marked readings (of those `among`) on each ward, days taken together."""
     which = np.flatnonzero(among) if among is not None else np.arange(len(mark))
     ward, wards = problem.ward[which], len(problem.wards)
@@ -87,18 +81,16 @@ def _marked(
     inflation = np.clip(spread / np.maximum(chance, 1e-9), 1.0, np.maximum(n / 4, 1.0))
     asked = problem.of_ward() > 0
     return [
-        _against(test, "ward", problem.wards[w], count[w], n[w], float(inflation[w]), of)
+        _against(test, "ward", problem.wards[w], count[w], n[w], float(inflation[w]))
         if n[w]
         else Signal(
-            test=test, subject_type="ward", subject_id=problem.wards[w], n=0, outcome=Outcome.NOT_ASKED, of=of
+            test=test, subject_type="ward", subject_id=problem.wards[w], n=0, outcome=Outcome.NOT_ASKED
         )
         for w in np.flatnonzero(asked)
     ]
 
 
-def _against(
-    test: str, kind: str, name: str, count: float, n: int, inflation: float = 1.0, of: str = "readings"
-) -> Signal:
+def _against(test: str, kind: str, name: str, count: float, n: int, inflation: float = 1.0) -> Signal:
     """A share with its interval, and the chance of it on a ward just at the line."""
     line, effective = LINES[test], n / inflation
     low, high = wilson_around(count / n, effective)
@@ -107,7 +99,7 @@ def _against(
     return Signal(
         test=test, subject_type=kind, subject_id=name, n=int(n), outcome=Outcome.NOT_SEEN,
         effect=float(count / n), low=max(0.0, low), high=min(1.0, high),
-        p=p, least=least, of=of, parts={"count": float(count)},
+        p=p, least=least, parts={"count": float(count)},
     )  # fmt: skip
 
 
@@ -160,7 +152,5 @@ def _aside(problem: Problem) -> list[Signal]:
         taken = int(n.get(row.ward, 0))
         for test, count in (("words", row.words), ("implausible", row.implausible)):
             if taken:
-                out.append(
-                    _against(test, "ward", row.ward, count, taken + row.words + row.implausible, of="rows")
-                )
+                out.append(_against(test, "ward", row.ward, count, taken + row.words + row.implausible))
     return out

@@ -6,9 +6,16 @@ is likelier false than true. Subjects that cannot be told apart make one finding
 
 from collections.abc import Iterable
 
-from browline.findings import CHECK_AS_FOUND, NOT_JUDGED, Finding, expected_false_share
+from browline.findings import (
+    IF_IN_DOUBT,
+    NOT_JUDGED,
+    TELL_APART,
+    Finding,
+    expected_false_share,
+    finding_kind,
+)
 from browline.quantities.shares import Z95
-from browline.variation.causes import MODE, USE, causes, signs
+from browline.variation.causes import causes, signs
 from browline.variation.limitations import limits
 from browline.variation.result import Drift, Effect, Partner, Result, chance_beyond
 from browline.variation.words import degrees, interval, plain_date
@@ -17,31 +24,8 @@ LIKELIER_TRUE = 0.5
 AS_SURE = (
     0.01  # a drift as sure as the offset to one in a hundred is named: it says what the offset comes from
 )
-KINDS = {"instrument": "instrument-offset", "ward": "ward-offset", "person": "technique-support"}
-ACTIONS_BY_CAUSE = {
-    MODE.cause: (
-        "Bring a spare, tag this instrument and keep it out of use. Compare its mode and build with the register, and"
-        " have it checked as found, before it is cleaned."
-    ),
-    USE.cause: (
-        "Bring a spare, tag this instrument and keep it out of use while it is checked as found, before it is cleaned;"
-        " and watch how readings are taken."
-    ),
-}
-ACTIONS = {
-    "ward": (
-        "Visit the ward and look at how readings are taken, the room, covers, and the kind and mode of its"
-        " instruments."
-    ),
-    "person": "Offer an observed return demonstration.",
-}
-TELL = {
-    frozenset(("instrument", "ward")): "Swap instruments with another ward for a week, then review again.",
-    frozenset(
-        ("instrument", "person")
-    ): "Let other people use this instrument for a week, then review again.",
-    frozenset(("ward", "person")): "Compare after shifts on another ward, then review again.",
-}
+OFFSETS = {"instrument": "instrument-offset", "ward": "ward-offset", "person": "technique-support"}
+DRIFT, TOGETHER = "instrument-drift", "cannot-separate"
 
 __all__ = ["describe", "findings", "limits"]
 
@@ -94,9 +78,10 @@ def _instruments_beside(effect: Effect) -> set[str]:
 
 def _offset(result: Result, effect: Effect) -> Finding:
     stays = result.counts.stays > 0
-    likely = causes(effect.factor, signs(effect, stays))
+    kind = finding_kind(OFFSETS[effect.factor])
+    likely = causes(kind.id, signs(effect, stays))
     return Finding(
-        kind=KINDS[effect.factor],
+        kind=kind.id,
         subject_type=effect.factor,
         subject_id=effect.name,
         effect=effect.offset_c,
@@ -107,23 +92,27 @@ def _offset(result: Result, effect: Effect) -> Finding:
         n=effect.n,
         since=effect.since,
         causes=likely,
-        action=ACTIONS.get(effect.factor) or ACTIONS_BY_CAUSE.get(likely[0].cause, CHECK_AS_FOUND),
+        action=likely[0].action or kind.action,
         sentence=_sentence(effect, stays),
-        comparator=effect.comparator,
+        comparator=kind.comparator.format(comparator=effect.comparator),
     )
 
 
 def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
     """An instrument that changes by more than the tolerance between two cleanings of its lens."""
     change, low, high = (slope * drift.days for slope in (drift.per_day_c, drift.low_c, drift.high_c))
-    verb = "sinks" if change < 0 else "rises"
-    sentence = (
-        f"Instrument {effect.name} {verb} by {abs(change):.2f} °C over the {drift.days:.0f} days that its lens usually"
-        f" goes without cleaning, {abs(drift.per_day_c):.3f} °C a day (95 % interval {_size(low, high)} over"
-        f" that time, {effect.n:,} readings)."
+    kind = finding_kind(DRIFT)
+    sentence = kind.sentence.format(
+        subject=effect.name,
+        verb="sinks" if change < 0 else "rises",
+        size=f"{abs(change):.2f} °C",
+        days=f"{drift.days:.0f}",
+        per_day=f"{abs(drift.per_day_c):.3f} °C",
+        span=_size(low, high),
+        n=f"{effect.n:,}",
     )
     return Finding(
-        kind="instrument-drift",
+        kind=kind.id,
         subject_type="instrument",
         subject_id=effect.name,
         effect=change,
@@ -133,10 +122,10 @@ def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
         probability=drift.chance,
         n=effect.n,
         since=effect.since,
-        causes=causes("instrument", signs(effect, result.counts.stays > 0)),
-        action=CHECK_AS_FOUND,
+        causes=causes(kind.id, signs(effect, result.counts.stays > 0)),
+        action=kind.action,
         sentence=sentence,
-        comparator="itself on the day its lens was cleaned",
+        comparator=kind.comparator,
     )
 
 
@@ -152,15 +141,15 @@ def _sentence(effect: Effect, stays: bool) -> str:
     """The finding in one sentence, with what may explain it where patients are not told apart."""
     since = f" since {plain_date(effect.since)}" if effect.since else ""
     evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n:,} readings"
-    subject = {
-        "instrument": f"Instrument {effect.name} reads",
-        "ward": f"Readings on {_ward(effect.name)} are",
-        "person": f"Offer {effect.name} an observed return demonstration: readings charted are",
-    }[effect.factor]
-    compared = f"{subject} {degrees(effect.offset_c)} against {effect.comparator}{since} ({evidence})"
-    if effect.factor == "ward" and not stays:
-        return f"{compared}; the chart does not tell patients apart, so the ward's patients may explain it."
-    return f"{compared}."
+    kind = finding_kind(OFFSETS[effect.factor])
+    sentence = kind.sentence.format(
+        subject=_ward(effect.name) if effect.factor == "ward" else effect.name,
+        size=degrees(effect.offset_c),
+        comparator=effect.comparator,
+        since=since,
+        evidence=evidence,
+    )
+    return sentence if stays or not kind.alternative else f"{sentence.removesuffix('.')}; {kind.alternative}"
 
 
 def _ward(name: str) -> str:
@@ -172,15 +161,19 @@ def _cannot_separate(effect: Effect, tolerance: float, people: bool) -> Finding:
     partner = min(effect.confounded_with, key=lambda p: p.sum_sd_c)
     low, high = partner.sum_c - Z95 * partner.sum_sd_c, partner.sum_c + Z95 * partner.sum_sd_c
     this, that = _named(effect.factor, effect.name, people), _partner(partner, people)
-    sentence = (
-        f"{this[0].upper()}{this[1:]} or {that}: cannot tell which. Together they read {degrees(partner.sum_c)}"
-        f" (95 % interval {interval(low, high)}, {effect.n:,} readings)."
+    kind = finding_kind(TOGETHER)
+    sentence = kind.sentence.format(
+        subject=f"{this[0].upper()}{this[1:]}",
+        partner=that,
+        size=degrees(partner.sum_c),
+        span=interval(low, high),
+        n=f"{effect.n:,}",
     )
-    action = TELL[frozenset((effect.factor, partner.factor))]
+    action = TELL_APART[frozenset((effect.factor, partner.factor))]
     if effect.factor == "instrument":
-        action = f"{action} If in doubt, bring a spare, tag this instrument and have it checked as found."
+        action = f"{action} {IF_IN_DOUBT}"
     return Finding(
-        kind="cannot-separate",
+        kind=kind.id,
         subject_type=effect.factor,
         subject_id=effect.name,
         effect=partner.sum_c,
@@ -193,7 +186,7 @@ def _cannot_separate(effect: Effect, tolerance: float, people: bool) -> Finding:
         causes=(),
         action=action,
         sentence=sentence,
-        comparator=f"{effect.comparator}, and likewise for {that}",
+        comparator=kind.comparator.format(comparator=effect.comparator, partner=that),
     )
 
 

@@ -112,8 +112,7 @@ def _write_export(hospital: Hospital, folder: Path) -> dict[str, Path]:
 
 
 def _flags(result: Document) -> list[FindingRow]:
-    kinds = ("instrument-offset", "instrument-drift", "cannot-separate", "instrument-unit")
-    return [f for f in result["findings"] if f["kind"] in kinds and f["subject"]["type"] == "instrument"]
+    return [f for f in result["findings"] if f["subject"]["type"] == "instrument"]
 
 
 def _faulty(export: Path) -> set[str]:

@@ -74,7 +74,7 @@ def signal_json(s: audit.Signal) -> SignalRow:
         "after": _plain(s.after),
         "answer": audit.answer(s),
         "sentence": audit.sentence(s) if s.outcome == "seen" else "",
-        "causes": list(audit.causes(s)) if s.outcome == "seen" else [],
+        "causes": [c.cause for c in audit.causes(s)] if s.outcome == "seen" else [],
     }
 
 

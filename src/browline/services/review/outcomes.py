@@ -10,10 +10,11 @@ from browline.findings import (
     CLEARING,
     CLOSING,
     CONFIRMING,
-    DUE_DAYS,
-    DUE_DAYS_OTHERWISE,
     NEXT_AFTER,
     OUTCOMES,
+    Chapter,
+    finding_kind,
+    kinds_in,
 )
 from browline.store.event_log import recorded
 from browline.store.models import Finding, Outcome
@@ -43,7 +44,7 @@ def confirmed_share() -> tuple[int, int, int]:
 
     A flag that was withdrawn counts only where somebody checked it before.
     """
-    found = Finding.objects.filter(subject_type="instrument", kind__startswith="instrument-")
+    found = Finding.objects.filter(subject_type="instrument", kind__in=kinds_in(Chapter.INSTRUMENTS))
     found = found.exclude(state=Finding.WITHDRAWN, outcomes=None)
     codes: dict[str, set[str]] = {}
     for name, code in found.values_list("subject_id", "outcomes__code"):
@@ -63,7 +64,7 @@ def next_step(finding: Finding) -> str:
 def due_day(finding: Finding) -> date:
     """By when, counted from the review that first found it, or from now where the clock was ahead at that review."""
     found = min(finding.first_review.at, timezone.now())
-    return found.date() + timedelta(days=DUE_DAYS.get(finding.kind, DUE_DAYS_OTHERWISE))
+    return found.date() + timedelta(days=finding_kind(finding.kind).due_days)
 
 
 def cleared() -> set[str]:

@@ -3,17 +3,12 @@
 from dataclasses import dataclass
 
 from browline import display
-from browline.findings import BY_MODEL
+from browline.findings import BY_MODEL, SUBJECTS, finding_kind
 from browline.services.review.model_part.sites import typical
 from browline.services.review.model_rows import EffectPart, ModelPart, Partner
 from browline.services.review.rows import Document, FindingRow
 from browline.services.review.supplement_rows import Supplement
 
-APART = {
-    "instrument": "swap instruments with another ward for a week, then review again",
-    "ward": "swap instruments with another ward for a week, then review again",
-    "person": "let other people use it for a week, then review again",
-}
 FLEET = (
     "An error that the whole fleet shares cannot be seen in charts; a check of this instrument against a reference"
     " shows it."
@@ -68,34 +63,24 @@ def _because(finding: FindingRow, kept: EffectPart, unit: str) -> str:
     effect = finding.get("effect")
     size = "–" if effect is None else display.difference(effect, unit)
     span = display.span(finding.get("low"), finding.get("high"), unit)
-    if finding["kind"] == "instrument-drift":
-        days = kept.get("drift_days")
-        over = f" over {display.many(round(days), 'day')}" if days else " between two cleanings"
-        return (
-            f"{display.count(finding['n'])} readings taken with it were compared by the "
-            "days since its lens was cleaned,"
-            f" with {against}: they change by {size}{over} (95 % interval {span}), patients, sites, wards and"
-            " hours of day allowed for."
-        )
-    since = finding.get("since")
-    when = f" since {display.day(since)}" if since else ""
-    return (
-        f"{display.count(finding['n'])} readings{when} were set against {against}: they differ by {size} at 37.0 °C"
-        f" (95 % interval {span}), patients, sites, wards and hours of day allowed for."
+    days, since = kept.get("drift_days"), finding.get("since")
+    return finding_kind(finding["kind"]).because.format(
+        n=display.count(finding["n"]),
+        when=f" since {display.day(since)}" if since else "",
+        over=f" over {display.many(round(days), 'day')}" if days else " between two cleanings",
+        comparator=against,
+        size=size,
+        span=span,
     )
 
 
 def _apart(finding: FindingRow, factor: str, kept: EffectPart) -> list[str]:
     told = [
-        f"It cannot be told from {_named(p)}. To tell: {APART.get(p['factor'], APART['ward'])}."
+        f"It cannot be told from {_named(p)}. To tell: {SUBJECTS[p['factor']].apart}."
         for p in kept.get("partners") or []
     ]
-    if finding["kind"] == "instrument-drift" and kept.get("after_cleaning_c") is None:
-        told.append(
-            "Too few readings lie within three days of a cleaning to see the jump back that a dirty lens makes, so a"
-            " lens is hardly told from ageing. To tell: compare it with a second instrument as found, then clean it and"
-            " compare again."
-        )
+    if factor == "instrument" and kept.get("after_cleaning_c") is None:
+        told += filter(None, [finding_kind(finding["kind"]).alternative])
     return [*told, FLEET] if factor == "instrument" else told
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
 from browline import display
-from browline.findings import DUE_DAYS, DUE_DAYS_OTHERWISE
+from browline.findings import FLAGGED, FORTNIGHT, finding_kind
 from browline.services.review.report.document import Action, Chart, FirstPage
 from browline.services.review.report.months import scattered
 from browline.services.review.report.numbers import three_numbers, unreliable_share
@@ -16,24 +16,9 @@ from browline.services.review.wards.from_review import wards_in
 
 MOST_LIMITS = 4
 MOST_ACTIONS = 5
-LATER = timedelta(days=DUE_DAYS_OTHERWISE)
+LATER = timedelta(days=FORTNIGHT)
 WIDEST = ("look at the file", "whole fleet")
 MORE_FIRST = "Proposed: bring in more months, then review again."
-
-ASKS: dict[str, str] = {
-    "instrument-offset": "Bring a spare for each, tag it out of use, check it as found, before cleaning: {names}.",
-    "instrument-drift": "Bring a spare for each, tag it out of use, check it as found, clean, check again: {names}.",
-    "instrument-unit": "Look at the unit setting, with a spare at hand: {names}.",
-    "instrument-mode": "Look at the mode setting, with a spare at hand: {names}.",
-    "ward-offset": "Check instruments side by side and observe scans on: {names}.",
-    "value-spike": "Ask why one value is charted so often (form default, missing instrument?): {names}.",
-    "copied-values": "Ask what makes repeated values likely (workload, missing instrument?): {names}.",
-    "round-batch": "Ask how rounds are charted, and when: {names}.",
-    "site-missing": "Chart the site with every temperature; look at the form: {names}.",
-    "repeat-too-soon": "Teach the wait before a repeat reading: {names}.",
-    "implausible": "Prompt for a second reading at implausible values: {names}.",
-    "cannot-separate": "Share instruments between wards for two weeks so that causes part: {names}.",
-}
 
 
 def first_page(
@@ -122,7 +107,9 @@ def _actions(stand: Sequence[Found], supplement: Supplement, today: date) -> tup
         names.setdefault(kind, []).append(_place(finding))
         due[kind] = min(due.get(kind, date.max), _due(finding, today))
     actions = [
-        Action(ASKS[k].format(names=display.listed(names[k])), owner, due[k]) for k in ASKS if k in names
+        Action(kind.committee.format(names=display.listed(names[kind.id])), owner, due[kind.id])
+        for kind in FLAGGED
+        if kind.id in names
     ]
     missing = [r["column"] for r in supplement.get("requests") or []]
     if missing:
@@ -144,7 +131,7 @@ def _due(finding: Found, today: date) -> date:
     """The day the book suggests; for a finding without one, so many days from now."""
     if finding.get("by"):
         return date.fromisoformat(finding["by"])
-    return today + timedelta(days=DUE_DAYS.get(finding["kind"], DUE_DAYS_OTHERWISE))
+    return today + timedelta(days=finding_kind(finding["kind"]).due_days)
 
 
 def _place(finding: Found) -> str:

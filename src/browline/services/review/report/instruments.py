@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from browline import display
-from browline.findings import NOT_JUDGED, OUTCOMES
+from browline.findings import NOT_JUDGED, OUTCOMES, finding_kind
 from browline.services.review.model_part import why
 from browline.services.review.report.cleaning import cleaning_sections
 from browline.services.review.report.document import Block, Chart, Grid, Paragraph, Section
@@ -93,7 +93,7 @@ def _facts(
         "Checked so far": _outcomes(finding),
     }
     told = tuple((what, text) for what, text in facts.items() if text)
-    return Grid(str(finding["kind"]).replace("-", " ").capitalize(), ("", ""), told)
+    return Grid(finding_kind(finding["kind"]).name.capitalize(), ("", ""), told)
 
 
 def _readings(n: int) -> str:
@@ -113,9 +113,8 @@ def _effect(finding: Found, unit: str) -> str:
 
 
 def _verb(finding: Found, effect: float) -> str:
-    if finding["kind"] == "instrument-drift":
-        return "rises between cleanings" if effect > 0 else "sinks between cleanings"
-    return "reads high" if effect > 0 else "reads low"
+    above, below = finding_kind(finding["kind"]).directions
+    return above if effect > 0 else below
 
 
 def _causes(finding: Found) -> str:

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 
 from browline import display
-from browline.findings import OUTCOMES
+from browline.findings import OUTCOMES, finding_kind
 from browline.services.review.model_rows import GroupRow, ModelPart
 from browline.services.review.report.document import Block, Bullets, Grid, Paragraph, Section
 from browline.services.review.report.exclusions import left_out
 from browline.services.review.report.months import in_numbers, scattered
-from browline.services.review.report.status import Found, impersonal, subject
+from browline.services.review.report.status import Found, impersonal, personal, subject
 from browline.services.review.rows import Document
 from browline.services.review.supplement_rows import Supplement
 
@@ -29,13 +29,13 @@ def answered_sections(findings: Sequence[Found]) -> list[Section]:
     rows = tuple(
         (
             subject(f)[1],
-            str(f["kind"]).replace("-", " "),
+            finding_kind(f["kind"]).name,
             OUTCOMES.get(o["code"], o["code"]),
             _day(o.get("at")),
         )
         for f in findings
         for o in f.get("outcomes") or []
-        if f["kind"] != "technique-support"
+        if not personal(f)
     )
     if not rows:
         return []
@@ -50,7 +50,7 @@ def answered_sections(findings: Sequence[Found]) -> list[Section]:
 def withdrawn_sections(findings: Sequence[Found]) -> list[Section]:
     """Findings that were taken back, each with its reason."""
     rows = tuple(
-        (subject(f)[1], str(f["kind"]).replace("-", " "), str(f["withdrawn"]))
+        (subject(f)[1], finding_kind(f["kind"]).name, str(f["withdrawn"]))
         for f in impersonal(findings)
         if f.get("withdrawn")
     )

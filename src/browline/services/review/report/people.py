@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from browline import display
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
-from browline.services.review.report.status import Found, is_open, subject
+from browline.services.review.report.status import Found, is_open, personal, subject
 from browline.services.review.rows import Document, PersonRow
 
 OPENING = "Offer an observed return demonstration."
@@ -27,7 +27,7 @@ def people_sections(result: Document, findings: Sequence[Found], unit: str) -> l
     rows = result.get("people") or []
     if not rows:
         return []
-    told = [f for f in findings if is_open(f) and f["kind"] == "technique-support"]
+    told = [f for f in findings if is_open(f) and personal(f)]
     names = {subject(f)[1] for f in told}
     helped = sorted((r for r in rows if str(r["person"]) in names), key=lambda r: str(r["person"]))
     blocks: list[Block] = [Paragraph(OPENING, strong=True), Paragraph(SHARED)]

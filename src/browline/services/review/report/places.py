@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from browline import display
+from browline.findings import Chapter, finding_kind
 from browline.services.review.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, flags_instrument, impersonal, is_open, subject
 from browline.services.review.rows import Document, WardRow
@@ -42,7 +43,11 @@ def _reach(weeks: Mapping[str, Sequence[WeekRow]], tolerance: float) -> float:
 
 
 def _about_wards(findings: Sequence[Found]) -> list[Found]:
-    return [f for f in findings if is_open(f) and f["kind"] == "ward-offset"]
+    return [f for f in findings if is_open(f) and _in_wards(f)]
+
+
+def _in_wards(finding: Found) -> bool:
+    return finding_kind(finding["kind"]).chapter is Chapter.WARDS
 
 
 def _line(r: WardRow, unit: str) -> tuple[str, ...]:
@@ -62,11 +67,7 @@ def _line(r: WardRow, unit: str) -> tuple[str, ...]:
 
 def practice_sections(findings: Sequence[Found]) -> list[Section]:
     """Findings about charting: a question to ask, not a verdict; the innocent reasons stand first."""
-    told = [
-        f
-        for f in impersonal(findings)
-        if is_open(f) and not flags_instrument(f) and f["kind"] != "ward-offset"
-    ]
+    told = [f for f in impersonal(findings) if is_open(f) and not flags_instrument(f) and not _in_wards(f)]
     if not told:
         return []
     rows = tuple((_where(f), f["sentence"], display.count(f["n"]), _reasons(f), f["action"]) for f in told)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from browline.findings import CHECKED, CONFIRMING
+from browline.findings import CHECKED, CONFIRMING, Chapter, finding_kind
 from browline.services.review.rows import FindingRow
 
 Found = FindingRow
@@ -35,7 +35,13 @@ def subject(finding: Found) -> tuple[str, str]:
 
 def flags_instrument(finding: Found) -> bool:
     """Findings that ask for a check of one instrument."""
-    return str(finding["kind"]).startswith("instrument-") and subject(finding)[0] == "instrument"
+    chapter = finding_kind(finding["kind"]).chapter
+    return chapter is Chapter.INSTRUMENTS and subject(finding)[0] == "instrument"
+
+
+def personal(finding: Found) -> bool:
+    """Findings that offer somebody help with technique."""
+    return finding_kind(finding["kind"]).chapter is Chapter.PEOPLE
 
 
 def by_instrument(findings: Sequence[Found]) -> dict[str, list[Found]]:
@@ -48,7 +54,7 @@ def by_instrument(findings: Sequence[Found]) -> dict[str, list[Found]]:
 
 def impersonal(findings: Sequence[Found]) -> list[Found]:
     """Everything but findings about a person, which page 1 never carries."""
-    return [f for f in findings if subject(f)[0] != BY_PERSON and f["kind"] != "technique-support"]
+    return [f for f in findings if subject(f)[0] != BY_PERSON and not personal(f)]
 
 
 def checked(findings: Sequence[Found]) -> Checked:

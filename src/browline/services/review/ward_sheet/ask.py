@@ -7,32 +7,9 @@ Tests that compare a ward with others are left for a talk; a sheet speaks of the
 from dataclasses import dataclass
 
 from browline.audit import Outcome
+from browline.findings import AUDITED
 from browline.services.review.wards import Answer, Fall, Ward
 
-HELPS: dict[str, str] = {
-    "value-spike": "Please show us how a temperature gets into the form, and tell us each time an instrument is not at "
-    "hand: we bring a spare. Where a patient cannot be read, “not taken” with the reason is a full answer.",
-    "copied-values": "Please tell us whether the form carries the last value forward. Where a patient cannot be read, "
-    "“not taken” with the reason is a full answer.",
-    "round-batch": "Please show us one round: where numbers are noted, and whether there is an instrument for each "
-    "round. We bring a spare if not.",
-    "edge": "Please chart both readings when one is taken again at the fever line, the first one too. A higher value "
-    "is acted on until it is settled.",
-    "instrument-unit": "Please look at the displays and tell us which instrument shows the other unit: we bring a "
-    "spare while it is set right.",
-    "implausible": "Please tell us whether the form asks back when a value is out of range.",
-    "repeat-too-soon": "Please wait about half a minute before a repeat, or as the instrument’s instructions say: the "
-    "first scan cools the skin.",
-    "site-missing": "Please chart the site with every temperature, and tell us if the form does not ask for it.",
-    "site-unsuited": "Please compare with the local policy for children under 5; it decides.",
-    "site-switching": "Please keep to one site for a patient’s trend; change it for a reason, and chart the reason.",
-    "entry-delay": "Please tell us what stands between the bedside and the keyboard: nobody can act on a value that is "
-    "not yet keyed.",
-    "pace": "Please tell us how a round is keyed. If that is done afterwards, key the time of the reading.",
-    "on-the-hour": "Please chart the minute of the reading where the form lets you, and tell us if it offers only the "
-    "hour.",
-    "words": "Thank you for charting reasons. Please tell us which ones a choice list should hold.",
-}
 KEEP_ON = "Please keep charting the site with every temperature."
 NOTHING = "Nothing was seen in this ward’s charting that asks for more."
 TOO_FEW = "So far there are too few readings to tell more."
@@ -56,7 +33,8 @@ class Ask:
 
 def ask_of(ward: Ward, fall: Fall | None = None) -> Ask:
     """The ask; to keep on charting the site where nothing was seen. `fall`: of the share followed, if it fell."""
-    first = next((a for test in HELPS for a in _asked(ward) if a.test == test), None)
+    helped = [a for a in _asked(ward) if AUDITED[a.test].help]
+    first = min(helped, key=lambda a: AUDITED[a.test].help_place, default=None)
     if first is not None:
         return _ask(first, fall if fall is not None and fall.test == first.test else None)
     return Ask(
@@ -70,8 +48,10 @@ def ask_of(ward: Ward, fall: Fall | None = None) -> Ask:
 
 def _asked(ward: Ward) -> list[Answer]:
     """What was seen, but for a value heaped just under the fever line where the line itself is the matter."""
-    edge = next((a for a in ward.seen if a.test == "edge"), None)
-    return [a for a in ward.seen if not (a.test == "value-spike" and edge and _just_under(a.at, edge.at))]
+    edge, spike = ward.answer("edge"), ward.answer("value-spike")
+    if edge is None or spike is None or not (edge.seen and spike.seen and _just_under(spike.at, edge.at)):
+        return list(ward.seen)
+    return [a for a in ward.seen if a is not spike]
 
 
 def _just_under(value: str, line: str) -> bool:
@@ -86,7 +66,7 @@ def _ask(answer: Answer, fall: Fall | None) -> Ask:
     return Ask(
         test=answer.test,
         question=question,
-        help=HELPS[answer.test],
+        help=AUDITED[answer.test].help,
         why=why,
         reasons=reasons,
         fallen=fall is not None,
@@ -95,6 +75,6 @@ def _ask(answer: Answer, fall: Fall | None) -> Ask:
 
 def _why(answer: Answer) -> str:
     """What was seen; of a comparison with other wards only the ward's own part."""
-    if answer.test == "site-switching":
+    if AUDITED[answer.test].compared:
         return answer.sentence.split(", where")[0] + "."
     return answer.sentence

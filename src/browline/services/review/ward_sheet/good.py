@@ -11,8 +11,8 @@ from math import floor
 
 from browline import display
 from browline.audit import Outcome
+from browline.findings import UNMEASURED
 from browline.services.review.wards import Followed, Ward, Week
-from browline.services.review.wards.compared import NOT_MEASURED
 
 NEARLY_ALL = 0.95
 FEWEST_LATELY, LATELY = 30, timedelta(weeks=4)
@@ -65,7 +65,7 @@ def _lately(weeks: tuple[Week, ...]) -> tuple[Week, ...]:
 
 
 def _measured(ward: Ward) -> str:
-    if not all(_ended(ward, test, Outcome.NOT_SEEN) for test in NOT_MEASURED):
+    if not all(_ended(ward, test, Outcome.NOT_SEEN) for test in UNMEASURED):
         return ""
     return (
         f"Temperatures here look measured one by one: in {display.count(ward.n)} readings "
@@ -75,7 +75,7 @@ def _measured(ward: Ward) -> str:
 
 
 def _prompt(ward: Ward) -> str:
-    keyed = next((a for a in ward.answers if a.test == "entry-delay"), None)
+    keyed = ward.answer("entry-delay")
     if keyed is None or keyed.outcome is not Outcome.NOT_SEEN or keyed.effect is None:
         return ""
     if keyed.n < FEWEST_LATELY or keyed.effect > 1 - NEARLY_ALL:
@@ -85,7 +85,8 @@ def _prompt(ward: Ward) -> str:
 
 
 def _ended(ward: Ward, test: str, outcome: Outcome) -> bool:
-    return any(a.test == test and a.outcome is outcome for a in ward.answers)
+    answer = ward.answer(test)
+    return answer is not None and answer.outcome is outcome
 
 
 def _at_least(part: int, whole: int) -> str:

@@ -13,10 +13,8 @@ from browline.services.review.wards.rows_behind import rows_behind
 from browline.services.review.wards.too_few import untold
 from browline.services.review.wards.trend import Followed, follow
 from browline.services.review.wards.units import units_of
-from browline.services.review.wards.whether import WHETHER
 
 __all__ = [
-    "WHETHER",
     "Answer",
     "Fall",
     "Followed",

@@ -4,21 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from browline.audit import ADVICE, TESTS, Outcome, stepped
+from browline.audit import TESTS, Outcome, stepped
 from browline.display import FEWEST
+from browline.findings import AUDITED
 from browline.services.review.audit_rows import SignalRow
-from browline.services.review.wards.whether import WHETHER
 
 FEWEST_COUNTED = 5
-OF_A_COUNT = (
-    "site-missing",
-    "site-unsuited",
-    "repeat-too-soon",
-    "entry-delay",
-    "pace",
-    "words",
-    "implausible",
-)
 
 
 @dataclass(frozen=True)
@@ -57,7 +48,7 @@ class Answer:
     @property
     def whether(self) -> str:
         """What was looked for, as an open question."""
-        return WHETHER[self.test]
+        return AUDITED[self.test].whether
 
     @property
     def without_step(self) -> str:
@@ -67,7 +58,8 @@ class Answer:
     @property
     def named(self) -> str:
         """The title, with the value it is about."""
-        return f"{self.title} ({self.at})" if self.test == "value-spike" and self.seen else self.title
+        titled = AUDITED[self.test].titled
+        return titled.format(at=self.at) if titled and self.seen else self.title
 
 
 def answers_of(signals: Iterable[SignalRow], ward: str) -> tuple[Answer, ...]:
@@ -82,17 +74,17 @@ def _answer(s: SignalRow, ward: str) -> Answer:
     few = outcome is not Outcome.NOT_ASKED and s["n"] < FEWEST
     outcome = Outcome.TOO_FEW if few else outcome
     hidden = few or _small_count(s)
-    advice, seen = ADVICE[s["test"]], outcome is Outcome.SEEN
+    kind, seen = AUDITED[s["test"]], outcome is Outcome.SEEN
     turned = _day(s.get("turned"))
     return Answer(
         test=s["test"],
-        title=TESTS[s["test"]],
+        title=kind.title,
         outcome=outcome,
         text=_text(s, few, hidden and seen),
         sentence=_sentence(s, ward, hidden) if seen else "",
-        causes=tuple(s.get("causes") or advice.causes),
-        ask=advice.ask,
-        action=advice.action,
+        causes=tuple(s.get("causes") or (c.cause for c in kind.causes)),
+        ask=kind.ask,
+        action=kind.action,
         at=s["at"],
         n=s["n"],
         effect=None if hidden else s["effect"],
@@ -110,7 +102,7 @@ def _day(text: str | None) -> date | None:
 
 def _small_count(s: SignalRow) -> bool:
     """Whether the share stands for so few readings that they might be told apart."""
-    if s["test"] not in OF_A_COUNT or s["effect"] is None:
+    if not AUDITED[s["test"]].small_counts or s["effect"] is None:
         return False
     return 0 < round(s["effect"] * s["n"]) < FEWEST_COUNTED
 

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from browline.audit.overtime import Funnel, funnel
+from browline.findings import UNMEASURED
 from browline.services.review.wards.from_review import Ward
 
-NOT_MEASURED = ("value-spike", "copied-values", "round-batch")
 LIMITS = {"low998": 0.001, "low95": 0.025, "high95": 0.975, "high998": 0.999}
 STEPS = 60
 
@@ -68,7 +68,7 @@ def unlikely_share(wards: Sequence[Ward]) -> tuple[float, float, float]:
 
 def _of_seen(ward: Ward) -> tuple[float, float]:
     """The interval of the unlikely share: as wide for its size as those of what was seen."""
-    seen = [a for a in ward.seen if a.test in NOT_MEASURED and a.effect]
+    seen = [a for a in ward.seen if a.test in UNMEASURED and a.effect]
     effect = sum(a.effect or 0.0 for a in seen)
     if not effect:
         return ward.unlikely, ward.unlikely
@@ -79,6 +79,6 @@ def _of_seen(ward: Ward) -> tuple[float, float]:
 def _span(ward: Ward) -> dict[str, float]:
     """The same interval, reaching at least as far up as the tests that saw nothing leave open."""
     low, high = _of_seen(ward)
-    quiet = [a for a in ward.answers if a.test in NOT_MEASURED and not a.seen and a.high]
+    quiet = [a for a in ward.answers if a.test in UNMEASURED and not a.seen and a.high]
     left_open = max((max(0.0, a.high or 0.0) * a.n / ward.n for a in quiet), default=0.0)
     return {"low": low, "high": min(1.0, max(high, left_open))}

@@ -64,6 +64,10 @@ class Ward:
             return None
         return PATIENTS * self.instruments / self.patients
 
+    def answer(self, test: str) -> Answer | None:
+        """The answer of one test; None where it was not put to this ward."""
+        return next((a for a in self.answers if a.test == test), None)
+
     @property
     def site_missing(self) -> int:
         """Readings without a site that can be told."""

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from browline import display
 from browline.audit import Outcome
-from browline.services.review.wards.compared import NOT_MEASURED
+from browline.findings import UNMEASURED
 from browline.services.review.wards.from_review import Ward
 
 MOST_NAMED = 4
@@ -12,7 +12,7 @@ MOST_NAMED = 4
 
 def untold(wards: Sequence[Ward]) -> str:
     """A sentence where every ward had too few readings for every such test that was asked; else empty."""
-    ends = {a.outcome for w in wards for a in w.answers if a.test in NOT_MEASURED}
+    ends = {a.outcome for w in wards for a in w.answers if a.test in UNMEASURED}
     if Outcome.TOO_FEW not in ends or ends & {Outcome.SEEN, Outcome.NOT_SEEN}:
         return ""
     about = "it" if len(wards) == 1 and wards[0].said else "them"

@@ -13,6 +13,7 @@ from browline.competency.coverage import Coverage
 from browline.competency.refresh import Refresh, Seen
 from browline.competency.staff import Away, Duty, Member
 from browline.competency.status import Standing, Stands
+from browline.findings import CATALOGUE
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.coverage import statuses
 from browline.shifts import ON_DUTY
@@ -23,15 +24,6 @@ WEEKS = 4
 # Common practice, no source: night duty is under way at ten in the evening, and still at six in the morning.
 NIGHT_IS_ON, NIGHT_ENDS = time(22), time(6)
 DUE = (Stands.OVERDUE, Stands.NOT_YET, Stands.DUE_SOON)
-
-SIGNALS: dict[str, str] = {
-    "repeat-too-soon": "repeats too soon",
-    "ward-offset": "readings that differ from other wards’",
-    "site-missing": "readings without a site",
-    "value-spike": "one value charted unusually often",
-    "copied-values": "values unlikely to have been measured each time",
-    "round-batch": "rounds unlikely to have been measured one by one",
-}
 
 
 @dataclass(frozen=True)
@@ -155,6 +147,7 @@ def _signals() -> dict[str, tuple[str, ...]]:
     """What the last review saw on each ward, in a few words; never what it saw of a person."""
     found: dict[str, list[str]] = {}
     open_ones = Finding.objects.filter(subject_type="ward", state__in=(Finding.NEW, Finding.STILL))
-    for finding in open_ones.filter(kind__in=SIGNALS):
-        found.setdefault(finding.subject_id, []).append(SIGNALS[finding.kind])
+    brief = {kind.id: kind.briefly for kind in CATALOGUE if kind.briefly}
+    for finding in open_ones.filter(kind__in=brief):
+        found.setdefault(finding.subject_id, []).append(brief[finding.kind])
     return {ward: tuple(said) for ward, said in found.items()}

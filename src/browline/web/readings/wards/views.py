@@ -6,6 +6,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_POST
 
 from browline.audit import NOT_SAID, Outcome
+from browline.findings import AUDITED
 from browline.paper import look_back_sheet, sample_sheet, write_ward_sheet
 from browline.roles import EDUCATOR
 from browline.services.review import wards as duty
@@ -30,7 +31,7 @@ def wards(request: BookRequest) -> HttpResponse:
     page = {
         "review": review,
         "rows": [_row(w, nowhere) for w in found],
-        "nowhere": [duty.WHETHER[test] for test in nowhere],
+        "nowhere": [AUDITED[test].whether for test in nowhere],
         "site_chart": site_chart(found),
         "at_hand": at_hand_chart(found),
         "from_register": any(w.from_register for w in found),

@@ -4,24 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from browline.findings import BOOK, SUBJECTS
 from browline.services.review.outcomes import due_day, next_step
 from browline.store.models import Finding
-
-WHO = {
-    "instrument": "you, with the ward that has it",
-    "ward": "you, with the ward's manager",
-    "person": "you, in private with the person",
-    "site": "you",
-    "book": "you, with the data team",
-}
-
-SUBJECTS = {
-    "instrument": "Instrument",
-    "ward": "Ward",
-    "person": "Person",
-    "site": "Site",
-    "book": "This book",
-}
 
 
 @dataclass(frozen=True)
@@ -37,11 +22,11 @@ class Errand:
     @property
     def subject(self) -> str:
         """What it is about, by name."""
-        kind, name = SUBJECTS.get(self.finding.subject_type, ""), self.finding.subject_id
-        if self.finding.subject_type == "book":
-            return kind
+        about, name = SUBJECTS[self.finding.subject_type], self.finding.subject_id
+        if about is BOOK:
+            return about.title
         # Many wards are called "Ward 3B" already.
-        return name if name.lower().startswith(kind.lower()) else f"{kind} {name}"
+        return name if name.lower().startswith(about.title.lower()) else f"{about.title} {name}"
 
 
 def errand(finding: Finding, today: date) -> Errand:
@@ -49,7 +34,7 @@ def errand(finding: Finding, today: date) -> Errand:
     by, step = due_day(finding), next_step(finding)
     return Errand(
         finding=finding,
-        who=WHO.get(finding.subject_type, "you"),
+        who=SUBJECTS[finding.subject_type].owner,
         by=by,
         step=step,
         overdue=by < today and is_open(finding),

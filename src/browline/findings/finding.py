@@ -9,24 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-KINDS: tuple[str, ...] = (
-    "instrument-offset",
-    "instrument-drift",
-    "instrument-unit",
-    "instrument-mode",
-    "ward-offset",
-    "technique-support",
-    "value-spike",
-    "copied-values",
-    "round-batch",
-    "site-missing",
-    "repeat-too-soon",
-    "implausible",
-    "cannot-separate",
-)
-
-# Findings of the joint model about instruments, wards and people.
-BY_MODEL = ("instrument-offset", "instrument-drift", "ward-offset", "technique-support", "cannot-separate")
+from browline.findings.catalogue import KINDS
+from browline.findings.cause import Cause
 
 NOT_JUDGED = "not judged yet: technique and instrument are not told apart here"
 TAKEN_BACK = (
@@ -37,57 +21,6 @@ TAKEN_BACK = (
 OFFSET = (
     "offset_c", "low_c", "high_c", "probability_beyond", "drift_c_per_day", "drift_low", "drift_high", "since",
 )  # fmt: skip
-
-# As found: what a check shows after cleaning says nothing of what was charted before it.
-CHECK_AS_FOUND = (
-    "Bring a spare, tag this instrument and keep it out of use. Have it checked as found, before it is cleaned; then"
-    " clean its lens and have it checked again."
-)
-
-OUTCOMES: dict[str, str] = {
-    "within-limits": "checked: within limits",
-    "out-of-limits": "checked: out of limits",
-    "lens-cleaned": "lens cleaned",
-    "mode-changed": "mode changed",
-    "unit-changed": "unit changed",
-    "replaced": "replaced",
-    "not-found": "instrument not found",
-    "no-fault-found": "no fault found",
-    "form-changed": "charting form changed",
-    "instruments-brought": "instruments brought",
-}
-
-# What a check has to show to confirm a flag, what counts as a check at all, what clears the flag, what ends the matter.
-CONFIRMING = ("out-of-limits", "mode-changed", "unit-changed")
-CLEARING = ("within-limits", "no-fault-found")
-CHECKED = CONFIRMING + CLEARING
-CLOSING = (*CLEARING, "mode-changed", "unit-changed", "replaced", "form-changed")
-
-NEXT_AFTER: dict[str, str] = {
-    "instruments-brought": "Look at the ward's weeks after the next export; if nothing has changed, ask again.",
-    "out-of-limits": "Keep the spare in use, have this instrument repaired or replaced, then enter that here.",
-    "lens-cleaned": "Compare it with a second instrument the same day, and enter what that check shows.",
-    "not-found": "Keep a spare on the ward and look for it on the next instrument round; it may be in use elsewhere.",
-}
-
-# Days until something should be done. Common practice, no source: a wrong unit misleads at every reading, so it
-# is looked at the same day; a thermometer that reads off within a week; habits of a ward within a fortnight.
-DUE_DAYS: dict[str, int] = {
-    "instrument-unit": 0,
-    "instrument-mode": 2,
-    "instrument-offset": 7,
-    "instrument-drift": 7,
-}
-DUE_DAYS_OTHERWISE = 14
-
-
-@dataclass(frozen=True)
-class Cause:
-    """A likely cause, its probability in [0, 1] among the causes listed, and what would tell it apart."""
-
-    cause: str
-    probability: float | None
-    tell_apart: str = ""
 
 
 @dataclass(frozen=True)
