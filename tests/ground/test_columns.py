@@ -50,3 +50,9 @@ def test_every_kind_read_by_its_headings_has_a_register(book):
     from browline.store.importing.standing import REGISTERS
 
     assert set(REGISTERS) == set(KINDS) - {"readings"}
+
+
+def test_every_reader_that_a_row_names_is_there(book):
+    from browline.services.imports.run import READERS
+
+    assert set(READERS) == {row.reader for row in ROWS}

@@ -89,13 +89,13 @@ def test_a_file_that_names_them_is_not_read_by_an_earlier_match(book, evening, t
 
 
 def test_a_roster_that_names_one_of_them_is_not_read_by_an_earlier_match(book, evening, tmp_path):
-    from browline.services.training.roster import take_roster
+    from browline.services.imports.run import import_file
     from browline.store.models import Shift
 
     matched(evening, NAME, "S1004")
     path = tmp_path / "roster.csv"
     path.write_text(f'Name,02/03/2026,03/03/2026,04/03/2026\n"{NAME}",N,N,\n')
-    (entry,) = take_roster(book, path, today=TIME.date()).files
+    (entry,) = import_file(book, path, kind="roster", today=TIME.date()).files
     assert [r["code"] for r in entry["reasons"]] == ["two-of-this-name"] and not Shift.objects.exists()
 
 

@@ -26,11 +26,11 @@ def maple(book):
 
 
 def take(book, path, rows=None, **asked):
-    from browline.services.training.roster import take_roster
+    from browline.services.imports.run import import_file
 
     if rows is not None:
         path.write_text(rows if isinstance(rows, str) else as_csv(rows))
-    (entry,) = take_roster(book, path, today=DAYS[0], **asked).files
+    (entry,) = import_file(book, path, kind="roster", today=DAYS[0], **asked).files
     assert entry["rows"] == entry["taken"] + entry["already_here"] + entry["set_aside"]
     return entry
 
@@ -294,10 +294,10 @@ def test_fifteen_hundred_people_for_four_weeks_come_in_within_half_a_minute(mapl
 
 
 def test_the_receipt_says_how_it_was_read_and_what_is_left_to_settle(maple, file):
-    from browline.services.training.roster import take_roster
+    from browline.services.imports.run import import_file
 
     file.write_text(as_csv(grid()))
-    said = " ".join(take_roster(maple, file, today=DAYS[0]).notes)
+    said = " ".join(import_file(maple, file, kind="roster", today=DAYS[0]).notes)
     assert "staff down and days across" in said and "02 Mar 2026 to 15 Mar 2026" in said and "XQ (1)" in said
 
 

@@ -37,7 +37,7 @@ def evening(book, tmp_path):
     """The roster of Maple, three people of the list, and a session that begins now."""
     from django.utils import timezone
 
-    from browline.services.training.roster import take_roster
+    from browline.services.imports.run import import_file
     from browline.services.training.sessions import plan_session
     from browline.services.training.sessions.matching import put_on_list, unlisted
     from browline.store.models import Person, Shift
@@ -46,7 +46,7 @@ def evening(book, tmp_path):
         put_on_list(unlisted(identifier).pk, name=name, role="nurse", ward="Maple", actor="educator")
     path = tmp_path / "roster.csv"
     path.write_text(as_csv(grid()))
-    take_roster(book, path, today=timezone.localdate())
+    import_file(book, path, kind="roster", today=timezone.localdate())
     now = timezone.now()
     for person in Person.objects.filter(identifier__in=("00417", "00938")):
         Shift.objects.create(

@@ -18,9 +18,10 @@ from browline.intake import from_toml, in_words
 from browline.intake.time_text import ORDERS
 from browline.services.imports.doubtful_dates import note_of_doubtful_dates
 from browline.services.imports.entries import JoinedDocument
+from browline.services.imports.look import look_at
 from browline.services.imports.mapping import Said
 from browline.services.imports.receipts import joined
-from browline.services.imports.run import import_file, look_at
+from browline.services.imports.run import import_file
 from browline.store.book import default_folder, open_book
 
 AS = f"{', '.join(KIND_IDS[:-1])} or {KIND_IDS[-1]}; recognised when not said."

@@ -7,7 +7,8 @@ from charts import chart, kept
 
 from browline.errors import Undecided
 from browline.services.imports.mapping import Said
-from browline.services.imports.run import import_file, look_at
+from browline.services.imports.look import look_at
+from browline.services.imports.run import import_file
 
 HEAD = "stay,time,value"
 SETTLED_MDY = chart("V1,04/25/2026 06:00,36.6", "V2,04/26/2026 06:00,36.7", heading=HEAD)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping as Dict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from browline.columns import KINDS
 from browline.errors import InputRefused, NotUnderstood, Undecided
@@ -26,11 +26,16 @@ from browline.store.sources import Source, Table
 class Said:
     """What she answered when this file was asked about; never kept for another file.
 
-    `people`: "yes" where she vouches that the values are people's temperatures, rightly read.
+    - `people`: "yes" where she vouches that the values are people's temperatures, rightly read.
+    - `ward`: whose roster it is, where neither the file nor somebody's home ward says so.
+    - `same_names`: whether lines of one name are one person or two, by the key of a `SameName`; without an answer
+      the later lines are set aside.
     """
 
     date_order: str | None = None
     people: str = ""
+    ward: str = ""
+    same_names: Dict[str, str] = field(default_factory=dict)
 
 
 NOTHING_SAID = Said()

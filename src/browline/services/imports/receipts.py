@@ -7,12 +7,11 @@ from types import MappingProxyType
 
 from browline.errors import Refusal
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
-from browline.intake import Mapping as Columns
 from browline.intake.answerable import Answers
 from browline.services.imports.entries import BookAnswers, FileEntry, JoinedDocument, ReceiptDocument
 from browline.services.imports.strays import strays_as_json
-from browline.store.importing.commit import filled
 from browline.store.importing.readings import Prepared
+from browline.store.importing.ready import Part
 from browline.store.models import Import
 from browline.store.sources import Source
 
@@ -49,8 +48,7 @@ class Receipt:
 
 def receipt_of(
     name: str,
-    prepared: Sequence[Prepared],
-    mappings: Sequence[Columns],
+    parts: Sequence[Part],
     made: Sequence[Import],
     notes: Sequence[str],
     strays: tuple[str, ...] = (),
@@ -60,13 +58,13 @@ def receipt_of(
     name = WHOLE if name.isdigit() else name
     answers = can_answer(
         _filled(
-            (p.kind, filled(p, m))
-            for p, m in zip(prepared, mappings, strict=True)
-            if p.taken or p.already_here
+            (part.prepared.kind, part.filled)
+            for part in parts
+            if part.prepared.taken or part.prepared.already_here
         )
     )
     return Receipt(
-        files=tuple(_entry(name, p, m) for p, m in zip(prepared, mappings, strict=True)),
+        files=tuple(_entry(name, part) for part in parts),
         can_answer=answers.can_answer,
         cannot_answer=answers.cannot_answer,
         requests=_requests(answers),
@@ -130,8 +128,9 @@ def _requests(answers: Answers) -> tuple[dict[str, str], ...]:
     return tuple({"column": r.column, "ask": r.ask, "why": r.why} for r in answers.requests)
 
 
-def _entry(name: str, p: Prepared, m: Columns) -> FileEntry:
-    counted = [(c, REASONS) for c in p.reasons] + [(c, REPAIRS) for c in p.repairs]
+def _entry(name: str, part: Part) -> FileEntry:
+    p = part.prepared
+    counted = [(c, REASONS) for c in p.reasons] + [(c, REPAIRS) for c in (*p.repairs, *p.remarks)]
     return {
         "file": name if p.table == WHOLE else f"{name}, {p.table}",
         "kind": p.kind,
@@ -140,7 +139,7 @@ def _entry(name: str, p: Prepared, m: Columns) -> FileEntry:
         "already_here": p.already_here,
         "set_aside": p.set_aside,
         "repaired": p.repaired,
-        "mapping": {column: safe_heading(heading) for column, heading in m.columns.items()},
+        "mapping": {column: safe_heading(heading) for column, heading in part.columns.items()},
         "reasons": [
             {"code": c.code, "count": c.count, "example_rows": list(c.rows), "sentence": words[c.code]}
             for c, words in counted

@@ -36,7 +36,10 @@ class Counted:
 
 @dataclass(frozen=True)
 class Prepared:
-    """A table ready to be named in the book. `own_clock`: readings taken whose time says its own offset from UTC."""
+    """A table ready to be named in the book. `own_clock`: readings taken whose time says its own offset from UTC.
+
+    `remarks`: what was put right as the table was read, and cannot be taken back by itself.
+    """
 
     table: str
     kind: str
@@ -47,6 +50,7 @@ class Prepared:
     repaired: int
     reasons: tuple[Counted, ...]
     repairs: tuple[Counted, ...]
+    remarks: tuple[Counted, ...] = ()
     readings_file: str = ""
     set_aside_file: str = ""
     first: datetime | None = None

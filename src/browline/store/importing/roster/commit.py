@@ -9,16 +9,15 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
 
+from browline.columns.roster import ROSTER
 from browline.shifts import ON_DUTY
-from browline.store.event_log import recorded
 from browline.store.importing.roster import Day, Reading, Turn, at_once
 from browline.store.importing.roster.people import People
 from browline.store.keys import pseudonym
 from browline.store.models import Import, Person, Shift
 
-KIND = "roster"
+KIND = ROSTER.id
 BATCH = 500
 
 
@@ -85,22 +84,15 @@ def _replaced(shift: Shift, turns: Iterable[Turn], wards: set[str], wards_of: di
     return shift.kind in ON_DUTY and any(at_once(turn, shift.start, shift.end) for turn in turns)
 
 
-def write(
-    said: Reading, people: People, change: Plan, facts: dict[str, Any], key: bytes, actor: str
-) -> Import:
-    """Carry the plan out; call inside the transaction that is the import. `facts` are those of the import's row."""
-    with recorded(actor, "import") as event:
-        made = Import.objects.create(kind=KIND, taken=change.taken, already_here=change.already_here, **facts)
-        numbers = _add_people(people, key)
-        Shift.objects.filter(pk__in=change.drop).delete()
-        Shift.objects.bulk_create(
-            [_shift(numbers.get(person, person), day, turn, made) for (person, day), turn in change.add],
-            batch_size=BATCH,
-            ignore_conflicts=True,
-        )
-        data = {"imports": [made.pk], "digest": made.digest, "replaced": len(change.drop)}
-        event.about(made.label, data)
-    return made
+def write(said: Reading, people: People, change: Plan, key: bytes, made: Import) -> None:
+    """Carry the plan out; call inside the transaction that is the import `made`."""
+    numbers = _add_people(people, key)
+    Shift.objects.filter(pk__in=change.drop).delete()
+    Shift.objects.bulk_create(
+        [_shift(numbers.get(person, person), day, turn, made) for (person, day), turn in change.add],
+        batch_size=BATCH,
+        ignore_conflicts=True,
+    )
 
 
 def _shift(person: int, day: date, turn: Turn, made: Import) -> Shift:

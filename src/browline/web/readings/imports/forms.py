@@ -8,7 +8,7 @@ from django import forms
 from browline.columns import KINDS
 from browline.intake import mapping as intake
 from browline.services.book import preferences
-from browline.services.imports.run import TableLook
+from browline.services.imports.look import TableLook
 from browline.web.readings.imports.wording import KIND_WORDS, REASON_WORDS, ROLE_MEANINGS, ROLE_NAMES
 
 NOT_THERE = ("", "not in this file")

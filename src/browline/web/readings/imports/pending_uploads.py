@@ -8,7 +8,7 @@ from pathlib import Path
 
 from django.utils import timezone
 
-from browline.services.imports.run import TableLook
+from browline.services.imports.look import TableLook
 from browline.web.readings.imports.slots import Slot
 from browline.web.readings.imports.upload import SlotFile
 

@@ -11,7 +11,8 @@ from browline.columns import KINDS
 from browline.errors import InputRefused
 from browline.roles import EDUCATOR
 from browline.services.book import change_preference, jobs, preferences
-from browline.services.imports import doubtful_dates, receipts, run
+from browline.services.imports import doubtful_dates, receipts
+from browline.services.imports.look import TableLook, look_at
 from browline.services.imports.strays import note_of_strays
 from browline.store.importing.files import strays
 from browline.store.models import Import, Job
@@ -81,9 +82,9 @@ def look(request: BookRequest, token: str) -> HttpResponse:
     return _mapping_page(request, upload, FileForm(initial={"zone": preferences.choice("zone")}), forms)
 
 
-def _tables(upload: pending_uploads.Held, kind: str | None = None) -> tuple[run.TableLook, ...]:
+def _tables(upload: pending_uploads.Held, kind: str | None = None) -> tuple[TableLook, ...]:
     if kind not in upload.looks:
-        upload.looks[kind] = run.look_at(current_book(), upload.path, kind=kind)
+        upload.looks[kind] = look_at(current_book(), upload.path, kind=kind)
     return upload.looks[kind]
 
 
@@ -123,7 +124,7 @@ def take(request: BookRequest, token: str) -> HttpResponse:
     return redirect("work", number=_start(upload, whole.cleaned_data, forms).pk)
 
 
-def _kind_asked(request: BookRequest, number: int, table: run.TableLook) -> str | None:
+def _kind_asked(request: BookRequest, number: int, table: TableLook) -> str | None:
     asked = request.POST.get(f"t{number}-kind", table.kind)
     return None if asked == table.kind or asked not in KINDS else asked
 

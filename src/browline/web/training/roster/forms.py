@@ -5,7 +5,7 @@ from datetime import time
 
 from django import forms
 
-from browline.services.training.roster import SameName
+from browline.services.imports.grid_look import SameName
 from browline.shifts import KINDS, ON_DUTY
 from browline.store.models import Person
 

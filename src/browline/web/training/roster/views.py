@@ -7,8 +7,13 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from browline.services.training import roster, staff
-from browline.services.training.roster import absences, shift_codes
+from browline.columns.roster import ROSTER
+from browline.services.imports.grid_look import look_at_roster
+from browline.services.imports.mapping import Said
+from browline.services.imports.reader import Request
+from browline.services.imports.run import import_file
+from browline.services.training import staff
+from browline.services.training.roster import absences, known_wards, shift_codes
 from browline.services.training.sessions import matching
 from browline.store.models import Import, Person, Shift
 from browline.web.current_book import current_book
@@ -36,7 +41,7 @@ def _page(request: BookRequest, status: int = 200, **more: object) -> HttpRespon
         "used": [(code, n, known.get(code)) for code, n in used],
         "proposals": absences.proposals(timezone.localdate()),
         "unmatched": len(matching.unmatched()),
-        "imports": Import.objects.filter(kind="roster")[:IMPORTS_SHOWN],
+        "imports": Import.objects.filter(kind=ROSTER.id)[:IMPORTS_SHOWN],
         **more,
     }
     return render(request, "training/roster/index.html", page, status=status)
@@ -62,7 +67,9 @@ def look(request: BookRequest, token: str) -> HttpResponse:
         return render(request, "readings/imports/gone.html", status=404)
     whole = WholeForm(request.POST or None)
     ward = whole.cleaned_data["ward"] if whole.is_valid() else ""
-    seen = roster.look_at_roster(current_book(), upload.path, today=timezone.localdate(), ward=ward)
+    seen = look_at_roster(
+        Request(book=current_book(), path=upload.path, today=timezone.localdate(), said=Said(ward=ward))
+    )
     known = shift_codes.codes()
     same = same_name_forms(seen.same_names, request.POST or None)
     forms = code_forms(seen.unsettled, known, request.POST or None)
@@ -73,7 +80,7 @@ def look(request: BookRequest, token: str) -> HttpResponse:
         "forms": forms,
         "same_names": same,
         "settled": [(code, times, known.get(code)) for code, times in seen.settled],
-        "wards": sorted(roster.known_wards()),
+        "wards": sorted(known_wards()),
     }
     if request.method != "POST":
         return render(request, "training/roster/look.html", page)
@@ -87,12 +94,12 @@ def look(request: BookRequest, token: str) -> HttpResponse:
 def _take(
     request: BookRequest, upload: pending_uploads.Held, ward: str, answers: dict[str, str]
 ) -> HttpResponse:
-    done = roster.take_roster(
+    done = import_file(
         current_book(),
         upload.path,
+        kind=ROSTER.id,
+        said=Said(ward=ward, same_names=answers),
         today=timezone.localdate(),
-        ward=ward,
-        answers=answers,
         actor=_actor(request),
     )
     pending_uploads.forget(upload.token)
