@@ -6,8 +6,8 @@ import pytest
 from charts import chart, kept
 
 from browline.errors import Undecided
-from browline.services.imports.mapping import Said
 from browline.services.imports.look import look_at
+from browline.services.imports.mapping import Said
 from browline.services.imports.run import import_file
 
 HEAD = "stay,time,value"
