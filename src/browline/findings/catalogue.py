@@ -1,10 +1,16 @@
 """Every kind of finding, one row each, and what programs look up in it. A kind is added by adding its row."""
 
-from browline.findings import cells, charting, joint_model, values
+from browline.findings import cells, charting, fevers, joint_model, values
 from browline.findings.kind import Chapter, FindingKind, Source
 
 # Signs of the audit stand in this order on the pages of a ward.
-CATALOGUE: tuple[FindingKind, ...] = (*joint_model.ROWS, *values.ROWS, *charting.ROWS, *cells.ROWS)
+CATALOGUE: tuple[FindingKind, ...] = (
+    *joint_model.ROWS,
+    *values.ROWS,
+    *fevers.ROWS,
+    *charting.ROWS,
+    *cells.ROWS,
+)
 BY_ID: dict[str, FindingKind] = {kind.id: kind for kind in CATALOGUE}
 
 FLAGGED = tuple(sorted((k for k in CATALOGUE if k.flagged), key=lambda kind: kind.place))

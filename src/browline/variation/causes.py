@@ -8,7 +8,7 @@ the numbers are our judgement, not measured rates, and are here in one table so 
 
 from dataclasses import dataclass, replace
 
-from browline.findings import Cause, finding_kind, joint_model
+from browline.findings import Cause, finding_kind, joint_causes
 from browline.variation.result import Effect
 
 LIKELY = 0.5  # chance from which an instrument counts as sinking between cleanings
@@ -49,25 +49,25 @@ MODE_SIGNS: Signed = {
     "sinks": 0.1,
 }
 INSTRUMENT: dict[Cause, tuple[float, Signed]] = {
-    joint_model.LENS: (3.0, LENS_SIGNS),
-    joint_model.FAULT: (2.0, FAULT_SIGNS),
-    joint_model.MODE: (2.0, MODE_SIGNS),
-    joint_model.USE: (1.0, {"no stays": 2.0}),
+    joint_causes.LENS: (3.0, LENS_SIGNS),
+    joint_causes.FAULT: (2.0, FAULT_SIGNS),
+    joint_causes.MODE: (2.0, MODE_SIGNS),
+    joint_causes.USE: (1.0, {"no stays": 2.0}),
 }
 # Each kind of finding that names causes -> cause -> (weight to begin with, factor of each sign).
 WEIGHTS: dict[str, dict[Cause, tuple[float, Signed]]] = {
     "instrument-offset": INSTRUMENT,
     "instrument-drift": INSTRUMENT,
     "ward-offset": {
-        joint_model.COVERED: (2.0, {"low": 0.2}),
-        joint_model.PRACTICE: (2.0, {"high": 0.7}),
-        joint_model.EQUIPMENT: (2.0, {}),
-        joint_model.PATIENTS: (1.0, {"no stays": 4.0}),
+        joint_causes.COVERED: (2.0, {"low": 0.2}),
+        joint_causes.PRACTICE: (2.0, {"high": 0.7}),
+        joint_causes.EQUIPMENT: (2.0, {}),
+        joint_causes.PATIENTS: (1.0, {"no stays": 4.0}),
     },
     "technique-support": {
-        joint_model.PATH: (3.0, {"high": 0.4}),
-        joint_model.PLACE: (2.0, {"no stays": 2.0}),
-        joint_model.LOGIN: (1.0, {}),
+        joint_causes.PATH: (3.0, {"high": 0.4}),
+        joint_causes.PLACE: (2.0, {"no stays": 2.0}),
+        joint_causes.LOGIN: (1.0, {}),
     },
 }
 

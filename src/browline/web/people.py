@@ -7,12 +7,13 @@ they rest on few readings.
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest
 
+from browline.findings import finding_kind
 from browline.store.models import Finding, Review, last_whole_review
 
 # Common practice for small cells in outputs, no source: fewer than ten are withheld.
 FEWEST = 10
 
-OPENING = "Offer an observed return demonstration."
+OPENING = finding_kind("technique-support").action
 SHARED_LOG_IN = (
     "“Who charted it” may be a shared log-in or someone charting for a colleague. "
     "Make sure whose readings these are before anything else."

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 
 from browline import display
+from browline.findings import finding_kind
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, is_open, personal, subject
 from browline.services.review.rows import Document, PersonRow
 
-OPENING = "Offer an observed return demonstration."
+OPENING = finding_kind("technique-support").action
 SHARED = (
     "“Who charted it” may be a shared log-in, or someone charting for a colleague. Ask before anything else. "
     "These results are for help, in order of name, and are not a ranking; only those are listed to whom an "
