@@ -63,8 +63,8 @@ TICKED = {
 # Sites of the chooser in the words of the cases.
 SITES = {
     "core": {"bladder", "oesophageal"},
-    "forehead": {"temporal"},
-    "forehead-then-ear": {"temporal"},
+    "temporal": {"temporal"},
+    "temporal-then-ear": {"temporal"},
     "behind-ear": {"behind-ear"},
     "femoral": {"femoral"},
     "chest-side": {"chest-side"},
@@ -75,7 +75,7 @@ SITES = {
     "local-policy": set(),
 }
 READ_BY = {
-    "forehead-scan": {"forehead", "forehead-then-ear", "behind-ear", "femoral", "chest-side"},
+    "forehead-scan": {"temporal", "temporal-then-ear", "behind-ear", "femoral", "chest-side"},
     "ear": {"tympanic"},
     "contact-oral-axillary": {"oral", "axillary"},
     "contact-rectal": {"rectal"},

@@ -26,8 +26,8 @@ from browline.site_choice.flags import CONTACT, SCANNED
 pytestmark = pytest.mark.slow
 RULES = rules_of(checked(LAYOUT, default()))
 AWAY_FROM_HEAD = {"femoral", "chest-side"}
-AT_THE_HEAD = {"forehead", "forehead-then-ear", "behind-ear", "tympanic", "oral"}
-FOREHEAD = {"forehead", "forehead-then-ear"}
+AT_THE_HEAD = {"temporal", "temporal-then-ear", "behind-ear", "tympanic", "oral"}
+FOREHEAD = {"temporal", "temporal-then-ear"}
 
 
 class Answer:
@@ -131,7 +131,7 @@ MUST = {
     ),
     "a reason against rectal is heeded": (("no-rectal",), lambda c: "rectal" not in c.named),
     "a mouth that cannot hold a probe is not used": (("no-oral",), lambda c: "oral" not in c.named),
-    "damp: not the forehead alone": (("damp",), lambda c: "forehead" not in c.named),
+    "damp: not the forehead alone": (("damp",), lambda c: "temporal" not in c.named),
     "after a burn, injury or surgery of head, face or neck neither the scan nor the neck, however far down": (
         ("forehead-injury",),
         lambda c: not FOREHEAD & c.named and "behind-ear" not in c.named,

@@ -34,9 +34,9 @@ def test_where_the_forehead_is_chosen_every_other_route_is_named_in_order():
 
 # Common practice, no source, unless named.
 SITES = [
-    ((), "forehead", "oral"),
-    (("covered",), "forehead", "oral"),
-    (("damp",), "forehead-then-ear", "oral"),
+    ((), "temporal", "oral"),
+    (("covered",), "temporal", "oral"),
+    (("damp",), "temporal-then-ear", "oral"),
     # Own judgement, no source: who can keep a probe in the mouth is read there before neck and groin.
     (("bandaged",), "oral", "rectal"),
     (("damp", "bandaged"), "oral", "rectal"),
@@ -50,14 +50,14 @@ SITES = [
     (("looks-ill", "damp"), "oral", "rectal"),
     (("head-out-of-reach",), "femoral", "rectal"),
     (("head-out-of-reach", "no-rectal"), "femoral", "axillary"),
-    (("no-oral",), "forehead", "rectal"),
-    (("no-oral", "no-rectal"), "forehead", "tympanic"),
+    (("no-oral",), "temporal", "rectal"),
+    (("no-oral", "no-rectal"), "temporal", "tympanic"),
     # Crit Care Med 2023;51:1570 (secondary source): core, then mouth or rectum, before the outside.
     (("core-probe", "damp"), "core", "oral"),
     (("fever-question",), "oral", "rectal"),
     (("fever-question", "no-oral"), "rectal", "tympanic"),
     (("unstable", "no-oral"), "rectal", "tympanic"),
-    (("unstable", "no-oral", "no-rectal"), "forehead", "tympanic"),
+    (("unstable", "no-oral", "no-rectal"), "temporal", "tympanic"),
     (("cold-or-shut-down",), "rectal", "oral"),
     (("cold-or-shut-down", "no-rectal"), "oral", "tympanic"),
     (("cold-or-shut-down", "no-oral", "no-rectal"), "tympanic", "axillary"),
@@ -65,7 +65,7 @@ SITES = [
     (("cold-or-shut-down", "core-probe"), "core", "oral"),
     # Neutropenic fever is defined by mouth; no rectal reading (secondary source).
     (("neutropenia",), "oral", "tympanic"),
-    (("neutropenia", "no-oral", "fever-question"), "forehead", "tympanic"),
+    (("neutropenia", "no-oral", "fever-question"), "temporal", "tympanic"),
 ]
 
 
@@ -187,5 +187,5 @@ def test_a_cold_infant_is_an_emergency():
 
 def test_a_next_site_in_isolation_keeps_its_probe_cover_too():
     apart = answer(isolation="contact")
-    assert (site(apart), instead(apart)) == ("forehead", "oral")
+    assert (site(apart), instead(apart)) == ("temporal", "oral")
     assert any("always get a new probe cover" in rule.says for rule in apart.cautions)

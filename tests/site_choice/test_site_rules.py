@@ -152,7 +152,7 @@ def _older(*more):
             "oral",
             "A dedicated instrument that stays with this patient, and",
         ),
-        ({"neutropenia", "no-oral", "unstable"}, "none", "forehead", "None: the probe is wiped"),
+        ({"neutropenia", "no-oral", "unstable"}, "none", "temporal", "None: the probe is wiped"),
     ],
 )
 def test_a_set_of_rules_from_before_the_limits_is_read_with_them(ticks, isolation, site, cover):

@@ -22,6 +22,7 @@ from browline.intake.fhir_elements import (
     value_of,
 )
 from browline.intake.fhir_json import Json, codings, table_in, tables_in, text_in
+from browline.quantities.sites import TEMPORAL
 
 _DEEPEST = 20
 
@@ -78,7 +79,7 @@ def _is_temperature(part: Json) -> bool:
     if any(temperature_site(system, code) is not None for system, code, _ in said):
         return True
     surface = any(code == BODY_SURFACE_LOINC and system == LOINC for system, code, _ in said)
-    return surface and place_of(part.get("bodySite")) == "temporal"
+    return surface and place_of(part.get("bodySite")) == TEMPORAL
 
 
 def _has_value(part: Json) -> bool:

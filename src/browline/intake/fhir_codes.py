@@ -4,7 +4,7 @@ Sources: LOINC codes of the eCQM body-temperature value set and the HL7 validato
 thermometer types of the HL7 vital-signs guides; UCUM units of the value set `ucum-bodytemp`.
 """
 
-from browline.quantities.sites import UNKNOWN, site_from_loinc, site_from_snomed
+from browline.quantities.sites import ROWS, UNKNOWN, site_from_loinc, site_from_snomed
 
 LOINC, SNOMED, UCUM = "http://loinc.org", "http://snomed.info/sct", "http://unitsofmeasure.org"
 
@@ -13,15 +13,12 @@ LOINC, SNOMED, UCUM = "http://loinc.org", "http://snomed.info/sct", "http://unit
 _OTHER_LOINC = frozenset({"76010-8", "61009-7", "91371-5", "11289-6"})
 BODY_SURFACE_LOINC = "61008-9"
 
-_SNOMED_OBSERVABLES = {
-    "386725007": UNKNOWN, "276885007": UNKNOWN, "300076005": UNKNOWN, "307047009": "rectal",
-    "415974002": "tympanic", "431598003": "oesophageal", "1222808002": "intravascular",
-}  # fmt: skip
+_SNOMED_OBSERVABLES = {"386725007": UNKNOWN, "276885007": UNKNOWN, "300076005": UNKNOWN} | {
+    code: row.code for row in ROWS for code in row.snomed_observables
+}
 
 # Thermometer types and the procedure of the specification's own example.
-_SNOMED_METHODS = {
-    "448735006": "temporal", "700643004": "tympanic", "448349000": "tympanic", "89003005": "oral",
-}  # fmt: skip
+_SNOMED_METHODS = {code: row.code for row in ROWS for code in row.snomed_methods}
 
 UCUM_UNITS = {"Cel": "C", "[degF]": "F"}
 

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from browline.quantities.sites import CATALOGUE, SITE_NAMES, TEMPORAL
 from browline.questioned.crossing import crossing
 from browline.questioned.problem import Problem, Reading
 from browline.questioned.result import MISLEADS_C, Misled, Outcome, Result, Step, Story
-from browline.questioned.words import CAUSES, READY, SITE_NAMES, STEPS, STORIES, chance
+from browline.questioned.words import CAUSES, STEPS, STORIES, chance
 
 REPEATABLE = (
     "Readings of one site that agree show that it repeats, not that it is right: what they share "
@@ -136,7 +137,7 @@ def next_step(step: Step, brings: str) -> Next:
     """A step in words, with what it may bring."""
     return Next(
         do=_do(step),
-        heed=READY.get(step.site, ""),
+        heed=CATALOGUE[step.site].ready,
         wait=_wait(step.wait_minutes),
         brings=brings,
         barred=step.barred,
@@ -177,7 +178,7 @@ def _do(step: Step) -> str:
 def _beside(problem: Problem, result: Result) -> tuple[str, ...]:
     sites = [reading.site for reading in problem.readings]
     told = [REPEATABLE] if len(set(sites)) < len(sites) else []
-    told += [GROUPS] if "temporal" in sites else []
+    told += [GROUPS] if TEMPORAL in sites else []
     if result.left_out > LEFT_OUT_TELL:
         told.append(
             f"With so many readings about {100 * result.left_out:.0f} in 100 of what is possible was left out."

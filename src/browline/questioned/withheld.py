@@ -3,6 +3,7 @@
 The model is not asked for it, so there is no number that could be shown by mistake.
 """
 
+from browline.quantities.sites import TEMPORAL
 from browline.questioned.candidates import Candidate, candidates
 from browline.questioned.crossing import crossing
 from browline.questioned.explain import (
@@ -36,7 +37,7 @@ def withheld(problem: Problem, *, recent: bool, at_risk: bool, speaks_minutes: f
     says += [CANNOT_ARGUE] if at_risk else []
     sites = [reading.site for reading in problem.readings]
     beside = [REPEATABLE] if len(set(sites)) < len(sites) else []
-    beside += [GROUPS] if "temporal" in sites else []
+    beside += [GROUPS] if TEMPORAL in sites else []
     return Explained(
         act_on=act_on(problem) if recent else _read_again(problem),
         says=" ".join(says),

@@ -1,19 +1,5 @@
-"""The words for sites, causes, steps and chances. Temperatures stand in braces, to be shown in both units."""
+"""The words for causes, steps and chances; sites have theirs in their rows. Temperatures stand in braces."""
 
-SITE_NAMES = {
-    "temporal": "forehead",
-    "behind-ear": "place behind the earlobe",
-    "femoral": "groin",
-    "chest-side": "side of the chest",
-    "oral": "mouth",
-    "rectal": "rectum",
-    "axillary": "armpit",
-    "tympanic": "ear",
-    "bladder": "bladder probe",
-    "oesophageal": "oesophageal probe",
-    "nasopharyngeal": "nasopharyngeal probe",
-    "intravascular": "probe in the blood",
-}
 # What a story says of its readings; {site} and {instrument} are put in.
 STORIES = {
     "agree": "The readings agree: none is far from the core.",
@@ -57,13 +43,6 @@ STEPS = {
     "prepare-and-repeat": "Dry, uncover, clean the lens, and read the same site ({site}) once more.",
     "other-site": "Read another site, the {site}.",
     "repeat-later": "Read the {site} once more after an hour, to see the trend; nothing else waits for it.",
-}
-READY = {
-    "temporal": "straight from mid-forehead to the hairline, probe flat, by the instrument’s instructions",
-    "oral": "no drink before it, probe under the tongue, mouth closed",
-    "rectal": "by local policy, and explained to the patient",
-    "axillary": "arm closed over it until it is done; it reads low, so it settles least",
-    "tympanic": "clean ear that was not lain on",
 }
 
 

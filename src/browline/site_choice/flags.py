@@ -4,6 +4,8 @@ Some follow from others: every age under five years is ``under-5``, every kind o
 too cold or in shock is ``unstable``: rules written before that word was asked go on heeding such a patient.
 """
 
+from browline.quantities.sites import WAYS
+
 AGES: dict[str, str] = {
     "under-4-weeks": "under 4 weeks",
     "4-weeks-3-months": "4 weeks to 3 months",
@@ -61,32 +63,9 @@ SHORT_FLAGS: dict[str, str] = {
     "no-rectal": "reason against rectal",
 }
 
-SITES: dict[str, str] = {
-    "core": "the core probe that is in place",
-    "forehead": "forehead scan on the exposed side",
-    "forehead-then-ear": "forehead scan, ended with a touch behind the earlobe",
-    "behind-ear": "touch behind the earlobe",
-    "femoral": "scan along the groin crease",
-    "chest-side": "scan down the side of the chest",
-    "oral": "oral, with an oral thermometer",
-    "rectal": "rectal, with a rectal thermometer",
-    "tympanic": "ear, with an ear thermometer",
-    "axillary": "armpit, with an electronic thermometer",
-    "local-policy": "none by these rules: the person in charge decides by local policy",
-}
-SHORT_SITES: dict[str, str] = {
-    "core": "core probe",
-    "forehead": "forehead",
-    "forehead-then-ear": "forehead, then earlobe",
-    "behind-ear": "earlobe alone",
-    "femoral": "groin",
-    "chest-side": "side of the chest",
-    "oral": "mouth",
-    "rectal": "rectum",
-    "tympanic": "ear",
-    "axillary": "armpit",
-    "local-policy": "local policy",
-}
+# By the name in the rules of a book: how the site is said where rules are edited.
+SITES: dict[str, str] = {way.in_rules: way.says for way in WAYS}
+SHORT_SITES: dict[str, str] = {way.name: way.card for way in WAYS}
 # Where a probe touches what it can carry away.
-CONTACT = ("oral", "rectal", "tympanic", "axillary")
-SCANNED = ("forehead", "forehead-then-ear", "behind-ear", "femoral", "chest-side")
+CONTACT = tuple(way.name for way in WAYS if way.touch == "contact")
+SCANNED = tuple(way.name for way in WAYS if way.touch == "scan")

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from browline.quantities.sites import WAYS
+
 Kind = Literal[
     "emergency", "site", "ruled-out", "cover", "cleaning-lens", "cleaning-case", "wait", "fallback", "caution"
 ]
@@ -20,11 +22,16 @@ KINDS: dict[str, str] = {
 }
 
 
+# The name in the rules of a book -> the name in code.
+_NAMES = {way.in_rules: way.name for way in WAYS}
+
+
 @dataclass(frozen=True)
 class Rule:
     """It holds where every word of `when` does (none: always).
 
-    `sites`: the one it chooses (site, fallback), those it rules out, or those it is about (none: all).
+    `sites`, names of `WAYS`: the one it chooses (site, fallback), those it rules out, or those it is about
+    (none: all).
     The highest `priority` comes first; `published` is the figure that agrees or disagrees with it.
     """
 
@@ -54,7 +61,7 @@ def rule_of(row: Mapping[str, Any]) -> Rule:
         id=row["id"],
         kind=row["kind"],
         when=frozenset(row["when"]),
-        sites=tuple(row["sites"]),
+        sites=tuple(_NAMES.get(word, word) for word in row["sites"]),
         says=row["says"],
         why=row["why"],
         priority=row["priority"] or 0.0,

@@ -88,7 +88,7 @@ SITE_RULES = [
     ),
     row(
         "damp", "site", "Wipe the forehead dry, scan it, and end with a touch behind the earlobe.", priority=60,
-        when=("damp",), sites=("forehead-then-ear",), published=TOUCH + SWEAT,
+        when=("damp",), sites=("temporal-then-ear",), published=TOUCH + SWEAT,
         why="A wet forehead reads too low, so the place below the ear is read as well.",
     ),
     row(
@@ -111,7 +111,7 @@ SITE_RULES = [
     ),
     row(
         "forehead", "site", "Scan straight from mid-forehead to the hairline, probe flat, on the exposed side.",
-        priority=30, sites=("forehead",), published=POOLED,
+        priority=30, sites=("temporal",), published=POOLED,
         why="The artery lies close under the skin there, on bone.",
     ),
     row(
@@ -152,22 +152,22 @@ RULED_OUT = [
     ),
     row(
         "damp-not", "ruled-out", "Not the forehead alone: it is damp.", priority=45, when=("damp",),
-        sites=("forehead",), published="Agrees: " + SWEAT, why="A drying skin is cooler and reads low.",
+        sites=("temporal",), published="Agrees: " + SWEAT, why="A drying skin is cooler and reads low.",
     ),
     row(
         "injury-not", "ruled-out", "Not the forehead: injury, burn or surgery.", priority=45, when=("forehead-injury",),
-        sites=("forehead", "forehead-then-ear"), source=OWN,
+        sites=("temporal", "temporal-then-ear"), source=OWN,
         why="It hurts, it may carry infection, and the flow under the skin is changed.",
     ),
     row(
         "bandaged-not", "ruled-out", "Not the forehead: it is covered and cannot be uncovered.", priority=45,
-        when=("bandaged",), sites=("forehead", "forehead-then-ear"), source=TRADE,
+        when=("bandaged",), sites=("temporal", "temporal-then-ear"), source=TRADE,
         why="Nothing is read through a bandage, and covered skin reads high.",
     ),
     row(
         "head-not", "ruled-out", "Nowhere at the head: it cannot be reached.", priority=45,
         when=("head-out-of-reach",), source=OWN, why="It cannot be reached.",
-        sites=("forehead", "forehead-then-ear", "behind-ear", "tympanic", "oral"),
+        sites=("temporal", "temporal-then-ear", "behind-ear", "tympanic", "oral"),
     ),
 ]  # fmt: skip
 

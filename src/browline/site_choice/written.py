@@ -2,7 +2,10 @@
 
 from typing import Any
 
+from browline.quantities.sites import WAYS
 from browline.site_choice.rule import Kind
+
+_IN_RULES = {way.name: way.in_rules for way in WAYS}
 
 TRADE = "common practice, no source"
 TAUGHT = "taught, no source found"
@@ -41,7 +44,7 @@ def row(
         "id": id,
         "kind": kind,
         "when": list(when),
-        "sites": list(sites),
+        "sites": [_IN_RULES[site] for site in sites],
         "says": says,
         "why": why,
         "priority": priority,

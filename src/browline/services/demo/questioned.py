@@ -7,6 +7,7 @@ from uuid import uuid5
 import numpy as np
 
 from browline.instruments.questioned import AGES, PARTS_OF_DAY
+from browline.quantities.sites import TEMPORAL
 from browline.services.demo.teaching import ACTOR, NAMESPACE
 from browline.services.questioned.line import Line, Value
 from browline.services.questioned.log import instruments, log, standing_lines, wards
@@ -70,7 +71,7 @@ def _values(rng: np.random.Generator, name: str, cause: str) -> tuple[Value, Val
     oral = round(float(rng.normal(ACCEPTED, SPREAD)), 1)
     off = float(rng.normal(0.0, SPREAD))
     scanned = max(HIGH + off, oral + 0.5) if cause in READ_HIGH else min(LOW + off, oral - 0.5)
-    return Value("temporal", round(scanned, 1), "C", name), Value("oral", oral, "C")
+    return Value(TEMPORAL, round(scanned, 1), "C", name), Value("oral", oral, "C")
 
 
 def _done(rng: np.random.Generator) -> tuple[str, ...]:

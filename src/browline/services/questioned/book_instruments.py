@@ -12,6 +12,7 @@ from browline import display
 from browline.findings import NOT_JUDGED, OUTCOMES
 from browline.instruments.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.shares import Z95
+from browline.quantities.sites import TEMPORAL
 from browline.questioned.priors import Named, Site
 from browline.services.book.event_order import outcomes_after
 from browline.services.questioned.sources import INSTRUMENT, Source
@@ -81,9 +82,7 @@ def _changed_since(review: Review) -> dict[str, str]:
 def by_mode(sites: Mapping[str, Site]) -> Known:
     """Forehead scanners that the register has in another mode than the figures of the forehead stand for."""
     listed = dict(Instrument.objects.filter(kind=SCAN).exclude(mode="").values_list("name", "mode"))
-    usual = (
-        Counter(listed.values()).most_common(1)[0][0] if listed and sites["temporal"].of_the_book else CORE
-    )
+    usual = Counter(listed.values()).most_common(1)[0][0] if listed and sites[TEMPORAL].of_the_book else CORE
     other = {name: mode for name, mode in listed.items() if mode != usual}
     steps = {(CORE, ORAL): -MODE_DIFFERENCE_C, (ORAL, CORE): MODE_DIFFERENCE_C}
     named = {

@@ -15,9 +15,9 @@ from typing import TypedDict, TypeGuard
 
 from browline import display
 from browline.quantities.shares import Z95
+from browline.quantities.sites import SITE_NAMES
 from browline.questioned.priors import Site
 from browline.questioned.problem import READ_SITES
-from browline.questioned.words import SITE_NAMES
 from browline.services.questioned.sources import SITE, Source
 from browline.services.review.model_rows import ModelPart
 from browline.services.review.rows import SiteRow, document_of

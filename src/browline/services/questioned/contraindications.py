@@ -12,10 +12,6 @@ from browline.questioned.problem import READ_SITES
 from browline.services.questioned.guards import IMMUNE
 from browline.site_choice import TICKS, Patient, Rule, solve
 
-# The sites of the rules by the site of a reading; the two words that are no site of a reading are left out.
-SITE_OF: dict[str, str] = {"forehead": "temporal"} | {
-    site: site for site in ("behind-ear", "femoral", "chest-side", "oral", "rectal", "tympanic", "axillary")
-}
 # What is asked about risks and contraindications; the rest of what the rules know is asked as a question or follows.
 # That of immune suppression bars no site: no rule asks for it.
 FLAGS: dict[str, str] = {
@@ -52,8 +48,8 @@ def heeded(age: str, flags: frozenset[str], rules: tuple[Rule, ...]) -> Heeded:
     barred: dict[str, str] = {}
     for rule in choice.ruled_out:
         for site in rule.sites:
-            if SITE_OF.get(site) in READ_SITES:
-                barred.setdefault(SITE_OF[site], _why(rule))
+            if site in READ_SITES:
+                barred.setdefault(site, _why(rule))
     return Heeded(barred, choice.emergencies)
 
 

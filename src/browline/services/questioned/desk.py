@@ -13,6 +13,7 @@ from typing import NamedTuple, TypeVar, cast
 from browline import questioned
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.quantities.both_units import both_units
+from browline.quantities.sites import TEMPORAL
 from browline.questioned import Explained, Problem, Reading, Result, Step, explain
 from browline.questioned.crossing import crossing
 from browline.questioned.withheld import to_read, withheld
@@ -32,7 +33,7 @@ T = TypeVar("T")
 RULES = "site-and-cover"
 GROUPS = Source(
     "groups",
-    "temporal",
+    TEMPORAL,
     "that forehead readings may miss more fevers in some groups: published (Bhavani 2022; among Black patients the "
     "forehead found a fever in 10.1 of 100 and the mouth in 13.2, among White patients in 10.8 and 10.2), and "
     "disputed in a published reply of 2023, which found the forehead alike in both",
@@ -246,4 +247,4 @@ def _behind(problem: Problem, in_use: InUse) -> tuple[Source, ...]:
     """The sources that this question touches."""
     used = {SITE: {r.site for r in problem.readings}, INSTRUMENT: {r.instrument for r in problem.readings}}
     found = tuple(s for s in in_use.sources if s.about == COURSE or s.name in used[s.about])
-    return (*found, GROUPS) if "temporal" in used[SITE] else found
+    return (*found, GROUPS) if TEMPORAL in used[SITE] else found

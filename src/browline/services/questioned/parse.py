@@ -6,9 +6,8 @@ A unit is taken as given, else by the size of the number as an import does; betw
 from browline.errors import InputRefused
 from browline.intake.codes import REASONS, REPAIRS
 from browline.intake.values import read_value
-from browline.quantities.sites import site_from_word
+from browline.quantities.sites import SITE_NAMES, site_from_word
 from browline.questioned.problem import READ_SITES
-from browline.questioned.words import SITE_NAMES
 
 UNITS: dict[str, str] = {"": "°C or °F", "C": "°C", "F": "°F"}
 # That the size of the number says the unit is how values are usually typed, so it is no news.

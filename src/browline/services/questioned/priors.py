@@ -11,9 +11,9 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from browline import display
+from browline.quantities.sites import SITE_NAMES, TEMPORAL
 from browline.questioned.priors import Course, Priors
 from browline.questioned.published import intensive, published
-from browline.questioned.words import SITE_NAMES
 from browline.services.questioned.book_instruments import by_mode, reviewed
 from browline.services.questioned.book_sites import sites_of
 from browline.services.questioned.sources import COURSE, SITE, Source
@@ -62,13 +62,11 @@ def as_published() -> InUse:
 
 def in_intensive_care(in_use: InUse) -> InUse:
     """The same in intensive care; a forehead that the book knows stays as the book knows it."""
-    if in_use.priors.sites["temporal"].of_the_book:
+    if in_use.priors.sites[TEMPORAL].of_the_book:
         return in_use
     priors = intensive(in_use.priors)
-    site = Source(SITE, "temporal", _published_site("temporal", priors.sites["temporal"].source))
-    return InUse(
-        priors, tuple(site if (s.about, s.name) == (SITE, "temporal") else s for s in in_use.sources)
-    )
+    site = Source(SITE, TEMPORAL, _published_site(TEMPORAL, priors.sites[TEMPORAL].source))
+    return InUse(priors, tuple(site if (s.about, s.name) == (SITE, TEMPORAL) else s for s in in_use.sources))
 
 
 def _of_review(review: Review) -> InUse:

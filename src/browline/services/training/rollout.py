@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, replace
 
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import both_units
+from browline.quantities.sites import TEMPORAL
 from browline.services.review.rows import Document, document_of
 from browline.store.models.reviews import last_whole_review
 from browline.variation import training
@@ -119,7 +120,7 @@ def _of_the_book(result: Document) -> dict[str, float]:
     }
     if told and (stays := told.get("stays")):
         found["per_stay"] = round(told["used"] / stays, 1)
-    scanned = next((s["n"] for s in result.get("sites") or () if s["site"] == "temporal"), None)
+    scanned = next((s["n"] for s in result.get("sites") or () if s["site"] == TEMPORAL), None)
     first, last = (told.get("from"), told.get("until")) if told else (None, None)
     if scanned and wards and first and last:
         days = datetime.fromisoformat(last) - datetime.fromisoformat(first)

@@ -7,9 +7,8 @@ from django import forms
 from django.http import QueryDict
 
 from browline.errors import Refusal
-from browline.quantities.sites import CORE_SITES
+from browline.quantities.sites import CORE_SITES, SITE_NAMES
 from browline.questioned.problem import ANSWERS, MOST_MINUTES, READ_SITES
-from browline.questioned.words import SITE_NAMES
 from browline.services.questioned.case import CARE
 from browline.services.questioned.contraindications import AGES, FLAGS
 from browline.services.questioned.parse import UNITS, value_typed

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from browline import display
+from browline.quantities.sites import SITE_NAMES
 from browline.questioned.problem import Problem, Reading
 from browline.questioned.result import Core, Result
-from browline.questioned.words import SITE_NAMES
 
 WIDTH, ROW, EDGE, TOP = 360, 44, 14, 26
 
