@@ -13,7 +13,6 @@ from browline.services.training.demonstrations.reading import (
     histories,
     next_try_of,
     standing_record,
-    standing_records,
 )
 from browline.services.training.demonstrations.second_scores import second_score
 from browline.store.models import Attendance, Demonstration, Event, SecondScore
@@ -41,7 +40,7 @@ def test_the_latest_of_a_chain_counts_and_the_first_stays():
     second = amended(first, steps=WHOLE)
     third = amended(second, "Seen later than noted.", time=MONDAY + timedelta(hours=1))
     assert [link.pk for link in chain(second)] == [first.pk, second.pk, third.pk]
-    assert standing_record(first) == third == standing_records().get()
+    assert standing_record(first) == third == Demonstration.objects.in_force().get()
     assert Demonstration.objects.get(pk=first.pk).steps == CURVED
     assert (third.outcome, third.attempt, third.reason) == ("signed-off", 1, "Seen later than noted.")
 

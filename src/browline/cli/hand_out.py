@@ -4,6 +4,8 @@ import sys
 from datetime import datetime
 from pathlib import Path
 
+from django.utils import timezone
+
 from browline.cli.arguments import check_folder
 from browline.errors import NotUnderstood
 from browline.paper import write_hand_out, write_round_sheet, write_sign_in_sheet
@@ -43,8 +45,6 @@ def hand_out(
 
 def _written(name: str, pdf: Path, paper: str | None, ward: str) -> str:
     """Write it and say what it is."""
-    from django.utils import timezone
-
     now = timezone.localtime()
     if name not in (*HAND_OUTS, *SHEETS):
         raise NotUnderstood(
@@ -81,7 +81,7 @@ def _round_sheet(now: datetime, pdf: Path, paper: str | None, ward: str) -> str:
 
 def _check_ward(ward: str) -> None:
     """Refuse a ward that neither an instrument nor anybody of the book belongs to, where any are known."""
-    known = {name for kind in (Instrument, Person) for name in kind.objects.values_list("ward", flat=True)}
-    if ward and known - {""} and ward not in known:
-        told = ", ".join(sorted(known - {""}))
-        raise NotUnderstood(f"The book knows no ward {ward!r}.", f"It knows {told}.", "Name one of these.")
+    known = Instrument.objects.wards() | Person.objects.wards()
+    if ward and known and ward not in known:
+        names = ", ".join(sorted(known))
+        raise NotUnderstood(f"The book knows no ward {ward!r}.", f"It knows {names}.", "Name one of these.")

@@ -5,6 +5,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.db.models import Max
+from django.utils import timezone
+
 from browline.competency.status import Stands
 from browline.instruments import Errand, Kind, errands, told
 from browline.services.imports.doubtful_dates import WHY, doubtful_dates
@@ -87,7 +90,7 @@ def _waiting(now: datetime) -> Iterator[Item]:
 
 
 def _sessions(now: datetime) -> Iterator[Item]:
-    planned = Session.objects.filter(state=Session.PLANNED)
+    planned = Session.objects.planned()
     for session in planned.filter(time__lt=now - timedelta(hours=3)):
         what = f"Close the session {_where(session)}."
         why = "It is over and not marked as held or cancelled. A sheet signed on paper can still be keyed in."
@@ -101,15 +104,11 @@ def _sessions(now: datetime) -> Iterator[Item]:
 
 
 def _where(session: Session) -> str:
-    from django.utils import timezone
-
     when = timezone.localtime(session.time).strftime("%d %b %H:%M")
     return f"on {session.ward}, {when}" if session.ward else f"of {when}"
 
 
 def _day(moment: datetime) -> date:
-    from django.utils import timezone
-
     return timezone.localtime(moment).date()
 
 
@@ -159,8 +158,6 @@ def _unmatched(now: datetime) -> Iterator[Item]:
 
 
 def _roster(now: datetime) -> Iterator[Item]:
-    from django.db.models import Max
-
     last = Shift.objects.aggregate(last=Max("date"))["last"]
     if last is not None and last < now.date() + ROSTER_AHEAD:
         word = "ended" if last < now.date() else "ends"

@@ -48,7 +48,7 @@ def _seen_on_a_round(entry: Any) -> str:
 
 def _check_before_cleaning() -> None:
     """Open findings ask for the check as found; what they asked for before is kept beside it."""
-    for finding in Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], subject_type="instrument"):
+    for finding in Finding.objects.open().filter(subject_type="instrument"):
         action = finding.data.get("action", "")
         if CLEANED_FIRST in action:
             finding.data = {**finding.data, "action": CHECK_AS_FOUND, "earlier_action": action}

@@ -22,7 +22,7 @@ def follow(moment: datetime, people: Iterable[int]) -> None:
     people = set(people)
     said = SignIn.objects.filter(session__time=moment, person__in=people).select_related("session")
     places: dict[int, str] = {}
-    for sign_in in said.filter(struck="").order_by("-session_id"):
+    for sign_in in said.not_struck().order_by("-session_id"):
         places[sign_in.person_id] = sign_in.session.ward
     struck = set(said.values_list("person_id", flat=True)) - set(places)
     Attendance.objects.filter(person__in=struck, time=moment, outcome=ATTENDED).delete()

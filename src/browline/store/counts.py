@@ -74,7 +74,7 @@ def _from_day(first: date | None) -> str:
 
 def view_set_aside(con: Any, book: Book) -> None:
     """Make view `aside` of every set-aside row in force, with its import's number as `source`."""
-    live = Import.objects.filter(kind="readings", undone=None).exclude(set_aside_file="")
+    live = Import.objects.in_force().filter(kind="readings").exclude(set_aside_file="")
     picks = "row, reason, time, site, ward, instrument"
     parts = [
         f"SELECT {i.pk} AS source, {picks} FROM read_parquet('{quoted(book.readings / i.set_aside_file)}')"

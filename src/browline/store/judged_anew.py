@@ -7,6 +7,8 @@ kept beside them in the supplement under `withdrawn`.
 
 from typing import Any
 
+from django.db import transaction
+
 from browline.findings import BY_MODEL, TAKEN_BACK, not_judged
 from browline.quantities.sites import CORE_SITES, NOT_TOLD_APART, UNKNOWN
 from browline.store.folder import Book
@@ -27,8 +29,6 @@ Names = dict[str, set[str]]
 
 def judge_anew(book: Book) -> None:
     """Take back what an earlier version of this book's reviews should not have said; once, and all or nothing."""
-    from django.db import transaction
-
     if Setting.objects.filter(key=DONE).exists() or not all(f.exists() for f in named_files(book).values()):
         return
     with transaction.atomic():
@@ -122,7 +122,7 @@ def _beside(factor: str, name: str, result: dict[str, Any], without: Names) -> b
 def _withdraw(reviews: list[Any], without: Names) -> None:
     """Findings still open, each with the reason; a person's by what the last review about people says."""
     results = {review.pk: review.result for review in reviews}
-    opened = Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], last_review__in=results)
+    opened = Finding.objects.open().filter(last_review__in=results)
     for finding in opened:
         result = results[finding.last_review_id]
         if _falls(finding.data, result, without):

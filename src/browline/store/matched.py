@@ -16,7 +16,7 @@ MATCHED = "person-matched"
 def known_as() -> dict[str, set[int]]:
     """Name, made comparable -> the listed people it may mean: who bear it, and to whom it was matched."""
     known: dict[str, set[int]] = defaultdict(set)
-    for number, name, text in Person.objects.filter(listed=True).values_list("pk", "name", "identifier"):
+    for number, name, text in Person.objects.listed().values_list("pk", "name", "identifier"):
         known[plain_name(name or text)].add(number)
     for text, number in _matches().items():
         known[plain_name(text)].add(number)

@@ -23,7 +23,7 @@ def reading_files(book: Book) -> dict[int, Path]:
 
 def named_files(book: Book) -> dict[int, Path]:
     """The same as the records name them, whether they lie there or not."""
-    live = Import.objects.filter(kind="readings", undone=None).exclude(readings_file="")
+    live = Import.objects.in_force().filter(kind="readings").exclude(readings_file="")
     return {i.pk: book.readings / i.readings_file for i in live.order_by("pk")}
 
 

@@ -7,13 +7,13 @@ import hashlib
 import secrets
 from datetime import datetime, timedelta
 
-from django.db.models import QuerySet
 from django.utils import timezone
 
 from browline.errors import NotUnderstood
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, ROLES
 from browline.store.event_log import Unchanged, recorded
 from browline.store.models import Pass, Person
+from browline.store.models.account import PassRows
 
 LONGEST = timedelta(days=31)
 
@@ -67,8 +67,8 @@ def actor(held: Pass) -> str:
     return f"{held.role} {held.person.identifier}"[:80] if held.person else f"{held.role} {held.pk}"
 
 
-def _while_valid(passes: QuerySet[Pass]) -> Pass | None:
-    return passes.filter(revoked=None, until__gt=timezone.now()).select_related("person").first()
+def _while_valid(passes: PassRows) -> Pass | None:
+    return passes.valid(timezone.now()).select_related("person").first()
 
 
 def _digest(token: str) -> str:

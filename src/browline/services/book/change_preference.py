@@ -54,7 +54,7 @@ def take_computers_zone(found: str, actor: str) -> str:
 
     A book whose readings were taken as charted, without a zone, is left alone: their times would move.
     """
-    if choice("zone") or Import.objects.filter(kind="readings", zone="", undone=None).exists():
+    if choice("zone") or Import.objects.in_force().filter(kind="readings", zone="").exists():
         return ""
     if found:
         set_choice("zone", found, actor)
@@ -63,7 +63,7 @@ def take_computers_zone(found: str, actor: str) -> str:
 
 def keep_wall_clock(before: ZoneInfo, after: ZoneInfo, now: datetime) -> None:
     """Let sessions and turns still to come stand at the same hour of the wall's clock; call inside a transaction."""
-    sessions = list(Session.objects.filter(state=Session.PLANNED, time__gte=now))
+    sessions = list(Session.objects.planned().filter(time__gte=now))
     for session in sessions:
         session.time = _same_hour(session.time, before, after)
         session.open_until = _same_hour(session.open_until, before, after)

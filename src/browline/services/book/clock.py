@@ -10,6 +10,9 @@ from django.conf import settings
 
 from browline.services.book.preferences import choice, is_zone
 
+# Beyond these a year is a slip, and the ends of time that a calendar has are near.
+YEARS = range(2000, 2101)
+
 
 def ward_zone() -> ZoneInfo:
     """The zone chosen for this book; UTC where none is."""

@@ -13,7 +13,7 @@ FIRST_LETTERS = 120  # of a finding's key, as the event of an outcome has it
 
 def imports_after(review: Review) -> int:
     """How many imports in force came in after a review."""
-    live, place = Import.objects.filter(undone=None), _place("review", f"review {review.pk}")
+    live, place = Import.objects.in_force(), _place("review", f"review {review.pk}")
     if place is None:
         return live.filter(at__gt=review.at).count()
     told = Event.objects.filter(verb="import", pk__gt=place).values_list("data", flat=True)

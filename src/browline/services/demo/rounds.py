@@ -20,7 +20,7 @@ def walk(book: Book, now: datetime, *, seed: int) -> int:
     if Sighting.objects.exists():
         return 0
     homes = defaultdict(list)
-    for instrument in Instrument.objects.filter(listed=True).order_by("name"):
+    for instrument in Instrument.objects.listed().order_by("name"):
         homes[instrument.ward].append(instrument)
     rng = np.random.default_rng(np.random.SeedSequence([seed, 13]))
     for ward, instruments in sorted(homes.items()):

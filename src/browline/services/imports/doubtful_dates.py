@@ -44,7 +44,7 @@ def note_of_doubtful_dates(book: Book) -> list[str]:
 def say_dates_are_right(import_id: int, actor: str) -> None:
     """She looked: the dates of this import are right."""
     with recorded(actor, "dates-are-right", import_id):
-        made = Import.objects.filter(pk=import_id, undone=None).first()
+        made = Import.objects.in_force().filter(pk=import_id).first()
         if made is None:
             raise NotUnderstood(
                 f"There is no import {import_id} in force.",

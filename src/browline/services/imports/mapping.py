@@ -67,7 +67,7 @@ def decide_all(
 
 def refuse_other_clock(source: Source, zone: str | None) -> None:
     """Refuse a file that is here already under another clock: every reading would come in a second time."""
-    here = Import.objects.filter(digest=source.digest, kind="readings", undone=None, taken__gt=0).first()
+    here = Import.objects.readings_of(source.digest).first()
     if here is not None and here.zone != (zone or ""):
         clock = f"the zone {here.zone}" if here.zone else "its times taken as they stand"
         raise InputRefused(
@@ -80,7 +80,7 @@ def refuse_other_clock(source: Source, zone: str | None) -> None:
 def refuse_other_order(source: Source, mappings: Sequence[Mapping]) -> None:
     """Refuse a file that is here already with day and month in another order, as with another clock."""
     orders = {mapping.date_order for mapping in mappings if mapping.kind == "readings"}
-    here = Import.objects.filter(digest=source.digest, kind="readings", undone=None, taken__gt=0)
+    here = Import.objects.readings_of(source.digest)
     kept = {made.mapping.get("date_order") for made in here} - {None}
     if kept and not kept & orders:
         raise InputRefused(

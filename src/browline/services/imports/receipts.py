@@ -108,7 +108,7 @@ def joined(
 
 def answers_of_book() -> BookAnswers:
     """What everything in the book can and cannot answer, and which columns to ask for."""
-    live = Import.objects.filter(undone=None, taken__gt=0).values_list("kind", "mapping")
+    live = Import.objects.in_force().filter(taken__gt=0).values_list("kind", "mapping")
     answers = can_answer(_filled((kind, mapping["filled"]) for kind, mapping in live))
     return {
         "can_answer": list(answers.can_answer),

@@ -12,7 +12,7 @@ def undo_import(import_id: int, actor: str) -> None:
     """Take a whole import of readings back; its file stays until nothing names it."""
     reversible = [row.id for row in IMPORT_KINDS.values() if row.reversible]
     with recorded(actor, "undo-import", import_id):
-        in_force = Import.objects.filter(pk=import_id, kind__in=reversible, undone=None)
+        in_force = Import.objects.in_force().filter(pk=import_id, kind__in=reversible)
         if not in_force.update(undone=timezone.now()):
             raise NotUnderstood(
                 "This import cannot be taken back.",

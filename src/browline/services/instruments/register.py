@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import TypedDict
 
 from django.db import transaction
-from django.db.models import Max, Q
+from django.db.models import Max
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import look_alikes, same_name
@@ -176,7 +176,7 @@ def retire(name: str, *, on: date, reason: str, replacement: str, actor: str) ->
     data = {"on": on.isoformat(), "reason": reason.strip(), "replacement": replacement.strip()}
     with recorded(actor, "register-retired", name, data):
         _stands_in(replacement.strip(), name, on)
-        serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=on), name=name, listed=True)
+        serving = Instrument.objects.listed().lasting_beyond(on).filter(name=name)
         if not serving.update(end=on):
             raise InputRefused(
                 f"{name} is not in service.",
@@ -188,7 +188,7 @@ def retire(name: str, *, on: date, reason: str, replacement: str, actor: str) ->
 def reinstate(name: str, *, actor: str) -> None:
     """Put a retired instrument back into service: it was found, repaired, or retired by mistake."""
     with recorded(actor, "register-reinstated", name):
-        Instrument.objects.filter(name=name, listed=True).update(end=None)
+        Instrument.objects.listed().filter(name=name).update(end=None)
 
 
 def _stands_in(replacement: str, name: str, on: date) -> None:

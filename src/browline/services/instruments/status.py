@@ -38,7 +38,7 @@ def problem(book: Book, now: datetime) -> Problem:
     )
     cleaned = Cleaning.objects.filter(time__lte=now + AHEAD).values_list("instrument__name", "time", "part")
     checked = Check.objects.filter(time__lte=now + AHEAD).values_list("instrument__name", "time", *SHOWED)
-    flagged = Finding.objects.filter(subject_type="instrument", state__in=[Finding.NEW, Finding.STILL])
+    flagged = Finding.objects.open().filter(subject_type="instrument")
     cleanings = tuple(Cleaned(name, here(time), part) for name, time, part in cleaned)
     due = due_days(cleanings, choice("clean_days"))
     return Problem(

@@ -164,9 +164,7 @@ def _starts(today: date) -> dict[str, date]:
 
     A check out of limits answers no question, so it silences none.
     """
-    from django.db.models import Q
-
-    serving = Instrument.objects.filter(Q(end=None) | Q(end__gt=today), listed=True)
+    serving = Instrument.objects.listed().lasting_beyond(today)
     first, within = _first(today, RECUR_WEEKS), _within_limits()
     return {
         name: max(first, monday_of(local_day(within[name])) + timedelta(weeks=1)) if name in within else first

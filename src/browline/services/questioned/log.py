@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.db import IntegrityError
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from browline.errors import InputRefused
 from browline.instruments.questioned import TAKEN_BACK
@@ -94,5 +94,5 @@ def wards() -> list[str]:
 
 def instruments(today: date) -> list[str]:
     """The instruments that a line may name: those of the register, retired ones for half a year more."""
-    serving = Q(end=None) | Q(end__gte=today - timedelta(weeks=WEEKS_BACK))
-    return list(Instrument.objects.filter(serving, listed=True).values_list("name", flat=True))
+    serving = Instrument.objects.listed().lasting(today - timedelta(weeks=WEEKS_BACK))
+    return list(serving.values_list("name", flat=True))

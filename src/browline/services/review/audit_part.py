@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import cast
 
 import numpy as np
+from django.db.models import Count
 from numpy.typing import NDArray
 
 from browline import audit
@@ -122,9 +123,7 @@ def _in_unit(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -
 
 def _homes() -> dict[str, int]:
     """Instruments in the register by home ward, those still in use; empty where the register names no wards."""
-    from django.db.models import Count
-
-    listed = Instrument.objects.filter(listed=True, end=None).exclude(ward="")
+    listed = Instrument.objects.listed().filter(end=None).exclude(ward="")
     return dict(listed.order_by("ward").values_list("ward").annotate(Count("pk")))
 
 

@@ -182,7 +182,7 @@ def _keep(
         gone = Finding.objects.exclude(key__in=keys)
         if not options["people"]:
             gone = gone.exclude(subject_type="person")
-        gone.filter(state__in=[Finding.NEW, Finding.STILL]).update(state=Finding.GONE)
+        gone.open().update(state=Finding.GONE)
         for order, finding in enumerate(found):
             _keep_one(finding, order, made)
     return made
@@ -190,7 +190,7 @@ def _keep(
 
 def _withdraw(result: Document, actor: str) -> None:
     """Take back what an earlier review said of those who are not judged, or not listed, any longer."""
-    standing = Finding.objects.filter(state__in=[Finding.NEW, Finding.STILL], kind__in=BY_MODEL)
+    standing = Finding.objects.open().filter(kind__in=BY_MODEL)
     if unlike := result.get("people_not_listed"):
         withdraw(standing.filter(subject_type="person"), unlike["sentence"], actor=actor)
     unjudged = {

@@ -4,6 +4,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
+from django.utils import timezone
 from numpy.typing import NDArray
 
 from browline import variation
@@ -41,8 +42,6 @@ def supplement_of(
 
     `measured`: float32[n], the chance that each reading was measured, as the audit has it.
     """
-    from django.utils import timezone
-
     answers = answers_of_book()
     return {
         "hospital": chosen.hospital,
@@ -166,7 +165,7 @@ def _imports() -> list[ImportRow]:
             "set_aside": made.set_aside,
             "repaired": made.repaired,
         }
-        for made in Import.objects.filter(undone=None).order_by("pk")
+        for made in Import.objects.in_force().order_by("pk")
     ]
 
 

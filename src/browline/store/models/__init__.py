@@ -14,15 +14,8 @@ from browline.store.models.register import Attendance, Check, Cleaning, DatedEve
 from browline.store.models.reviews import Finding, Outcome, Review, last_whole_review
 from browline.store.models.rosters import Absence, Shift, ShiftCode
 from browline.store.models.rounds import Sighting
-from browline.store.models.teaching import (
-    AssessorStanding,
-    Champion,
-    Demonstration,
-    SecondScore,
-    Session,
-    SessionPlan,
-    SignIn,
-)
+from browline.store.models.sessions import Session, SessionPlan, SignIn
+from browline.store.models.teaching import AssessorStanding, Champion, Demonstration, SecondScore
 
 __all__ = [
     "Absence",

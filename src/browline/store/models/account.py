@@ -1,6 +1,8 @@
 """What the book remembers about itself: its settings, what was done to it, and work under way."""
 
 from collections.abc import Mapping
+from datetime import datetime
+from typing import Self
 
 from django.db import models
 
@@ -51,6 +53,14 @@ class Job(models.Model):
         ordering = ["-id"]
 
 
+class PassRows(models.QuerySet["Pass"]):
+    """Passes given out."""
+
+    def valid(self, now: datetime) -> Self:
+        """Those neither ended nor taken back."""
+        return self.filter(revoked=None, until__gt=now)
+
+
 class Pass(models.Model):
     """A right to some pages, held by whoever has its link, until it ends or is taken back.
 
@@ -65,6 +75,8 @@ class Pass(models.Model):
     until = models.DateTimeField()
     revoked = models.DateTimeField(null=True)
     actor = models.CharField(max_length=80)
+
+    objects = PassRows.as_manager()
 
     class Meta:
         ordering = ["-id"]

@@ -1,6 +1,20 @@
 """What came in: one row an import, the mappings she confirmed, the repairs she took back."""
 
+from typing import Self
+
 from django.db import models
+
+
+class ImportRows(models.QuerySet["Import"]):
+    """What came in."""
+
+    def in_force(self) -> Self:
+        """Imports that nobody took back."""
+        return self.filter(undone=None)
+
+    def readings_of(self, digest: str) -> Self:
+        """Imports in force by which readings of one file came in."""
+        return self.in_force().filter(digest=digest, kind="readings", taken__gt=0)
 
 
 class Import(models.Model):
@@ -28,6 +42,8 @@ class Import(models.Model):
     first = models.DateTimeField(null=True)
     last = models.DateTimeField(null=True)
     undone = models.DateTimeField(null=True)
+
+    objects = ImportRows.as_manager()
 
     class Meta:
         ordering = ["-id"]

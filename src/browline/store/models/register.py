@@ -1,6 +1,26 @@
 """The registers: instruments with their cleanings and checks, people with their sessions, dated events."""
 
+from typing import Self
+
 from django.db import models
+
+from browline.store.models.rows import DatedRows, Row, wards_of
+
+
+class RegisterRows(DatedRows[Row]):
+    """Instruments or people: those somebody entered, and those that files or phones brought."""
+
+    def listed(self) -> Self:
+        """Those on the register or the list of staff."""
+        return self.filter(listed=True)
+
+    def unlisted(self) -> Self:
+        """Those known from charts, rosters, rounds or sign-ins alone."""
+        return self.filter(listed=False)
+
+    def wards(self) -> set[str]:
+        """The wards that they name."""
+        return wards_of(self)
 
 
 class Instrument(models.Model):
@@ -15,6 +35,8 @@ class Instrument(models.Model):
     start = models.DateField(null=True)
     end = models.DateField(null=True)
     listed = models.BooleanField(default=True)
+
+    objects = RegisterRows.as_manager()
 
     class Meta:
         ordering = ["name"]
@@ -56,6 +78,14 @@ class Check(models.Model):
         ]
 
 
+class PersonRows(RegisterRows[Row]):
+    """People whom charts, rosters and lists name."""
+
+    def rostered(self) -> Self:
+        """Those who are in a roster."""
+        return self.filter(shifts__isnull=False).distinct()
+
+
 class Person(models.Model):
     """A member of staff. Identifier and name are kept as given, here only; readings hold the pseudonym."""
 
@@ -67,6 +97,8 @@ class Person(models.Model):
     start = models.DateField(null=True)
     end = models.DateField(null=True)
     listed = models.BooleanField(default=True)
+
+    objects = PersonRows.as_manager()
 
     class Meta:
         ordering = ["identifier"]

@@ -1,5 +1,7 @@
 """What a review found, and what came of each finding."""
 
+from typing import Self
+
 from django.db import models
 
 from browline.findings import OUTCOMES
@@ -35,6 +37,14 @@ def last_whole_review() -> "Review | None":
     )
 
 
+class FindingRows(models.QuerySet["Finding"]):
+    """Findings of all reviews."""
+
+    def open(self) -> Self:
+        """Those about which something is still to be done."""
+        return self.filter(state__in=Finding.OPEN)
+
+
 class Finding(models.Model):
     """A finding kept across reviews: new, still there, gone, closed by an outcome, or withdrawn with its reason.
 
@@ -42,6 +52,7 @@ class Finding(models.Model):
     """
 
     NEW, STILL, GONE, CLOSED, WITHDRAWN = "new", "still there", "gone", "closed", "withdrawn"
+    OPEN = (NEW, STILL)
 
     key = models.CharField(max_length=250, unique=True)
     kind = models.CharField(max_length=30)
@@ -53,8 +64,15 @@ class Finding(models.Model):
     last_review = models.ForeignKey(Review, on_delete=models.PROTECT, related_name="last_findings")
     order = models.IntegerField(default=0)
 
+    objects = FindingRows.as_manager()
+
     class Meta:
         ordering = ["order", "id"]
+
+    @property
+    def open(self) -> bool:
+        """Whether something is still to be done about it."""
+        return self.state in self.OPEN
 
     @property
     def withdrawn(self) -> str:

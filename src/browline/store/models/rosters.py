@@ -1,9 +1,13 @@
 """Rosters: what a code means, who works when and where, and who is away for long."""
 
+from typing import Self
+
 from django.db import models
 
+from browline.shifts import ON_DUTY
 from browline.store.models.imports import Import
 from browline.store.models.register import Person
+from browline.store.models.rows import DatedRows, wards_of
 
 
 class ShiftCode(models.Model):
@@ -18,6 +22,18 @@ class ShiftCode(models.Model):
         ordering = ["code"]
 
 
+class ShiftRows(models.QuerySet["Shift"]):
+    """Lines of the roster."""
+
+    def on_duty(self) -> Self:
+        """Turns of duty; days away and codes that nobody settled are left out."""
+        return self.filter(kind__in=ON_DUTY)
+
+    def wards(self) -> set[str]:
+        """The wards that they name."""
+        return wards_of(self)
+
+
 class Shift(models.Model):
     """One person's turn of duty, or a day away, as the latest roster has it. Times only where on duty."""
 
@@ -30,11 +46,17 @@ class Shift(models.Model):
     end = models.DateTimeField(null=True)
     source = models.ForeignKey(Import, null=True, on_delete=models.SET_NULL, related_name="+")
 
+    objects = ShiftRows.as_manager()
+
     class Meta:
         ordering = ["date", "start"]
         constraints = [
             models.UniqueConstraint(fields=["person", "date", "ward", "code"], name="one_shift_once")
         ]
+
+
+class AbsenceRows(DatedRows["Absence"]):
+    """Times for which people are not counted."""
 
 
 class Absence(models.Model):
@@ -45,6 +67,8 @@ class Absence(models.Model):
     end = models.DateField(null=True)
     reason = models.CharField(max_length=20)
     actor = models.CharField(max_length=80)
+
+    objects = AbsenceRows.as_manager()
 
     class Meta:
         ordering = ["start"]

@@ -1,53 +1,32 @@
-"""Teaching: sessions and who signed in, return demonstrations, who may assess, champions, proposed plans."""
+"""Teaching: return demonstrations and their second scores, who may assess, champions."""
 
 import uuid
+from typing import ClassVar, Self
 
 from django.db import models
 
-from browline.store.models.locked import Locked
+from browline.store.models.locked import Locked, LockedRows
 from browline.store.models.register import Person
+from browline.store.models.rows import DatedRows
 
 
-class Session(models.Model):
-    """A class or visit on a ward. `code` lets phones sign in while it is open.
-
-    `open_until` is set where people may sign in until another moment than the usual one.
-    """
-
-    PLANNED, HELD, CANCELLED = "planned", "held", "cancelled"
-
-    time = models.DateTimeField()
-    minutes = models.PositiveIntegerField(default=20)
-    ward = models.CharField(max_length=80, blank=True)
-    educator = models.CharField(max_length=120, blank=True)
-    state = models.CharField(max_length=12, default=PLANNED)
-    code = models.CharField(max_length=12, unique=True)
-    note = models.CharField(max_length=200, blank=True)
-    open_until = models.DateTimeField(null=True)
-
-    class Meta:
-        ordering = ["time", "id"]
+class StandingRows(DatedRows["AssessorStanding"]):
+    """Times for which people may assess."""
 
 
-class SignIn(models.Model):
-    """That a person was at a session, as one way of signing in tells it; the same told twice is one row.
+class ChampionRows(DatedRows["Champion"]):
+    """Times for which people help on a ward."""
 
-    What is known of a session is the set of these rows, so the order in which phones and sheets arrive cannot
-    matter. One entered by mistake is struck with a reason, by the educator, and stays struck for that way.
-    """
 
-    PHONE, PAPER, FILE = "phone", "paper", "file"
+class DemonstrationRows(LockedRows["Demonstration"]):
+    """Records of return demonstrations."""
 
-    session = models.ForeignKey(Session, on_delete=models.PROTECT, related_name="sign_ins")
-    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="sign_ins")
-    how = models.CharField(max_length=8)
-    received = models.DateTimeField(auto_now_add=True)
-    actor = models.CharField(max_length=80)
-    struck = models.CharField(max_length=200, blank=True)
+    def in_force(self) -> Self:
+        """Those that count: not replaced by an amendment, not withdrawn."""
+        return self.filter(amended_by=None).exclude(outcome=Demonstration.WITHDRAWN)
 
-    class Meta:
-        ordering = ["id"]
-        constraints = [models.UniqueConstraint(fields=["session", "person", "how"], name="one_sign_in_a_way")]
+
+Demonstrations = models.Manager.from_queryset(DemonstrationRows)
 
 
 class AssessorStanding(models.Model):
@@ -59,6 +38,8 @@ class AssessorStanding(models.Model):
     qualification = models.CharField(max_length=200)
     actor = models.CharField(max_length=80)
 
+    objects = StandingRows.as_manager()
+
     class Meta:
         ordering = ["start"]
 
@@ -69,6 +50,9 @@ class Demonstration(Locked):
     `key` was made where it was recorded, so the same record sent twice is kept once. `steps` holds, by step of
     the checklist's version, done, missed or not-seen. `second` is a second assessor who was there.
     """
+
+    # An amendment that says the record should not have been made.
+    WITHDRAWN = "withdrawn"
 
     key = models.UUIDField(unique=True, default=uuid.uuid4)
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="demonstrations")
@@ -87,6 +71,8 @@ class Demonstration(Locked):
     reason = models.CharField(max_length=200, blank=True)
     received = models.DateTimeField(auto_now_add=True)
     actor = models.CharField(max_length=80)
+
+    objects: ClassVar["Demonstrations[Demonstration]"] = Demonstrations()
 
     class Meta:
         ordering = ["time", "id"]
@@ -118,17 +104,7 @@ class Champion(models.Model):
     start = models.DateField()
     end = models.DateField(null=True)
 
+    objects = ChampionRows.as_manager()
+
     class Meta:
         ordering = ["ward", "start"]
-
-
-class SessionPlan(models.Model):
-    """A plan that was proposed: what was asked for, and what came of it."""
-
-    made = models.DateTimeField(auto_now_add=True)
-    options = models.JSONField(default=dict)
-    result = models.JSONField(default=dict)
-    actor = models.CharField(max_length=80)
-
-    class Meta:
-        ordering = ["-id"]

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TypedDict
 
+from django.utils import timezone
+
 from browline.services.book.preferences import choice
 from browline.store.models import Instrument, Session
 
@@ -77,8 +79,6 @@ def sign_in_sheet(
     session: Session, expected: Iterable[Expected], now: datetime, *, address: str = "", qr: str = ""
 ) -> SignInSheet:
     """The sheet of a session; its `time` should be in the hospital's zone, as it is to be printed."""
-    from django.utils import timezone
-
     return SignInSheet(
         made=now,
         ward=session.ward,
@@ -100,10 +100,8 @@ def blank_sign_in_sheet(now: datetime) -> SignInSheet:
 
 def round_sheet(ward: str, now: datetime) -> RoundSheet:
     """The instruments of one home ward that are in service on that day; of every ward where `ward` is empty."""
-    from django.db.models import Q
-
     today = now.date()
-    found = Instrument.objects.filter(Q(end=None) | Q(end__gte=today), listed=True).order_by("ward", "name")
+    found = Instrument.objects.listed().lasting(today).order_by("ward", "name")
     lines = [RoundLine(i.name, i.ward, i.mode, i.unit) for i in (found.filter(ward=ward) if ward else found)]
     return RoundSheet(made=now, ward=ward, lines=tuple(lines), **_letterhead())
 

@@ -16,7 +16,6 @@ from browline.competency.status import Standing, Stands
 from browline.findings import CATALOGUE
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.coverage import statuses
-from browline.shifts import ON_DUTY
 from browline.store.models import Absence, Finding, Person, Shift
 from browline.weeks import monday_of
 
@@ -134,7 +133,7 @@ def _turns(today: date) -> Counter[int] | None:
     first = today - timedelta(days=refresh.DUTIES_WITHIN_DAYS)
     if not Shift.objects.filter(date__lte=first).exists():
         return None
-    on = Shift.objects.filter(date__gte=first, date__lt=today, kind__in=ON_DUTY)
+    on = Shift.objects.on_duty().filter(date__gte=first, date__lt=today)
     return Counter(on.values_list("person", flat=True))
 
 
@@ -146,8 +145,7 @@ def _long_away(today: date) -> dict[int, tuple[date, date]]:
 def _signals() -> dict[str, tuple[str, ...]]:
     """What the last review saw on each ward, in a few words; never what it saw of a person."""
     found: dict[str, list[str]] = {}
-    open_ones = Finding.objects.filter(subject_type="ward", state__in=(Finding.NEW, Finding.STILL))
     brief = {kind.id: kind.briefly for kind in CATALOGUE if kind.briefly}
-    for finding in open_ones.filter(kind__in=brief):
+    for finding in Finding.objects.open().filter(subject_type="ward", kind__in=brief):
         found.setdefault(finding.subject_id, []).append(brief[finding.kind])
     return {ward: tuple(said) for ward, said in found.items()}

@@ -4,18 +4,15 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Q
-
 from browline.competency.judging import SIGNED_OFF
 from browline.competency.status import Standing
 from browline.errors import InputRefused
 from browline.services.book.clock import local_day
 from browline.services.training import coverage
 from browline.services.training.coverage import statuses
-from browline.services.training.demonstrations.reading import standing_records
 from browline.shifts import ON_DUTY
 from browline.store.event_log import recorded
-from browline.store.models import Champion, Person, Shift
+from browline.store.models import Champion, Demonstration, Person, Shift
 
 
 @dataclass(frozen=True)
@@ -49,7 +46,7 @@ class Gap:
 def champions(today: date) -> tuple[Helping, ...]:
     """Those who are champions today, by ward and name."""
     first, last = coverage.four_weeks(today)
-    found = list(Champion.objects.filter(start__lte=today).exclude(end__lt=today).select_related("person"))
+    found = list(Champion.objects.on(today).select_related("person"))
     stand = statuses.standings(today, [c.person_id for c in found])
     kinds, later = _kinds(first, last), _seen_again()
     return tuple(
@@ -85,7 +82,7 @@ def appoint(person: int, ward: str, *, start: date, actor: str) -> Champion:
     with recorded(actor, "champion", person, {"ward": ward}):
         # Locked, so that two entries of the same champion cannot both go in.
         who = Person.objects.select_for_update().get(pk=person)
-        if Champion.objects.filter(person=who, ward=ward).exclude(end__lt=start).exists():
+        if Champion.objects.lasting(start).filter(person=who, ward=ward).exists():
             raise InputRefused(
                 f"{who.shown} is a champion on {ward} already.",
                 "A champion of a ward is entered once.",
@@ -96,9 +93,9 @@ def appoint(person: int, ward: str, *, start: date, actor: str) -> Champion:
 
 def release(number: int, last_day: date, *, actor: str) -> None:
     """Enter that somebody stops being a champion after `last_day`; refused where that had ended or not begun."""
-    open_then = Q(end=None) | Q(end__gt=last_day)
     with recorded(actor, "champion-released", number, {"end": str(last_day)}):
-        if Champion.objects.filter(open_then, pk=number, start__lte=last_day).update(end=last_day) != 1:
+        ending = Champion.objects.lasting_beyond(last_day).filter(pk=number, start__lte=last_day)
+        if not ending.update(end=last_day):
             raise InputRefused(
                 "This champion had stopped by then, or had not begun.",
                 "The last day is the first or a later one.",
@@ -108,7 +105,7 @@ def release(number: int, last_day: date, *, actor: str) -> None:
 
 def _kinds(first: date, last: date) -> Counter[tuple[int, str, str]]:
     """Turns of duty by person, ward and kind of shift."""
-    on = Shift.objects.filter(date__gte=first, date__lte=last, kind__in=ON_DUTY).exclude(ward="")
+    on = Shift.objects.on_duty().filter(date__gte=first, date__lte=last).exclude(ward="")
     return Counter(on.values_list("person", "ward", "kind"))
 
 
@@ -120,7 +117,9 @@ def _seen_again() -> dict[int, list[bool]]:
     first: dict[int, int] = {}
     later: dict[int, list[bool]] = {}
     told: set[int] = set()
-    for person, assessor, outcome in standing_records().values_list("person", "assessor", "outcome"):
+    for person, assessor, outcome in Demonstration.objects.in_force().values_list(
+        "person", "assessor", "outcome"
+    ):
         if person not in first:
             first |= {person: assessor} if outcome == SIGNED_OFF else {}
         elif assessor != first[person] and person not in told:
@@ -131,5 +130,5 @@ def _seen_again() -> dict[int, list[bool]]:
 
 def _last_active(person: int) -> date | None:
     """The last day on which they observed somebody."""
-    last = standing_records().filter(assessor=person).order_by("-time").first()
+    last = Demonstration.objects.in_force().filter(assessor=person).order_by("-time").first()
     return None if last is None else local_day(last.time)

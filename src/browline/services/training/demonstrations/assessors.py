@@ -6,7 +6,6 @@ from django.db.models import Q
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import local_day
-from browline.services.training.demonstrations.reading import standing_records
 from browline.services.training.demonstrations.rules import standing_on
 from browline.store.event_log import recorded
 from browline.store.models import AssessorStanding, Demonstration, Person
@@ -34,9 +33,8 @@ def entitle(
 
 def close(number: int, last_day: date, *, actor: str) -> int:
     """End an entitlement on `last_day`; returns how many records that stand are left without one by it."""
-    open_then = Q(end=None) | Q(end__gt=last_day)
     with recorded(actor, "assessor-closed", number, {"end": str(last_day)}):
-        here = AssessorStanding.objects.filter(open_then, pk=number, start__lte=last_day)
+        here = AssessorStanding.objects.lasting_beyond(last_day).filter(pk=number, start__lte=last_day)
         if here.update(end=last_day) != 1:
             raise InputRefused(
                 "This entitlement had ended by then, or had not begun.",
@@ -48,14 +46,14 @@ def close(number: int, last_day: date, *, actor: str) -> int:
 
 def uncovered(person: int) -> list[Demonstration]:
     """The records that stand in which this person assessed on a day without being entitled."""
-    theirs = standing_records().filter(Q(assessor=person) | Q(second=person))
+    theirs = Demonstration.objects.in_force().filter(Q(assessor=person) | Q(second=person))
     return [one for one in theirs if standing_on(person, local_day(one.time)) is None]
 
 
 def entitled_on(day: date) -> list[Person]:
     """The people who may assess on a day, by name; whoever has left may not."""
-    covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), start__lte=day)
-    people = Person.objects.filter(Q(end=None) | Q(end__gte=day), pk__in=covering.values("person"))
+    covering = AssessorStanding.objects.on(day)
+    people = Person.objects.lasting(day).filter(pk__in=covering.values("person"))
     return sorted(people, key=lambda person: person.shown.casefold())
 
 

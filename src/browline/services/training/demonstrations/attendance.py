@@ -1,6 +1,6 @@
 """What a demonstration tells the review: a row among the sessions, with its outcome, which follows amendments."""
 
-from browline.services.training.demonstrations.reading import WITHDRAWN, standing_records
+from browline.services.training.demonstrations.reading import WITHDRAWN
 from browline.store.models import Attendance, Demonstration
 
 
@@ -19,5 +19,5 @@ def attend(demonstration: Demonstration) -> None:
 def unattend(demonstration: Demonstration) -> None:
     """Take the row of a replaced record away, unless another record that stands says the same."""
     same = {name: getattr(demonstration, name) for name in ("person_id", "time", "outcome")}
-    if not standing_records().filter(**same).exists():
+    if not Demonstration.objects.in_force().filter(**same).exists():
         Attendance.objects.filter(**same).delete()

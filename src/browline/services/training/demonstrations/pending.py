@@ -12,11 +12,10 @@ from django.db import transaction
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day
 from browline.services.training import demonstrations
-from browline.services.training.demonstrations.reading import standing_records
 from browline.services.training.demonstrations.rules import marks_of
 from browline.services.training.demonstrations.submissions import key_of, read
 from browline.store.event_log import recorded, write_event
-from browline.store.models import Event
+from browline.store.models import Demonstration, Event
 
 WAITS, TAKEN, PUT_BY = "demonstration-refused", "demonstration-taken", "demonstration-put-by"
 NOT_YOURS = InputRefused(
@@ -101,7 +100,7 @@ def put_by(number: int, reason: str, *, actor: str) -> None:
 def _refuse_twin(observation: demonstrations.Observation) -> None:
     """From the phone and keyed in from paper, one demonstration has two keys: only a person can tell."""
     day = local_day(observation.time)
-    alike = standing_records().filter(person=observation.person, assessor=observation.assessor)
+    alike = Demonstration.objects.in_force().filter(person=observation.person, assessor=observation.assessor)
     for one in alike.filter(checklist=observation.checklist).exclude(key=observation.key):
         if local_day(one.time) == day and one.steps == marks_of(observation.checklist, observation.steps):
             raise InputRefused(

@@ -3,8 +3,6 @@
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
-from django.db.models import QuerySet
-
 from browline.competency import checklist as checklists
 from browline.competency.attempts import NextTry, Past, next_try
 from browline.competency.checklist import Checklist
@@ -13,15 +11,8 @@ from browline.services.book.clock import local_day, ward_zone
 from browline.services.materials import documents
 from browline.store.models import ControlledDocument, Demonstration
 
-# An amendment that says the record should not have been made.
-WITHDRAWN = "withdrawn"
+WITHDRAWN = Demonstration.WITHDRAWN
 OUTCOME_WORDS: dict[str, str] = {**OUTCOMES, WITHDRAWN: "withdrawn"}
-
-
-def standing_records() -> QuerySet[Demonstration]:
-    """The records that stand: not replaced by an amendment, not withdrawn; in order of time."""
-    stand: QuerySet[Demonstration] = Demonstration.objects.filter(amended_by=None).exclude(outcome=WITHDRAWN)
-    return stand
 
 
 def chain(demonstration: Demonstration) -> list[Demonstration]:
@@ -44,7 +35,7 @@ def histories(
     people: Iterable[int] | None = None, *, before: datetime | None = None, besides: Sequence[int] = ()
 ) -> dict[int, list[Past]]:
     """What stands of each person, in order of time; all people where none are named."""
-    records = standing_records().exclude(pk__in=besides)
+    records = Demonstration.objects.in_force().exclude(pk__in=besides)
     if people is not None:
         records = records.filter(person__in=people)
     if before is not None:

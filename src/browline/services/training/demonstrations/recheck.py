@@ -13,7 +13,7 @@ from django.db import transaction
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.demonstrations import rules
-from browline.services.training.demonstrations.reading import OUTCOME_WORDS, chain, standing_records
+from browline.services.training.demonstrations.reading import OUTCOME_WORDS, chain
 from browline.store.event_log import write_event
 from browline.store.models import Demonstration, Event
 
@@ -22,7 +22,7 @@ ASKED, ANSWERED = "demonstration-clash", "demonstration-clash-answered"
 
 def ask_again(people: Iterable[int], since: datetime, *, actor: str) -> None:
     """Ask the rules of what stands of these people from `since` on; call after a write, inside its transaction."""
-    for record in standing_records().filter(person__in=set(people), time__gte=since):
+    for record in Demonstration.objects.in_force().filter(person__in=set(people), time__gte=since):
         refusal = breach(record)
         earlier = _before(record)
         if refusal and earlier and not _asked_before(record, earlier):
@@ -67,7 +67,7 @@ def clashes() -> list[Clash]:
     answered = set(Event.objects.filter(verb=ANSWERED).values_list("subject", flat=True))
     open_ = []
     for event in Event.objects.filter(verb=ASKED):
-        stands = standing_records().filter(pk=event.data["record"]).first()
+        stands = Demonstration.objects.in_force().filter(pk=event.data["record"]).first()
         earlier = _before(stands) if stands and str(event.pk) not in answered else None
         if stands and earlier and _first(earlier) == event.data["earlier"] and breach(stands):
             open_.append(Clash(event, stands, earlier))
@@ -93,9 +93,8 @@ def let_stand(number: int, reason: str, *, actor: str) -> None:
 def _before(record: Demonstration) -> Demonstration | None:
     """The record of this person before this one, of those that stand."""
     same = [link.pk for link in chain(record)]
-    return (
-        standing_records().filter(person=record.person_id, time__lt=record.time).exclude(pk__in=same).last()
-    )
+    before = Demonstration.objects.in_force().filter(person=record.person_id, time__lt=record.time)
+    return before.exclude(pk__in=same).last()
 
 
 def _first(record: Demonstration) -> int:

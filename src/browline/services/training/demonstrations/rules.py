@@ -16,6 +16,7 @@ from browline.services.book.clock import local_day
 from browline.services.training.demonstrations.observation import Observation
 from browline.services.training.demonstrations.reading import histories
 from browline.store.models import AssessorStanding, ControlledDocument, Person
+from browline.store.models.rows import lasting
 
 METHODS: dict[str, str] = {"patient": "on a patient", "simulated": "simulated"}
 # A phone's clock may be a little ahead of ours.
@@ -69,10 +70,7 @@ def marks_of(checklist: int, steps: Mapping[str, str]) -> dict[str, str]:
 
 def standing_on(person: int, day: date) -> AssessorStanding | None:
     """What entitled a person to assess on a day, or None; whoever has left is entitled no longer."""
-    from django.db.models import Q
-
-    covering = AssessorStanding.objects.filter(Q(end=None) | Q(end__gte=day), person=person, start__lte=day)
-    return covering.filter(Q(person__end=None) | Q(person__end__gte=day)).first()
+    return AssessorStanding.objects.on(day).filter(lasting(day, "person__"), person=person).first()
 
 
 def refuse_unless_entitled(person: int, day: date) -> None:

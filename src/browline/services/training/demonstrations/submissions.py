@@ -9,13 +9,14 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from browline.errors import InputRefused, NotUnderstood
+from browline.services.book.clock import YEARS
 from browline.services.training.demonstrations import Observation
 from browline.services.training.demonstrations.rules import checklist_of
 from browline.services.training.sessions.matching import person_meant
 
 STEP = "step-"
 TAUGHT_WORDS, TAUGHT_MOST = 200, 400
-FIRST_YEAR, DAY = 2000, timedelta(days=1)
+DAY = timedelta(days=1)
 LARGEST_NUMBER = 2**63 - 1
 # The clock of a phone that is further off than this dates a record wrongly.
 CLOCK_OFF = timedelta(minutes=10)
@@ -70,7 +71,7 @@ def moment(text: object, now: datetime) -> datetime:
             "Enter the time it was seen, and take it.",
         )
     # The year first: moments at either end of the calendar have no time in another zone.
-    if time.year < FIRST_YEAR or time.year > now.year + 1 or time > now + DAY:
+    if time.year < YEARS[0] or time.year > now.year + 1 or time > now + DAY:
         raise InputRefused(
             f"The record is dated {time:%d %b %Y, %H:%M}.",
             "A demonstration is recorded after it was seen, and since 2000.",

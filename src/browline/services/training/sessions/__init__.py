@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from django.db import transaction
 
 from browline.errors import InputRefused, NotUnderstood
+from browline.services.book.clock import YEARS
 from browline.store.attended import adopt
 from browline.store.event_log import recorded
 from browline.store.models import Session, SignIn
@@ -20,8 +21,6 @@ CODE_LENGTH = 6
 OPENS_BEFORE = timedelta(minutes=30)
 STAYS_OPEN = timedelta(hours=2)
 LONGEST_MINUTES = 12 * 60
-# Beyond these a year is a slip, and the ends of time that a calendar has are near.
-YEARS = range(2000, 2101)
 
 
 def new_code() -> str:
@@ -58,7 +57,7 @@ def move(number: int, time: datetime, *, minutes: int, ward: str, read: datetime
                 "A session that has begun stays where it was, or their record would change.",
                 "Mark it as held, and plan another.",
             )
-        here = Session.objects.filter(pk=number, state=Session.PLANNED, time=read)
+        here = Session.objects.planned().filter(pk=number, time=read)
         _one(here.update(time=time, minutes=minutes, ward=ward.strip(), open_until=None))
 
 
@@ -71,7 +70,7 @@ def cancel(number: int, reason: str, actor: str) -> None:
                 "Only a session nobody came to can be cancelled.",
                 "Mark it as held; strike the names of those who were not there.",
             )
-        _one(Session.objects.filter(pk=number, state=Session.PLANNED).update(state=Session.CANCELLED))
+        _one(Session.objects.planned().filter(pk=number).update(state=Session.CANCELLED))
 
 
 def mark_held(number: int, actor: str, *, now: datetime) -> None:
@@ -83,7 +82,7 @@ def mark_held(number: int, actor: str, *, now: datetime) -> None:
                 "It is held when people have been taught.",
                 "Mark it afterwards; if it took place earlier, move it first.",
             )
-        _one(Session.objects.filter(pk=number, state=Session.PLANNED).update(state=Session.HELD))
+        _one(Session.objects.planned().filter(pk=number).update(state=Session.HELD))
 
 
 def not_held(number: int, actor: str) -> None:
@@ -98,11 +97,11 @@ def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> No
     Said before the usual time has begun, it takes nothing away from that.
     """
     with transaction.atomic():
-        found = Session.objects.select_for_update().exclude(state=Session.CANCELLED).filter(pk=number).first()
+        found = Session.objects.select_for_update().not_cancelled().filter(pk=number).first()
         if found is not None and now < _usual(found)[0] <= until:
             until = max(until, _usual(found)[1])
         with recorded(actor, "session-open-until", number, {"until": until.isoformat()}):
-            _one(Session.objects.filter(pk=number).exclude(state=Session.CANCELLED).update(open_until=until))
+            _one(Session.objects.not_cancelled().filter(pk=number).update(open_until=until))
 
 
 def window(session: Session) -> tuple[datetime, datetime]:

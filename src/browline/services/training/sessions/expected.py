@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 from typing import TypedDict
 
+from django.db.models import Exists, OuterRef
+
 from browline.services.book.clock import local_day
-from browline.shifts import KINDS, ON_DUTY
+from browline.shifts import KINDS
 from browline.store.models import Absence, Attendance, Person, Session, Shift, SignIn
 
 
@@ -25,16 +27,12 @@ class OnDuty:
 
 def expected(session: Session) -> list[OnDuty]:
     """Everybody on duty when the session starts, on its ward (any, where it names none), one line a person."""
-    from django.db.models import Exists, OuterRef, Q
-
     today = local_day(session.time)
-    away = Absence.objects.filter(
-        Q(end=None) | Q(end__gte=today), person=OuterRef("person"), start__lte=today
-    )
-    on = Shift.objects.filter(kind__in=ON_DUTY, start__lte=session.time, end__gt=session.time)
+    away = Absence.objects.on(today).filter(person=OuterRef("person"))
+    on = Shift.objects.on_duty().filter(start__lte=session.time, end__gt=session.time)
     on = on.exclude(Exists(away))
     on = on.filter(ward=session.ward) if session.ward else on
-    here = set(SignIn.objects.filter(session=session, struck="").values_list("person_id", flat=True))
+    here = set(SignIn.objects.not_struck().filter(session=session).values_list("person_id", flat=True))
     before = Attendance.objects.exclude(time=session.time).filter(person__shifts__in=on)
     reached = set(before.values_list("person_id", flat=True))
     lines = {

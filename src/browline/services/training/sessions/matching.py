@@ -54,7 +54,7 @@ def person_meant(text: str) -> Person | None:
 
 def called(text: str) -> list[Person]:
     """Listed people who bear this name, or to whom an entry of this name was matched."""
-    return list(Person.objects.filter(pk__in=known_as().get(plain_name(text), ()), listed=True))
+    return list(Person.objects.listed().filter(pk__in=known_as().get(plain_name(text), ())))
 
 
 def told_apart(people: Iterable[Person]) -> str:
@@ -80,21 +80,21 @@ def unmatched() -> list[Person]:
 
     Somebody whose every sign-in was struck waits for nothing.
     """
-    came = Exists(SignIn.objects.filter(person=OuterRef("pk"), struck=""))
+    came = Exists(SignIn.objects.not_struck().filter(person=OuterRef("pk")))
     rostered = Exists(Shift.objects.filter(person=OuterRef("pk")))
-    return list(Person.objects.filter(came | rostered, listed=False))
+    return list(Person.objects.unlisted().filter(came | rostered))
 
 
 def namesakes(entries: Iterable[Person]) -> dict[int, str]:
     """Number of an entry -> the listed people of its name, by identifier and ward; those without any left out."""
-    known, listed = known_as(), Person.objects.filter(listed=True).in_bulk()
+    known, listed = known_as(), Person.objects.listed().in_bulk()
     found = {e.pk: sorted(known.get(plain_name(e.shown), ())) for e in entries}
     return {e: told_apart(listed[n] for n in same if n in listed) for e, same in found.items() if same}
 
 
 def nobody(seen: int, reason: str, *, actor: str) -> int:
     """Say that an entry on no list was nobody: its sign-ins are struck, with the reason. Returns how many were."""
-    entry = Person.objects.filter(pk=seen, listed=False).first()
+    entry = Person.objects.unlisted().filter(pk=seen).first()
     if entry is None or entry.shifts.exists():
         raise InputRefused(
             "This is somebody: on the list of people, or in a roster.",
@@ -107,8 +107,8 @@ def nobody(seen: int, reason: str, *, actor: str) -> int:
 def match(seen: int, person: int, *, actor: str) -> None:
     """Say that an entry on no list is this listed person: sign-ins, attendances and shifts go over, none twice."""
     with transaction.atomic():
-        entry = Person.objects.filter(pk=seen, listed=False).first()
-        target = Person.objects.filter(pk=person, listed=True).first()
+        entry = Person.objects.unlisted().filter(pk=seen).first()
+        target = Person.objects.listed().filter(pk=person).first()
         if entry is None or target is None:
             raise InputRefused(
                 "These two cannot be matched.",
@@ -129,14 +129,14 @@ def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
     """Put an entry on the list as a person of its own, with `name`, `role` and `ward` where given."""
     said = {k: v.strip() for k, v in entries.items() if k in ("name", "role", "ward") and v.strip()}
     with recorded(actor, "person-listed", seen, said):
-        if not Person.objects.filter(pk=seen, listed=False).update(**said, listed=True):
+        if not Person.objects.unlisted().filter(pk=seen).update(**said, listed=True):
             raise Unchanged
 
 
 def put_rostered_on_list(*, actor: str) -> int:
     """Put everybody of the roster on the list, where the roster is the list of staff; returns how many came on."""
     with recorded(actor, "person-listed", "the roster") as event:
-        rostered = Person.objects.filter(listed=False, shifts__isnull=False).values("pk")
+        rostered = Person.objects.unlisted().rostered().values("pk")
         done = Person.objects.filter(pk__in=rostered).update(listed=True)
         if not done:
             raise Unchanged

@@ -59,7 +59,7 @@ def sign_in(session: Session, identifier: str, how: str, *, actor: str) -> Signe
     """Write down that this person is at the session; said again the same way, it changes nothing."""
     with transaction.atomic():
         person = _person(session, identifier, how)
-        here = SignIn.objects.filter(session=session, person=person, struck="").exists()
+        here = SignIn.objects.not_struck().filter(session=session, person=person).exists()
         with recorded(actor, "signed-in", session.pk, {"person": person.pk, "how": how}):
             said, new = SignIn.objects.get_or_create(
                 session=session, person=person, how=how, defaults={"actor": actor[:80]}

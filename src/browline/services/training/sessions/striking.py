@@ -19,7 +19,7 @@ def strike(session: Session, person: int, how: str, reason: str, *, actor: str) 
             session=session, person_id=person, how=how, defaults={"actor": actor}
         )
         with recorded(actor, "sign-in-struck", session.pk, {"person": person, "how": how}):
-            if not SignIn.objects.filter(pk=said.pk, struck="").update(struck=reason.strip()[:200]):
+            if not SignIn.objects.not_struck().filter(pk=said.pk).update(struck=reason.strip()[:200]):
                 raise Unchanged
         follow(session.time, [person])
 
@@ -27,7 +27,7 @@ def strike(session: Session, person: int, how: str, reason: str, *, actor: str) 
 def strike_all(person: int, reason: str, *, actor: str, session: Session | None = None) -> int:
     """Strike every way in which somebody was signed in, to one session or to all; returns how many were."""
     with transaction.atomic():
-        standing = SignIn.objects.filter(person=person, struck="").select_related("session")
+        standing = SignIn.objects.not_struck().filter(person=person).select_related("session")
         found = list(standing if session is None else standing.filter(session=session))
         for said in found:
             strike(said.session, person, said.how, reason, actor=actor)

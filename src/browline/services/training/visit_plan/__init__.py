@@ -53,7 +53,7 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
             if visit["key"] not in keys or visit["session"] is not None:
                 continue
             at = datetime.fromisoformat(visit["time"])
-            same = Session.objects.filter(time=at, ward=visit["ward"], state=Session.PLANNED).first()
+            same = Session.objects.planned().filter(time=at, ward=visit["ward"]).first()
             if same is None:
                 made += 1
                 same = plan_session(

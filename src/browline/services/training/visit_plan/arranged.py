@@ -32,7 +32,7 @@ def fixed_visits(options: Options, now: datetime, here: ZoneInfo) -> tuple[Fixed
     """Sessions planned in these weeks, then visits kept by hand that are no session yet."""
     begin = datetime.combine(options.first_day, time(), here)
     end = begin + timedelta(weeks=options.weeks)
-    planned = Session.objects.filter(state=Session.PLANNED, time__gte=max(begin, now), time__lt=end)
+    planned = Session.objects.planned().filter(time__gte=max(begin, now), time__lt=end)
     found = [Fixed(s.ward, s.time.astimezone(here), s.minutes, s.pk) for s in planned]
     arranged = {(f.ward, f.time.replace(tzinfo=None)) for f in found}
     for kept in options.kept:
@@ -48,7 +48,7 @@ def hours_given(options: Options, fixed: Iterable[Fixed], here: ZoneInfo) -> Map
     begin = datetime.combine(monday_of(options.first_day), time(), here)
     found = Session.objects.filter(time__gte=begin, time__lt=begin + timedelta(weeks=options.weeks + 1))
     out: dict[int, float] = defaultdict(float)
-    for session in found.exclude(state=Session.CANCELLED).exclude(pk__in=kept):
+    for session in found.not_cancelled().exclude(pk__in=kept):
         week = week_of(options.first_day, session.time.astimezone(here).date())
         out[week] += (session.minutes + options.walk_minutes) / 60
     return dict(out)

@@ -11,6 +11,7 @@ from datetime import date, datetime, timedelta
 from typing import TypedDict, cast
 
 from browline.errors import NotUnderstood
+from browline.services.book.clock import YEARS
 
 CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)|24:00")
 SPAN = re.compile(r"([\d:]+)\s*(?:-|–|to)\s*([\d:]+)")
@@ -19,7 +20,6 @@ WHOM = {
     NOT_SIGNED_OFF: "everybody who is not signed off",
     NOT_TAUGHT: "only those who have not been to a session either",
 }
-EARLIEST, LATEST = date(2000, 1, 1), date(2100, 12, 31)
 # name -> (least, most, what it is)
 RANGES: dict[str, tuple[float, float, str]] = {
     "weeks": (1, 6, "weeks to plan"),
@@ -100,10 +100,10 @@ class Options:
 
     def __post_init__(self) -> None:
         _check_numbers(self)
-        if not EARLIEST <= _day(self.first) <= LATEST:
+        if _day(self.first).year not in YEARS:
             raise NotUnderstood(
                 f"A plan from {self.first} was asked for.",
-                f"It begins between {EARLIEST} and {LATEST}.",
+                f"It begins between {YEARS[0]}-01-01 and {YEARS[-1]}-12-31.",
                 "Choose another day.",
             )
         for text in (self.weekdays, self.weekends, self.night):

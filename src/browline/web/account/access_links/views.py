@@ -26,7 +26,7 @@ def passes(request: BookRequest) -> HttpResponse:
         token = duty.issue(form.cleaned_data["role"], **asked, actor=EDUCATOR)
         link = _address(request) + reverse("come-in-with-pass", args=[token])
         page = {"form": PassForm(), "link": link, "qr": qr(link) if phones.address(request.META) else ""}
-    page["out"] = Pass.objects.filter(revoked=None, until__gt=timezone.now()).select_related("person")
+    page["out"] = Pass.objects.valid(timezone.now()).select_related("person")
     return render(
         request,
         "account/access_links/passes.html",

@@ -38,8 +38,7 @@ def _probability(row: Mapping[str, object]) -> float:
 
 def _overview() -> list[dict[str, object]]:
     """The register's rows; since when an instrument is off is said only of those with an open finding."""
-    open_states = (Finding.NEW, Finding.STILL)
-    about = Finding.objects.filter(subject_type="instrument", state__in=open_states)
+    about = Finding.objects.open().filter(subject_type="instrument")
     flagged = set(about.values_list("subject_id", flat=True))
     rows = registers.instruments_overview(current_book())
     told = _reads([row["name"] for row in rows])

@@ -37,7 +37,7 @@ def desk(request: BookRequest) -> HttpResponse:
         page |= _answered(lines, form)
     if request.htmx:
         return render(request, "questioned/desk/answered.html", page)
-    names = Instrument.objects.filter(listed=True).values_list("name", flat=True)
+    names = Instrument.objects.listed().values_list("name", flat=True)
     page |= {"lines": lines, "form": form, "full": len(lines.forms) >= MOST, "register": names}
     return render(request, "questioned/desk/desk.html", page, status=422 if page.get("wrong") else 200)
 

@@ -88,7 +88,7 @@ def set_aside_list(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def undo(request: BookRequest, number: int) -> HttpResponse:
     """Take an import back."""
-    get_object_or_404(Import, pk=number, undone=None)
+    get_object_or_404(Import.objects.in_force(), pk=number)
     undoing.undo_import(number, EDUCATOR)
     messages.success(request, "Taken back. Its readings no longer count; review again to see what changes.")
     return redirect("receipt", number=number)
@@ -97,7 +97,7 @@ def undo(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def dates_are_right(request: BookRequest, number: int) -> HttpResponse:
     """She has looked at the dates of an import of an earlier version: they are right."""
-    get_object_or_404(Import, pk=number, undone=None)
+    get_object_or_404(Import.objects.in_force(), pk=number)
     doubtful_dates.say_dates_are_right(number, EDUCATOR)
     messages.success(request, "Noted: the dates of this import are right.")
     return redirect("receipt", number=number)
@@ -106,7 +106,7 @@ def dates_are_right(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def restore_repair(request: BookRequest, number: int, code: str) -> HttpResponse:
     """Make a repair count again."""
-    get_object_or_404(Import, pk=number, undone=None)
+    get_object_or_404(Import.objects.in_force(), pk=number)
     undoing.restore_repair(number, code, EDUCATOR)
     messages.success(request, "The repair counts again.")
     return redirect("receipt", number=number)
@@ -115,7 +115,7 @@ def restore_repair(request: BookRequest, number: int, code: str) -> HttpResponse
 @require_POST
 def undo_repair(request: BookRequest, number: int, code: str) -> HttpResponse:
     """Take one repair of an import back; its rows count as set aside from then on."""
-    get_object_or_404(Import, pk=number, undone=None)
+    get_object_or_404(Import.objects.in_force(), pk=number)
     undoing.undo_repair(number, code, EDUCATOR)
     messages.success(request, "The repair was taken back; its rows now count as set aside.")
     return redirect("receipt", number=number)

@@ -94,9 +94,7 @@ def _seen(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[
 
 
 def _open_findings(name: str) -> QuerySet[Finding]:
-    return Finding.objects.filter(
-        subject_type="ward", subject_id=name, state__in=(Finding.NEW, Finding.STILL)
-    )
+    return Finding.objects.open().filter(subject_type="ward", subject_id=name)
 
 
 def _finding(name: str, test: str) -> Finding | None:

@@ -37,15 +37,10 @@ def errand(finding: Finding, today: date) -> Errand:
         who=SUBJECTS[finding.subject_type].owner,
         by=by,
         step=step,
-        overdue=by < today and is_open(finding),
+        overdue=by < today and finding.open,
     )
 
 
 def soonest_first(errands: Iterable[Errand]) -> list[Errand]:
     """What is due first stands first; on one day, in the order of the review."""
     return sorted(errands, key=lambda task: (task.by, task.finding.order, task.finding.pk))
-
-
-def is_open(finding: Finding) -> bool:
-    """Whether something is still to be done about it."""
-    return finding.state in (Finding.NEW, Finding.STILL)

@@ -25,7 +25,7 @@ from browline.web.current_book import current_book
 from browline.web.request import BookRequest
 from browline.web.spreadsheets import spreadsheet
 from browline.web.today.index.forms import OutcomeForm, ReviewForm
-from browline.web.today.index.tasks import Errand, errand, is_open, soonest_first
+from browline.web.today.index.tasks import Errand, errand, soonest_first
 
 ROWS_SHOWN = 60
 
@@ -34,7 +34,7 @@ ROWS_SHOWN = 60
 def today(request: BookRequest) -> HttpResponse:
     """Things to do; how to begin where the book is empty; what the book cannot know."""
     asked = {"agenda": agenda(current_book(), timezone.localtime())}
-    if not Import.objects.filter(undone=None).exists():
+    if not Import.objects.in_force().exists():
         return render(request, "today/index/begin.html", asked)
     review = last_whole_review()
     if review is None:
@@ -48,7 +48,7 @@ def _today(request: BookRequest, review: Review) -> dict[str, object]:
     flagged, checked, confirmed = outcomes.confirmed_share()
     return {
         "review": review,
-        "to_do": soonest_first(errand(f, now) for f in findings if is_open(f)),
+        "to_do": soonest_first(errand(f, now) for f in findings if f.open),
         "gone": findings.filter(state=Finding.GONE),
         "closed": findings.filter(state=Finding.CLOSED),
         "withdrawn": findings.filter(state=Finding.WITHDRAWN),

@@ -19,11 +19,11 @@ AHEAD = timedelta(days=14)
 def teaching(request: BookRequest) -> HttpResponse:
     """The page."""
     now = timezone.localtime()
-    coming = Session.objects.filter(state=Session.PLANNED, time__gte=now - timedelta(hours=1))
+    coming = Session.objects.planned().filter(time__gte=now - timedelta(hours=1))
     page = {
         "agenda": agenda(current_book(), now),
         "coming": coming.filter(time__lt=now + AHEAD),
-        "has_staff": Person.objects.filter(listed=True).exists(),
+        "has_staff": Person.objects.listed().exists(),
         "has_roster": Shift.objects.filter(date__gte=now.date()).exists(),
     }
     return render(request, "training/index/teaching.html", page)

@@ -10,9 +10,8 @@ from browline.competency.attempts import NextTry, renewed_until
 from browline.competency.checklist import Checklist
 from browline.competency.judging import OUTCOMES, SIGNED_OFF
 from browline.services.book.clock import local_day, ward_zone
-from browline.services.training.demonstrations.reading import next_tries, standing_records
-from browline.shifts import ON_DUTY
-from browline.store.models import Attendance, Person, Shift
+from browline.services.training.demonstrations.reading import next_tries
+from browline.store.models import Attendance, Demonstration, Person, Shift
 
 SOON = timedelta(hours=12)
 # The order of the list: on duty soon and not signed off, not signed off, signed off.
@@ -38,7 +37,7 @@ def people(checklist: Checklist, now: datetime, today: date, *, observer: int | 
     What was left at somebody's last try is told to the educator (`observer` None) and to who observed that person;
     the number and the day of the next try are told to all, for the rule holds without a network as well.
     """
-    here = Person.objects.filter(Q(end=None) | Q(end__gte=today), listed=True)
+    here = Person.objects.listed().lasting(today)
     on_duty, until, tries = _on_duty(now, today), _signed_until(checklist), next_tries(checklist, today)
     told = tries if observer is None else _without_left(tries, _observed_by(observer))
     rows = [_row(p, p.pk in on_duty, until.get(p.pk), told.get(p.pk), today) for p in here]
@@ -46,7 +45,7 @@ def people(checklist: Checklist, now: datetime, today: date, *, observer: int | 
 
 
 def _observed_by(observer: int) -> set[int]:
-    theirs = standing_records().filter(Q(assessor=observer) | Q(second=observer))
+    theirs = Demonstration.objects.in_force().filter(Q(assessor=observer) | Q(second=observer))
     return set(theirs.order_by().values_list("person", flat=True))
 
 
@@ -80,7 +79,7 @@ def _next(following: NextTry) -> dict[str, object]:
 
 def _on_duty(now: datetime, today: date) -> set[int]:
     soon = Q(end__gte=now, start__lte=now + SOON) | Q(start=None, date=today)
-    return set(Shift.objects.filter(soon, kind__in=ON_DUTY).values_list("person", flat=True))
+    return set(Shift.objects.on_duty().filter(soon).values_list("person", flat=True))
 
 
 def _signed_until(checklist: Checklist) -> dict[int, date]:

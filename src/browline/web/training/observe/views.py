@@ -41,7 +41,7 @@ def index(request: BookRequest) -> HttpResponse:
         "marks": MARKS,
         "assessors": entitled_on(today),
         "observer": observer,
-        "instruments": Instrument.objects.filter(listed=True, end=None).values_list("name", flat=True),
+        "instruments": Instrument.objects.listed().filter(end=None).values_list("name", flat=True),
         "embedded": _embedded(checklist, holder.person),
     }
     return render(request, "training/observe/index.html", page)

@@ -100,7 +100,7 @@ class MatchForm(forms.Form):
 
     def clean_person(self) -> Person:
         """The listed person of this identifier."""
-        found = Person.objects.filter(identifier=self.cleaned_data["person"].strip(), listed=True).first()
+        found = Person.objects.listed().filter(identifier=self.cleaned_data["person"].strip()).first()
         if found is None:
             raise forms.ValidationError("Nobody on the list has this identifier.")
         return found

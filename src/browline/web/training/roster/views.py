@@ -185,8 +185,8 @@ def _unmatched(
             for e in shown
         ],
         "more": len(seen) - len(shown),
-        "rostered": Person.objects.filter(listed=False, shifts__isnull=False).distinct().count(),
-        "people": Person.objects.filter(listed=True),
+        "rostered": Person.objects.unlisted().rostered().count(),
+        "people": Person.objects.listed(),
     }
     return render(request, "training/roster/unmatched.html", page, status=status)
 

@@ -7,20 +7,21 @@ from django import forms
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
+from browline.services.book.clock import YEARS
 from browline.services.training.sessions import LONGEST_MINUTES
 from browline.store.models import Session, SignIn
 from browline.web.choices import offer
 
 WHEN = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
-FIRST_YEAR, YEARS_AHEAD = 2000, 5
+YEARS_AHEAD = 5
 
 
 def in_reach(when: datetime) -> None:
     """Refuse a moment before 2000 or more than five years ahead: a slip of the year."""
     last = timezone.now().year + YEARS_AHEAD
-    if not FIRST_YEAR <= when.year <= last:
+    if not YEARS[0] <= when.year <= last:
         raise forms.ValidationError(
-            f"The year {when.year} is not meant: write one from {FIRST_YEAR} to {last}."
+            f"The year {when.year} is not meant: write one from {YEARS[0]} to {last}."
         )
 
 
@@ -125,7 +126,7 @@ class StrikeForm(forms.Form):
 
     def __init__(self, data: Mapping[str, object] | None = None, *, session: Session) -> None:
         super().__init__(data)
-        standing = list(session.sign_ins.filter(struck="").select_related("person"))
+        standing = list(session.sign_ins.not_struck().select_related("person"))
         together: dict[str, list[SignIn]] = {}
         for said in standing:
             together.setdefault(f"all-{said.person_id}", []).append(said)

@@ -15,10 +15,11 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from browline.paper import write_sign_in_sheet
 from browline.services.materials import handouts
 from browline.services.training import sessions
+from browline.services.training.roster import wards_of_staff
 from browline.services.training.sessions import signing_in, striking
 from browline.services.training.sessions.expected import expected, here
 from browline.services.training.sessions.matching import unmatched
-from browline.store.models import Person, Session, Shift
+from browline.store.models import Session
 from browline.web import phones
 from browline.web.request import BookRequest
 from browline.web.training.sessions.forms import (
@@ -42,7 +43,7 @@ def index(request: BookRequest) -> HttpResponse:
         made = sessions.plan_session(**form.cleaned_data, actor=request.holder.actor)
         return redirect("session", number=made.pk)
     now = timezone.now()
-    coming = [s for s in Session.objects.filter(state=Session.PLANNED) if sessions.window(s)[1] >= now]
+    coming = [s for s in Session.objects.planned() if sessions.window(s)[1] >= now]
     past = Session.objects.exclude(pk__in=[s.pk for s in coming]).order_by("-time")[:PAST_SHOWN]
     page = {
         "form": form,
@@ -56,10 +57,7 @@ def index(request: BookRequest) -> HttpResponse:
 
 def wards() -> list[str]:
     """Wards that people belong to or are rostered on."""
-    known = set(Person.objects.values_list("ward", flat=True)) | set(
-        Shift.objects.values_list("ward", flat=True)
-    )
-    return sorted(known - {""})
+    return sorted(wards_of_staff())
 
 
 def _counted(past: Iterable[Session]) -> list[tuple[Session, int]]:

@@ -44,11 +44,8 @@ def _wards() -> list[tuple[str, int]]:
 
 
 def _of(ward: str) -> list[Person]:
-    people = (
-        Person.objects.filter(listed=False)
-        if ward == UNLISTED
-        else Person.objects.filter(ward=ward, listed=True)
-    )
+    unlisted = ward == UNLISTED
+    people = Person.objects.unlisted() if unlisted else Person.objects.listed().filter(ward=ward)
     return sorted(people.prefetch_related("absences"), key=lambda person: person.shown)
 
 

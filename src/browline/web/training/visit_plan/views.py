@@ -14,9 +14,10 @@ from browline.paper import write_session_plan
 from browline.paper.calendar import plan_calendar
 from browline.services.book import jobs, preferences
 from browline.services.training import visit_plan
+from browline.services.training.roster import wards_of_staff
 from browline.services.training.visit_plan.options import Options, options_of
 from browline.services.training.visit_plan.plan_view import shown
-from browline.store.models import Person, SessionPlan, Shift
+from browline.store.models import SessionPlan, Shift
 from browline.web.current_book import current_book
 from browline.web.request import BookRequest
 from browline.web.training.visit_plan.forms import MoveForm, PlanForm, asked, first_options
@@ -30,11 +31,11 @@ SHOWN_PLANS = 6
 def index(request: BookRequest) -> HttpResponse:
     """What to ask of a plan, filled in as it was the last time, and the plans made so far."""
     if request.method == "POST":
-        form = PlanForm(request.POST, wards=_wards())
+        form = PlanForm(request.POST, wards=sorted(wards_of_staff()))
         if form.is_valid():
             return _propose(request, form.options)
     else:
-        form = PlanForm(initial=asked(_again()), wards=_wards())
+        form = PlanForm(initial=asked(_again()), wards=sorted(wards_of_staff()))
     plans = SessionPlan.objects.all()[:SHOWN_PLANS]
     page = {"form": form, "plans": plans, "roster": Shift.objects.exists()}
     return render(request, "training/visit_plan/index.html", page, status=422 if form.errors else 200)
@@ -49,13 +50,6 @@ def _again() -> Options:
     options = options_of(last.options)
     first = max(options.first, today.isoformat())
     return replace(options, first=first, kept=(), without=(), seconds=first_options(today).seconds)
-
-
-def _wards() -> list[str]:
-    known = set(Person.objects.values_list("ward", flat=True)) | set(
-        Shift.objects.values_list("ward", flat=True)
-    )
-    return sorted(known - {""})
 
 
 def _propose(request: BookRequest, options: Options) -> HttpResponse:
@@ -110,7 +104,7 @@ def change(request: BookRequest, number: int) -> HttpResponse:
     options = _changed(request.POST.get("how", ""), made, key, form)
     if options is not None:
         return _propose(request, replace(options, seconds=first_options(timezone.localdate()).seconds))
-    page = {"plan": made, "visit": visit, "form": form, "wards": _wards()}
+    page = {"plan": made, "visit": visit, "form": form, "wards": sorted(wards_of_staff())}
     return render(request, "training/visit_plan/change.html", page, status=422 if form.errors else 200)
 
 
