@@ -180,6 +180,23 @@ def events(tree):
             yield node.lineno
 
 
+def temporary(tree):
+    """Temporary files in a folder that nobody named: the system's, where a kill leaves people's data."""
+    makers = {
+        "TemporaryDirectory",
+        "NamedTemporaryFile",
+        "TemporaryFile",
+        "SpooledTemporaryFile",
+        "mkstemp",
+        "mkdtemp",
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call):
+            name = ast.unparse(node.func).rpartition(".")[2]
+            if name in makers and "dir" not in {keyword.arg for keyword in node.keywords}:
+                yield node.lineno
+
+
 def used(found):
     """Every module that the commands, the settings, Django's own finding by name or a page's address reaches."""
     drawn = measure.arrows(found)
@@ -271,6 +288,10 @@ def test_11_transactions_opened_by_hand_only_grow_fewer(found):
     assert {part: n for part, n in counted.items() if n > TRANSACTIONS.get(part, 0)} == {}
 
 
+def test_12_temporary_files_lie_in_a_folder_of_ours(found):
+    assert [f"{name}:{line}" for name, (_, tree) in found.items() for line in temporary(tree)] == []
+
+
 @pytest.mark.parametrize(("check", "planted"), [
     (by_kind, "WORDS = {'ward-offset': 'a', 'value-spike': 'b'}"),
     (by_kind, "NAMES = ('ward-offset', 'value-spike')"),
@@ -284,6 +305,7 @@ def test_11_transactions_opened_by_hand_only_grow_fewer(found):
     (lambda tree: by_position(tree, {"Row"}), "Row(1, 2, 3, 4, 5)"),
     (saves, "def f(form):\n    form.save()"),
     (transactions, "def f():\n    with transaction.atomic():\n        pass"),
+    (temporary, "def f():\n    with tempfile.TemporaryDirectory() as folder:\n        pass"),
     (events, "def f():\n    Event.objects.create(verb='set')"),
     (lambda tree: [1] * measure.explicit_any(tree), "def f(x: Any) -> None: ..."),
     (lambda tree: measure.fillers(tree).elements(), "def f(found): ..."),

@@ -11,6 +11,7 @@ from contextlib import contextmanager, suppress
 
 from browline.store.folder import Book
 from browline.web.access import make_token
+from browline.web.downloads import sweep_downloads
 from browline.web.phones import WARNING, make_server_for_phones, telling
 from browline.web.readings.imports.slots import sweep_folder
 from browline.web.sockets import LOOPBACK, Server, listen
@@ -24,6 +25,7 @@ def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> Non
     `phones`: this computer's address on the network from which phones may sign in; empty for none.
     """
     sweep_folder(book.jobs)
+    sweep_downloads(book.jobs)
     with open_to_phones(phones) as reached:
         server = make_server(port, phones=reached)
         link = one_time_link(server.effective_port)

@@ -1,11 +1,9 @@
 """An instrument round, walked with a phone or keyed from the sheet: by ward, one line for each instrument."""
 
-import tempfile
 import uuid
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 
 from django.contrib import messages
 from django.http import HttpResponse, JsonResponse
@@ -26,6 +24,7 @@ from browline.services.materials.handouts import round_sheet
 from browline.web import json_posts
 from browline.web.access import open_to
 from browline.web.current_book import current_book
+from browline.web.downloads import pdf
 from browline.web.instruments.rounds.fields import round_of
 from browline.web.request import BookRequest
 
@@ -105,11 +104,7 @@ def sheet(request: BookRequest) -> HttpResponse:
     lenses = standing(current_book(), now).lenses
     made = round_sheet(ward, now)
     lines = [replace(line, due=_due(lenses, line.instrument)) for line in made.lines]
-    with tempfile.TemporaryDirectory() as folder:
-        path = write_round_sheet(replace(made, lines=tuple(lines)), Path(folder) / "round.pdf")
-        answer = HttpResponse(path.read_bytes(), content_type="application/pdf")
-    answer["Content-Disposition"] = 'attachment; filename="round-sheet.pdf"'
-    return answer
+    return pdf(lambda path: write_round_sheet(replace(made, lines=tuple(lines)), path), "round-sheet.pdf")
 
 
 def _due(lenses: Mapping[str, LensDue], name: str) -> date | None:

@@ -16,9 +16,9 @@ from browline.services.imports import set_aside as setaside
 from browline.services.imports import undo as undoing
 from browline.store.models import Import
 from browline.web.current_book import current_book
+from browline.web.downloads import spreadsheet
 from browline.web.filters import moment
 from browline.web.request import BookRequest
-from browline.web.spreadsheets import spreadsheet
 
 ROWS_SHOWN = 50
 # Told in words, or pseudonyms that say nothing to a reader; the spreadsheet has them all.

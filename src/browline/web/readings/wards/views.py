@@ -14,12 +14,11 @@ from browline.services.review.sampling import draw_sample
 from browline.services.review.ward_sheet import ward_sheet
 from browline.store.models import Finding, last_whole_review
 from browline.web.current_book import current_book
-from browline.web.downloads import pdf
+from browline.web.downloads import pdf, spreadsheet
 from browline.web.readings.wards.charts import at_hand_chart, site_chart, weeks_chart
 from browline.web.readings.wards.forms import SampleForm
 from browline.web.readings.wards.words import nowhere_asked, opening, smallest_shown
 from browline.web.request import BookRequest
-from browline.web.spreadsheets import spreadsheet
 
 
 @require_GET

@@ -22,8 +22,8 @@ from browline.store.models import Finding, Import, Review, last_whole_review
 from browline.web import people
 from browline.web.charts import Chart, chart_of
 from browline.web.current_book import current_book
+from browline.web.downloads import spreadsheet
 from browline.web.request import BookRequest
-from browline.web.spreadsheets import spreadsheet
 from browline.web.today.index.forms import OutcomeForm, ReviewForm
 from browline.web.today.index.tasks import Errand, errand, soonest_first
 

@@ -15,8 +15,8 @@ from browline.services.training import coverage
 from browline.services.training.coverage import statuses
 from browline.services.training.coverage.away import away_ahead
 from browline.store.models import Person
+from browline.web.downloads import spreadsheet
 from browline.web.request import BookRequest
-from browline.web.spreadsheets import spreadsheet
 
 SHORT = 12
 

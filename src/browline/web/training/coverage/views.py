@@ -19,8 +19,8 @@ from browline.roles import ASSESSOR, EDUCATOR, VIEWER
 from browline.services.training import coverage
 from browline.services.training.demonstrations.assessors import may_see_names
 from browline.web.access import open_to
+from browline.web.downloads import spreadsheet
 from browline.web.request import BookRequest
-from browline.web.spreadsheets import spreadsheet
 from browline.web.training.coverage.forms import MOMENT, MomentForm, shifts_near
 from browline.web.training.coverage.rows import FIRST_CELLS, cell_row, on_duty
 

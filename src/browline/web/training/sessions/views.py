@@ -1,8 +1,6 @@
 """Sessions: when, where, by whom, and who was there."""
 
-import tempfile
 from collections.abc import Iterable
-from pathlib import Path
 
 from django.contrib import messages
 from django.forms import Form
@@ -21,6 +19,7 @@ from browline.services.training.sessions.expected import expected, here
 from browline.services.training.sessions.matching import unmatched
 from browline.store.models import Session
 from browline.web import phones
+from browline.web.downloads import pdf
 from browline.web.request import BookRequest
 from browline.web.training.sessions.forms import (
     MoveForm,
@@ -244,13 +243,8 @@ def sheet(request: BookRequest, number: int) -> HttpResponse:
     laid = handouts.sign_in_sheet(
         found, lines, timezone.localtime(), address=address, qr=qr(address) if address else ""
     )
-    with tempfile.TemporaryDirectory() as folder:
-        pdf = write_sign_in_sheet(laid, Path(folder) / "sheet.pdf").read_bytes()
-    answer = HttpResponse(pdf, content_type="application/pdf")
-    answer["Content-Disposition"] = (
-        f'inline; filename="sign-in-{timezone.localtime(found.time):%Y-%m-%d-%H%M}.pdf"'
-    )
-    return answer
+    name = f"sign-in-{timezone.localtime(found.time):%Y-%m-%d-%H%M}.pdf"
+    return pdf(lambda path: write_sign_in_sheet(laid, path), name, disposition="inline")
 
 
 def _actor(request: BookRequest) -> str:

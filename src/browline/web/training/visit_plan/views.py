@@ -1,8 +1,6 @@
 """The session plan: ask for one, look at it, take visits from it, change one and plan the rest again."""
 
-import tempfile
 from dataclasses import replace
-from pathlib import Path
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -19,6 +17,7 @@ from browline.services.training.visit_plan.options import Options, options_of
 from browline.services.training.visit_plan.plan_view import shown
 from browline.store.models import SessionPlan, Shift
 from browline.web.current_book import current_book
+from browline.web.downloads import download, pdf
 from browline.web.request import BookRequest
 from browline.web.training.visit_plan.forms import MoveForm, PlanForm, asked, first_options
 
@@ -125,18 +124,13 @@ def _changed(how: str, made: SessionPlan, key: str, form: MoveForm) -> Options |
 def paper(request: BookRequest, number: int) -> HttpResponse:
     """The plan to print: a page to pin up, and one with names for the educator."""
     made = shown(get_object_or_404(SessionPlan, pk=number))
-    with tempfile.TemporaryDirectory() as folder:
-        path = write_session_plan(made, preferences.choices(), Path(folder) / "plan.pdf")
-        return _file(path.read_bytes(), "application/pdf", f"session plan {number}.pdf")
+    return pdf(
+        lambda path: write_session_plan(made, preferences.choices(), path), f"session plan {number}.pdf"
+    )
 
 
 @require_GET
 def calendar(request: BookRequest, number: int) -> HttpResponse:
     """The visits as a calendar file, without names."""
     made = shown(get_object_or_404(SessionPlan, pk=number))
-    return _file(plan_calendar(made), "text/calendar; charset=utf-8", f"session plan {number}.ics")
-
-
-def _file(content: bytes, kind: str, name: str) -> HttpResponse:
-    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return HttpResponse(content, content_type=kind, headers=headers)
+    return download(plan_calendar(made), "text/calendar; charset=utf-8", f"session plan {number}.ics")
