@@ -164,6 +164,17 @@ def saves(tree):
             yield node.lineno
 
 
+def writes(tree):
+    """Calls by which a model or a queryset is written: dicts are updated by position, pictures saved to a file."""
+    makers = {"create", "get_or_create", "update_or_create", "bulk_create", "bulk_update"}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            name = node.func.attr
+            bare = not node.args and (name in {"save", "delete"} or (name == "update" and node.keywords))
+            if name in makers or bare:
+                yield node.lineno
+
+
 def transactions(tree):
     """transaction.atomic(): a change is `recorded`, and opens its transaction with its event."""
     for node in ast.walk(tree):
@@ -275,6 +286,14 @@ def test_10_forms_clean_and_services_save(found):
     assert [f"{name}:{line}" for name, (_, tree) in found.items() for line in saves(tree)] == []
 
 
+def test_10_views_and_commands_leave_writing_to_services(found):
+    """The one user of the sign-in is Django's own, no record of the book."""
+    shown = {
+        name for name, (_, tree) in found.items() if folder(name) in {"web", "cli"} and list(writes(tree))
+    }
+    assert shown == {"browline.web.access"}
+
+
 def test_11_events_are_written_by_the_event_log_alone(found):
     places = {name for name, (_, tree) in found.items() if list(events(tree))}
     assert places == {"browline.store.event_log"}
@@ -304,6 +323,8 @@ def test_12_temporary_files_lie_in_a_folder_of_ours(found):
     (changed, "_n = 0\ndef f():\n    global _n\n    _n = 1"),
     (lambda tree: by_position(tree, {"Row"}), "Row(1, 2, 3, 4, 5)"),
     (saves, "def f(form):\n    form.save()"),
+    (writes, "def f(person):\n    person.save()"),
+    (writes, "def f(people):\n    people.filter(pk=1).update(name='A')"),
     (transactions, "def f():\n    with transaction.atomic():\n        pass"),
     (temporary, "def f():\n    with tempfile.TemporaryDirectory() as folder:\n        pass"),
     (events, "def f():\n    Event.objects.create(verb='set')"),
