@@ -100,8 +100,8 @@ def _prepare_table(
 
 def _known(request: Request, source: Source, table: Table, mapping: Mapping, zone: str | None) -> Known:
     aliases = dict(WardAlias.objects.values_list("alias", "ward")) | mapping.ward_aliases
-    units = dict(Instrument.objects.filter(listed=True).values_list("name", "unit"))
-    people = tuple(Person.objects.filter(listed=True).values_list("identifier", flat=True))
+    units = dict(Instrument.objects.listed().values_list("name", "unit"))
+    people = tuple(Person.objects.listed().values_list("identifier", flat=True))
     return Known(
         key=read_key(request.book.identity),
         instruments=units,

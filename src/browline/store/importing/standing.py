@@ -143,7 +143,7 @@ def rows_of(kind: str, model: type[Model]) -> Register:
 # One for each kind that is read by its headings, but for readings, which lie in files.
 REGISTERS: dict[str, Register] = {
     "instruments": Register(
-        lambda: Instrument.objects.filter(listed=True).values_list(
+        lambda: Instrument.objects.listed().values_list(
             "name", "unit", "mode", "kind", "model", "ward", "start", "end"
         ),
         _instruments,
@@ -155,9 +155,7 @@ REGISTERS: dict[str, Register] = {
         lambda: Check.objects.values_list("instrument__name", "time", "reference", "shown"), _checks
     ),
     "people": Register(
-        lambda: Person.objects.filter(listed=True).values_list(
-            "identifier", "name", "role", "ward", "start", "end"
-        ),
+        lambda: Person.objects.listed().values_list("identifier", "name", "role", "ward", "start", "end"),
         _people,
     ),
     "sessions": Register(
