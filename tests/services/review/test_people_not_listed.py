@@ -14,7 +14,7 @@ from browline.services.review.run import review
 from browline.services.review.stored_report import report_of_review
 from browline.store.models import Finding
 
-SCHEMA = json.loads((Path(__file__).parents[2] / "docs" / "schema" / "review.json").read_text())
+SCHEMA = json.loads((Path(__file__).parents[3] / "docs" / "schema" / "review.json").read_text())
 FEWEST_STAYS = 240
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "paper"))
+sys.path.insert(0, str(Path(__file__).parents[2] / "paper"))
 
 import invented_review as told
 

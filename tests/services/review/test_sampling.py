@@ -53,7 +53,7 @@ def test_the_list_says_what_met_means():
         "Decide first what you look for, for example: value, time and site agree with the bedside record"
     )
     assert HEADINGS[-1] == f"met, yes or no. {LOOK_FOR}"
-    guide = (Path(__file__).parents[2] / "docs" / "guide.md").read_text()
+    guide = (Path(__file__).parents[3] / "docs" / "guide.md").read_text()
     assert LOOK_FOR in " ".join(guide.split())
 
 

@@ -4,7 +4,7 @@ import json
 import re
 from pathlib import Path
 
-REFERENCE = (Path(__file__).parents[2] / "docs" / "reference.md").read_text(encoding="utf-8")
+REFERENCE = (Path(__file__).parents[3] / "docs" / "reference.md").read_text(encoding="utf-8")
 
 
 def shape(value):

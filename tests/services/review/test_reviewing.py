@@ -14,8 +14,8 @@ from browline.services.review.outcomes import confirmed_share, record_outcome
 from browline.services.review.run import review
 from browline.store.models import Event, Finding, Review
 
-SCHEMA = json.loads((Path(__file__).parents[2] / "docs" / "schema" / "review.json").read_text())
-CHARTED = Path(__file__).parents[1] / "data" / "charted-icu" / "clif_vitals_temperature.csv"
+SCHEMA = json.loads((Path(__file__).parents[3] / "docs" / "schema" / "review.json").read_text())
+CHARTED = Path(__file__).parents[2] / "data" / "charted-icu" / "clif_vitals_temperature.csv"
 
 
 def test_the_review_of_the_hospital_keeps_the_contract(hospital_by_person):

@@ -17,7 +17,7 @@ from browline.services.review.stored_report import report_of_review
 from browline.store.book import open_book
 from browline.store.models import Event, Finding, Review, Setting
 
-SCHEMA = json.loads((Path(__file__).parents[2] / "docs" / "schema" / "review.json").read_text())
+SCHEMA = json.loads((Path(__file__).parents[3] / "docs" / "schema" / "review.json").read_text())
 FOREHEAD, MOUTH = [f"FS-{k:02d}" for k in range(6)], [f"PR-{k:02d}" for k in range(5)]
 OFF = {"FS-01": -0.6, "PR-01": 0.6}
 

@@ -11,7 +11,7 @@ import pytest
 
 import invented_model
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "paper"))
+sys.path.insert(0, str(Path(__file__).parents[2] / "paper"))
 
 import invented_review as told
 
@@ -29,7 +29,7 @@ from browline.variation.training.event_time import EventMonth, EventOutcome, Eve
 from browline.variation.training.measures import Measure
 from browline.variation.training.verdict import Training, Verdict
 
-SCHEMA = json.loads((Path(__file__).parents[2] / "docs" / "schema" / "review.json").read_text())
+SCHEMA = json.loads((Path(__file__).parents[3] / "docs" / "schema" / "review.json").read_text())
 PAIRS = PairEstimate(
     640, -0.41, -0.45, -0.38, "", 37.3, AtNormal(-0.36, -0.41, -0.32, 0.87, 0.02), -0.5, 4.0,
     (Sensitivity(0.0, -0.41, -0.45, -0.38), Sensitivity(0.4, -0.53, -0.57, -0.5)),
