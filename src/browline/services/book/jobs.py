@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
+from django.utils import timezone
 from filelock import FileLock, Timeout
 
 from browline.errors import Refusal
@@ -38,8 +39,6 @@ def run_again(book: Book, job: Job) -> Job:
 
 def standing(book: Book, job: Job) -> str:
     """How a job stands: queued, running, done, refused, failed or interrupted."""
-    from django.utils import timezone
-
     if job.state == job.RUNNING and _lock_is_free(book, job.pk):
         # The process may have ended between our two looks; its last word is in the row.
         job.refresh_from_db()
@@ -103,8 +102,6 @@ def _end(number: int, state: str, message: str, result: Mapping[str, object]) ->
 
 
 def _now() -> datetime:
-    from django.utils import timezone
-
     return timezone.now()
 
 

@@ -3,6 +3,7 @@
 Whose it is comes from the pass, never from the address, so there is no number to change.
 """
 
+from django.db.models import Q
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
@@ -41,8 +42,6 @@ def _own(request: BookRequest) -> int:
 
 
 def _looking_for(request: BookRequest) -> HttpResponse:
-    from django.db.models import Q
-
     asked = request.GET.get("who", "").strip()
     meant = Q(name__icontains=asked) | Q(identifier__icontains=asked)
     found = list(Person.objects.filter(meant).order_by("name", "identifier")[:MOST_FOUND]) if asked else []
