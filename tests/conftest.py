@@ -4,6 +4,7 @@ import os
 import shutil
 
 import pytest
+from django.db.backends.signals import connection_created
 from filelock import FileLock
 
 from browline.settings.launch import set_up_django
@@ -11,6 +12,12 @@ from browline.settings.launch import set_up_django
 # Small matrices in threads of their own hinder each other; the commands set the same.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 set_up_django()
+
+
+@connection_created.connect
+def _write_without_waiting(connection, **_):
+    """Nothing pulls the plug in a test, so no write waits for the disk; killed processes set up their own."""
+    connection.connection.execute("PRAGMA synchronous = OFF")
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,7 +1,9 @@
 """A kill at any moment leaves the book as it was, or with the whole import; never between."""
 
+import contextlib
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
@@ -9,21 +11,29 @@ import time
 
 import pytest
 from charts import HEADING, kept
+from django.db import connections
 
 from browline.services.imports.run import import_file
 
 KILLS = 25
-TAKE = (
-    "import sys, pathlib\n"
-    "from browline.settings.launch import set_up_django\n"
-    "set_up_django()\n"
-    "from browline.store.book import open_book\n"
-    "book = open_book(pathlib.Path(sys.argv[1]))\n"
-    "from browline.services.imports.run import import_file\n"
-    "print('ready', flush=True)\n"
-    "import_file(book, pathlib.Path(sys.argv[2]))\n"
-    "print('done', flush=True)\n"
-)
+# One process has everything loaded; each import runs in a child of its own, and that child is killed.
+TAKE = """
+import os, pathlib, sys
+from browline.settings.launch import set_up_django
+set_up_django()
+from browline.services.imports.run import import_file
+from browline.store.book import open_book
+for line in sys.stdin:
+    folder, path = line.strip().split("|")
+    if os.fork() == 0:
+        book = open_book(pathlib.Path(folder))
+        print("ready", os.getpid(), flush=True)
+        import_file(book, pathlib.Path(path))
+        print("done", flush=True)
+        os._exit(0)
+    os.wait()
+    print("over", flush=True)
+"""
 
 
 def rows(n, first=0):
@@ -35,15 +45,15 @@ def rows(n, first=0):
         yield f"P{i % 997:05d},V{i % 997},{clock},{36 + i % 20 / 10:.1f},C,Temporal,FS-{i % 40:02d},{i % 90:05d},5 West"
 
 
-def test_a_kill_at_any_moment_leaves_the_book_whole(book, tmp_path):
+def test_a_kill_at_any_moment_leaves_the_book_whole(book, tmp_path, importer):
     small, large = tmp_path / "small.csv", tmp_path / "large.csv"
     small.write_text("\n".join(rows(500)))
     large.write_text("\n".join(rows(30_000, first=500)))
     import_file(book, small)
-    longest = _timed(book, large, tmp_path)
+    longest = _timed(importer, book, large, tmp_path)
     chance = random.Random(7)
     for _ in range(KILLS):
-        finished = _killed_after(book, large, chance.uniform(0.0, 1.2 * longest))
+        finished = _killed_after(importer, book, large, chance.uniform(0.0, 1.2 * longest))
         count = len(kept(book))
         assert count == 30_500 or (count == 500 and not finished)
         if count == 30_500:
@@ -54,42 +64,44 @@ def test_a_kill_at_any_moment_leaves_the_book_whole(book, tmp_path):
     assert not any(name.endswith(".part") for name in named), "leftovers are swept by the next import"
 
 
-def _start(book, path):
-    return subprocess.Popen(
-        [sys.executable, "-c", TAKE, str(book.folder), str(path)],
-        stdout=subprocess.PIPE,
-        text=True,
-        env={**os.environ},
-    )
+@pytest.fixture
+def importer():
+    """A process that imports what it is asked to, each time in a child."""
+    with subprocess.Popen(
+        [sys.executable, "-c", TAKE], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as process:
+        yield process
+        process.stdin.close()
 
 
-def _timed(book, path, tmp_path):
-    """How long the import takes once the process is ready, on a copy of the book."""
-    import shutil
+def _begun(importer, folder, path):
+    """The number of the child that begins this import now."""
+    print(folder, path, sep="|", file=importer.stdin, flush=True)
+    ready, child = importer.stdout.readline().split()
+    assert ready == "ready"
+    return int(child)
 
-    from django.db import connections
 
+def _timed(importer, book, path, tmp_path):
+    """How long the import takes once the child is ready, on a copy of the book."""
     # Closing any file handle on the records would drop the locks of a connection open in this process.
     connections["default"].close()
     shutil.copytree(book.folder, tmp_path / "copy")
-    process = subprocess.Popen(
-        [sys.executable, "-c", TAKE, str(tmp_path / "copy"), str(path)], stdout=subprocess.PIPE, text=True
-    )
-    assert process.stdout.readline() == "ready\n"
+    _begun(importer, tmp_path / "copy", path)
     begin = time.monotonic()
-    assert process.stdout.readline() == "done\n"
-    process.wait()
+    assert importer.stdout.readline() == "done\n"
+    assert importer.stdout.readline() == "over\n"
     return time.monotonic() - begin
 
 
-def _killed_after(book, path, seconds):
-    process = _start(book, path)
-    assert process.stdout.readline() == "ready\n"
+def _killed_after(importer, book, path, seconds):
+    """Kill the import so many seconds after it began; whether it had finished."""
+    child = _begun(importer, book.folder, path)
     time.sleep(seconds)
-    process.send_signal(signal.SIGKILL)
-    rest = process.stdout.read()
-    process.wait()
-    return "done" in rest
+    with contextlib.suppress(ProcessLookupError):
+        os.kill(child, signal.SIGKILL)
+    lines = list(iter(importer.stdout.readline, "over\n"))
+    return "done\n" in lines
 
 
 def _take_back(book):
