@@ -48,6 +48,22 @@ def test_three_instruments_by_the_eight_ways():
     assert found.mean[0] == pytest.approx(np.array(weight) @ np.array(mean) / sum(weight), abs=1e-9)
 
 
+def test_problems_solved_side_by_side_come_out_as_each_alone():
+    """Those that are done early wait for the others and are not touched; the slowest decides how long it takes."""
+    precision, score = alone([0.0, -0.05, 0.4, 0.1, -0.3, 0.02], 60, 1)
+    several = [(0.02, 0.3, 0.02), (0.08, 0.5, 0.1), (0.3, 0.31, 0.5), (0.01, 1.0, 0.2)]
+    many = Priors(
+        np.array([[1 - share, share] for _, _, share in several]), np.array([[a, b] for a, b, _ in several])
+    )
+    batch = propagated(np.repeat(precision, 4, 0), np.repeat(score, 4, 0), many)
+    for b, prior in enumerate(several):
+        single = propagated(precision, score, priors(*prior))
+        sd = np.sqrt(np.diagonal(single.covariance[0]))
+        assert batch.mean[b] == pytest.approx(single.mean[0], abs=2e-3 * sd.min())
+        assert batch.log_evidence[b] == pytest.approx(single.log_evidence[0], abs=2e-3)
+        assert batch.cavity[b] == pytest.approx(single.cavity[0], rel=5e-3)
+
+
 def test_one_instrument_against_quadrature():
     """Oracle: scipy.integrate.quad of likelihood times prior, one effect seen directly."""
     precision, score, prior = np.array([[[60.0]]]), np.array([[18.0]]), priors(0.1, 0.5, 0.1)
