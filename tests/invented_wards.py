@@ -5,10 +5,11 @@ readings and Yew fewer than ten.
 """
 
 from datetime import UTC, date, datetime, timedelta
-from types import SimpleNamespace
 
 from browline.audit import TESTS, Outcome, Signal
-from browline.services.review.audit_part import signal_json
+from browline.documents.encoding import plain
+from browline.services.review.audit_part import signal_row
+from browline.store.models import Review
 
 MONDAY = date(2026, 1, 5)
 MADE = datetime(2026, 6, 29, 9, 0, tzinfo=UTC)
@@ -73,7 +74,7 @@ def a_ward(name, *signals, of=(), n=None, quiet=True, **more):
         "care": "ward",
         "n": total,
         "unlikely": sum(s.effect for s in heaped),
-        "signals": [signal_json(s) for s in (*signals, *others)],
+        "signals": [plain(signal_row(s)) for s in (*signals, *others)],
         "favourite": favourite,
         "favourite_expected": 0.01 if favourite else None,
         "weeks": list(of),
@@ -130,4 +131,4 @@ def supplement(*wards):
 
 def a_review(*wards):
     """A review that knows no book."""
-    return SimpleNamespace(pk=7, at=MADE, version="0.1.0", supplement=supplement(*wards), result={})
+    return Review(pk=7, at=MADE, version="0.1.0", supplement=supplement(*wards), result={})

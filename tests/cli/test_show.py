@@ -4,13 +4,14 @@ from types import SimpleNamespace
 
 import invented_wards as told
 from browline.cli.show import show_review
+from browline.documents.review import read_review
 from browline.services.review.wards import untold, wards
 
 EMPTY = {"readings": {"total": 60, "used": 60}, "findings": [], "limits": []}
 
 
 def _shown(capsys, *cast):
-    review = SimpleNamespace(result=EMPTY, supplement=told.supplement(*cast))
+    review = SimpleNamespace(document=read_review(EMPTY, told.supplement(*cast)))
     show_review(review)
     return review, capsys.readouterr().out
 

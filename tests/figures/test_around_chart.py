@@ -3,7 +3,13 @@
 import pytest
 
 import invented_model
-from browline.figures import around_chart
+from browline import figures
+from browline.documents.model import AroundMonth
+from documents import rows
+
+
+def around_chart(months, **options):
+    return figures.around_chart(rows(AroundMonth, months), **options)
 
 
 @pytest.fixture(scope="module")

@@ -5,9 +5,29 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from browline.figures import interval_chart, run_chart, stay_chart, weekly_chart
+from browline import figures
+from browline.documents.charts import IntervalMark, StayReading
+from browline.documents.supplement import EventRow, MonthRow, WeekRow
 from browline.figures.drawing import settle
 from browline.figures.ink import ACCENT, CATEGORIES, INK, QUIET, SHAPES, WARNING
+from documents import rows
+
+
+def run_chart(months, events=()):
+    return figures.run_chart(rows(MonthRow, months), rows(EventRow, events))
+
+
+def weekly_chart(points, *words, **options):
+    return figures.weekly_chart(rows(WeekRow, points), *words, **options)
+
+
+def interval_chart(marks, *numbers):
+    return figures.interval_chart(rows(IntervalMark, marks), *numbers)
+
+
+def stay_chart(readings):
+    return figures.stay_chart(rows(StayReading, readings))
+
 
 SVG = "{http://www.w3.org/2000/svg}"
 MONTHS = [

@@ -5,8 +5,15 @@ from datetime import date, timedelta
 import pytest
 from svg_reading import marks, printed_over, strict, texts, written
 
-from browline.figures import share_chart
+from browline import figures
+from browline.documents.supplement import EventRow
 from browline.figures.ink import ACCENT, INK
+from documents import rows
+
+
+def share_chart(points, events=(), **options):
+    return figures.share_chart(points, rows(EventRow, events), **options)
+
 
 RING = {"stroke": INK, "fill": "transparent"}
 
@@ -28,7 +35,7 @@ WEEKS = [week(0), week(1, 0.05), week(2, 0.12, outside=True), week(3, 0.9, n=4, 
 EVENTS = [
     {"date": "2026-01-20", "what": "form changed", "ward": "Hazel"},
     {"date": "2026-01-21", "what": "instruments delivered", "ward": "Hazel"},
-    {"date": date(2026, 1, 22), "what": "session held", "ward": "Elm"},
+    {"date": "2026-01-22", "what": "session held", "ward": "Elm"},
     {"date": "2026-02-04", "what": "session held", "ward": ""},
     {"date": "2031-01-01", "what": "far away", "ward": ""},
     {"date": "2026-01-04", "what": "the day before", "ward": ""},
@@ -97,7 +104,8 @@ def test_nothing_is_printed_over_anything(weeks):
     rows = [week(i, 0.04 + 0.01 * (i % 3), n=90 + 37 * i) for i in range(weeks)]
     days = [1, 2, 3, 20, 22, 24, 25, 26, 29, 40, 60, 61, 75, 90, 120, 150, 300, 301, 302, 350]
     events = [
-        {"date": date(2026, 1, 5) + timedelta(days=d), "what": f"event {d}", "ward": "Hazel"} for d in days
+        {"date": (date(2026, 1, 5) + timedelta(days=d)).isoformat(), "what": f"event {d}", "ward": "Hazel"}
+        for d in days
     ]
     assert printed_over(share_chart(rows, events, subject="Hazel").svg) == []
 
@@ -122,7 +130,9 @@ def test_the_key_of_events_stays_within_the_chart():
 
 def test_events_beyond_the_most_are_counted():
     rows = [week(i) for i in range(53)]
-    events = [{"date": date(2026, 1, 10) + timedelta(days=30 * i), "what": f"event {i}"} for i in range(12)]
+    events = [
+        {"date": f"{date(2026, 1, 10) + timedelta(days=30 * i)}", "what": f"event {i}"} for i in range(12)
+    ]
     key = " ".join(texts(share_chart(rows, events).svg))
     assert "event 4 (4 earlier events not marked)" in key
     assert "event 3" not in key

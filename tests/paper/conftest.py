@@ -4,19 +4,19 @@ import invented_review as told
 import pytest
 
 from browline.paper import write_html, write_pdf
-from browline.services.review.report import report_of
+from documents import report_from
 
 
 @pytest.fixture(scope="session")
 def report():
     """The whole hospital, on A4."""
-    return report_of(told.result(), told.supplement(), told.findings(), made=told.MADE)
+    return report_from(told.result(), told.supplement(), told.findings(), made=told.MADE)
 
 
 @pytest.fixture(scope="session")
 def bare_report():
     """The same hospital when the charts name neither instrument nor patient."""
-    return report_of(*told.without_instruments(), made=told.MADE)
+    return report_from(*told.without_instruments(), made=told.MADE)
 
 
 @pytest.fixture(scope="session")

@@ -164,7 +164,7 @@ def instruments() -> list[dict]:
                 "high_c": offset + 0.09,
                 "probability_beyond": 0.97 if name in OFF else 0.01,
                 "data_share": 0.9,
-                "confounded_with": None,
+                "confounded_with": [],
                 "drift_c_per_day": None,
                 "drift_low": None,
                 "drift_high": None,
@@ -237,11 +237,10 @@ def result() -> dict:
                 "low_c": -0.4,
                 "high_c": 0.2,
                 "data_share": 0.9,
-                "confounded_with": None,
+                "confounded_with": [],
             }
             for i, name in enumerate(WARDS)
         ],
-        "people": None,
         "training": {
             "verdict": "cannot-tell",
             "effect_c": None,
@@ -307,10 +306,10 @@ def supplement() -> dict:
 def without_instruments() -> tuple[dict, dict, list[dict]]:
     """The same hospital when the export names neither instrument nor patient."""
     bare, extra = deepcopy(result()), deepcopy(supplement())
-    bare.update(instruments=None, spread=None, training=None, wards=None)
+    bare.update(instruments=[], spread=None, training=None, wards=[])
     bare["readings"].update(patients=None, stays=None, instruments=None, people=None)
     for site in bare["sites"]:
-        site.update(offset_c=None, low_c=None, high_c=None, pairs=None)
+        site.update(offset_c=None, low_c=None, high_c=None, pairs={"n": 0})
     kept = [f for f in findings() if f["kind"] in ("value-spike", "site-missing")]
     bare["findings"] = kept
     bare["limits"] = [FLEET, "Without a patient column, wards and sites cannot be compared fairly."]

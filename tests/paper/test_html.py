@@ -7,10 +7,12 @@ from html.parser import HTMLParser
 import invented_review as told
 import pytest
 
+from browline.documents.supplement import WeekRow
 from browline.figures import weekly_chart
 from browline.paper import write_html, write_request_html
-from browline.services.review.report import report_of, request_of
+from browline.services.review.report import request_of
 from browline.services.review.report.document import CAUTION
+from documents import report_from, rows, supplement_from
 
 HOSTILE = "<script>alert(1)</script><img src=x onerror=alert(2)>{{ first }}"
 
@@ -84,7 +86,7 @@ def test_what_is_typed_into_a_book_is_shown_and_never_run(tmp_path):
     supplement["weeks"]["ward"] = {HOSTILE: told.weeks(0.0, 0, 1)}
     supplement["hospital"] = HOSTILE
     supplement["events"].append({"date": "2026-08-01", "what": HOSTILE, "ward": ""})
-    report = report_of(result, supplement, findings, made=told.MADE)
+    report = report_from(result, supplement, findings, made=told.MADE)
     parsed = Elements(write_html(report, tmp_path / "report.html").read_text(encoding="utf-8"))
     assert {"script", "img"} & {tag for tag, _ in parsed.elements} == set()
     assert parsed.text.count(HOSTILE) >= 5
@@ -92,13 +94,14 @@ def test_what_is_typed_into_a_book_is_shown_and_never_run(tmp_path):
 
 def test_a_name_in_any_script_is_shown(tmp_path):
     supplement = {**told.supplement(), "hospital": "小児科 \ud800"}
-    report = report_of(told.result(), supplement, [], made=told.MADE)
+    report = report_from(told.result(), supplement, [], made=told.MADE)
     assert "小児科 ?" in write_html(report, tmp_path / "report.html").read_text(encoding="utf-8")
 
 
 def test_the_request_page_names_the_columns(tmp_path):
     _, extra, _ = told.without_instruments()
-    path = write_request_html(request_of(extra, made=told.MADE), tmp_path / "request.html")
+    request = request_of(supplement_from(extra).requests, "", made=told.MADE)
+    path = write_request_html(request, tmp_path / "request.html")
     text = Elements(path.read_text(encoding="utf-8")).text
     assert "instrument which thermometer (asset or serial number)" in text
 
@@ -135,7 +138,7 @@ def test_a_browser_fetches_nothing_complains_of_nothing_and_needs_no_sideways_sc
 
 @pytest.mark.browser
 def test_a_drawing_stands_inline_under_the_policy_of_our_pages(browser):
-    svg = weekly_chart(told.weeks(-0.4, 21, 1), "FS-07", "2026-06-01", 0.3).svg
+    svg = weekly_chart(rows(WeekRow, told.weeks(-0.4, 21, 1)), "FS-07", "2026-06-01", 0.3).svg
     policy = "default-src 'none'; style-src 'self'"
     page = browser.new_page()
     complaints = []

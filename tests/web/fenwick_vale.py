@@ -3,10 +3,13 @@
 Rows are written straight into the book, as a review would have left them.
 """
 
+from copy import deepcopy
 from datetime import UTC, date, datetime, timedelta
 
 import invented_wards
+from browline.documents.supplement import WeekRow
 from browline.store.models import Cleaning, Finding, Import, Instrument, Review
+from documents import rows
 
 FS07 = {
     "kind": "instrument-offset",
@@ -98,7 +101,7 @@ def an_import(**facts) -> Import:
 def a_review(*findings, people=False) -> Review:
     """A review that left these findings (by default: FS-07 and Larch)."""
     made = Review.objects.create(
-        options={"people": people}, result=RESULT, supplement=SUPPLEMENT, version="0.1.0"
+        options={"people": people}, result=deepcopy(RESULT), supplement=deepcopy(SUPPLEMENT), version="0.1.0"
     )
     for order, data in enumerate(findings or (FS07, LARCH)):
         a_finding(made, data, order=order)
@@ -141,5 +144,7 @@ def charts_of_fs07(monkeypatch):
 
     points = {"FS-07": weeks()}
     monkeypatch.setattr(
-        series, "series", lambda book, what, name: series.Series(what, name, points.get(name, []), True)
+        series,
+        "series",
+        lambda book, subject, name: series.WeekSeries(subject, name, rows(WeekRow, points.get(name, []))),
     )

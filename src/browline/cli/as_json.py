@@ -7,7 +7,11 @@ from pathlib import Path
 
 def put_json(target: str, document: object) -> None:
     """Write `document` to the file `target`, or to standard output where that is "-"; refuses NaN."""
-    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    put_text(target, json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n")
+
+
+def put_text(target: str, text: str) -> None:
+    """Write JSON that is text already to the file `target`, or to standard output where that is "-"."""
     if target == "-":
         sys.stdout.write(text)
     else:

@@ -54,7 +54,7 @@ def review(
 ) -> dict[str, Any]:
     """Review the book."""
     made = review_book(book, people=people, actor=actor, progress=progress)
-    return {"review": made.pk, "findings": len(made.result["findings"])}
+    return {"review": made.pk, "findings": len(made.document.findings)}
 
 
 def report(

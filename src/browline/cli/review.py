@@ -7,10 +7,11 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from browline.cli.arguments import check_folder, day
-from browline.cli.as_json import put_json
+from browline.cli.as_json import put_text
 from browline.cli.progress import bar
 from browline.cli.show import show_review
 from browline.cli.writing import write_review
+from browline.documents.review import review_json
 from browline.services.review.run import review as carry_out
 from browline.store.book import default_folder, open_book, standing
 
@@ -52,7 +53,7 @@ def review(
     if json_to != "-":
         show_review(made)
     if json_to:
-        put_json(json_to, made.result)
+        put_text(json_to, review_json(made.document))
     _write_reports(opened, made, pdf, html)
 
 

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
+from browline.documents.finding import CauseRow
+from browline.documents.review import ReviewDocument
 from browline.findings import KINDS
 from browline.services.review.wards import untold, wards
 
@@ -31,22 +33,21 @@ def show_receipt(receipt: Mapping[str, Any]) -> None:
 
 def show_review(made: Any) -> None:
     """Print a review: what was found, each with its next step, then what cannot be said."""
-    result = made.result
-    counted = result["readings"]
-    print(f"\n{counted['total']:,} readings, {counted['used']:,} of them compared with each other.")
-    findings = result["findings"]
-    if unlike := result.get("people_not_listed"):
-        print(f"\n{unlike['sentence']}\n")
+    document: ReviewDocument = made.document
+    counted, findings = document.readings, document.findings
+    print(f"\n{counted.total:,} readings, {counted.used:,} of them compared with each other.")
+    if unlike := document.people_not_listed:
+        print(f"\n{unlike.sentence}\n")
     print(f"{len(findings)} finding{'s' * (len(findings) != 1)}." if findings else _nothing(made))
     for finding in findings:
-        chance = "" if finding["probability"] is None else f" [{_sure(finding['probability'])}]"
-        print(f"\n- {finding['sentence']}{chance}")
-        if finding["causes"]:
-            print(f"  Likely: {'; '.join(_cause(c) for c in finding['causes'][:3])}")
-        print(f"  Next: {finding['action']}")
-    _list("Also seen on wards, a question rather than a finding (see the wards' pages)", _also_seen(made))
-    said = unlike["sentence"] if unlike else ""
-    _list("What this cannot say", [sentence for sentence in result["limits"] if sentence != said])
+        chance = "" if finding.probability is None else f" [{_sure(finding.probability)}]"
+        print(f"\n- {finding.sentence}{chance}")
+        if finding.causes:
+            print(f"  Likely: {'; '.join(_cause(c) for c in finding.causes[:3])}")
+        print(f"  Next: {finding.action}")
+    _list("Also seen on wards, a question rather than a finding (see the wards' pages)", _also_seen(document))
+    said = unlike.sentence if unlike else ""
+    _list("What this cannot say", [sentence for sentence in document.limits if sentence != said])
     print(
         "\nThis supports teaching and quality review; it does not diagnose. Local policy and licensed judgement come"
         " first. A patient who looks ill is escalated whatever the number says."
@@ -58,11 +59,11 @@ def _nothing(made: Any) -> str:
     return f"Nothing was flagged. {untold(wards(made))}".rstrip()
 
 
-def _also_seen(made: Any) -> list[str]:
+def _also_seen(document: ReviewDocument) -> list[str]:
     """What the audit saw of kinds that are no findings, each in its sentence."""
-    wards = (made.supplement or {}).get("audit", {}).get("wards", [])
-    signals = [s for w in wards for s in w["signals"]]
-    return [s["sentence"] for s in signals if s["outcome"] == "seen" and s["test"] not in KINDS]
+    audit = document.supplement.audit
+    signals = [s for w in (audit.wards if audit else ()) for s in w.signals]
+    return [s.sentence for s in signals if s.outcome == "seen" and s.test not in KINDS]
 
 
 def show_planted(shown: Any) -> None:
@@ -103,9 +104,9 @@ def _sure(probability: float) -> str:
     return "over 99 % sure" if probability > 0.99 else f"{100 * probability:.0f} % sure"
 
 
-def _cause(cause: dict[str, Any]) -> str:
-    chance = cause["probability"]
-    return cause["cause"] if chance is None else f"{cause['cause']} ({100 * chance:.0f} %)"
+def _cause(cause: CauseRow) -> str:
+    chance = cause.probability
+    return cause.cause if chance is None else f"{cause.cause} ({100 * chance:.0f} %)"
 
 
 def _list(title: str, sentences: list[str]) -> None:

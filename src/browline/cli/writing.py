@@ -1,11 +1,11 @@
 """Writing the last review for others: the report on paper, as a page, as sheets, or as the contract's JSON."""
 
-import json
 from pathlib import Path
 from typing import Any
 
 from django.utils import timezone
 
+from browline.documents.review import review_json
 from browline.errors import NotUnderstood
 from browline.paper import write_request_html, write_request_pdf
 from browline.paper.html import write_html
@@ -16,7 +16,7 @@ from browline.services.book.preferences import choice
 from browline.services.imports.receipts import answers_of_book
 from browline.services.review.report import request_of
 from browline.services.review.stored_report import report_of_review
-from browline.services.review.supplement_rows import Supplement
+from browline.services.review.supplement import request_rows
 from browline.store.event_log import write_event
 from browline.store.models import last_whole_review
 
@@ -51,7 +51,7 @@ def write_review(
 
 def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
     if suffix == "json":
-        write_whole(target, (json.dumps(made.result, indent=2, ensure_ascii=False) + "\n").encode())
+        write_whole(target, review_json(made.document).encode())
         return
 
     report = report_of_review(made, paper=paper)
@@ -65,6 +65,6 @@ def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
 
 def write_request(path: Path) -> None:
     """Write the page that asks the data team for the columns this book lacks, as PDF or (by its suffix) HTML."""
-    supplement: Supplement = {"requests": answers_of_book()["requests"], "hospital": choice("hospital")}
-    page = request_of(supplement, paper=choice("paper"), made=timezone.now())
+    wanting = request_rows(answers_of_book()["requests"])
+    page = request_of(wanting, choice("hospital"), paper=choice("paper"), made=timezone.now())
     (write_request_html if path.suffix == ".html" else write_request_pdf)(page, path)

@@ -1,9 +1,10 @@
 """Months before and after sign-off: did readings move when training came, or were they moving already?"""
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple, TypedDict
 
 from browline import display
+from browline.documents.model import AroundMonth
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, INK, QUIET, WARNING
@@ -16,29 +17,13 @@ AGAINST = "against the month before sign-off and people not signed off"
 MARGIN, WIDER, LEAST_C = 0.5, 3.0, 0.1
 
 
-class Month(TypedDict):
-    """`month` -1 is the month before sign-off, 0 the first after; `pooled` where months beyond are in it."""
+class Drawn(NamedTuple):
+    """A month of which enough is known, with its difference and 95 % interval, °C."""
 
-    month: int
-    pooled: NotRequired[bool]
-
-
-class Drawn(Month):
-    """A month with its difference and 95 % interval, °C."""
-
+    row: AroundMonth
     mean_c: float
     low_c: float
     high_c: float
-
-
-class Counted(Month):
-    """A month with `n` readings of `people`; difference and interval in °C, None where too few to tell."""
-
-    n: int
-    people: int
-    mean_c: float | None
-    low_c: float | None
-    high_c: float | None
 
 
 class Row(TypedDict):
@@ -53,7 +38,7 @@ class Row(TypedDict):
 
 
 def around_chart(
-    months: Sequence[Mapping[str, object]], *, unit: str = "C", width: int = 560, height: int = 200
+    months: Sequence[AroundMonth], *, unit: str = "C", width: int = 560, height: int = 200
 ) -> Figure:
     """Differences by month from sign-off with 95 % intervals; the month before sign-off stands at 0.
 
@@ -63,17 +48,22 @@ def around_chart(
 
     Months before are open marks, months after filled ones; the month compared with is a square.
     """
-    counted = cast(Sequence[Counted], months)
-    shown = cast(list[Drawn], [m for m in counted if m["mean_c"] is not None])
-    sentence = _sentence(shown, unit)
-    return Figure(draw(_chart(shown, unit, width, height), TITLE, sentence), sentence, _table(counted, unit))
+    drawn = [known for known in map(_drawn, months) if known is not None]
+    sentence = _sentence(drawn, unit)
+    return Figure(draw(_chart(drawn, unit, width, height), TITLE, sentence), sentence, _table(months, unit))
+
+
+def _drawn(m: AroundMonth) -> Drawn | None:
+    if m.mean_c is None or m.low_c is None or m.high_c is None:
+        return None
+    return Drawn(m, m.mean_c, m.low_c, m.high_c)
 
 
 def _sentence(shown: Sequence[Drawn], unit: str) -> str:
     known = _reaching(shown)
     before, after = _range(known, unit, before=True), _range(known, unit, before=False)
     off = "".join(_off(m, unit) for m in shown if m not in known)
-    ends = " The months at the ends hold all beyond them." if any(m.get("pooled") for m in shown) else ""
+    ends = " The months at the ends hold all beyond them." if any(m.row.pooled for m in shown) else ""
     return (
         f"{TITLE}, {AGAINST}: {before}, {after}. Upright bars are 95 % intervals; the month compared with stands at"
         f" nought.{ends}{off}"
@@ -82,46 +72,43 @@ def _sentence(shown: Sequence[Drawn], unit: str) -> str:
 
 def _off(m: Drawn, unit: str) -> str:
     """A month too little known for the scale, in words."""
-    said = f"{display.difference(m['mean_c'], unit)} ({display.span(m['low_c'], m['high_c'], unit)})"
-    return f" Hardly known and off the scale: {month_name(m)}, {said}."
+    said = f"{display.difference(m.mean_c, unit)} ({display.span(m.low_c, m.high_c, unit)})"
+    return f" Hardly known and off the scale: {month_name(m.row)}, {said}."
 
 
 def _reaching(shown: Sequence[Drawn]) -> list[Drawn]:
     """The months that set the scale: those hardly known would press all others flat."""
-    widths = sorted(m["high_c"] - m["low_c"] for m in shown)
+    widths = sorted(m.high_c - m.low_c for m in shown)
     usual = widths[len(widths) // 2]
-    return [m for m in shown if m["high_c"] - m["low_c"] <= WIDER * usual] or list(shown)
+    return [m for m in shown if m.high_c - m.low_c <= WIDER * usual] or list(shown)
 
 
 def _range(shown: Sequence[Drawn], unit: str, *, before: bool) -> str:
     side = "before sign-off" if before else "after it"
-    means = [m["mean_c"] for m in shown if (m["month"] < -1 if before else m["month"] >= 0)]
+    means = [m.mean_c for m in shown if (m.row.month < -1 if before else m.row.month >= 0)]
     if not means:
         return f"{side} too few to tell"
     low, high = (display.difference(v, unit) for v in (min(means), max(means)))
     return f"{side} {low}" if low == high else f"{side} {low} to {high}"
 
 
-def month_name(month: Month) -> str:
+def month_name(month: AroundMonth) -> str:
     """A month from sign-off in words.
 
-    >>> month_name({"month": -6, "pooled": True}), month_name({"month": 0, "pooled": False})
-    ('6 or more before', 'first month after')
+    >>> month_name(AroundMonth(month=-6, pooled=True, n=90, people=9))
+    '6 or more before'
     """
-    k, more = int(month["month"]), " or more" if month.get("pooled") else ""
+    k, more = month.month, " or more" if month.pooled else ""
     if k == -1:
         return "month before (compared with)"
     return "first month after" if k == 0 else f"{-k}{more} before" if k < 0 else f"{k + 1}{more} after"
 
 
-def _table(months: Sequence[Counted], unit: str) -> Table:
+def _table(months: Sequence[AroundMonth], unit: str) -> Table:
     rows = []
     for m in months:
-        told = [
-            display.difference(v, unit) if v is not None else "–"
-            for v in (m["mean_c"], m["low_c"], m["high_c"])
-        ]
-        rows.append((month_name(m), display.count(m["n"]), display.count(m["people"]), *told))
+        told = [display.difference(v, unit) if v is not None else "–" for v in (m.mean_c, m.low_c, m.high_c)]
+        rows.append((month_name(m), display.count(m.n), display.count(m.people), *told))
     return Table(("month from sign-off", "readings", "people", "difference", "95 % from", "to"), tuple(rows))
 
 
@@ -137,7 +124,7 @@ def _chart(shown: Sequence[Drawn], unit: str, width: int, height: int) -> "alt.L
         title="months before (−) and after (+) sign-off",
     )
     x = alt.X("at:Q", scale=alt.Scale(domain=[first, last], nice=False), axis=names)
-    ends = [v for m in _reaching(shown) for v in (m["low_c"], m["high_c"])]
+    ends = [v for m in _reaching(shown) for v in (m.low_c, m.high_c)]
     reach = [display.in_unit_difference(v, unit) for v in (min(-LEAST_C, *ends), max(LEAST_C, *ends))]
     scale = alt.Scale(domain=reach)
     y = alt.Y("mean:Q", scale=scale, title=f"lower   ·   °{unit}   ·   higher")
@@ -152,14 +139,14 @@ def _chart(shown: Sequence[Drawn], unit: str, width: int, height: int) -> "alt.L
 
 
 def _row(m: Drawn, unit: str) -> Row:
-    mean, low, high = (display.in_unit_difference(v, unit) for v in (m["mean_c"], m["low_c"], m["high_c"]))
+    mean, low, high = (display.in_unit_difference(v, unit) for v in (m.mean_c, m.low_c, m.high_c))
     return {
-        "at": int(m["month"]),
+        "at": m.row.month,
         "mean": mean,
         "low": low,
         "high": high,
-        "shape": "square" if m["month"] == -1 else "circle",
-        "ink": ACCENT if m["month"] >= 0 else "white",
+        "shape": "square" if m.row.month == -1 else "circle",
+        "ink": ACCENT if m.row.month >= 0 else "white",
     }
 
 

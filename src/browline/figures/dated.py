@@ -3,12 +3,13 @@
 Two lines too close for two letters share one; so however many things happened in one week, nothing overlaps.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
 from textwrap import wrap
-from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
+from typing import TYPE_CHECKING, TypedDict
 
 from browline import display
+from browline.documents.supplement import EventRow
 from browline.figures.ink import INK
 
 if TYPE_CHECKING:
@@ -17,14 +18,6 @@ if TYPE_CHECKING:
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 MOST = 8
 LETTER_ROOM, LETTER_WIDTH, LINE = 14, 6, 15
-
-
-class Event(TypedDict):
-    """Something that happened on a day, in one `ward` or everywhere."""
-
-    date: date | str
-    what: str
-    ward: NotRequired[str]
 
 
 class Lettered(TypedDict):
@@ -40,15 +33,15 @@ class OnDay(Lettered):
     day: float
 
 
-def placed(events: Sequence[Mapping[str, object]], first: date, days: int, width: int) -> tuple[OnDay, ...]:
+def placed(events: Sequence[EventRow], first: date, days: int, width: int) -> tuple[OnDay, ...]:
     """Events within the chart in order: `letter`, `day` since `first`, and `text` for the key.
 
     - `events`: rows with `date`, `what` and optionally `ward`. `days` across `width` pixels.
 
     Beyond the most that can be read, the latest are kept and the first one says how many are not marked.
     """
-    groups: list[list[Event]] = []
-    for event in sorted(cast(Sequence[Event], events), key=lambda e: str(e["date"])):
+    groups: list[list[EventRow]] = []
+    for event in sorted(events, key=lambda e: e.date):
         day = _day(event, first)
         if not 0 <= day < days:
             continue
@@ -66,16 +59,16 @@ def placed(events: Sequence[Mapping[str, object]], first: date, days: int, width
     return tuple(made)
 
 
-def _day(event: Event, first: date) -> int:
-    return (display.as_date(event["date"]) - first).days
+def _day(event: EventRow, first: date) -> int:
+    return (display.as_date(event.date) - first).days
 
 
-def told(events: Sequence[Event]) -> str:
+def told(events: Sequence[EventRow]) -> str:
     """From when to when, and each thing once with its wards."""
-    days = dict.fromkeys(display.day(e["date"]) for e in (events[0], events[-1]))
+    days = dict.fromkeys(display.day(e.date) for e in (events[0], events[-1]))
     wards: dict[str, list[str]] = {}
     for event in events:
-        wards.setdefault(str(event["what"]), []).extend(filter(None, [event.get("ward")]))
+        wards.setdefault(event.what, []).extend(filter(None, [event.ward]))
     things = (f"{what} ({', '.join(where)})" if where else what for what, where in wards.items())
     return f"{' to '.join(days)}: {'; '.join(things)}"
 

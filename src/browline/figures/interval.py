@@ -1,9 +1,10 @@
 """Estimates with their intervals, one row each: which instruments, wards or sites stand apart?"""
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 from browline import display
+from browline.documents.charts import IntervalMark
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
@@ -14,30 +15,15 @@ if TYPE_CHECKING:
 ROW = 17
 
 
-class Subject(TypedDict):
-    """One row: difference and 95 % interval in °C, None where not known, of `n` readings."""
+class Known(NamedTuple):
+    """A row whose estimate is known, °C."""
 
-    name: str
-    low: float | None
-    estimate: float | None
-    high: float | None
-    n: int
-    flagged: NotRequired[bool]
-
-
-class Known(TypedDict):
-    """One row whose estimate is known."""
-
-    name: str
-    low: float | None
+    row: IntervalMark
     estimate: float
-    high: float | None
-    n: int
-    flagged: NotRequired[bool]
 
 
 def interval_chart(
-    rows: Sequence[Mapping[str, object]],
+    rows: Sequence[IntervalMark],
     tolerance: float | None = None,
     *,
     what: str = "Difference from the comparator",
@@ -52,29 +38,28 @@ def interval_chart(
     Flagged rows have a filled mark and the word beside the number, the others an open one. Rows with fewer
     than ten readings are withheld.
     """
-    subjects = cast(Sequence[Subject], rows)
-    known = cast(list[Known], [r for r in subjects if r["n"] >= display.FEWEST and r["estimate"] is not None])
-    sentence = _sentence(subjects, known, what)
-    table = _table(subjects, what, unit)
+    known = [Known(r, r.estimate) for r in rows if r.n >= display.FEWEST and r.estimate is not None]
+    sentence = _sentence(rows, known, what)
+    table = _table(rows, what, unit)
     return Figure(draw(_chart(known, tolerance, unit, width), what, sentence), sentence, table)
 
 
-def _sentence(rows: Sequence[Subject], known: Sequence[Known], what: str) -> str:
-    flagged = sum(bool(r.get("flagged")) for r in known)
+def _sentence(rows: Sequence[IntervalMark], known: Sequence[Known], what: str) -> str:
+    flagged = sum(k.row.flagged for k in known)
     withheld = f" ({len(rows) - len(known)} with too few readings withheld)" if len(known) < len(rows) else ""
     text = f"{what}, {len(known)} shown{withheld}"
     return text + (f"; {flagged} flagged (filled marks)." if flagged else ".")
 
 
-def _table(rows: Sequence[Subject], what: str, unit: str) -> Table:
+def _table(rows: Sequence[IntervalMark], what: str, unit: str) -> Table:
     cells = []
     for r in rows:
-        shown = r["n"] >= display.FEWEST
+        shown = r.n >= display.FEWEST
         values = [
             display.difference(v, unit) if shown and v is not None else "–"
-            for v in (r["estimate"], r["low"], r["high"])
+            for v in (r.estimate, r.low, r.high)
         ]
-        cells.append((str(r["name"]), display.count(r["n"]), *values, "flagged" if r.get("flagged") else ""))
+        cells.append((r.name, display.count(r.n), *values, "flagged" if r.flagged else ""))
     return Table(("name", "readings", what.lower(), "95 % from", "to", "flag"), tuple(cells))
 
 
@@ -104,17 +89,18 @@ def _chart(
     return alt.layer(*layers).properties(width=width, height=height)
 
 
-def _row(i: int, r: Known, unit: str) -> dict[str, object]:
-    low = r["estimate"] if r["low"] is None else r["low"]
-    high = r["estimate"] if r["high"] is None else r["high"]
+def _row(i: int, known: Known, unit: str) -> dict[str, object]:
+    r, estimate = known
+    low = estimate if r.low is None else r.low
+    high = estimate if r.high is None else r.high
     return {
         "at": i + 0.5,
-        "name": str(r["name"]),
+        "name": r.name,
         "low": display.in_unit_difference(low, unit),
-        "estimate": display.in_unit_difference(r["estimate"], unit),
+        "estimate": display.in_unit_difference(estimate, unit),
         "high": display.in_unit_difference(high, unit),
-        "n": f"n {display.count(r['n'])}" + (" · flagged" if r.get("flagged") else ""),
-        "ink": ACCENT if r.get("flagged") else "white",
+        "n": f"n {display.count(r.n)}" + (" · flagged" if r.flagged else ""),
+        "ink": ACCENT if r.flagged else "white",
     }
 
 

@@ -2,12 +2,13 @@
 
 import json
 from calendar import monthrange
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
 from statistics import median
-from typing import TYPE_CHECKING, TypedDict, cast
+from typing import TYPE_CHECKING
 
 from browline import display
+from browline.documents.supplement import EventRow, MonthRow
 from browline.figures import dated
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -22,14 +23,6 @@ CLOSE = 0.03
 TITLE = "Share of readings that cannot be relied on, by month"
 
 
-class Month(TypedDict):
-    """A `month` written 2026-01, its readings, and those of them that cannot be relied on."""
-
-    month: str
-    readings: int
-    unreliable: int
-
-
 class InMonth(dated.Lettered):
     """`at`: its place, in months since the start."""
 
@@ -37,8 +30,8 @@ class InMonth(dated.Lettered):
 
 
 def run_chart(
-    months: Sequence[Mapping[str, object]],
-    events: Sequence[Mapping[str, object]] = (),
+    months: Sequence[MonthRow],
+    events: Sequence[EventRow] = (),
     *,
     width: int = 600,
     height: int = 190,
@@ -50,16 +43,15 @@ def run_chart(
 
     Months with fewer than ten readings are not drawn and are withheld in the table.
     """
-    counted = cast(Sequence[Month], months)
-    shown = [m for m in counted if m["readings"] >= display.FEWEST]
+    shown = [m for m in months if m.readings >= display.FEWEST]
     if not shown:
         sentence = "No month has enough readings to draw."
-        return Figure(_empty(sentence, width), sentence, _table(counted))
-    start = shown[0]["month"]
-    placed = _placed(cast(Sequence[dated.Event], events), start, _index(shown[-1]["month"], start) + 1)
+        return Figure(_empty(sentence, width), sentence, _table(months))
+    start = shown[0].month
+    placed = _placed(events, start, _index(shown[-1].month, start) + 1)
     sentence = _sentence(shown, placed)
     return Figure(
-        draw(_chart(shown, placed, start, width, height), TITLE, sentence), sentence, _table(counted)
+        draw(_chart(shown, placed, start, width, height), TITLE, sentence), sentence, _table(months)
     )
 
 
@@ -70,14 +62,14 @@ def _index(text: str, start: str) -> int:
     return 12 * (year - first_year) + number - first_number
 
 
-def _placed(events: Sequence[dated.Event], start: str, months: int) -> list[InMonth]:
+def _placed(events: Sequence[EventRow], start: str, months: int) -> list[InMonth]:
     """Events within the months, in order, each with its place along the axis and its letter.
 
     Those too close to letter apart share one; beyond the most that can be read, the latest are kept.
     """
-    groups: list[list[tuple[float, dated.Event]]] = []
-    for event in sorted(events, key=lambda e: str(e["date"])):
-        at = _place(display.as_date(event["date"]), start)
+    groups: list[list[tuple[float, EventRow]]] = []
+    for event in sorted(events, key=lambda e: e.date):
+        at = _place(display.as_date(event.date), start)
         if not 0 <= at <= months:
             continue
         if groups and at - groups[-1][-1][0] < CLOSE * months:
@@ -99,37 +91,33 @@ def _place(when: date, start: str) -> float:
     return _index(f"{when:%Y-%m}", start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
 
 
-def _sentence(shown: Sequence[Month], placed: Sequence[InMonth]) -> str:
-    shares = [m["unreliable"] / m["readings"] for m in shown]
-    total = sum(m["readings"] for m in shown)
+def _sentence(shown: Sequence[MonthRow], placed: Sequence[InMonth]) -> str:
+    shares = [m.unreliable / m.readings for m in shown]
+    total = sum(m.readings for m in shown)
     return (
-        f"Share of readings that cannot be relied on, {display.month(shown[0]['month'])} to "
-        f"{display.month(shown[-1]['month'])}: median {display.share(median(shares))} a month, from "
+        f"Share of readings that cannot be relied on, {display.month(shown[0].month)} to "
+        f"{display.month(shown[-1].month)}: median {display.share(median(shares))} a month, from "
         f"{display.share(min(shares))} to {display.share(max(shares))}; {total:,} readings."
         f"{dated.sentence(placed)}"
     )
 
 
-def _table(months: Sequence[Month]) -> Table:
+def _table(months: Sequence[MonthRow]) -> Table:
     rows = []
     for m in months:
-        few = m["readings"] < display.FEWEST
-        doubted, part = (
-            ("–", "–") if few else (f"{m['unreliable']:,}", display.share(m["unreliable"] / m["readings"]))
-        )
-        rows.append((display.month(m["month"]), display.count(m["readings"]), doubted, part))
+        few = m.readings < display.FEWEST
+        doubted, part = ("–", "–") if few else (f"{m.unreliable:,}", display.share(m.unreliable / m.readings))
+        rows.append((display.month(m.month), display.count(m.readings), doubted, part))
     return Table(("month", "readings", "cannot be relied on", "share"), tuple(rows))
 
 
 def _chart(
-    shown: Sequence[Month], placed: Sequence[InMonth], start: str, width: int, height: int
+    shown: Sequence[MonthRow], placed: Sequence[InMonth], start: str, width: int, height: int
 ) -> "alt.LayerChart | alt.FacetChart | alt.VConcatChart":
     import altair as alt
 
-    points = [
-        {"at": _index(m["month"], start) + 0.5, "share": m["unreliable"] / m["readings"]} for m in shown
-    ]
-    months = _index(shown[-1]["month"], start) + 1
+    points = [{"at": _index(m.month, start) + 0.5, "share": m.unreliable / m.readings} for m in shown]
+    months = _index(shown[-1].month, start) + 1
     x = alt.X("at:Q", scale=alt.Scale(domain=[0, months], nice=False), axis=_axis(shown, start, width))
     y = alt.Y(
         "share:Q",
@@ -148,20 +136,20 @@ def _chart(
     return dated.keyed(chart, placed, width)
 
 
-def _axis(shown: Sequence[Month], start: str, width: int) -> "alt.Axis":
+def _axis(shown: Sequence[MonthRow], start: str, width: int) -> "alt.Axis":
     """Month, denominator and year beneath the points; where they would touch, every second or third."""
     import altair as alt
 
-    months = _index(shown[-1]["month"], start) + 1
+    months = _index(shown[-1].month, start) + 1
     step = -(-months * LABEL_WIDTH // width)
     named = _apart(shown, start, step)
     names: dict[str, list[str]] = {}
     year = ""
     for m in named:
-        name, this_year = display.month(m["month"]).split()
-        names[str(_index(m["month"], start) + 0.5)] = [
+        name, this_year = display.month(m.month).split()
+        names[str(_index(m.month, start) + 0.5)] = [
             name,
-            f"{m['readings']:,}",
+            f"{m.readings:,}",
             this_year * (this_year != year),
         ]
         year = this_year
@@ -173,11 +161,11 @@ def _axis(shown: Sequence[Month], start: str, width: int) -> "alt.Axis":
     )
 
 
-def _apart(shown: Sequence[Month], start: str, step: int) -> list[Month]:
+def _apart(shown: Sequence[MonthRow], start: str, step: int) -> list[MonthRow]:
     """Months at least `step` apart, the last one always among them, in order."""
-    kept: list[Month] = []
+    kept: list[MonthRow] = []
     for m in reversed(shown):
-        if not kept or _index(kept[-1]["month"], start) - _index(m["month"], start) >= step:
+        if not kept or _index(kept[-1].month, start) - _index(m.month, start) >= step:
             kept.append(m)
     return kept[::-1]
 

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
 
 from browline import display
+from browline.documents.supplement import EventRow
 from browline.figures import dated
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -55,7 +56,7 @@ class Cut(Row):
 
 def share_chart(
     points: Sequence[Mapping[str, object]],
-    events: Sequence[Mapping[str, object]] = (),
+    events: Sequence[EventRow] = (),
     *,
     what: str = UNLIKELY,
     subject: str = "",

@@ -1,11 +1,12 @@
 """The readings of one stay in order: what was the temperature doing, and which reading stands out?"""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
+from typing import TYPE_CHECKING, TypedDict
 
 from browline import display
+from browline.documents.charts import StayReading
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import CATEGORIES, HAIRLINE, SHAPES
@@ -17,14 +18,6 @@ LABELS_ACROSS = 6
 TITLE = "Temperatures of one stay"
 
 
-class Reading(TypedDict):
-    """A reading in °C with its time and, where charted, its site."""
-
-    time: datetime
-    value_c: float
-    site: NotRequired[str | None]
-
-
 class Row(TypedDict):
     """A reading as it is drawn: `hours` since the first, `value` in the reader's unit."""
 
@@ -34,52 +27,50 @@ class Row(TypedDict):
 
 
 def stay_chart(
-    readings: Sequence[Mapping[str, object]], *, unit: str = "C", width: int = 560, height: int = 210
+    readings: Sequence[StayReading], *, unit: str = "C", width: int = 560, height: int = 210
 ) -> Figure:
     """Each reading as charted, joined in time; site told by shape and colour.
 
-    - `readings`: rows with `time` (datetime or ISO text), `value_c` in °C, and optionally `site`.
+    - `readings`: in any order.
     """
-    timed = cast(list[Reading], [{**r, "time": _time(r["time"])} for r in readings])
-    rows = [r for r in sorted(timed, key=lambda r: r["time"]) if r["value_c"] is not None]
+    rows = sorted(readings, key=_time)
     sentence = _sentence(rows, unit)
     table = Table(
         ("time", "temperature", "site"),
-        tuple(
-            (_when(r["time"]), display.temperature(r["value_c"], unit), r.get("site") or "not charted")
-            for r in rows
-        ),
+        tuple((_when(_time(r)), display.temperature(r.value_c, unit), r.site or "not charted") for r in rows),
     )
     return Figure(draw(_chart(rows, unit, width, height), TITLE, sentence), sentence, table)
 
 
-def _time(when: object) -> datetime:
-    return datetime.fromisoformat(when) if isinstance(when, str) else cast(datetime, when)
+def _time(reading: StayReading) -> datetime:
+    return datetime.fromisoformat(reading.time)
 
 
 def _when(when: datetime) -> str:
     return when.strftime("%d %b %Y %H:%M")
 
 
-def _sentence(rows: Sequence[Reading], unit: str) -> str:
+def _sentence(rows: Sequence[StayReading], unit: str) -> str:
     if not rows:
         return "No readings to draw."
-    values = [r["value_c"] for r in rows]
+    values = [r.value_c for r in rows]
     return (
-        f"{len(rows):,} readings from {_when(rows[0]['time'])} to {_when(rows[-1]['time'])}, "
+        f"{len(rows):,} readings from {_when(_time(rows[0]))} to {_when(_time(rows[-1]))}, "
         f"lowest {display.temperature(min(values), unit)}, highest {display.temperature(max(values), unit)}."
     )
 
 
-def _chart(rows: Sequence[Reading], unit: str, width: int, height: int) -> "alt.LayerChart | alt.FacetChart":
+def _chart(
+    rows: Sequence[StayReading], unit: str, width: int, height: int
+) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
-    first = rows[0]["time"] if rows else datetime(2000, 1, 1)
+    first = _time(rows[0]) if rows else datetime(2000, 1, 1)
     values: list[Row] = [
         {
-            "hours": (r["time"] - first).total_seconds() / 3600,
-            "value": display.in_unit(r["value_c"], unit),
-            "site": r.get("site") or "not charted",
+            "hours": (_time(r) - first).total_seconds() / 3600,
+            "value": display.in_unit(r.value_c, unit),
+            "site": r.site or "not charted",
         }
         for r in rows
     ]

@@ -1,11 +1,12 @@
 """One instrument or ward by week, against its comparator: is it off, since when, and by how much?"""
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, TypedDict, cast
+from typing import TYPE_CHECKING, NamedTuple, TypedDict
 
 from browline import display
+from browline.documents.supplement import WeekRow
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET, WARNING
@@ -17,24 +18,11 @@ LABELS_ACROSS = 7
 FULL_TITLE = 130
 
 
-class Week(TypedDict):
-    """A `week` by its Monday with `n` readings: mean and 95 % interval in °C, None where not known."""
+class Drawn(NamedTuple):
+    """A week with enough readings, and its mean in °C."""
 
-    week: date | str
-    n: int
-    mean_c: float | None
-    low_c: float | None
-    high_c: float | None
-
-
-class Drawn(TypedDict):
-    """A week with enough readings and a mean."""
-
-    week: date | str
-    n: int
+    row: WeekRow
     mean_c: float
-    low_c: float | None
-    high_c: float | None
 
 
 class Row(TypedDict):
@@ -47,7 +35,7 @@ class Row(TypedDict):
 
 
 def weekly_chart(
-    points: Sequence[Mapping[str, object]],
+    points: Sequence[WeekRow],
     subject: str,
     since: date | str | None = None,
     tolerance: float | None = None,
@@ -70,13 +58,12 @@ def weekly_chart(
 
     Weeks with fewer than ten readings are not drawn and are withheld in the table.
     """
-    weeks = cast(Sequence[Week], points)
-    shown = cast(list[Drawn], [p for p in weeks if p["n"] >= display.FEWEST and p["mean_c"] is not None])
-    sentence = _sentence(weeks, shown, subject, since, tolerance, unit, comparator)
-    table = _table(weeks, tolerance, unit)
-    if not shown:
+    drawn = [Drawn(p, p.mean_c) for p in points if p.n >= display.FEWEST and p.mean_c is not None]
+    sentence = _sentence(points, drawn, subject, since, tolerance, unit, comparator)
+    table = _table(points, tolerance, unit)
+    if not drawn:
         return Figure(_empty(subject, sentence, width), sentence, table)
-    svg = draw(_chart(shown, since, tolerance, unit, reach, width, height), f"{subject} by week", sentence)
+    svg = draw(_chart(drawn, since, tolerance, unit, reach, width, height), f"{subject} by week", sentence)
     return Figure(svg, sentence, table)
 
 
@@ -86,7 +73,7 @@ def _scale(tolerance: float | None, unit: str) -> Callable[[float], float]:
 
 
 def _sentence(
-    points: Sequence[Week],
+    points: Sequence[WeekRow],
     shown: Sequence[Drawn],
     subject: str,
     since: date | str | None,
@@ -98,26 +85,24 @@ def _sentence(
         return f"{subject}: too few readings in any week to draw."
     say = display.temperature if tolerance is None else display.difference
     what = "mean temperature" if tolerance is None else f"difference from {comparator}"
-    total = sum(p["n"] for p in points)
-    lowest, highest = min(p["mean_c"] for p in shown), max(p["mean_c"] for p in shown)
+    total = sum(p.n for p in points)
+    lowest, highest = min(p.mean_c for p in shown), max(p.mean_c for p in shown)
     text = (
-        f"{subject}: {what} by week, {display.day(shown[0]['week'])} to {display.day(shown[-1]['week'])}, "
+        f"{subject}: {what} by week, {display.day(shown[0].row.week)} to {display.day(shown[-1].row.week)}, "
         f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({total:,} readings); "
         "upright bars are 95 % intervals."
     )
     return text + (f" Marked: since {display.day(since)}." if since else "")
 
 
-def _table(points: Sequence[Week], tolerance: float | None, unit: str) -> Table:
+def _table(points: Sequence[WeekRow], tolerance: float | None, unit: str) -> Table:
     say = display.temperature if tolerance is None else display.difference
     what = "mean" if tolerance is None else "difference"
     rows = []
     for p in points:
-        known = p["n"] >= display.FEWEST and p["mean_c"] is not None
-        cells = [
-            say(v, unit) if known and v is not None else "–" for v in (p["mean_c"], p["low_c"], p["high_c"])
-        ]
-        rows.append((display.day(p["week"]), display.count(p["n"]), *cells))
+        known = p.n >= display.FEWEST and p.mean_c is not None
+        cells = [say(v, unit) if known and v is not None else "–" for v in (p.mean_c, p.low_c, p.high_c)]
+        rows.append((display.day(p.week), display.count(p.n), *cells))
     return Table(("week from", "readings", what, "95 % from", "to"), tuple(rows))
 
 
@@ -133,13 +118,13 @@ def _chart(
     import altair as alt
 
     convert = _scale(tolerance, unit)
-    first = display.as_date(shown[0]["week"])
+    first = display.as_date(shown[0].row.week)
     rows: list[Row] = [
         {
-            "day": (display.as_date(p["week"]) - first).days + 3,
-            "mean": convert(p["mean_c"]),
-            "low": convert(p["mean_c"] if p["low_c"] is None else p["low_c"]),
-            "high": convert(p["mean_c"] if p["high_c"] is None else p["high_c"]),
+            "day": (display.as_date(p.row.week) - first).days + 3,
+            "mean": convert(p.mean_c),
+            "low": convert(p.mean_c if p.row.low_c is None else p.row.low_c),
+            "high": convert(p.mean_c if p.row.high_c is None else p.row.high_c),
         }
         for p in shown
     ]

@@ -58,23 +58,6 @@ class Finding:
         """What makes it the same finding in the next review."""
         return f"{self.kind}|{self.subject_type}|{self.subject_id}"
 
-    def as_json(self) -> dict[str, Any]:
-        """The finding as the review contract writes it."""
-        return {
-            "kind": self.kind,
-            "subject": {"type": self.subject_type, "id": self.subject_id},
-            "effect": self.effect,
-            "low": self.low,
-            "high": self.high,
-            "unit": self.unit,
-            "probability": self.probability,
-            "n": self.n,
-            "since": self.since.isoformat() if self.since else None,
-            "causes": [{"cause": c.cause, "probability": c.probability} for c in self.causes],
-            "action": self.action,
-            "sentence": self.sentence,
-        }
-
 
 def expected_false_share(probabilities: Sequence[float], share: float) -> int:
     """How many of the surest candidates can be flagged with at most `share` of them expected false.

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
-from typing import cast
+from typing import TypedDict
 
 from browline import display
 from browline.columns import KINDS
+from browline.documents.charts import IntervalRows, RunRows, WeeklyRows
 from browline.figures import Figure, around_chart, interval_chart, run_chart, weekly_chart
-from browline.paper.chart_arguments import AroundArguments, IntervalArguments, RunArguments, WeeklyArguments
 from browline.services.review.report.document import (
     Block,
     Bullets,
@@ -32,7 +32,16 @@ CARE = (
 )
 ANSWERS = ("Can be added from (date)", "Cannot be added, because", "Who to ask")
 LONG_TEXT = 40
-SMALL = {"width": 300, "height": 110}
+
+
+class Size(TypedDict, total=False):
+    """Pixels, where the usual ones do not fit."""
+
+    width: int
+    height: int
+
+
+SMALL: Size = {"width": 300, "height": 110}
 
 
 def laid_out(report: Report) -> dict[str, object]:
@@ -152,19 +161,33 @@ def _chart(chart: Chart, unit: str) -> dict[str, object]:
         "sentence": figure.sentence,
         "headings": list(figure.table.headings),
         "rows": [list(row) for row in figure.table.rows],
-        "share": 0.8 if chart.drawing == "interval" else 1.0,
+        "share": 0.8 if isinstance(chart.rows, IntervalRows) else 1.0,
     }
 
 
 def drawn(chart: Chart, unit: str) -> Figure:
     """The figure a chart of the report asks for."""
-    arguments = {**chart.arguments, **(SMALL if chart.small else {})}
-    if chart.drawing == "run":
-        return run_chart(**cast(RunArguments, arguments))
-    if chart.drawing == "weekly":
-        return weekly_chart(**cast(WeeklyArguments, arguments), unit=unit)
-    if chart.drawing == "interval":
-        return interval_chart(**cast(IntervalArguments, arguments), what=chart.title, unit=unit)
-    if chart.drawing == "around":
-        return around_chart(**cast(AroundArguments, arguments), unit=unit)
-    raise ValueError(f"{chart.drawing!r} is not a drawing; the drawings are run, weekly, interval, around")
+    rows, size = chart.rows, _size(chart)
+    if isinstance(rows, RunRows):
+        return run_chart(rows.months, rows.events, **size)
+    if isinstance(rows, WeeklyRows):
+        return weekly_chart(
+            rows.points,
+            rows.subject,
+            rows.since,
+            rows.tolerance,
+            unit=unit,
+            reach=rows.reach,
+            comparator=rows.comparator,
+            **size,
+        )
+    if isinstance(rows, IntervalRows):
+        return interval_chart(rows.rows, rows.tolerance, what=chart.title, unit=unit)
+    return around_chart(rows.months, unit=unit, **size)
+
+
+def _size(chart: Chart) -> Size:
+    """Pixels, where the usual ones do not fit; small charts share a row."""
+    if chart.small:
+        return SMALL
+    return {} if chart.height is None else {"height": chart.height}

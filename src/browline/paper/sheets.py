@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
+from typing import TYPE_CHECKING
 
 from browline import display
+from browline.documents.finding import BookFinding
 from browline.findings import OUTCOMES
 from browline.paper.whole import write_whole
 from browline.services.review.report.document import Report
@@ -47,38 +48,6 @@ FINDING_HEADINGS = (
     "next step",
     "outcomes",
 )
-
-
-class CauseRow(TypedDict):
-    """One likely cause in words."""
-
-    cause: str
-
-
-class OutcomeRow(TypedDict):
-    """What came of looking into a finding, by its code."""
-
-    code: str
-
-
-class FindingRow(TypedDict):
-    """What the sheet takes of a finding as it is written in JSON."""
-
-    kind: str
-    sentence: str
-    action: str
-    n: int
-    state: NotRequired[str]
-    effect: NotRequired[float | None]
-    low: NotRequired[float | None]
-    high: NotRequired[float | None]
-    unit: NotRequired[str | None]
-    probability: NotRequired[float | None]
-    since: NotRequired[str | None]
-    comparator: NotRequired[str | None]
-    causes: NotRequired[list[CauseRow] | None]
-    outcomes: NotRequired[list[OutcomeRow] | None]
-    withdrawn: NotRequired[str]
 
 
 @dataclass(frozen=True)
@@ -118,7 +87,7 @@ def findings_sheet(report: Report) -> Sheet:
     return Sheet(
         "findings",
         FINDING_HEADINGS,
-        [_finding(*subject(f), cast(FindingRow, f)) for f in impersonal(report.findings)],
+        [_finding(*subject(f), f) for f in impersonal(report.findings)],
     )
 
 
@@ -159,28 +128,25 @@ def harmless(text: str) -> str:
     return f"'{kept}" if kept.lstrip(" \u00a0").startswith(RISKY) else kept
 
 
-def _taken_back(f: FindingRow) -> list[str]:
-    return [str(f["withdrawn"])] if f.get("withdrawn") else []
-
-
-def _finding(kind: str, name: str, f: FindingRow) -> tuple[Cell, ...]:
-    few = f["n"] < display.FEWEST
-    sizes = [None if few else f.get("effect"), None if few else f.get("low"), None if few else f.get("high")]
+def _finding(kind: str, name: str, f: BookFinding) -> tuple[Cell, ...]:
+    few = f.n < display.FEWEST
+    sizes = (None, None, None) if few else (f.effect, f.low, f.high)
+    outcomes = [OUTCOMES.get(o.code, o.code) for o in f.outcomes]
     return (
         kind,
         name,
-        f["kind"],
-        f.get("state", "new"),
+        f.kind,
+        f.state,
         *sizes,
-        f.get("unit"),
-        f.get("probability"),
-        display.FEWER if few else f["n"],
-        f.get("since"),
-        f.get("comparator"),
-        f["sentence"],
-        "; ".join(c["cause"] for c in f.get("causes") or []),
-        f["action"],
-        "; ".join([*(OUTCOMES.get(o["code"], o["code"]) for o in f.get("outcomes") or []), *_taken_back(f)]),
+        f.unit,
+        f.probability,
+        display.FEWER if few else f.n,
+        f.since,
+        f.comparator,
+        f.sentence,
+        "; ".join(c.cause for c in f.causes),
+        f.action,
+        "; ".join([*outcomes, *([f.withdrawn] if f.withdrawn else [])]),
     )
 
 

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from browline import display
 from browline.figures import share_chart
 from browline.paper.layout import clock, region
@@ -55,6 +57,6 @@ def _trend(sheet: WardSheet) -> dict[str, object]:
     if not followed.drawable:
         return {**told, "svg": "", "alt": ""}
     # The ward's own name stands at the top of the sheet; the events are its own or the whole hospital's.
-    events = [{**event, "ward": ""} for event in sheet.trend.events]
+    events = [replace(event, ward="") for event in sheet.trend.events]
     drawn = share_chart(points_of(followed), events, what=followed.title, width=WIDTH, height=HEIGHT)
     return {**told, "svg": drawn.svg, "alt": drawn.sentence}

@@ -7,7 +7,7 @@ from browline.figures import Figure, stay_chart, weekly_chart
 from browline.intake.identifiers import read_identifier
 from browline.services.book import preferences
 from browline.services.review import series
-from browline.services.review.series import Series
+from browline.services.review.series import StaySeries, WeekSeries
 from browline.store.folder import Book
 from browline.store.keys import pseudonym, read_key
 from browline.store.models import last_whole_review
@@ -53,10 +53,10 @@ def chart_of(book: Book, what: str, name: str, since: date | str | None = None) 
     return both(title, wide, narrow)
 
 
-def _found(book: Book, what: str, name: str) -> Series | None:
+def _found(book: Book, what: str, name: str) -> WeekSeries | StaySeries | None:
     """The first series with points among the names it may go by in the book."""
     names = stay_names(book, name) if what == "stay" else (name,)
-    tried = (series.series(book, what=what, name=each) for each in names)
+    tried = (series.series(book, what, each) for each in names)
     return next((found for found in tried if found.points), None)
 
 
@@ -67,18 +67,19 @@ def stay_names(book: Book, typed: str) -> tuple[str, ...]:
     return (typed, *(str(pseudonym(key, role, charted)) for role in ("stay", "patient")))
 
 
-def _drawn(found: Series, title: str, since: date | str | None, width: int) -> Figure:
+def _drawn(found: WeekSeries | StaySeries, title: str, since: date | str | None, width: int) -> Figure:
     unit = preferences.choice("show_unit")
-    if found.what == "stay":
+    if isinstance(found, StaySeries):
         return stay_chart(found.points, unit=unit, width=width)
-    tolerance = preferences.choice("tolerance_c") if found.compared else None
-    against = comparator_of(found.what, found.name)
+    tolerance = preferences.choice("tolerance_c")
+    against = comparator_of(found.subject, found.name)
     return weekly_chart(found.points, title, since, tolerance, unit=unit, comparator=against, width=width)
 
 
 def comparator_of(what: str, name: str) -> str:
     """Against what the last review compared this instrument or ward, in words."""
     last = last_whole_review()
-    rows = last.result.get(f"{what}s") or [] if last else []
-    row: dict[str, str] = next((r for r in rows if r.get(what) == name), {})
-    return row.get("comparator") or "its comparator"
+    if last is None:
+        return "its comparator"
+    row = last.document.instrument(name) if what == "instrument" else last.document.ward(name)
+    return (row and row.comparator) or "its comparator"

@@ -27,8 +27,8 @@ def may_show_people(review: Review | None) -> bool:
 
 def not_listed(review: Review | None) -> str:
     """Why nobody is listed although people were asked for; empty where there is no such reason."""
-    told = review.result.get("people_not_listed") if review else None
-    return told["sentence"] if told else ""
+    unlike = review.document.people_not_listed if review else None
+    return unlike.sentence if unlike else ""
 
 
 def asked_for_people(request: HttpRequest) -> bool:

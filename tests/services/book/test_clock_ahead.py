@@ -104,7 +104,7 @@ def test_the_last_outcome_says_the_next_step(book, a_year_ahead):
     assert not cleared()
     assert next_step(finding) != FOUND["action"]
     (told,) = standing_findings(review)
-    assert [o["code"] for o in told["outcomes"]] == ["within-limits", "lens-cleaned"]
+    assert [o.code for o in told.outcomes] == ["within-limits", "lens-cleaned"]
 
 
 def test_files_that_came_after_a_review_are_counted(book, a_year_ahead):

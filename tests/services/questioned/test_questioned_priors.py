@@ -18,7 +18,7 @@ FS07 = {"instrument": "FS-07", "n": 1234, "comparator": "the other thermometers 
 def site(name, **other):
     """A site against bladder as a review writes it."""
     return {"site": name, "n": 12400, "offset_c": -0.3, "low_c": -0.34, "high_c": -0.26, "slope": None,
-            "slope_low": None, "slope_high": None, "sd_c": 0.2, "pairs": None, **other}  # fmt: skip
+            "slope_low": None, "slope_high": None, "sd_c": 0.2, **other}  # fmt: skip
 
 
 @pytest.fixture

@@ -2,12 +2,13 @@
 
 import json
 import sys
-from dataclasses import asdict, replace
+from dataclasses import replace
 from pathlib import Path
 
 import jsonschema
 import numpy as np
 import pytest
+from msgspec import to_builtins
 
 import invented_model
 
@@ -15,11 +16,14 @@ sys.path.insert(0, str(Path(__file__).parents[2] / "paper"))
 
 import invented_review as told
 
+from browline.documents.charts import AroundRows
+from browline.documents.encoding import plain
+from browline.documents.review import read_review, stored_parts
+from browline.documents.supplement import Supplement
 from browline.readings import FACTORS, Readings
-from browline.services.review.as_json import result_of
+from browline.services.review.contract import document_of
 from browline.services.review.model_part import model_of, reads, site_rows
 from browline.services.review.model_part.training import by_luck
-from browline.services.review.report import report_of
 from browline.services.review.report.document import Chart, Grid
 from browline.variation.outcome import Outcome
 from browline.variation.result import Counts, Drift, Effect, GroupSpread, Partner, Result, SiteEffect, Spread
@@ -28,6 +32,7 @@ from browline.variation.retakes.estimate import AtNormal, PairEstimate, Sensitiv
 from browline.variation.training.event_time import EventMonth, EventOutcome, EventTime, Trend
 from browline.variation.training.measures import Measure
 from browline.variation.training.verdict import Training, Verdict
+from documents import report_from
 
 SCHEMA = json.loads((Path(__file__).parents[3] / "docs" / "schema" / "review.json").read_text())
 PAIRS = PairEstimate(
@@ -93,7 +98,8 @@ def fitted(**more):
 
 
 def document(result, readings=ONE):
-    return result_of(readings, result, [], ("The whole fleet may be off.",), people=False)
+    limits = ("The whole fleet may be off.",)
+    return stored_parts(document_of(readings, result, [], limits, Supplement(), people=False))[0]
 
 
 def test_slopes_drift_and_training_stand_where_the_contract_wants_them():
@@ -131,7 +137,7 @@ def test_without_sign_offs_the_verdict_is_that_charts_cannot_tell():
 
 
 def test_what_is_kept_survives_json_and_names_no_person():
-    kept = model_of(fitted())
+    kept = plain(model_of(fitted()))
     assert json.loads(json.dumps(kept)) == kept
     assert "8812" not in json.dumps(kept)
     assert kept["sites"][1]["uncharted"][1]["offset_c"] == -0.53
@@ -142,7 +148,7 @@ def test_what_is_kept_survives_json_and_names_no_person():
 
 
 def test_what_is_kept_is_what_the_invented_reviews_of_other_tests_hold():
-    kept, invented = model_of(fitted()), invented_model.model()
+    kept, invented = plain(model_of(fitted())), invented_model.model()
     assert kept.keys() == invented.keys()
     assert kept["sites"][1].keys() == invented["sites"][1].keys()
     assert kept["instruments"]["FS-07"].keys() == invented["instruments"]["FS-07"].keys()
@@ -157,12 +163,13 @@ def test_nothing_fitted_keeps_nothing():
 def test_a_drift_in_fahrenheit_turns_by_its_factor():
     row = {
         "instrument": "FS-07",
+        "n": 1234,
         "offset_c": -0.42,
         "drift_c_per_day": -0.05,
         "drift_low": -0.06,
         "drift_high": -0.04,
     }
-    said = reads({"instruments": [row]}, {"model": invented_model.model()}, "FS-07", "F")
+    said = reads(read_review({"instruments": [row]}, {"model": invented_model.model()}), "FS-07", "F")
     assert said.drift == "sinks 1.62 °F in 18 days"  # 0.05 · 18 · 1.8
     assert said.drift_interval == "−1.94 to −1.30 °F"
 
@@ -171,7 +178,7 @@ def test_two_ways_that_agree_are_not_marked():
     near = invented_model.sites()
     near[1]["pairs"]["offset_c"] = -0.335  # 0.045 apart
     result = {"sites": near, "reference_site": "bladder"}
-    assert not any(row.differ for row in site_rows(result, {}, "C"))
+    assert not any(row.differ for row in site_rows(read_review(result), "C"))
 
 
 @pytest.mark.parametrize(("p", "said"), [(0.34, "about once in 3 reviews"), (1.0, "often"), (None, "")])
@@ -193,7 +200,7 @@ def report():
               "training": invented_model.training()}  # fmt: skip
     row = next(i for i in result["instruments"] if i["instrument"] == "FS-07")
     row |= {"drift_c_per_day": -0.05, "drift_low": -0.06, "drift_high": -0.04}
-    return report_of(
+    return report_from(
         result, {**told.supplement(), "model": invented_model.model()}, told.findings(), made=told.MADE
     )
 
@@ -203,7 +210,7 @@ def section(report, title):
 
 
 def test_the_report_gives_sites_slope_pairs_and_what_moves_them(report):
-    said = everything(asdict(section(report, "Sites of measurement")))
+    said = everything(to_builtins(section(report, "Sites of measurement")))
     for each in (
         "0.84 to 0.91",
         "taken as one for one",
@@ -216,7 +223,7 @@ def test_the_report_gives_sites_slope_pairs_and_what_moves_them(report):
 
 
 def test_the_report_gives_drift_with_its_interval_and_comparator(report):
-    said = everything(asdict(section(report, "Change between cleanings of the lens")))
+    said = everything(to_builtins(section(report, "Change between cleanings of the lens")))
     for each in (
         "FS-07",
         "sinks 0.90 °C in 18 days",
@@ -227,7 +234,7 @@ def test_the_report_gives_drift_with_its_interval_and_comparator(report):
 
 
 def test_the_report_names_what_an_instrument_cannot_be_told_from(report):
-    said = everything(asdict(section(report, "Instrument FS-07")))
+    said = everything(to_builtins(section(report, "Instrument FS-07")))
     assert "It cannot be told from ward Larch" in said
     assert "a typical one only −0.20 °C" in said
 
@@ -235,7 +242,7 @@ def test_the_report_names_what_an_instrument_cannot_be_told_from(report):
 def test_the_half_page_on_training_begins_with_the_verdict(report):
     page = section(report, "Did training work?")
     assert page.blocks[0].text == "Practice changed as hoped."
-    said = everything(asdict(page))
+    said = everything(to_builtins(page))
     for each in (
         "+0.07 to +0.21 °C",
         "people not yet signed off",
@@ -243,12 +250,12 @@ def test_the_half_page_on_training_begins_with_the_verdict(report):
         "about once in 50 reviews",
     ):
         assert each in said, each
-    assert [b.drawing for b in page.blocks if isinstance(b, Chart)] == ["around"]
+    assert [type(b.rows) for b in page.blocks if isinstance(b, Chart)] == [AroundRows]
 
 
 def test_spreads_are_given_by_care_and_said_to_have_no_interval(report):
     page = section(report, "How this was worked out")
-    said = everything(asdict(page))
+    said = everything(to_builtins(page))
     assert "given without an interval" in said
     assert "half forgotten after 19 hours" in said  # 28 · ln 2 = 19.4
     grid = next(b for b in page.blocks if isinstance(b, Grid) and b.caption == "The same by care of the stay")

@@ -1,13 +1,13 @@
 """The report's block "Were these values measured?": short, by ward, with what could not be told."""
 
 import invented_wards as told
-from browline.services.review.report import report_of
 from browline.services.review.report.document import Grid
 from browline.services.review.report.measured import TITLE, measured_sections
+from documents import report_from, supplement_from
 
 
 def blocks(*wards):
-    (section,) = measured_sections(told.supplement(*wards))
+    (section,) = measured_sections(supplement_from(told.supplement(*wards)))
     return section.blocks
 
 
@@ -68,26 +68,26 @@ def test_with_nothing_seen_there_is_no_table():
 
 
 def test_small_numbers_and_reviews_without_an_audit_say_nothing():
-    assert measured_sections(told.supplement(told.yew())) == []
-    assert measured_sections({}) == []
+    assert measured_sections(supplement_from(told.supplement(told.yew()))) == []
+    assert measured_sections(supplement_from({})) == []
 
 
 def test_it_stands_before_the_findings_about_charting_and_leaves_page_1_as_it_was():
     with_audit, without = told.supplement(), {k: v for k, v in told.supplement().items() if k != "audit"}
-    report = report_of({"limits": []}, with_audit, [], made=told.MADE)
+    report = report_from({"limits": []}, with_audit, [], made=told.MADE)
     assert TITLE in [section.title for section in report.sections]
-    assert report.first == report_of({"limits": []}, without, [], made=told.MADE).first
+    assert report.first == report_from({"limits": []}, without, [], made=told.MADE).first
 
 
 def test_readings_without_a_ward_are_not_counted_as_a_ward():
     from browline.audit import NOT_SAID
 
     alone = told.a_ward(NOT_SAID, of=told.weeks([1] * 8), quiet=False)
-    (section,) = measured_sections(told.supplement(alone))
+    (section,) = measured_sections(supplement_from(told.supplement(alone)))
     said = " ".join(block.text for block in section.blocks)
     assert "1 ward" not in said and "these wards" not in said
     assert "nothing in the readings without a ward is worth a question" in said
-    (section,) = measured_sections(told.supplement(alone, told.maple(), told.holly()))
+    (section,) = measured_sections(supplement_from(told.supplement(alone, told.maple(), told.holly())))
     said = " ".join(block.text for block in section.blocks)
     assert "0 of 2 wards have something worth a question; nothing in the readings without a ward" in said
     assert "(1 ward and readings without a ward)" in said

@@ -196,7 +196,7 @@ def test_a_comparison_with_other_wards_keeps_only_the_wards_own_part():
 
 
 def test_its_events_are_its_own_and_the_hospitals():
-    assert [e["what"] for e in sheet(told.larch()).trend.events] == [told.FORM["what"], told.ALL["what"]]
+    assert [e.what for e in sheet(told.larch()).trend.events] == [told.FORM["what"], told.ALL["what"]]
 
 
 def test_fewer_than_ten_readings_get_no_sheet():

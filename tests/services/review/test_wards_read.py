@@ -143,7 +143,7 @@ def test_few_weeks_are_too_few_and_have_no_limits():
 
 
 def test_events_are_the_wards_own_and_the_hospitals():
-    assert [e["what"] for e in events_of(told.a_review(), "Maple")] == [
+    assert [e.what for e in events_of(told.a_review(), "Maple")] == [
         told.ELSEWHERE["what"],
         told.ALL["what"],
     ]
@@ -199,7 +199,13 @@ def test_a_unit_that_cannot_be_told_yet_is_said_so(book):
     from browline.services.review.wards import units_of
 
     review = told.a_review()
-    pattern = {"type": "ward", "subject": "Larch", "registered": None, "charted": "values charted in °C"}
+    pattern = {
+        "type": "ward",
+        "subject": "Larch",
+        "n": 900,
+        "registered": None,
+        "charted": "values charted in °C",
+    }
     review.supplement["audit"]["units"] = [pattern | {"shows": None}, pattern | {"shows": "F"}]
     assert units_of(review, "Larch") == [
         "The numbers charted in °C: which unit they come from cannot be told yet.",
@@ -218,6 +224,7 @@ def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
         {
             "type": "instrument",
             "subject": name,
+            "n": 900,
             "shows": shows,
             "registered": "C",
             "charted": "values charted in °C",

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from browline.documents.finding import FindingRow
+from browline.documents.review import ReviewDocument
 from browline.errors import InputRefused
 from browline.services.book.change_preference import set_choice
 from browline.services.demo.habits import PlantedHabit, planted_habits, unplanted
@@ -15,7 +17,6 @@ from browline.services.demo.rounds import walk
 from browline.services.demo.teaching import teach
 from browline.services.demo.truth import Truth
 from browline.services.imports.run import import_file
-from browline.services.review.rows import Document, FindingRow, document_of
 from browline.services.review.run import review
 from browline.services.review.wards import wards
 from browline.store.folder import Book
@@ -74,10 +75,10 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     doubt(book, now, seed=seed)
     made = review(book, actor="demonstration", progress=progress)
     truth: Truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
-    found = document_of(made)
+    found = made.document
     planted, seen = _planted(truth, found), wards(made)
     names = {p.instrument for p in planted} | _faulty(export)
-    false = [f["subject"]["id"] for f in _flags(found) if f["subject"]["id"] not in names]
+    false = [f.subject.id for f in _flags(found) if f.subject.id not in names]
     return Shown(
         review=made,
         planted=planted,
@@ -111,8 +112,8 @@ def _write_export(hospital: Hospital, folder: Path) -> dict[str, Path]:
     return files
 
 
-def _flags(result: Document) -> list[FindingRow]:
-    return [f for f in result["findings"] if f["subject"]["type"] == "instrument"]
+def _flags(document: ReviewDocument) -> list[FindingRow]:
+    return [f for f in document.findings if f.subject.type == "instrument"]
 
 
 def _faulty(export: Path) -> set[str]:
@@ -120,10 +121,10 @@ def _faulty(export: Path) -> set[str]:
     return {i["instrument"] for i in truth["instruments"]}
 
 
-def _planted(truth: Truth, result: Document) -> tuple[Planted, ...]:
+def _planted(truth: Truth, document: ReviewDocument) -> tuple[Planted, ...]:
     """Instrument faults big enough and used enough that the review ought to find them."""
-    flags = {f["subject"]["id"]: f for f in _flags(result)}
-    offsets = {i["instrument"]: i["offset_c"] for i in result["instruments"]}
+    flags = {f.subject.id: f for f in _flags(document)}
+    offsets = {i.instrument: i.offset_c for i in document.instruments}
     rows = []
     for i in truth["instruments"]:
         if (
@@ -133,8 +134,8 @@ def _planted(truth: Truth, result: Document) -> tuple[Planted, ...]:
         ):
             continue
         flag = flags.get(i["instrument"])
-        effect = offsets.get(i["instrument"]) if flag and flag["unit"] == "C" else None
-        since = flag["since"] if flag else None
+        effect = offsets.get(i["instrument"]) if flag and flag.unit == "C" else None
+        since = flag.since if flag else None
         kind, name = i["kind"], i["instrument"]
         rows.append(
             Planted(

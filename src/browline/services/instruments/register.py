@@ -9,10 +9,10 @@ from typing import TypedDict
 from django.db import transaction
 from django.db.models import Max
 
+from browline.documents.review import InstrumentRow
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import look_alikes, same_name
 from browline.quantities import celsius, celsius_difference
-from browline.services.review.rows import InstrumentRow, document_of
 from browline.store.event_log import recorded
 from browline.store.folder import Book
 from browline.store.models import Check, Event, Instrument, last_whole_review
@@ -47,7 +47,7 @@ class Overview(TypedDict):
 def instruments_overview(book: Book) -> list[Overview]:
     """Every instrument by name: register entry, offset with interval, since when, last check and cleaning."""
     last = last_whole_review()
-    judged = {row["instrument"]: row for row in document_of(last)["instruments"]} if last else {}
+    judged = {row.instrument: row for row in last.document.instruments} if last else {}
     kept = Instrument.objects.annotate(last_check=Max("checks__time"), last_cleaning=Max("cleanings__time"))
     return [_row(one, judged.get(one.name), one.last_check, one.last_cleaning) for one in kept]
 
@@ -65,14 +65,14 @@ def _row(
         "listed": entry.listed,
         "start": entry.start,
         "end": entry.end,
-        "offset_c": judged and judged.get("offset_c"),
-        "low_c": judged and judged.get("low_c"),
-        "high_c": judged and judged.get("high_c"),
-        "n": judged and judged.get("n"),
-        "since": judged and judged.get("since"),
-        "data_share": judged and judged.get("data_share"),
-        "not_judged": (judged and judged.get("reason")) or "",
-        "probability": judged and judged.get("probability_beyond"),
+        "offset_c": judged.offset_c if judged else None,
+        "low_c": judged.low_c if judged else None,
+        "high_c": judged.high_c if judged else None,
+        "n": judged.n if judged else None,
+        "since": judged.since if judged else None,
+        "data_share": judged.data_share if judged else None,
+        "not_judged": (judged and judged.reason) or "",
+        "probability": judged.probability_beyond if judged else None,
         "last_check": check,
         "last_cleaning": cleaning,
     }

@@ -6,9 +6,10 @@ is known no longer.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from typing import TypedDict, TypeGuard
+from typing import NamedTuple
 
 from browline import display
+from browline.documents.review import InstrumentRow
 from browline.findings import NOT_JUDGED, OUTCOMES
 from browline.instruments.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.shares import Z95
@@ -16,7 +17,6 @@ from browline.quantities.sites import TEMPORAL
 from browline.questioned.priors import Named, Site
 from browline.services.book.event_order import outcomes_after
 from browline.services.questioned.sources import INSTRUMENT, Source
-from browline.services.review.rows import InstrumentRow, document_of
 from browline.store.models import Instrument, Review
 
 CHANGING = ("lens-cleaned", "mode-changed", "unit-changed", "replaced")
@@ -31,36 +31,42 @@ Known = tuple[dict[str, Named], dict[str, Source]]
 def reviewed(review: Review, day: str) -> Known:
     """The instruments that a review compared, and where each figure comes from; `day` of the review, in words."""
     changed = _changed_since(review)
-    compared = document_of(review).get("instruments") or []
-    rows = {row["instrument"]: row for row in compared if _known(row)}
+    compared = review.document.instruments
+    rows = {row.name: row for row in map(_known, compared) if row is not None}
     named = {name: _named(row) for name, row in rows.items() if name not in changed}
     told = {name: _told(name, row, changed, day) for name, row in rows.items()}
     return named, {**told, **_not_judged(compared)}
 
 
 def _not_judged(rows: Sequence[InstrumentRow]) -> dict[str, Source]:
-    names = [row["instrument"] for row in rows if not row.get("judged", True)]
+    names = [row.instrument for row in rows if not row.judged]
     return {name: Source(INSTRUMENT, name, f"{name}: not from this book, {NOT_JUDGED}") for name in names}
 
 
-class KnownInstrument(TypedDict):
-    """An instrument of which a review tells how it reads."""
+class KnownInstrument(NamedTuple):
+    """An instrument of which a review tells how it reads: its 95 % interval is `width_c` wide."""
 
-    instrument: str
+    name: str
     n: int
     comparator: str
     offset_c: float
-    low_c: float
-    high_c: float
+    width_c: float
 
 
-def _known(row: InstrumentRow) -> TypeGuard[KnownInstrument]:
-    told = all(row.get(key) is not None for key in ("offset_c", "low_c", "high_c"))
-    return told and row["n"] >= display.FEWEST
+def _known(row: InstrumentRow) -> KnownInstrument | None:
+    if row.offset_c is None or row.low_c is None or row.high_c is None or row.n < display.FEWEST:
+        return None
+    return KnownInstrument(
+        name=row.instrument,
+        n=row.n,
+        comparator=row.comparator or "",
+        offset_c=row.offset_c,
+        width_c=row.high_c - row.low_c,
+    )
 
 
 def _named(row: KnownInstrument) -> Named:
-    return Named(float(row["offset_c"]), float(row["high_c"] - row["low_c"]) / (2.0 * Z95))
+    return Named(float(row.offset_c), float(row.width_c) / (2.0 * Z95))
 
 
 def _told(name: str, row: KnownInstrument, changed: Mapping[str, str], day: str) -> Source:
@@ -68,8 +74,8 @@ def _told(name: str, row: KnownInstrument, changed: Mapping[str, str], day: str)
         says = f"{name}: not from this book, {changed[name]} since the review of {day}"
         return Source(INSTRUMENT, name, says)
     says = (
-        f"{name} against {row['comparator']}: {display.difference(row['offset_c'])}, from this book, "
-        f"{display.count(row['n'])} readings, review of {day}"
+        f"{name} against {row.comparator}: {display.difference(row.offset_c)}, from this book, "
+        f"{display.count(row.n)} readings, review of {day}"
     )
     return Source(INSTRUMENT, name, says, of_the_book=True)
 

@@ -11,17 +11,16 @@ out between them as their published spreads are.
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TypedDict, TypeGuard
+from typing import NamedTuple
 
 from browline import display
+from browline.documents.model import ModelPart
+from browline.documents.review import SiteRow
 from browline.quantities.shares import Z95
 from browline.quantities.sites import SITE_NAMES
 from browline.questioned.priors import Site
 from browline.questioned.problem import READ_SITES
 from browline.services.questioned.sources import SITE, Source
-from browline.services.review.model_rows import ModelPart
-from browline.services.review.rows import SiteRow, document_of
-from browline.services.review.supplement_rows import supplement_in
 from browline.store.models import Review
 
 Sites = dict[str, Site]
@@ -30,59 +29,50 @@ Sites = dict[str, Site]
 def sites_of(review: Review, published: Mapping[str, Site], day: str) -> tuple[Sites, tuple[Source, ...]]:
     """Every site, the book's figures where it has them, and where those come from; `day` of the review, in words."""
     sites, sources = dict(published), list[Source]()
-    model: ModelPart = supplement_in(review).get("model") or {}
-    result = document_of(review)
-    reference = result.get("reference_site")
+    model = review.document.supplement.model or ModelPart()
+    reference = review.document.reference_site
     if reference is None or reference not in READ_SITES:
         return sites, ()
-    parted = {s["site"] for s in model.get("sites") or [] if s.get("disagrees")}
-    at_site = (model.get("spread") or {}).get("at_site_sd_c")
-    for row in result.get("sites") or []:
-        name = row["site"]
-        error = row.get("sd_c")
+    parted = {s.site for s in model.sites if s.disagrees}
+    for row in review.document.sites:
+        name, error = row.site, row.sd_c
         if name == reference and error:
             sites[name] = replace(sites[name], error_sd_c=float(error))
             sources.append(Source(SITE, name, _reference(name, published[name], row, day), of_the_book=True))
-        elif _known(row, reference, parted):
-            sites[name] = _site(row, published[name], published[reference], at_site)
+        elif known := _known(row, reference, parted):
+            sites[name] = _site(known, published[name], published[reference], model.spread.at_site_sd_c)
             sources.append(Source(SITE, name, _compared(name, reference, row, day), of_the_book=True))
         elif name in parted and name in READ_SITES:
             sources.append(Source(SITE, name, _parted(name, published[name], day)))
     return sites, tuple(sources)
 
 
-class KnownSite(TypedDict):
-    """A site of which the charts tell how it reads."""
+class KnownSite(NamedTuple):
+    """A site of which the charts tell how it reads: its 95 % interval is `width_c` wide."""
 
-    site: str
-    n: int
     offset_c: float
-    low_c: float
-    high_c: float
+    width_c: float
     slope: float | None
     sd_c: float | None
 
 
-def _known(row: SiteRow, reference: str, parted: set[str]) -> TypeGuard[KnownSite]:
-    """Whether the charts tell how this site reads: enough readings, an interval, and two ways that agree."""
-    told = all(row.get(key) is not None for key in ("offset_c", "low_c", "high_c"))
-    return (
-        told
-        and row["site"] in READ_SITES
-        and row["site"] != reference
-        and row["site"] not in parted
-        and row["n"] >= display.FEWEST
-    )
+def _known(row: SiteRow, reference: str, parted: set[str]) -> KnownSite | None:
+    """How this site reads where the charts tell: enough readings, an interval, and two ways that agree."""
+    if row.offset_c is None or row.low_c is None or row.high_c is None or row.n < display.FEWEST:
+        return None
+    if row.site not in READ_SITES or row.site == reference or row.site in parted:
+        return None
+    return KnownSite(row.offset_c, row.high_c - row.low_c, row.slope, row.sd_c)
 
 
 def _site(row: KnownSite, site: Site, reference: Site, at_site: float | None) -> Site:
-    slope = row.get("slope")
+    slope = row.slope
     return replace(
         site,
-        offset_c=row["offset_c"] + (1.0 if slope is None else slope) * reference.offset_c,
+        offset_c=row.offset_c + (1.0 if slope is None else slope) * reference.offset_c,
         slope=site.slope if slope is None else slope * reference.slope,
         own_sd_c=_own_sd(row, site, reference, at_site),
-        error_sd_c=row["sd_c"] or site.error_sd_c,
+        error_sd_c=row.sd_c or site.error_sd_c,
         source="this book, carried on to the core by the published figures of its reference site",
         of_the_book=True,
     )
@@ -92,15 +82,15 @@ def _own_sd(row: KnownSite, site: Site, reference: Site, at_site: float | None) 
     """One value for all readings of the site: the patient's own difference, and what is not known of the offset."""
     share = site.own_sd_c**2 / (site.own_sd_c**2 + reference.own_sd_c**2)
     own = site.own_sd_c**2 if at_site is None else 2.0 * at_site**2 * share
-    unknown = (row["high_c"] - row["low_c"]) / (2.0 * Z95)
+    unknown = row.width_c / (2.0 * Z95)
     return float((own + unknown**2) ** 0.5)
 
 
-def _compared(name: str, reference: str, row: KnownSite, day: str) -> str:
-    rise = "" if row.get("slope") is None else ", and how it rises with fever"
+def _compared(name: str, reference: str, row: SiteRow, day: str) -> str:
+    rise = "" if row.slope is None else ", and how it rises with fever"
     return (
         f"{SITE_NAMES[name]} against {SITE_NAMES[reference]}{rise}: from this book, "
-        f"{display.count(row['n'])} readings, "
+        f"{display.count(row.n)} readings, "
         f"review of {day}"
     )
 
@@ -115,5 +105,5 @@ def _parted(name: str, site: Site, day: str) -> str:
 def _reference(name: str, site: Site, row: SiteRow, day: str) -> str:
     return (
         f"{SITE_NAMES[name]} against the core: as published ({site.source}); the spread of one reading: from this "
-        f"book, {display.count(row['n'])} readings, review of {day}"
+        f"book, {display.count(row.n)} readings, review of {day}"
     )

@@ -5,20 +5,19 @@
 The book speaks by its last whole review. Every source says in a sentence where its figure comes from.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
 from browline import display
+from browline.documents.model import ModelPart, ModelSpread
 from browline.quantities.sites import SITE_NAMES, TEMPORAL
 from browline.questioned.priors import Course, Priors
 from browline.questioned.published import intensive, published
 from browline.services.questioned.book_instruments import by_mode, reviewed
 from browline.services.questioned.book_sites import sites_of
 from browline.services.questioned.sources import COURSE, SITE, Source
-from browline.services.review.model_rows import ModelPart
-from browline.services.review.supplement_rows import supplement_in
 from browline.store.models import Review, last_whole_review
 
 # A wandering outside these is a fit gone astray, not a patient: °C, and hours.
@@ -72,19 +71,17 @@ def in_intensive_care(in_use: InUse) -> InUse:
 def _of_review(review: Review) -> InUse:
     """Sites and course as the review has them."""
     priors, told = as_published()
-    model: ModelPart = supplement_in(review).get("model") or {}
-    day, spread = display.day(review.at), model.get("spread") or {}
+    model = review.document.supplement.model or ModelPart()
+    day = display.day(review.at)
     sites, of_sites = sites_of(review, priors.sites, day)
-    course, of_course = _course(priors.course, spread, day)
+    course, of_course = _course(priors.course, model.spread, day)
     found = {(s.about, s.name): s for s in (*told, *of_sites, *of_course)}
     return InUse(replace(priors, sites=MappingProxyType(sites), course=course), tuple(found.values()))
 
 
-def _course(
-    course: Course, spread: Mapping[str, float | None], day: str
-) -> tuple[Course, tuple[Source, ...]]:
+def _course(course: Course, spread: ModelSpread, day: str) -> tuple[Course, tuple[Source, ...]]:
     """How far a patient's temperature wanders, and for how many hours, as the charts here show it."""
-    sd, hours = spread.get("course_sd_c"), spread.get("course_hours")
+    sd, hours = spread.course_sd_c, spread.course_hours
     if sd is None or hours is None or not (_within(sd, SANE_SD_C) and _within(hours, SANE_HOURS)):
         return course, ()
     says = (

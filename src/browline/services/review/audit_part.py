@@ -8,8 +8,8 @@ from django.db.models import Count
 from numpy.typing import NDArray
 
 from browline import audit
+from browline.documents.audit import AuditPart, AuditWard, AuditWeek, SignalRow, UnitRow
 from browline.readings import CARES
-from browline.services.review.audit_rows import AtHand, AuditPart, AuditWard, AuditWeek, SignalRow, UnitRow
 from browline.store.models import Instrument
 from browline.weeks import monday, weeks
 
@@ -21,13 +21,13 @@ Positions = NDArray[np.int64]
 
 
 def audit_of(problem: audit.Problem, audited: audit.Audit) -> AuditPart:
-    """The supplement's part about the audit, JSON-able; see docs/reference for its fields."""
+    """The supplement's part about the audit; see docs/reference for its fields."""
     homes = _homes()
-    return {
-        "fever_c": problem.fever_c,
-        "wards": [_ward(problem, audited, w, rows, homes) for w, rows in _rows(problem)],
-        "units": [_unit(problem, s) for s in audited.signals if s.test == "unit-pattern"],
-    }
+    return AuditPart(
+        fever_c=problem.fever_c,
+        wards=tuple(_ward(problem, audited, w, rows, homes) for w, rows in _rows(problem)),
+        units=tuple(_unit(problem, s) for s in audited.signals if s.test == "unit-pattern"),
+    )
 
 
 def _rows(problem: audit.Problem) -> Iterator[tuple[int, Positions]]:
@@ -43,40 +43,43 @@ def _ward(
     name, care = problem.wards[w], int(problem.care[w])
     signals = audited.of("ward", name)
     favourite = next((s for s in signals if s.test == "value-spike" and s.outcome == "seen"), None)
-    return {
-        "ward": name,
-        "care": CARES[care] if care >= 0 else None,
-        "n": len(rows),
-        "unlikely": float(1.0 - audited.measured[rows].mean(dtype=np.float64)),
-        "signals": [signal_json(s) for s in signals if s.test != "unit-pattern"],
-        "favourite": favourite.at if favourite else None,
-        "favourite_expected": favourite.expected if favourite else None,
-        "weeks": _weeks(problem, audited, rows, favourite),
-        **_at_hand(problem, rows, homes.get(name, 0) if homes else None),
-    }
+    readings = problem.readings
+    return AuditWard(
+        ward=name,
+        care=CARES[care] if care >= 0 else None,
+        n=len(rows),
+        unlikely=float(1.0 - audited.measured[rows].mean(dtype=np.float64)),
+        signals=tuple(signal_row(s) for s in signals if s.test != "unit-pattern"),
+        favourite=favourite.at if favourite else None,
+        favourite_expected=favourite.expected if favourite else None,
+        weeks=_weeks(problem, audited, rows, favourite),
+        instruments=float(homes.get(name, 0)) if homes else _charted(problem, rows),
+        instruments_from="register" if homes else "charts",
+        patients=_usual(_day(readings.time[rows]), problem.who[rows]),
+    )
 
 
-def signal_json(s: audit.Signal) -> SignalRow:
+def signal_row(s: audit.Signal) -> SignalRow:
     """A signal as data: its numbers, its outcome, its answer in words, its sentence where it was seen."""
-    return {
-        "test": s.test,
-        "outcome": s.outcome.value,
-        "at": s.at,
-        "since": s.since.isoformat() if s.since else None,
-        "turned": s.turned.isoformat() if s.turned else None,
-        "n": cast(int, _plain(s.n)),
-        "effect": _plain(s.effect),
-        "low": _plain(s.low),
-        "high": _plain(s.high),
-        "observed": _plain(s.observed),
-        "expected": _plain(s.expected),
-        "least": _plain(s.least),
-        "before": _plain(s.before),
-        "after": _plain(s.after),
-        "answer": audit.answer(s),
-        "sentence": audit.sentence(s) if s.outcome == "seen" else "",
-        "causes": [c.cause for c in audit.causes(s)] if s.outcome == "seen" else [],
-    }
+    return SignalRow(
+        test=s.test,
+        outcome=s.outcome.value,
+        at=s.at,
+        since=s.since.isoformat() if s.since else None,
+        turned=s.turned.isoformat() if s.turned else None,
+        n=cast(int, _plain(s.n)),
+        effect=_plain(s.effect),
+        low=_plain(s.low),
+        high=_plain(s.high),
+        observed=_plain(s.observed),
+        expected=_plain(s.expected),
+        least=_plain(s.least),
+        before=_plain(s.before),
+        after=_plain(s.after),
+        answer=audit.answer(s),
+        sentence=audit.sentence(s) if s.outcome == "seen" else "",
+        causes=tuple(c.cause for c in audit.causes(s)) if s.outcome == "seen" else (),
+    )
 
 
 def _plain(number: float | None) -> float | None:
@@ -85,7 +88,7 @@ def _plain(number: float | None) -> float | None:
 
 def _weeks(
     problem: audit.Problem, audited: audit.Audit, rows: Positions, favourite: audit.Signal | None
-) -> list[AuditWeek]:
+) -> tuple[AuditWeek, ...]:
     """Per week the readings, those at the favoured value, those without a site, and the sum that is unlikely."""
     week, first = weeks(problem.readings.time[rows])
     n = np.bincount(week)
@@ -93,17 +96,17 @@ def _weeks(
     unlikely = np.bincount(week, 1.0 - audited.measured[rows].astype(np.float64))
     of = np.bincount(week, _in_unit(problem, rows, favourite)) if favourite else None
     at = np.bincount(week, _at(problem, rows, favourite)) if favourite else None
-    return [
-        {
-            "week": monday(first, int(k)).isoformat(),
-            "n": int(n[k]),
-            "favourite": int(at[k]) if at is not None else None,
-            "favourite_of": int(of[k]) if of is not None else None,
-            "site_missing": int(lost[k]),
-            "unlikely": float(unlikely[k]),
-        }
+    return tuple(
+        AuditWeek(
+            week=monday(first, int(k)).isoformat(),
+            n=int(n[k]),
+            favourite=int(at[k]) if at is not None else None,
+            favourite_of=int(of[k]) if of is not None else None,
+            site_missing=int(lost[k]),
+            unlikely=float(unlikely[k]),
+        )
         for k in np.flatnonzero(n)
-    ]
+    )
 
 
 def _at(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -> NDArray[np.bool_]:
@@ -127,15 +130,10 @@ def _homes() -> dict[str, int]:
     return dict(listed.order_by("ward").values_list("ward").annotate(Count("pk")))
 
 
-def _at_hand(problem: audit.Problem, rows: Positions, at_home: int | None) -> AtHand:
-    """Instruments of the ward (register, else those charted in a usual week) and patients read on a usual day."""
+def _charted(problem: audit.Problem, rows: Positions) -> float | None:
+    """Different instruments charted on the ward in a usual week; None where the charts do not say."""
     readings = problem.readings
-    charted = _usual(weeks(readings.time[rows])[0], readings.codes["instrument"][rows])
-    return {
-        "instruments": charted if at_home is None else float(at_home),
-        "instruments_from": "charts" if at_home is None else "register",
-        "patients": _usual(_day(readings.time[rows]), problem.who[rows]),
-    }
+    return _usual(weeks(readings.time[rows])[0], readings.codes["instrument"][rows])
 
 
 def _day(hours: NDArray[np.float64]) -> NDArray[np.int64]:
@@ -155,15 +153,15 @@ def _usual(period: NDArray[np.int64], code: NDArray[np.int64] | NDArray[np.int32
 
 
 def _unit(problem: audit.Problem, s: audit.Signal) -> UnitRow:
-    return {
-        "type": s.subject_type,
-        "subject": s.subject_id,
-        "n": s.n,
-        "shows": s.at or None,
-        "registered": problem.registered.get(s.subject_id) or None,
-        "chance": s.parts["chance"],
-        "converted": _plain(s.effect),
-        "low": _plain(s.low),
-        "high": _plain(s.high),
-        "charted": s.of,
-    }
+    return UnitRow(
+        type=s.subject_type,
+        subject=s.subject_id,
+        n=s.n,
+        shows=s.at or None,
+        registered=problem.registered.get(s.subject_id) or None,
+        chance=s.parts["chance"],
+        converted=_plain(s.effect),
+        low=_plain(s.low),
+        high=_plain(s.high),
+        charted=s.of,
+    )

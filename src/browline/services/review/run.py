@@ -14,16 +14,16 @@ from django.db.models import Min
 from numpy.typing import NDArray
 
 from browline import __version__, audit, variation
+from browline.documents.encoding import plain
+from browline.documents.review import ReviewDocument, stored_parts
 from browline.errors import InputRefused
 from browline.findings import BY_MODEL, TAKEN_BACK
 from browline.findings import Finding as Observed
 from browline.readings import Readings
-from browline.services.review.as_json import result_of
 from browline.services.review.audit_part import audit_of
 from browline.services.review.chosen import Chosen, chosen_now
-from browline.services.review.rows import CauseRow, Document, document_of
+from browline.services.review.contract import document_of, stored_finding
 from browline.services.review.supplement import supplement_of
-from browline.services.review.supplement_rows import Supplement
 from browline.store.counts import Counting
 from browline.store.event_log import recorded
 from browline.store.folder import Book
@@ -72,11 +72,12 @@ def review(
     found = [_about_person(f) for f in (*more, *found)]
     progress(3, 4, "writing the review")
     limits = (*limits, *audit.limits(problem), *_limits_of_input(readings))
-    result = result_of(readings, fitted, found, limits, people=people)
-    supplement = supplement_of(readings, fitted, found, counting, chosen, audited.measured)
-    supplement["audit"] = audit_of(problem, audited)
+    supplement = supplement_of(
+        readings, fitted, found, counting, chosen, audited.measured, audit_of(problem, audited)
+    )
+    document = document_of(readings, fitted, found, limits, supplement, people=people)
     options: Options = {"since": _iso(since), "until": _iso(until), "people": people}
-    return _keep(found, options, result, supplement, actor)
+    return _keep(found, options, document, actor)
 
 
 def _no_readings(since: date | None, until: date | None) -> InputRefused:
@@ -167,9 +168,8 @@ def _about_person(finding: Observed) -> Observed:
     return replace(finding, subject_id=person.identifier, sentence=sentence)
 
 
-def _keep(
-    found: list[Observed], options: Options, result: Document, supplement: Supplement, actor: str
-) -> Review:
+def _keep(found: list[Observed], options: Options, document: ReviewDocument, actor: str) -> Review:
+    result, supplement = stored_parts(document)
     with recorded(actor, "review", data=options) as event:
         made = Review.objects.create(
             options=options, result=result, supplement=supplement, version=__version__
@@ -177,7 +177,7 @@ def _keep(
         event.about(f"review {made.pk}")
         if options["since"] or options["until"]:
             return made
-        _withdraw(result, actor)
+        _withdraw(document, actor)
         keys = [f.key for f in found]
         gone = Finding.objects.exclude(key__in=keys)
         if not options["people"]:
@@ -188,15 +188,15 @@ def _keep(
     return made
 
 
-def _withdraw(result: Document, actor: str) -> None:
+def _withdraw(document: ReviewDocument, actor: str) -> None:
     """Take back what an earlier review said of those who are not judged, or not listed, any longer."""
     standing = Finding.objects.open().filter(kind__in=BY_MODEL)
-    if unlike := result.get("people_not_listed"):
-        withdraw(standing.filter(subject_type="person"), unlike["sentence"], actor=actor)
+    if unlike := document.people_not_listed:
+        withdraw(standing.filter(subject_type="person"), unlike.sentence, actor=actor)
     unjudged = {
-        "instrument": [row["instrument"] for row in result.get("instruments") or [] if not row["judged"]],
-        "ward": [row["ward"] for row in result.get("wards") or [] if not row["judged"]],
-        "person": [row["person"] for row in result.get("people") or [] if not row["judged"]],
+        "instrument": [row.instrument for row in document.instruments if not row.judged],
+        "ward": [row.ward for row in document.wards if not row.judged],
+        "person": [row.person for row in document.people or () if not row.judged],
     }
     for factor, names in unjudged.items():
         withdraw(standing.filter(subject_type=factor, subject_id__in=names), TAKEN_BACK, actor=actor)
@@ -205,7 +205,7 @@ def _withdraw(result: Document, actor: str) -> None:
 def _keep_one(finding: Observed, order: int, made: Review) -> None:
     """A finding seen again is still there; one that was gone, or closed and is back, is new again."""
     here = Finding.objects.filter(key=finding.key).first()
-    data = finding.as_json() | {"comparator": finding.comparator, "causes": _causes(finding)}
+    data = plain(stored_finding(finding))
     if here is None:
         Finding.objects.create(
             key=finding.key,
@@ -239,14 +239,8 @@ def _began_after(finding: Observed, here: Finding, made: Review) -> bool:
     if outcome.at <= made.at:
         return bool(finding.since > outcome.at.date())
     # The clock was ahead when it was entered. It was entered after the review that last saw the finding.
-    seen_until = document_of(here.last_review)["readings"]["until"]
+    seen_until = here.last_review.document.readings.until
     return seen_until is None or bool(finding.since > date.fromisoformat(seen_until[:10]))
-
-
-def _causes(finding: Observed) -> list[CauseRow]:
-    return [
-        {"cause": c.cause, "probability": c.probability, "tell_apart": c.tell_apart} for c in finding.causes
-    ]
 
 
 def _start(day: date | None) -> datetime | None:

@@ -1,5 +1,6 @@
 """What the pages need beside the contract's review: months, weeks, exclusions, what was imported, versions."""
 
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -8,6 +9,17 @@ from django.utils import timezone
 from numpy.typing import NDArray
 
 from browline import variation
+from browline.documents.audit import AuditPart
+from browline.documents.supplement import (
+    EventRow,
+    ExclusionRow,
+    ImportRow,
+    MonthRow,
+    RequestRow,
+    Supplement,
+    WeekRow,
+    WeeksPart,
+)
 from browline.findings import Finding
 from browline.intake import REASONS
 from browline.readings import Readings
@@ -15,14 +27,6 @@ from browline.services.imports.receipts import answers_of_book
 from browline.services.review.chosen import Chosen
 from browline.services.review.model_part import model_of
 from browline.services.review.outcomes import cleared
-from browline.services.review.supplement_rows import (
-    EventRow,
-    ExclusionRow,
-    ImportRow,
-    MonthRow,
-    Supplement,
-    WeekRow,
-)
 from browline.store.counts import Counting
 from browline.store.models import DatedEvent, Import
 
@@ -33,44 +37,51 @@ if TYPE_CHECKING:
 def supplement_of(
     readings: Readings,
     fitted: "variation.Result | None",
-    found: list[Finding],
+    findings: list[Finding],
     counting: Counting,
     chosen: Chosen,
     measured: NDArray[np.float32],
+    audit: AuditPart | None = None,
 ) -> Supplement:
-    """The supplement of a review, JSON-able; see docs/reference for its fields.
+    """The supplement of a review; see docs/reference for its fields.
 
     `measured`: float32[n], the chance that each reading was measured, as the audit has it.
     """
     answers = answers_of_book()
-    return {
-        "hospital": chosen.hospital,
-        "tolerance_c": chosen.tolerance_c,
-        "false_share": chosen.false_share,
-        "reviewed_at": timezone.now().strftime("%Y-%m-%dT%H:%M:%SZ"),
-        "days": [day.isoformat() if day else None for day in counting.days()],
-        "fit_outcome": fitted.outcome.value if fitted else "not-fitted",
-        "months": _months(found, counting, _unlikely_by_month(readings, found, measured)),
-        "weeks": _weeks(fitted),
-        "model": model_of(fitted),
-        "exclusions": _exclusions(counting),
-        "imports": _imports(),
-        "can_answer": answers["can_answer"],
-        "cannot_answer": answers["cannot_answer"],
-        "requests": answers["requests"],
-        "events": _events(),
-        "versions": _versions(),
-    }
+    return Supplement(
+        hospital=chosen.hospital,
+        tolerance_c=chosen.tolerance_c,
+        false_share=chosen.false_share,
+        reviewed_at=timezone.now().strftime("%Y-%m-%dT%H:%M:%SZ"),
+        days=tuple(day.isoformat() if day else None for day in counting.days()),
+        fit_outcome=fitted.outcome.value if fitted else "not-fitted",
+        months=_months(findings, counting, _unlikely_by_month(readings, findings, measured)),
+        weeks=_weeks(fitted),
+        model=model_of(fitted),
+        exclusions=_exclusions(counting),
+        imports=_imports(),
+        can_answer=tuple(answers["can_answer"]),
+        cannot_answer=tuple(answers["cannot_answer"]),
+        requests=request_rows(answers["requests"]),
+        events=_events(),
+        versions=_versions(),
+        audit=audit,
+    )
 
 
-def _months(found: list[Finding], counting: Counting, unlikely: dict[date, float]) -> list[MonthRow]:
+def request_rows(requests: Iterable[Mapping[str, str]]) -> tuple[RequestRow, ...]:
+    """The columns to ask for, as the receipts name them."""
+    return tuple(RequestRow(column=r["column"], ask=r["ask"], why=r["why"]) for r in requests)
+
+
+def _months(findings: list[Finding], counting: Counting, unlikely: dict[date, float]) -> tuple[MonthRow, ...]:
     """Per month the readings and those that cannot be relied on, each counted under one reason.
 
     A value that is no temperature counts with the readings it stands among; a reading by a flagged
     instrument or ward counts from the finding's first day; a unit put right counts unless already counted;
     of the others, as many as are unlikely to have been measured.
     """
-    flagged = _flagged_by_month(found, counting)
+    flagged = _flagged_by_month(findings, counting)
     months: list[MonthRow] = []
     for month, readings, slips, aside in counting.months():
         why = {
@@ -80,10 +91,9 @@ def _months(found: list[Finding], counting: Counting, unlikely: dict[date, float
             "unlikely": round(unlikely.get(month, 0.0)),
         }
         unreliable = min(sum(why.values()), readings + aside)
-        months.append(
-            {"month": f"{month:%Y-%m}", "readings": readings + aside, "unreliable": unreliable, "why": why}
-        )
-    return months
+        row = MonthRow(month=f"{month:%Y-%m}", readings=readings + aside, unreliable=unreliable, why=why)
+        months.append(row)
+    return tuple(months)
 
 
 def _flagged(found: list[Finding]) -> list[tuple[str, str, date | None]]:
@@ -123,25 +133,18 @@ def _unlikely_by_month(
     }
 
 
-def _weeks(fitted: "variation.Result | None") -> dict[str, dict[str, list[WeekRow]]]:
+def _weeks(fitted: "variation.Result | None") -> WeeksPart:
     if fitted is None:
-        return {"instrument": {}, "ward": {}}
-    return {
-        factor: {
-            name: [
-                {
-                    "week": w.week.isoformat(),
-                    "n": w.n,
-                    "mean_c": w.mean_c,
-                    "low_c": w.low_c,
-                    "high_c": w.high_c,
-                }
-                for w in weeks
-            ]
-            for name, weeks in _judged_weeks(fitted, factor)
-        }
-        for factor in ("instrument", "ward")
-    }
+        return WeeksPart()
+    return WeeksPart(instrument=_weeks_by_name(fitted, "instrument"), ward=_weeks_by_name(fitted, "ward"))
+
+
+def _weeks_by_name(fitted: "variation.Result", factor: str) -> dict[str, tuple[WeekRow, ...]]:
+    return {name: tuple(map(_week, weeks)) for name, weeks in _judged_weeks(fitted, factor)}
+
+
+def _week(w: "Week") -> WeekRow:
+    return WeekRow(week=w.week.isoformat(), n=w.n, mean_c=w.mean_c, low_c=w.low_c, high_c=w.high_c)
 
 
 def _judged_weeks(fitted: "variation.Result", factor: str) -> list[tuple[str, tuple["Week", ...]]]:
@@ -150,30 +153,30 @@ def _judged_weeks(fitted: "variation.Result", factor: str) -> list[tuple[str, tu
     return [(name, weeks) for name, weeks in fitted.weeks.get(factor, {}).items() if name not in without]
 
 
-def _exclusions(counting: Counting) -> list[ExclusionRow]:
-    return [{"code": c, "count": n, "sentence": REASONS.get(c, c)} for c, n in counting.set_aside()]
+def _exclusions(counting: Counting) -> tuple[ExclusionRow, ...]:
+    return tuple(ExclusionRow(code=c, count=n, sentence=REASONS.get(c, c)) for c, n in counting.set_aside())
 
 
-def _imports() -> list[ImportRow]:
-    return [
-        {
-            "label": made.label,
-            "kind": made.kind,
-            "rows": made.rows,
-            "taken": made.taken,
-            "already_here": made.already_here,
-            "set_aside": made.set_aside,
-            "repaired": made.repaired,
-        }
-        for made in Import.objects.in_force().order_by("pk")
-    ]
+def _imports() -> tuple[ImportRow, ...]:
+    return tuple(
+        ImportRow(
+            label=entry.label,
+            kind=entry.kind,
+            rows=entry.rows,
+            taken=entry.taken,
+            already_here=entry.already_here,
+            set_aside=entry.set_aside,
+            repaired=entry.repaired,
+        )
+        for entry in Import.objects.in_force().order_by("pk")
+    )
 
 
-def _events() -> list[EventRow]:
-    return [
-        {"date": e.time.date().isoformat(), "what": e.what, "ward": e.ward}
+def _events() -> tuple[EventRow, ...]:
+    return tuple(
+        EventRow(date=e.time.date().isoformat(), what=e.what, ward=e.ward)
         for e in DatedEvent.objects.order_by("time")
-    ]
+    )
 
 
 def _versions() -> dict[str, str]:

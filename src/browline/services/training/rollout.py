@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, field, replace
 
+from browline.documents.review import ReviewDocument, Spread
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import both_units
 from browline.quantities.sites import TEMPORAL
-from browline.services.review.rows import Document, document_of
 from browline.store.models.reviews import last_whole_review
 from browline.variation import training
 from browline.variation.training import WITHIN, Rollout, Spreads, Way
@@ -97,31 +97,31 @@ class Told:
 def first_asked() -> Asked:
     """What the form shows at first: the book's own figures where the last review has them, else assumptions."""
     review = last_whole_review()
-    known = {} if review is None else _of_the_book(document_of(review))
+    known = {} if review is None else _of_the_book(review.document)
     usual = {name: value for name, (_, _, value, _, _) in ASKED.items()}
     held = {name: min(max(value, ASKED[name][0]), ASKED[name][1]) for name, value in known.items()}
     asked = Asked(**{**usual, **held}, of_the_book=tuple(held))
     return replace(asked, before=min(asked.before, asked.months - 2))
 
 
-def _of_the_book(result: Document) -> dict[str, float]:
+def _of_the_book(document: ReviewDocument) -> dict[str, float]:
     """What a review's JSON says of wards, readings and spreads."""
     from datetime import datetime
 
-    told, spread = result.get("readings"), result.get("spread") or {}
-    wards = told.get("wards") if told else None
+    readings, spread = document.readings, document.spread or Spread()
+    wards = readings.wards
     found: dict[str, float | None] = {
         "wards": wards,
-        "patient_c": spread.get("patient_sd_c"),
-        "course_c": spread.get("course_sd_c"),
-        "course_hours": spread.get("course_hours"),
-        "reading_c": spread.get("reading_sd_c"),
-        "person_c": spread.get("person_sd_c"),
+        "patient_c": spread.patient_sd_c,
+        "course_c": spread.course_sd_c,
+        "course_hours": spread.course_hours,
+        "reading_c": spread.reading_sd_c,
+        "person_c": spread.person_sd_c,
     }
-    if told and (stays := told.get("stays")):
-        found["per_stay"] = round(told["used"] / stays, 1)
-    scanned = next((s["n"] for s in result.get("sites") or () if s["site"] == TEMPORAL), None)
-    first, last = (told.get("from"), told.get("until")) if told else (None, None)
+    if readings.stays:
+        found["per_stay"] = round(readings.used / readings.stays, 1)
+    scanned = next((s.n for s in document.sites if s.site == TEMPORAL), None)
+    first, last = readings.first, readings.until
     if scanned and wards and first and last:
         days = datetime.fromisoformat(last) - datetime.fromisoformat(first)
         found["readings"] = round(scanned / wards / max(days.days / 30.44, 1))

@@ -1,16 +1,20 @@
 """What a review found, and what came of each finding."""
 
+from functools import cached_property
 from typing import Self
 
 from django.db import models
 
+from browline.documents.finding import BookFinding, read_finding
+from browline.documents.review import ReviewDocument, read_review
 from browline.findings import OUTCOMES
 
 
 class Review(models.Model):
     """One review of the book: its options and its result as the contract writes it.
 
-    `supplement` holds what the pages need beyond the contract (monthly series, exclusions, versions).
+    `supplement` holds what the pages need beyond the contract (monthly series, exclusions, versions). Both are read
+    as one `document`.
     """
 
     at = models.DateTimeField(auto_now_add=True)
@@ -22,12 +26,17 @@ class Review(models.Model):
     class Meta:
         ordering = ["-id"]
 
+    @cached_property
+    def document(self) -> ReviewDocument:
+        """The review as every door reads it, whichever version made it."""
+        return read_review(self.result, self.supplement)
+
     @property
     def charted_units(self) -> dict[str, str]:
         """The unit (C or F) that each instrument's charted numbers come from; those that cannot tell are left out."""
-        patterns = (self.supplement.get("audit") or {}).get("units", [])
-        told = [p for p in patterns if p["type"] == "instrument" and p["shows"] in ("C", "F")]
-        return {p["subject"]: p["shows"] for p in told}
+        audit = self.document.supplement.audit
+        patterns = audit.units if audit else ()
+        return {p.subject: p.shows for p in patterns if p.type == "instrument" and p.shows in ("C", "F")}
 
 
 def last_whole_review() -> "Review | None":
@@ -68,6 +77,11 @@ class Finding(models.Model):
 
     class Meta:
         ordering = ["order", "id"]
+
+    @cached_property
+    def document(self) -> BookFinding:
+        """The finding as every door reads it; next step, due day and outcomes are the services' to add."""
+        return read_finding({**self.data, "state": self.state, "withdrawn": self.withdrawn})
 
     @property
     def open(self) -> bool:

@@ -7,9 +7,9 @@ training_told(review)     -> did training work
 why(finding, review)      -> why a finding was made, and what it cannot be told from
 """
 
-from browline.services.review.model_part.as_json import model_of
 from browline.services.review.model_part.explain import Why, why
 from browline.services.review.model_part.instruments import Reads, reads
+from browline.services.review.model_part.part import model_of
 from browline.services.review.model_part.sites import SiteRow, site_rows
 from browline.services.review.model_part.training import TrainingTold, training_told
 

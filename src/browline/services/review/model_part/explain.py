@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 from browline import display
+from browline.documents.finding import StoredFinding
+from browline.documents.model import EffectPart, ModelPart, PartnerRow
+from browline.documents.review import ReviewDocument
 from browline.findings import BY_MODEL, SUBJECTS, finding_kind
 from browline.services.review.model_part.sites import typical
-from browline.services.review.model_rows import EffectPart, ModelPart, Partner
-from browline.services.review.rows import Document, FindingRow
-from browline.services.review.supplement_rows import Supplement
 
 FLEET = (
     "An error that the whole fleet shares cannot be seen in charts; a check of this instrument against a reference"
@@ -25,47 +25,42 @@ class Why:
     apart: tuple[str, ...]
 
 
-def why(finding: FindingRow, result: Document, supplement: Supplement, unit: str) -> Why | None:
+def why(finding: StoredFinding, document: ReviewDocument, unit: str) -> Why | None:
     """Why a finding of the joint model was made; None for findings of the audit, which say it themselves."""
-    if finding.get("kind") not in BY_MODEL:
+    if finding.kind not in BY_MODEL:
         return None
-    about = finding.get("subject")
-    factor, name = (about["type"], about["id"]) if about else ("", "")
-    kept = _kept(supplement, factor, name)
+    factor, name = finding.subject.type, finding.subject.id
+    part = _part(document.supplement.model or ModelPart(), factor, name)
     return Why(
-        _because(finding, kept, unit),
-        typical(_offset(result, factor, name), kept.get("typical_c"), unit),
-        tuple(_apart(finding, factor, kept)),
+        _because(finding, part, unit),
+        typical(_offset(document, factor, name), part.typical_c, unit),
+        tuple(_apart(finding, factor, part)),
     )
 
 
-def _kept(supplement: Supplement, factor: str, name: str) -> EffectPart:
+def _part(model: ModelPart, factor: str, name: str) -> EffectPart:
     """What the model's part says of an instrument or a ward; nothing where it has none."""
-    model: ModelPart = supplement.get("model") or {}
-    parts = {"instrument": model.get("instruments"), "ward": model.get("wards")}.get(factor) or {}
-    return parts.get(name) or {}
+    parts = {"instrument": model.instruments, "ward": model.wards}.get(factor, {})
+    return parts.get(name, EffectPart())
 
 
-def _offset(result: Document, factor: str, name: str) -> float | None:
-    """How an instrument or a ward reads by the review's document."""
-    if factor == "instrument":
-        return next(
-            (r.get("offset_c") for r in result.get("instruments") or [] if r["instrument"] == name), None
-        )
-    if factor == "ward":
-        return next((r.get("offset_c") for r in result.get("wards") or [] if r["ward"] == name), None)
-    return None
+def _offset(document: ReviewDocument, factor: str, name: str) -> float | None:
+    """How an instrument or a ward reads by the review."""
+    instrument = document.instrument(name) if factor == "instrument" else None
+    ward = document.ward(name) if factor == "ward" else None
+    row = instrument or ward
+    return None if row is None else row.offset_c
 
 
-def _because(finding: FindingRow, kept: EffectPart, unit: str) -> str:
+def _because(finding: StoredFinding, part: EffectPart, unit: str) -> str:
     """Readings, comparator, size with interval, since when."""
-    against = finding.get("comparator") or "a comparator not stated"
-    effect = finding.get("effect")
+    against = finding.comparator or "a comparator not stated"
+    effect = finding.effect
     size = "–" if effect is None else display.difference(effect, unit)
-    span = display.span(finding.get("low"), finding.get("high"), unit)
-    days, since = kept.get("drift_days"), finding.get("since")
-    return finding_kind(finding["kind"]).because.format(
-        n=display.count(finding["n"]),
+    span = display.span(finding.low, finding.high, unit)
+    days, since = part.drift_days, finding.since
+    return finding_kind(finding.kind).because.format(
+        n=display.count(finding.n),
         when=f" since {display.day(since)}" if since else "",
         over=f" over {display.many(round(days), 'day')}" if days else " between two cleanings",
         comparator=against,
@@ -74,18 +69,16 @@ def _because(finding: FindingRow, kept: EffectPart, unit: str) -> str:
     )
 
 
-def _apart(finding: FindingRow, factor: str, kept: EffectPart) -> list[str]:
+def _apart(finding: StoredFinding, factor: str, part: EffectPart) -> list[str]:
     told = [
-        f"It cannot be told from {_named(p)}. To tell: {SUBJECTS[p['factor']].apart}."
-        for p in kept.get("partners") or []
+        f"It cannot be told from {_named(p)}. To tell: {SUBJECTS[p.factor].apart}." for p in part.partners
     ]
-    if factor == "instrument" and kept.get("after_cleaning_c") is None:
-        told += filter(None, [finding_kind(finding["kind"]).alternative])
+    if factor == "instrument" and part.after_cleaning_c is None:
+        told += filter(None, [finding_kind(finding.kind).alternative])
     return [*told, FLEET] if factor == "instrument" else told
 
 
-def _named(partner: Partner) -> str:
-    if partner["factor"] == "person":
+def _named(partner: PartnerRow) -> str:
+    if partner.factor == "person":
         return "one person’s way of reading"
-    name = partner["name"]
-    return name if "ward" in name.lower() else f"{partner['factor']} {name}"
+    return partner.name if "ward" in partner.name.lower() else f"{partner.factor} {partner.name}"

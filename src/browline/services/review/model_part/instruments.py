@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 
 from browline import display
+from browline.documents.model import EffectPart, ModelPart
+from browline.documents.review import InstrumentRow, ReviewDocument
 from browline.quantities.shares import Z95
 from browline.services.review.model_part.sites import typical
-from browline.services.review.model_rows import EffectPart, ModelPart
-from browline.services.review.rows import Compared, Document
-from browline.services.review.supplement_rows import Supplement
 
 ON_CLEAN_DAY = "itself on the day its lens was cleaned"
 
@@ -30,36 +29,30 @@ class Reads:
     sinks_beyond: float | None
 
 
-def reads(result: Document, supplement: Supplement, name: str, unit: str) -> Reads | None:
+def reads(document: ReviewDocument, name: str, unit: str) -> Reads | None:
     """The instrument of this name as the review has it; None where it was not compared."""
-    row = next((i for i in result.get("instruments") or [] if i["instrument"] == name), None)
+    row = document.instrument(name)
     if row is None:
         return None
-    kept = _kept(supplement, name)
-    change, interval, a_day = drift(row, kept, unit)
+    part = (document.supplement.model or ModelPart()).instruments.get(name, EffectPart())
+    change, interval, a_day = drift(row, part, unit)
     return Reads(
-        comparator=str(row.get("comparator") or ""),
+        comparator=row.comparator or "",
         drift=change,
         drift_interval=interval,
         drift_a_day=a_day,
-        after_cleaning=_after(kept, unit),
-        typical=typical(row.get("offset_c"), kept.get("typical_c"), unit),
-        sinks_beyond=kept.get("drift_chance"),
+        after_cleaning=_after(part, unit),
+        typical=typical(row.offset_c, part.typical_c, unit),
+        sinks_beyond=part.drift_chance,
     )
 
 
-def _kept(supplement: Supplement, name: str) -> EffectPart:
-    """What the model's part says of an instrument; nothing where it has none."""
-    model: ModelPart = supplement.get("model") or {}
-    return (model.get("instruments") or {}).get(name) or {}
-
-
-def drift(row: Compared, kept: EffectPart, unit: str) -> tuple[str, str, str]:
+def drift(row: InstrumentRow, part: EffectPart, unit: str) -> tuple[str, str, str]:
     """(change over the usual days between cleanings, 95 % interval, change a day); empty where not known."""
-    slope, low, high = row.get("drift_c_per_day"), row.get("drift_low"), row.get("drift_high")
+    slope, low, high = row.drift_c_per_day, row.drift_low, row.drift_high
     if slope is None or low is None or high is None:
         return "", "", ""
-    days = kept.get("drift_days")
+    days = part.drift_days
     a_day = f"{display.in_unit_difference(slope, unit):+.3f} °{unit} a day".replace("-", "−")
     if days is None:
         return a_day, f"{_three(low, unit)} to {_three(high, unit)} °{unit} a day", a_day
@@ -76,9 +69,9 @@ def _three(value: float, unit: str) -> str:
     return f"{display.in_unit_difference(value, unit):+.3f}".replace("-", "−")
 
 
-def _after(kept: EffectPart, unit: str) -> str:
+def _after(part: EffectPart, unit: str) -> str:
     """The contrast across cleanings with its 95 % interval, from its standard error."""
-    step, sd = kept.get("after_cleaning_c"), kept.get("after_cleaning_sd_c")
+    step, sd = part.after_cleaning_c, part.after_cleaning_sd_c
     if step is None or sd is None:
         return ""
     half = Z95 * sd

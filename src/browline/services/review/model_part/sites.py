@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 
 from browline import display
-from browline.services.review import rows
-from browline.services.review.model_rows import MovedRow, SitePart
-from browline.services.review.rows import Document
-from browline.services.review.supplement_rows import Supplement
+from browline.documents import review
+from browline.documents.model import ModelPart, SitePart, UnchartedRow
+from browline.documents.review import PairsRow, ReviewDocument
 
 APART_C = 0.05
 ONE_FOR_ONE = "taken as one for one"
@@ -56,20 +55,20 @@ class SiteRow:
     checks: tuple[tuple[str, str], ...] = ()
 
 
-def site_rows(result: Document, supplement: Supplement, unit: str) -> tuple[SiteRow, ...]:
+def site_rows(document: ReviewDocument, unit: str) -> tuple[SiteRow, ...]:
     """Every site of a review, in its order; sites that nobody named come without a comparison."""
-    kept = {s["site"]: s for s in (supplement.get("model") or {}).get("sites") or []}
+    parts = {s.site: s for s in (document.supplement.model or ModelPart()).sites}
     return tuple(
-        _row(s, kept.get(s["site"]) or {"site": s["site"]}, result.get("reference_site"), unit)
-        for s in result.get("sites") or []
+        _row(s, parts.get(s.site) or SitePart(site=s.site), document.reference_site, unit)
+        for s in document.sites
     )
 
 
-def _row(s: rows.SiteRow, kept: SitePart, reference: str | None, unit: str) -> SiteRow:
-    if s["site"] == reference:
+def _row(s: review.SiteRow, part: SitePart, reference: str | None, unit: str) -> SiteRow:
+    if s.site == reference:
         return SiteRow(
-            site=str(s["site"]),
-            n=display.count(s["n"]),
+            site=s.site,
+            n=display.count(s.n),
             reference=True,
             offset="–",
             interval="–",
@@ -79,43 +78,42 @@ def _row(s: rows.SiteRow, kept: SitePart, reference: str | None, unit: str) -> S
             pairs="–",
             pairs_interval="–",
         )
-    pairs: rows.PairsRow = s.get("pairs") or {}
-    offset, interval = told(s, s["n"], unit)
-    paired, paired_interval = told(pairs, pairs.get("n") or 0, unit)
+    pairs = s.pairs
+    offset, interval = told(s, unit)
+    paired, paired_interval = told(pairs, unit)
     rise, rise_interval = slope(s)
     return SiteRow(
-        site=str(s["site"]),
-        n=display.count(s["n"]),
+        site=s.site,
+        n=display.count(s.n),
         reference=False,
         offset=offset,
         interval=interval,
         slope=rise,
         slope_interval=rise_interval,
-        pairs_n=display.count(pairs.get("n") or 0),
+        pairs_n=display.count(pairs.n),
         pairs=paired,
         pairs_interval=paired_interval,
-        pairs_note=_stands(pairs, kept, unit),
+        pairs_note=_stands(pairs, part, unit),
         differ=_differ(s, pairs, unit),
-        typical=typical(s.get("offset_c"), kept.get("typical_c"), unit),
-        uncharted=tuple(_moved(m, unit) for m in kept.get("uncharted") or []),
-        uncharted_at=_level(kept, unit),
-        checks=tuple((c["sentence"], c["advice"]) for c in kept.get("checks") or [] if c["answer"] == "seen"),
+        typical=typical(s.offset_c, part.typical_c, unit),
+        uncharted=tuple(_uncharted(m, unit) for m in part.uncharted),
+        uncharted_at=_level(part, unit),
+        checks=tuple((c.sentence, c.advice) for c in part.checks if c.answer == "seen"),
     )
 
 
-def told(part: rows.SiteRow | rows.PairsRow, n: int, unit: str) -> tuple[str, str]:
+def told(row: review.SiteRow | PairsRow, unit: str) -> tuple[str, str]:
     """An offset and its 95 % interval, or that there are too few readings."""
-    offset = part.get("offset_c")
-    if n < display.FEWEST or offset is None:
+    if row.n < display.FEWEST or row.offset_c is None:
         return "–", TOO_FEW
-    return display.difference(offset, unit), display.span(part.get("low_c"), part.get("high_c"), unit)
+    return display.difference(row.offset_c, unit), display.span(row.low_c, row.high_c, unit)
 
 
-def slope(site: rows.SiteRow) -> tuple[str, str]:
+def slope(site: review.SiteRow) -> tuple[str, str]:
     """The site's rise for one degree of the reference and its interval, or that it is taken as one for one."""
-    if site.get("slope") is None:
+    if site.slope is None:
         return ONE_FOR_ONE, "–"
-    return f"{site['slope']:.2f}", f"{site['slope_low']:.2f} to {site['slope_high']:.2f}"
+    return f"{site.slope:.2f}", f"{site.slope_low:.2f} to {site.slope_high:.2f}"
 
 
 def typical(average_c: float | None, typical_c: float | None, unit: str, least_c: float = 0.1) -> str:
@@ -131,29 +129,29 @@ def typical(average_c: float | None, typical_c: float | None, unit: str, least_c
     )
 
 
-def _stands(pairs: rows.PairsRow, kept: SitePart, unit: str) -> str:
+def _stands(pairs: PairsRow, part: SitePart, unit: str) -> str:
     """Where the pairs stand if they could not be moved to 37.0 °C."""
-    return "" if pairs.get("offset_c") is None or kept.get("pairs_at_37") else _level(kept, unit)
+    return "" if pairs.offset_c is None or part.pairs_at_37 else _level(part, unit)
 
 
-def _level(kept: SitePart, unit: str) -> str:
-    level = kept.get("pairs_level_c")
+def _level(part: SitePart, unit: str) -> str:
+    level = part.pairs_level_c
     return "" if level is None else f"at {display.temperature(level, unit)}"
 
 
-def _differ(site: rows.SiteRow, pairs: rows.PairsRow, unit: str) -> str:
-    modelled, paired = site.get("offset_c"), pairs.get("offset_c")
-    if (pairs.get("n") or 0) < display.FEWEST or modelled is None or paired is None:
+def _differ(site: review.SiteRow, pairs: PairsRow, unit: str) -> str:
+    modelled, paired = site.offset_c, pairs.offset_c
+    if pairs.n < display.FEWEST or modelled is None or paired is None:
         return ""
     if abs(modelled - paired) <= APART_C:
         return ""
     gap = display.difference(abs(modelled - paired), unit).lstrip("+")
-    return f"The two ways differ for {site['site']} by {gap}: use the wider interval."
+    return f"The two ways differ for {site.site} by {gap}: use the wider interval."
 
 
-def _moved(moved: MovedRow, unit: str) -> tuple[str, str, str]:
+def _uncharted(row: UnchartedRow, unit: str) -> tuple[str, str, str]:
     return (
-        f"{100 * moved['share']:.0f} in 100",
-        display.difference(moved["offset_c"], unit),
-        display.span(moved["low_c"], moved["high_c"], unit),
+        f"{100 * row.share:.0f} in 100",
+        display.difference(row.offset_c, unit),
+        display.span(row.low_c, row.high_c, unit),
     )

@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 
 from browline import display
-from browline.services.review.model_rows import AroundMonth, AroundPart, ModelPart, TrainingPart, TrendRow
-from browline.services.review.rows import Document, MeasureRow
-from browline.services.review.supplement_rows import Supplement
+from browline.documents.model import AroundMonth, BesideRow, ModelPart, TrainingPart, TrendRow
+from browline.documents.review import MeasureRow, ReviewDocument
 
 VERDICTS = {
     "changed-as-hoped": "Practice changed as hoped.",
@@ -38,42 +37,44 @@ class TrainingTold:
     beside: tuple[str, ...]
 
 
-def training_told(result: Document, supplement: Supplement, unit: str) -> TrainingTold | None:
+def training_told(document: ReviewDocument, unit: str) -> TrainingTold | None:
     """What a review says of training; None where it says nothing."""
-    training = result.get("training")
-    if not training:
+    training = document.training
+    if training is None:
         return None
-    model: ModelPart = supplement.get("model") or {}
-    kept = model.get("training")
-    around: AroundPart = (kept and kept.get("around")) or {}
-    effect = training.get("effect_c")
-    measures = (kept and kept.get("measures")) or training.get("measures") or []
-    drawn = any(m["mean_c"] is not None for m in around.get("months") or [])
+    part = (document.supplement.model or ModelPart()).training
+    grounds = part or TrainingPart(wards=0, people_signed_off=0)
+    around = grounds.around
+    effect = training.effect_c
+    drawn = any(m.mean_c is not None for m in around.months)
     return TrainingTold(
-        verdict=VERDICTS.get(training.get("verdict", ""), ""),
-        sentence=training.get("sentence") or "",
+        verdict=VERDICTS.get(training.verdict, ""),
+        sentence=training.sentence,
         effect=display.both(effect, unit) if effect is not None else "",
-        interval=display.span(training.get("low_c"), training.get("high_c"), unit)
-        if effect is not None
-        else "",
-        comparator=(kept and kept.get("comparator")) or "",
-        rests_on=_rests_on(kept),
-        advice=(kept and kept.get("advice")) or "",
-        why=tuple((kept and kept.get("why")) or ()),
-        measures=tuple(_measure(m, unit) for m in measures),
-        months=tuple(around.get("months") or ()) if drawn else (),
-        months_said=around.get("sentence") or "",
-        trend=_trend(around.get("trend"), unit),
-        beside=tuple((kept and kept.get("beside")) or ()),
+        interval=display.span(training.low_c, training.high_c, unit) if effect is not None else "",
+        comparator=grounds.comparator,
+        rests_on=_rests_on(part),
+        advice=grounds.advice,
+        why=grounds.why,
+        measures=tuple(_measure(m, unit) for m in grounds.measures or map(_beside, training.measures)),
+        months=around.months if drawn else (),
+        months_said=around.sentence,
+        trend=_trend(around.trend, unit),
+        beside=grounds.beside,
     )
 
 
-def _rests_on(kept: TrainingPart | None) -> str:
-    if not kept:
+def _beside(m: MeasureRow) -> BesideRow:
+    """A measure of the contract, in a review made before the model's part was stored."""
+    return BesideRow(measure=m.measure, effect=m.effect, low=m.low, high=m.high, unit=m.unit)
+
+
+def _rests_on(part: TrainingPart | None) -> str:
+    if part is None:
         return ""
-    signed = kept["people_signed_off"]
+    signed = part.people_signed_off
     people = "fewer than 10 people" if signed < display.FEWEST else display.many(signed, "person", "people")
-    return f"{people} signed off, {display.many(kept['wards'], 'ward')}"
+    return f"{people} signed off, {display.many(part.wards, 'ward')}"
 
 
 NAMED = {
@@ -84,16 +85,16 @@ NAMED = {
 PLACES = {"%": 0, "percentage points": 1}
 
 
-def _measure(m: MeasureRow, unit: str) -> tuple[str, str, str, str, str]:
+def _measure(m: BesideRow, unit: str) -> tuple[str, str, str, str, str]:
     """One secondary measure: its change, interval, and how often luck among all of them would do as much."""
-    name = NAMED.get(m["measure"], str(m["measure"]).replace("-", " "))
-    effect = m.get("effect")
+    name = NAMED.get(m.measure, m.measure.replace("-", " "))
+    effect = m.effect
     if effect is None:
-        return name, "–", "too few to tell", "", str(m.get("sentence") or "")
-    change, low, high = (_signed(value, m["unit"], unit) for value in (effect, m["low"], m["high"]))
-    named = f"°{unit}" if m["unit"] == "°C" else str(m["unit"])
+        return name, "–", "too few to tell", "", m.sentence
+    change, low, high = (_signed(value, m.unit, unit) for value in (effect, m.low, m.high))
+    named = f"°{unit}" if m.unit == "°C" else m.unit
     shown = f"{change} {named}", f"{low} to {high} {named}"
-    return name, *shown, by_luck(m.get("p_holm")), str(m.get("sentence") or "")
+    return name, *shown, by_luck(m.p_holm), m.sentence
 
 
 def _signed(value: float | None, kept_in: str, unit: str) -> str:
@@ -123,8 +124,8 @@ def by_luck(p: float | None) -> str:
 def _trend(trend: TrendRow | None, unit: str) -> str:
     if trend is None:
         return ""
-    size = display.difference(trend["slope_c"], unit)
+    size = display.difference(trend.slope_c, unit)
     return (
         f"Before sign-off readings changed by {size} a month"
-        f" (95 % interval {display.span(trend['low_c'], trend['high_c'], unit)}). {trend['sentence']}"
+        f" (95 % interval {display.span(trend.low_c, trend.high_c, unit)}). {trend.sentence}"
     )

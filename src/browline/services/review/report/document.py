@@ -1,14 +1,14 @@
 """A report as data: what is said, in which order, before anyone decides how it looks.
 
 Paper and page are made from the same `Report`, so that they cannot disagree. Nothing here knows of fonts,
-files or drawings: a `Chart` is the name of a drawing and the rows it needs.
+files or drawings: a `Chart` is the rows that a drawing needs.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from browline.services.review.rows import FindingRow
+from browline.documents.charts import ChartRows
+from browline.documents.finding import BookFinding
 
 CAUTION = (
     "This report supports teaching and quality review; it does not diagnose. Local policy and licensed judgement "
@@ -43,11 +43,11 @@ class Grid:
 
 @dataclass(frozen=True)
 class Chart:
-    """A drawing by name (`run`, `weekly`, `interval`, `around`) with its rows; `small` where several share a row."""
+    """A drawing of these rows; `height` where its usual one does not fit, `small` where several share a row."""
 
-    drawing: str
     title: str
-    arguments: Mapping[str, object]
+    rows: ChartRows
+    height: int | None = None
     small: bool = False
 
 
@@ -96,6 +96,17 @@ class Action:
 
 
 @dataclass(frozen=True)
+class Committee:
+    """What the committee is asked to decide and who owns the actions, where somebody wrote it; else empty."""
+
+    decision: str = ""
+    owner: str = ""
+
+
+UNDECIDED = Committee()
+
+
+@dataclass(frozen=True)
 class FirstPage:
     """What a committee reads: it must fit one page."""
 
@@ -129,4 +140,4 @@ class Report:
     unit: str
     first: FirstPage
     sections: tuple[Section, ...]
-    findings: tuple[FindingRow, ...] = field(default=())
+    findings: tuple[BookFinding, ...] = field(default=())

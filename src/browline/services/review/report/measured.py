@@ -5,8 +5,8 @@ from collections.abc import Sequence
 
 from browline import display
 from browline.audit import Outcome
+from browline.documents.supplement import Supplement
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
-from browline.services.review.supplement_rows import Supplement
 from browline.services.review.wards import Answer, Ward
 from browline.services.review.wards.compared import unlikely_share
 from browline.services.review.wards.from_review import wards_in

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 
 from browline import display
+from browline.documents.model import GroupRow, ModelSpread
+from browline.documents.review import ReviewDocument, Spread
+from browline.documents.supplement import Supplement
 from browline.findings import OUTCOMES, finding_kind
-from browline.services.review.model_rows import GroupRow, ModelPart
 from browline.services.review.report.document import Block, Bullets, Grid, Paragraph, Section
 from browline.services.review.report.exclusions import left_out
 from browline.services.review.report.months import in_numbers, scattered
 from browline.services.review.report.status import Found, impersonal, personal, subject
-from browline.services.review.rows import Document
-from browline.services.review.supplement_rows import Supplement
 
 WHY = {
     "flagged": "taken with an instrument or on a ward flagged for a check, since the fault began",
@@ -29,12 +29,12 @@ def answered_sections(findings: Sequence[Found]) -> list[Section]:
     rows = tuple(
         (
             subject(f)[1],
-            finding_kind(f["kind"]).name,
-            OUTCOMES.get(o["code"], o["code"]),
-            _day(o.get("at")),
+            finding_kind(f.kind).name,
+            OUTCOMES.get(o.code, o.code),
+            _day(o.at),
         )
         for f in findings
-        for o in f.get("outcomes") or []
+        for o in f.outcomes
         if not personal(f)
     )
     if not rows:
@@ -50,9 +50,7 @@ def answered_sections(findings: Sequence[Found]) -> list[Section]:
 def withdrawn_sections(findings: Sequence[Found]) -> list[Section]:
     """Findings that were taken back, each with its reason."""
     rows = tuple(
-        (subject(f)[1], finding_kind(f["kind"]).name, str(f["withdrawn"]))
-        for f in impersonal(findings)
-        if f.get("withdrawn")
+        (subject(f)[1], finding_kind(f.kind).name, f.withdrawn) for f in impersonal(findings) if f.withdrawn
     )
     if not rows:
         return []
@@ -63,27 +61,28 @@ def _day(when: str | None) -> str:
     return display.day(when) if when else ""
 
 
-def closing_sections(result: Document, supplement: Supplement, unit: str) -> list[Section]:
+def closing_sections(document: ReviewDocument, unit: str) -> list[Section]:
     """Method, exclusions, limits, versions."""
+    supplement = document.supplement
     return [
         Section(
             "How this was worked out",
             (
-                Bullets(_method(result, supplement)),
+                Bullets(_method(supplement)),
                 *in_numbers(supplement),
                 *_reasons(supplement),
-                *_spread(result, supplement, unit),
+                *_spread(document, unit),
             ),
             new_page=True,
         ),
-        Section("What came in and what was left out", tuple(left_out(result, supplement))),
-        Section("What this cannot say", tuple(_limits(result, supplement))),
+        Section("What came in and what was left out", tuple(left_out(document))),
+        Section("What this cannot say", tuple(_limits(document))),
         Section("Made with", (Grid("Versions", ("program", "version"), _versions(supplement)),), level=3),
     ]
 
 
-def _method(result: Document, supplement: Supplement) -> tuple[str, ...]:
-    tolerance = float(supplement.get("tolerance_c", 0.3))
+def _method(supplement: Supplement) -> tuple[str, ...]:
+    tolerance = supplement.tolerance_c
     sentences = [
         "The share that cannot be relied on is a count over all readings taken: each reading counts once, for the "
         "first of the reasons listed below.",
@@ -93,25 +92,23 @@ def _method(result: Document, supplement: Supplement) -> tuple[str, ...]:
         "An instrument is flagged when it is likely to be off by more than "
         f"{display.difference(tolerance).lstrip('+')} "
         f"({display.difference(tolerance, 'F').lstrip('+')}). Flags are chosen so that no more than "
-        f"{100 * float(supplement.get('false_share', 0.1)):.0f} % of them are expected to be false alarms.",
+        f"{100 * supplement.false_share:.0f} % of them are expected to be false alarms.",
         "Every interval is a 95 % interval. For shares it is the Wilson interval; it treats readings as unrelated, "
         "and since readings of one stay resemble one another, the true uncertainty is somewhat wider.",
         "“Likely so many truly off” adds up the chances of the single flags.",
         f"Groups of fewer than {display.FEWEST} readings are shown as “{display.FEWER}”; "
         "nothing is worked out for them.",
     ]
-    if supplement.get("fit_outcome") not in (None, "converged"):
-        sentences.append(
-            f"The model did not settle ({supplement['fit_outcome']}): read its numbers with care."
-        )
+    if supplement.fit_outcome not in (None, "converged"):
+        sentences.append(f"The model did not settle ({supplement.fit_outcome}): read its numbers with care.")
     return tuple(sentences)
 
 
 def _reasons(supplement: Supplement) -> list[Grid]:
     """Why readings cannot be relied on, over all months."""
     counts: dict[str, int] = {}
-    for month in supplement.get("months") or []:
-        for reason, n in (month.get("why") or {}).items():
+    for month in supplement.months:
+        for reason, n in month.why.items():
             counts[reason] = counts.get(reason, 0) + n
     rows = tuple(
         (WHY.get(reason, reason.replace("-", " ")), display.count(n)) for reason, n in counts.items() if n
@@ -119,31 +116,41 @@ def _reasons(supplement: Supplement) -> list[Grid]:
     return [Grid("Why readings cannot be relied on", ("reason", "readings"), rows, (1,))] if rows else []
 
 
-SOURCES = {
-    "patient_sd_c": "between patients",
-    "course_sd_c": "within a stay, over time",
-    "at_site_sd_c": "between sites of one patient, beyond what sites differ by on the whole",
-    "ward_sd_c": "between wards",
-    "month_sd_c": "between a ward’s months",
-    "instrument_sd_c": "between instruments",
-    "person_sd_c": "between those who chart",
-    "reading_sd_c": "between repeated readings",
-}
+def _sizes(spread: Spread | ModelSpread) -> dict[str, float | None]:
+    """Standard deviations by their source in words, °C; three of them only where the model's part is there."""
+    whole = spread if isinstance(spread, ModelSpread) else None
+    beyond = (
+        {}
+        if whole is None
+        else {
+            "between sites of one patient, beyond what sites differ by on the whole": whole.at_site_sd_c,
+            "between wards": whole.ward_sd_c,
+            "between a ward’s months": whole.month_sd_c,
+        }
+    )
+    return {
+        "between patients": spread.patient_sd_c,
+        "within a stay, over time": spread.course_sd_c,
+        **beyond,
+        "between instruments": spread.instrument_sd_c,
+        "between those who chart": spread.person_sd_c,
+        "between repeated readings": spread.reading_sd_c,
+    }
 
 
-def _spread(result: Document, supplement: Supplement, unit: str) -> list[Block]:
+def _spread(document: ReviewDocument, unit: str) -> list[Block]:
     """Where the differences come from, in the largest group of stays; then each group's own where there are several."""
-    model: ModelPart = supplement.get("model") or {}
-    spread = {**(result.get("spread") or {}), **(model.get("spread") or {})}
-    if not spread:
+    model = document.supplement.model
+    spread = document.spread if model is None else model.spread
+    if spread is None:
         return []
-    rows = tuple((name, _size(spread[key], unit)) for key, name in SOURCES.items() if key in spread)
+    rows = tuple((name, _size(size, unit)) for name, size in _sizes(spread).items())
     heading = ("source", f"typical size (standard deviation), °{unit}")
     blocks: list[Block] = [Grid("Where the differences come from", heading, rows, (1,)), Paragraph(SINGLE)]
-    hours = spread.get("course_hours")
+    hours = spread.course_hours
     if hours is not None:
         blocks.append(Paragraph(FORGOTTEN.format(hours=hours * LN2)))
-    groups = model.get("groups") or []
+    groups = () if model is None else model.groups
     if len(groups) > 1:
         headings = (
             "stays in",
@@ -166,23 +173,21 @@ def _size(value: float | None, unit: str) -> str:
 
 
 def _group(g: GroupRow, unit: str) -> tuple[str, ...]:
-    sizes = (_size(g["patient_sd_c"], unit), _size(g["course_sd_c"], unit))
-    return (str(g["group"]), *sizes, f"{g['course_hours'] * LN2:.0f}")
+    sizes = (_size(g.patient_sd_c, unit), _size(g.course_sd_c, unit))
+    return (g.group, *sizes, f"{g.course_hours * LN2:.0f}")
 
 
-def _limits(result: Document, supplement: Supplement) -> list[Block]:
-    dates = scattered(supplement.get("months") or [])
-    limits = tuple(dict.fromkeys([*(result.get("limits") or []), *([dates] if dates else [])]))
+def _limits(document: ReviewDocument) -> list[Block]:
+    supplement = document.supplement
+    dates = scattered(supplement.months)
+    limits = tuple(dict.fromkeys([*document.limits, *([dates] if dates else [])]))
     blocks: list[Block] = [Bullets(limits)] if limits else []
-    if supplement.get("can_answer"):
-        blocks += [
-            Paragraph("These files can answer:", strong=True),
-            Bullets(tuple(supplement["can_answer"])),
-        ]
-    if supplement.get("cannot_answer"):
-        blocks += [Paragraph("They cannot answer:", strong=True), Bullets(tuple(supplement["cannot_answer"]))]
+    if supplement.can_answer:
+        blocks += [Paragraph("These files can answer:", strong=True), Bullets(supplement.can_answer)]
+    if supplement.cannot_answer:
+        blocks += [Paragraph("They cannot answer:", strong=True), Bullets(supplement.cannot_answer)]
     return blocks or [Paragraph("No limits were recorded, which is itself a fault: ask how this was made.")]
 
 
 def _versions(supplement: Supplement) -> tuple[tuple[str, str], ...]:
-    return tuple((name, str(version)) for name, version in (supplement.get("versions") or {}).items())
+    return tuple(supplement.versions.items())

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from browline import display
+from browline.documents.supplement import MonthRow, Supplement
 from browline.services.review.report.document import Grid
-from browline.services.review.supplement_rows import MonthRow, Supplement
 
 MOST_MONTHS = 120
 
@@ -19,7 +19,7 @@ def scattered(months: Months) -> str:
     """
     if not months:
         return ""
-    first, last = months[0]["month"], months[-1]["month"]
+    first, last = months[0].month, months[-1].month
     span = 12 * (int(last[:4]) - int(first[:4])) + int(last[5:7]) - int(first[5:7]) + 1
     if span <= MOST_MONTHS or span <= 2 * len(months):
         return ""
@@ -32,7 +32,7 @@ def scattered(months: Months) -> str:
 
 def in_numbers(supplement: Supplement) -> list[Grid]:
     """The numbers behind the chart of page 1, where there is one."""
-    months = supplement.get("months") or []
+    months = supplement.months
     if not months or scattered(months):
         return []
     headings = ("month", "readings", "cannot be relied on", "share")
@@ -40,7 +40,7 @@ def in_numbers(supplement: Supplement) -> list[Grid]:
 
 
 def _month(m: MonthRow) -> tuple[str, ...]:
-    name, n = display.month(m["month"]), m["readings"]
+    name, n = display.month(m.month), m.readings
     if n < display.FEWEST:
         return (name, display.count(n), "–", "–")
-    return (name, display.count(n), f"{m['unreliable']:,}", display.share(m["unreliable"] / n))
+    return (name, display.count(n), f"{m.unreliable:,}", display.share(m.unreliable / n))

@@ -3,46 +3,44 @@
 from collections.abc import Mapping, Sequence
 
 from browline import display
+from browline.documents.review import InstrumentRow, ReviewDocument, SiteRow
+from browline.documents.supplement import Supplement
 from browline.quantities.shares import wilson
 from browline.services.review.report.document import Number
 from browline.services.review.report.shares import true_among
 from browline.services.review.report.status import Found, by_instrument, checked, is_open
-from browline.services.review.rows import Document, InstrumentRow, SiteRow
-from browline.services.review.supplement_rows import Supplement
 
 HOW_MANY = 3
 
 
-def three_numbers(
-    result: Document, supplement: Supplement, findings: Sequence[Found], unit: str
-) -> tuple[Number, ...]:
+def three_numbers(document: ReviewDocument, findings: Sequence[Found], unit: str) -> tuple[Number, ...]:
     """The first three of these that the data can fill, in this order."""
     candidates = (
-        unreliable_share(supplement),
-        instruments_flagged(result, supplement, findings),
+        unreliable_share(document.supplement),
+        instruments_flagged(document, findings),
         confirmed_on_check(findings),
-        site_difference(result, unit),
-        site_not_charted(result),
-        set_aside(supplement),
+        site_difference(document, unit),
+        site_not_charted(document),
+        set_aside(document.supplement),
     )
     return tuple(number for number in candidates if number is not None)[:HOW_MANY]
 
 
 def unreliable_share(supplement: Supplement) -> Number | None:
     """Readings that cannot be relied on, of all readings taken."""
-    months = supplement.get("months") or []
-    n, of = sum(m["unreliable"] for m in months), sum(m["readings"] for m in months)
+    months = supplement.months
+    n, of = sum(m.unreliable for m in months), sum(m.readings for m in months)
     return _share("of charted temperatures cannot be relied on", n, of, "readings")
 
 
-def instruments_flagged(result: Document, supplement: Supplement, findings: Sequence[Found]) -> Number | None:
+def instruments_flagged(document: ReviewDocument, findings: Sequence[Found]) -> Number | None:
     """Instruments whose charted readings ask for a check, of those with enough readings to judge."""
     flagged = by_instrument([f for f in findings if is_open(f)])
-    judged = {str(i["instrument"]) for i in result.get("instruments") or [] if _judged(i)}
+    judged = {i.instrument for i in document.instruments if _judged(i)}
     judged |= set(flagged)
     if not judged:
         return None
-    likely = _likely_true(flagged, float(supplement.get("false_share", 0.1)))
+    likely = _likely_true(flagged, document.supplement.false_share)
     value = f"{len(flagged)} of {len(judged)}"
     basis = f"{len(judged)} had enough readings to judge"
     return Number(
@@ -56,11 +54,11 @@ def instruments_flagged(result: Document, supplement: Supplement, findings: Sequ
 
 
 def _judged(instrument: InstrumentRow) -> bool:
-    return instrument.get("low_c") is not None and int(instrument["n"]) >= display.FEWEST
+    return instrument.low_c is not None and instrument.n >= display.FEWEST
 
 
 def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> str:
-    surest = [max((f.get("probability") or 0.0 for f in group), default=0.0) for group in flagged.values()]
+    surest = [max((f.probability or 0.0 for f in group), default=0.0) for group in flagged.values()]
     if not surest:
         return "none stands out"
     if not all(surest):
@@ -96,37 +94,38 @@ def confirmed_on_check(findings: Sequence[Found]) -> Number | None:
     )
 
 
-def site_difference(result: Document, unit: str) -> Number | None:
+def site_difference(document: ReviewDocument, unit: str) -> Number | None:
     """How the most charted site reads against the reference site, at 37 °C."""
-    sites = [s for s in result.get("sites") or [] if _known(s) and s["site"] != result.get("reference_site")]
-    if not sites or not result.get("reference_site"):
+    reference = document.reference_site
+    sites = [s for s in document.sites if _known(s) and s.site != reference]
+    if not sites or not reference:
         return None
-    site = max(sites, key=lambda s: s["n"])
-    offset = site.get("offset_c")
+    site = max(sites, key=lambda s: s.n)
+    offset = site.offset_c
     if offset is None:
         return None
-    label = f"{site['site']} against {result['reference_site']} readings, at 37 °C"
+    label = f"{site.site} against {reference} readings, at 37 °C"
     value = display.difference(offset, unit)
-    interval = display.span(site["low_c"], site["high_c"], unit)
-    basis = display.many(site["n"], f"{site['site']} reading")
+    interval = display.span(site.low_c, site.high_c, unit)
+    basis = display.many(site.n, f"{site.site} reading")
     return Number(
         label=label,
         value=value,
         interval=f"95 % interval {interval}",
         basis=basis,
-        n=site["n"],
-        low=site["low_c"],
-        high=site["high_c"],
+        n=site.n,
+        low=site.low_c,
+        high=site.high_c,
     )
 
 
 def _known(site: SiteRow) -> bool:
-    return site["site"] != "unknown" and site.get("offset_c") is not None and site["n"] >= display.FEWEST
+    return site.site != "unknown" and site.offset_c is not None and site.n >= display.FEWEST
 
 
-def site_not_charted(result: Document) -> Number | None:
+def site_not_charted(document: ReviewDocument) -> Number | None:
     """Readings whose site is missing or ambiguous."""
-    sites = {s["site"]: s["n"] for s in result.get("sites") or []}
+    sites = {s.site: s.n for s in document.sites}
     if "unknown" not in sites:
         return None
     return _share("of readings have no clear site charted", sites["unknown"], sum(sites.values()), "readings")
@@ -134,8 +133,8 @@ def site_not_charted(result: Document) -> Number | None:
 
 def set_aside(supplement: Supplement) -> Number | None:
     """Rows of the files that could not be taken."""
-    imports = [i for i in supplement.get("imports") or [] if i.get("kind") == "readings"]
-    n, of = sum(i["set_aside"] for i in imports), sum(i["rows"] for i in imports)
+    imports = [i for i in supplement.imports if i.kind == "readings"]
+    n, of = sum(i.set_aside for i in imports), sum(i.rows for i in imports)
     return _share("of rows could not be read and were set aside", n, of, "rows")
 
 

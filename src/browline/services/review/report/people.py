@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from browline import display
+from browline.documents.review import PersonRow, ReviewDocument
 from browline.findings import finding_kind
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, is_open, personal, subject
-from browline.services.review.rows import Document, PersonRow
 
 OPENING = finding_kind("technique-support").action
 SHARED = (
@@ -16,24 +16,22 @@ SHARED = (
 )
 
 
-def people_sections(result: Document, findings: Sequence[Found], unit: str) -> list[Section]:
+def people_sections(document: ReviewDocument, findings: Sequence[Found], unit: str) -> list[Section]:
     """Empty unless the review was asked for results by person; then those who could be helped, no one else.
 
     Where the readings do not look like people's, that is said and nobody is listed.
     """
-    if unlike := result.get("people_not_listed"):
-        return [
-            Section("Help with technique", (Paragraph(str(unlike["sentence"]), strong=True),), new_page=True)
-        ]
-    rows = result.get("people") or []
+    if unlike := document.people_not_listed:
+        return [Section("Help with technique", (Paragraph(unlike.sentence, strong=True),), new_page=True)]
+    rows = document.people or ()
     if not rows:
         return []
     told = [f for f in findings if is_open(f) and personal(f)]
     names = {subject(f)[1] for f in told}
-    helped = sorted((r for r in rows if str(r["person"]) in names), key=lambda r: str(r["person"]))
+    helped = sorted((r for r in rows if r.person in names), key=lambda r: r.person)
     blocks: list[Block] = [Paragraph(OPENING, strong=True), Paragraph(SHARED)]
     blocks.append(Paragraph(f"{display.many(len(rows), 'person', 'people')} compared, {len(helped)} listed."))
-    blocks += [Paragraph(f"{f['sentence']} {f['action']}") for f in told]
+    blocks += [Paragraph(f"{f.sentence} {f.action}") for f in told]
     if helped:
         headings = ("person", "readings", f"difference, °{unit}", "95 % interval")
         lines = tuple(_line(r, unit) for r in helped)
@@ -44,9 +42,9 @@ def people_sections(result: Document, findings: Sequence[Found], unit: str) -> l
 
 
 def _line(r: PersonRow, unit: str) -> tuple[str, ...]:
-    name, n = str(r["person"]), r["n"]
-    offset = r.get("offset_c")
+    name, n = r.person, r.n
+    offset = r.offset_c
     if n < display.FEWEST or offset is None:
-        return (name, display.count(n), "–", r.get("reason") or "too few to tell")
+        return (name, display.count(n), "–", r.reason or "too few to tell")
     size = display.signed(display.in_unit_difference(offset, unit))
-    return (name, display.count(n), size, display.span(r.get("low_c"), r.get("high_c"), unit))
+    return (name, display.count(n), size, display.span(r.low_c, r.high_c, unit))

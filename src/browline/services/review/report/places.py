@@ -3,22 +3,20 @@
 from collections.abc import Mapping, Sequence
 
 from browline import display
+from browline.documents.charts import WeeklyRows
+from browline.documents.review import ReviewDocument, WardRow
+from browline.documents.supplement import WeekRow
 from browline.findings import Chapter, finding_kind
 from browline.services.review.report.document import Block, Chart, Grid, Paragraph, Section
 from browline.services.review.report.status import Found, flags_instrument, impersonal, is_open, subject
-from browline.services.review.rows import Document, WardRow
-from browline.services.review.supplement_rows import Supplement, WeekRow
 
 
-def ward_sections(
-    result: Document, supplement: Supplement, findings: Sequence[Found], unit: str
-) -> list[Section]:
+def ward_sections(document: ReviewDocument, findings: Sequence[Found], unit: str) -> list[Section]:
     """Every ward: its difference from the others, and its weeks side by side."""
-    rows = result.get("wards") or []
-    weeks = (supplement.get("weeks") or {}).get("ward") or {}
+    rows, weeks = document.wards, document.supplement.weeks.ward
     if not rows and not weeks:
         return []
-    told: list[Block] = [Paragraph(f["sentence"], strong=True) for f in _about_wards(findings)]
+    told: list[Block] = [Paragraph(f.sentence, strong=True) for f in _about_wards(findings)]
     headings = ("ward", "readings", "compared with", f"difference, °{unit}", "95 % interval")
     table = Grid(
         "Wards at 37 °C, site, patients and time of day allowed for",
@@ -26,19 +24,22 @@ def ward_sections(
         tuple(_line(r, unit) for r in rows),
         numeric=(1, 3, 4),
     )
-    tolerance = float(supplement.get("tolerance_c", 0.3))
-    shared = {"tolerance": tolerance, "reach": _reach(weeks, tolerance)}
-    charts = [
-        Chart("weekly", name, {"points": points, "subject": name, **shared}, small=True)
+    charts = _charts(weeks, document.supplement.tolerance_c)
+    return [Section("Wards", (*told, *([table] if rows else []), *charts), new_page=True)]
+
+
+def _charts(weeks: Mapping[str, tuple[WeekRow, ...]], tolerance: float) -> list[Chart]:
+    reach = _reach(weeks, tolerance)
+    return [
+        Chart(name, WeeklyRows(points=points, subject=name, tolerance=tolerance, reach=reach), small=True)
         for name, points in sorted(weeks.items())
     ]
-    return [Section("Wards", (*told, *([table] if rows else []), *charts), new_page=True)]
 
 
 def _reach(weeks: Mapping[str, Sequence[WeekRow]], tolerance: float) -> float:
     """The farthest any week of any ward reaches from zero, so that all wards share one scale."""
-    shown = [w for points in weeks.values() for w in points if w["n"] >= display.FEWEST]
-    ends = [abs(end) for w in shown for end in (w["mean_c"], w["low_c"], w["high_c"]) if end is not None]
+    shown = [w for points in weeks.values() for w in points if w.n >= display.FEWEST]
+    ends = [abs(end) for w in shown for end in (w.mean_c, w.low_c, w.high_c) if end is not None]
     return max([*ends, tolerance])
 
 
@@ -47,21 +48,21 @@ def _about_wards(findings: Sequence[Found]) -> list[Found]:
 
 
 def _in_wards(finding: Found) -> bool:
-    return finding_kind(finding["kind"]).chapter is Chapter.WARDS
+    return finding_kind(finding.kind).chapter is Chapter.WARDS
 
 
 def _line(r: WardRow, unit: str) -> tuple[str, ...]:
-    name, n = str(r["ward"]), r["n"]
-    offset = r.get("offset_c")
+    name, n = r.ward, r.n
+    offset = r.offset_c
     if n < display.FEWEST or offset is None:
-        return (name, display.count(n), r.get("comparator") or "", "–", r.get("reason") or "too few to tell")
+        return (name, display.count(n), r.comparator or "", "–", r.reason or "too few to tell")
     size = display.signed(display.in_unit_difference(offset, unit))
     return (
         name,
         display.count(n),
-        r.get("comparator") or "",
+        r.comparator or "",
         size,
-        display.span(r.get("low_c"), r.get("high_c"), unit),
+        display.span(r.low_c, r.high_c, unit),
     )
 
 
@@ -70,7 +71,7 @@ def practice_sections(findings: Sequence[Found]) -> list[Section]:
     told = [f for f in impersonal(findings) if is_open(f) and not flags_instrument(f) and not _in_wards(f)]
     if not told:
         return []
-    rows = tuple((_where(f), f["sentence"], display.count(f["n"]), _reasons(f), f["action"]) for f in told)
+    rows = tuple((_where(f), f.sentence, display.count(f.n), _reasons(f), f.action) for f in told)
     intro = Paragraph(
         "Each is a question to ask, with the ordinary reasons first. None of them is about a person."
     )
@@ -86,4 +87,4 @@ def _where(finding: Found) -> str:
 
 
 def _reasons(finding: Found) -> str:
-    return "; ".join(c["cause"] for c in finding.get("causes") or []) or "not known"
+    return "; ".join(c.cause for c in finding.causes) or "not known"

@@ -2,19 +2,18 @@
 
 from collections.abc import Sequence
 
+from browline.documents.review import ReviewDocument
 from browline.services.review.model_part import SiteRow, site_rows
 from browline.services.review.model_part.sites import SLOPE, UNCHARTED, WAYS
 from browline.services.review.report.document import Block, Grid, Paragraph, Section
-from browline.services.review.rows import Document
-from browline.services.review.supplement_rows import Supplement
 
 
-def site_sections(result: Document, supplement: Supplement, unit: str) -> list[Section]:
+def site_sections(document: ReviewDocument, unit: str) -> list[Section]:
     """How sites read against the reference site, at 37.0 °C and over the range of fever."""
-    rows = site_rows(result, supplement, unit)
+    rows = site_rows(document, unit)
     if not rows:
         return []
-    against = result.get("reference_site") or "the reference site"
+    against = document.reference_site or "the reference site"
     blocks: list[Block] = [Paragraph(WAYS), _model(rows, against), Paragraph(SLOPE), _pairs(rows, against)]
     # Where a check says that the two ways differ, it says so with its advice.
     said = [text for r in rows for text in ("" if r.checks else r.differ, r.typical)]

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from browline.documents.finding import BookFinding
 from browline.findings import CHECKED, CONFIRMING, Chapter, finding_kind
-from browline.services.review.rows import FindingRow
 
-Found = FindingRow
+Found = BookFinding
 
 OPEN = ("new", "still there")
 BY_PERSON = "person"
@@ -24,24 +24,23 @@ class Checked:
 
 def is_open(finding: Found) -> bool:
     """New or still there; a finding without a state has just been made."""
-    return finding.get("state", "new") in OPEN
+    return finding.state in OPEN
 
 
 def subject(finding: Found) -> tuple[str, str]:
     """Type and name of what the finding is about."""
-    about = finding.get("subject")
-    return (str(about.get("type", "")), str(about.get("id", ""))) if about else ("", "")
+    return finding.subject.type, finding.subject.id
 
 
 def flags_instrument(finding: Found) -> bool:
     """Findings that ask for a check of one instrument."""
-    chapter = finding_kind(finding["kind"]).chapter
+    chapter = finding_kind(finding.kind).chapter
     return chapter is Chapter.INSTRUMENTS and subject(finding)[0] == "instrument"
 
 
 def personal(finding: Found) -> bool:
     """Findings that offer somebody help with technique."""
-    return finding_kind(finding["kind"]).chapter is Chapter.PEOPLE
+    return finding_kind(finding.kind).chapter is Chapter.PEOPLE
 
 
 def by_instrument(findings: Sequence[Found]) -> dict[str, list[Found]]:
@@ -62,8 +61,8 @@ def checked(findings: Sequence[Found]) -> Checked:
 
     A flag that was withdrawn counts only where somebody checked it before.
     """
-    flagged = by_instrument([f for f in findings if f.get("outcomes") or not f.get("withdrawn")])
-    codes = [{o["code"] for f in group for o in f.get("outcomes") or []} for group in flagged.values()]
+    flagged = by_instrument([f for f in findings if f.outcomes or not f.withdrawn])
+    codes = [{o.code for f in group for o in f.outcomes} for group in flagged.values()]
     return Checked(
         flagged=len(codes),
         checked=sum(bool(c & set(CHECKED)) for c in codes),

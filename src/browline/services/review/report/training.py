@@ -1,16 +1,16 @@
 """The half page on whether training worked: the verdict first, then figures, doubts, and the months around."""
 
+from browline.documents.charts import AroundRows
+from browline.documents.review import ReviewDocument
 from browline.services.review.model_part import TrainingTold, training_told
 from browline.services.review.report.document import Block, Bullets, Chart, Grid, Paragraph, Section
-from browline.services.review.rows import Document
-from browline.services.review.supplement_rows import Supplement
 
 TITLE = "Did training work?"
 
 
-def training_sections(result: Document, supplement: Supplement, unit: str) -> list[Section]:
+def training_sections(document: ReviewDocument, unit: str) -> list[Section]:
     """Whether charting changed after teaching; "no" is an answer."""
-    told = training_told(result, supplement, unit)
+    told = training_told(document, unit)
     if told is None:
         return []
     blocks: list[Block] = [Paragraph(told.verdict, strong=True)] if told.verdict else []
@@ -40,7 +40,7 @@ def _facts(told: TrainingTold) -> Grid:
 def _picture(told: TrainingTold) -> list[Block]:
     if not told.months:
         return [Paragraph(told.months_said)] if told.months_said else []
-    chart = Chart("around", "Months before and after sign-off", {"months": list(told.months), "height": 120})
+    chart = Chart("Months before and after sign-off", AroundRows(months=told.months), height=120)
     return [chart, *([Paragraph(told.trend)] if told.trend else [])]
 
 

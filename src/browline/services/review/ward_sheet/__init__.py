@@ -11,7 +11,6 @@ from datetime import date, datetime, timedelta
 from browline.audit import NOT_SAID
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.preferences import choice
-from browline.services.review.supplement_rows import supplement_in
 from browline.services.review.ward_sheet.ask import Ask, ask_of
 from browline.services.review.ward_sheet.good import good_of
 from browline.services.review.ward_sheet.trend import Trend, trend_of
@@ -65,11 +64,12 @@ def ward_sheet(review: Review | None, name: str) -> WardSheet:
 
 def sheet_of(review: Review, found: Ward, paper: str) -> WardSheet:
     """The sheet of a ward with enough readings."""
-    days = [date.fromisoformat(d) if d else None for d in supplement_in(review).get("days") or (None, None)]
+    supplement = review.document.supplement
+    days = [date.fromisoformat(d) if d else None for d in supplement.days or (None, None)]
     followed, events = follow(found), events_of(review, found.name)
     ask = ask_of(found, fall_of(found, followed, events))
     return WardSheet(
-        hospital=str(supplement_in(review).get("hospital") or ""),
+        hospital=supplement.hospital,
         ward=found.name,
         first=days[0],
         last=days[1],

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from browline.services.review.supplement_rows import EventRow
+from browline.documents.supplement import EventRow
 from browline.services.review.ward_sheet.ask import Ask
 from browline.services.review.wards import Followed
 from browline.services.review.wards.trend import SITE

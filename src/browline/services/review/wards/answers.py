@@ -6,8 +6,8 @@ from datetime import date
 
 from browline.audit import TESTS, Outcome, stepped
 from browline.display import FEWEST
+from browline.documents.audit import SignalRow
 from browline.findings import AUDITED
-from browline.services.review.audit_rows import SignalRow
 
 FEWEST_COUNTED = 5
 
@@ -65,34 +65,34 @@ class Answer:
 def answers_of(signals: Iterable[SignalRow], ward: str) -> tuple[Answer, ...]:
     """The answers, in the order of the tests. `signals`: as the review's audit keeps them."""
     order = list(TESTS)
-    known = [s for s in signals if s["test"] in TESTS]
-    return tuple(_answer(s, ward) for s in sorted(known, key=lambda s: order.index(s["test"])))
+    known = [s for s in signals if s.test in TESTS]
+    return tuple(_answer(s, ward) for s in sorted(known, key=lambda s: order.index(s.test)))
 
 
 def _answer(s: SignalRow, ward: str) -> Answer:
-    outcome = Outcome(s["outcome"])
-    few = outcome is not Outcome.NOT_ASKED and s["n"] < FEWEST
+    outcome = Outcome(s.outcome)
+    few = outcome is not Outcome.NOT_ASKED and s.n < FEWEST
     outcome = Outcome.TOO_FEW if few else outcome
     hidden = few or _small_count(s)
-    kind, seen = AUDITED[s["test"]], outcome is Outcome.SEEN
-    turned = _day(s.get("turned"))
+    kind, seen = AUDITED[s.test], outcome is Outcome.SEEN
+    turned = _day(s.turned)
     return Answer(
-        test=s["test"],
+        test=s.test,
         title=kind.title,
         outcome=outcome,
         text=_text(s, few, hidden and seen),
         sentence=_sentence(s, ward, hidden) if seen else "",
-        causes=tuple(s.get("causes") or (c.cause for c in kind.causes)),
+        causes=s.causes or tuple(c.cause for c in kind.causes),
         ask=kind.ask,
         action=kind.action,
-        at=s["at"],
-        n=s["n"],
-        effect=None if hidden else s["effect"],
-        low=None if hidden else s["low"],
-        high=None if hidden else s["high"],
-        since=_day(s["since"]),
+        at=s.at,
+        n=s.n,
+        effect=None if hidden else s.effect,
+        low=None if hidden else s.low,
+        high=None if hidden else s.high,
+        since=_day(s.since),
         turned=turned,
-        step=stepped(turned, s.get("before"), s.get("after")),
+        step=stepped(turned, s.before, s.after),
     )
 
 
@@ -102,20 +102,20 @@ def _day(text: str | None) -> date | None:
 
 def _small_count(s: SignalRow) -> bool:
     """Whether the share stands for so few readings that they might be told apart."""
-    if not AUDITED[s["test"]].small_counts or s["effect"] is None:
+    if not AUDITED[s.test].small_counts or s.effect is None:
         return False
-    return 0 < round(s["effect"] * s["n"]) < FEWEST_COUNTED
+    return 0 < round(s.effect * s.n) < FEWEST_COUNTED
 
 
 def _text(s: SignalRow, few: bool, small: bool) -> str:
     if few:
         return f"Too few to tell: fewer than {FEWEST} to look at."
-    return f"Seen, in fewer than {FEWEST_COUNTED}." if small else str(s["answer"])
+    return f"Seen, in fewer than {FEWEST_COUNTED}." if small else s.answer
 
 
 def _sentence(s: SignalRow, ward: str, hidden: bool) -> str:
     """What was seen, without the ward's name before it: page and sheet bear it already."""
     if hidden:
-        return f"{TESTS[s['test']].capitalize()}: fewer than {FEWEST_COUNTED}, numbers withheld."
-    told = str(s["sentence"]).removeprefix(f"{ward}: ")
+        return f"{TESTS[s.test].capitalize()}: fewer than {FEWEST_COUNTED}, numbers withheld."
+    told = s.sentence.removeprefix(f"{ward}: ")
     return told[:1].upper() + told[1:]

@@ -6,8 +6,8 @@ from datetime import date
 
 from browline.audit import NOT_SAID, Outcome
 from browline.display import FEWEST
-from browline.services.review.audit_rows import AuditPart, AuditWard, AuditWeek
-from browline.services.review.supplement_rows import EventRow, Supplement, supplement_in
+from browline.documents.audit import AuditWard, AuditWeek
+from browline.documents.supplement import EventRow, Supplement
 from browline.services.review.wards.answers import Answer, answers_of
 from browline.store.models import Review
 
@@ -85,28 +85,28 @@ class Ward:
 
 def wards(review: Review | None) -> tuple[Ward, ...]:
     """Every ward of the review by name; none without a review, or in one made before there was an audit."""
-    return wards_in(supplement_in(review))
+    return wards_in(review.document.supplement) if review else ()
 
 
 def wards_in(supplement: Supplement) -> tuple[Ward, ...]:
     """Every ward of a review's supplement by name."""
-    audit: AuditPart = supplement.get("audit") or {}
-    found = [_ward(w) for w in audit.get("wards", [])]
+    found = [_ward(w) for w in (supplement.audit.wards if supplement.audit else ())]
     return tuple(sorted(found, key=lambda w: (w.name == NOT_SAID, _by_name(w.name))))
 
 
 def ward(review: Review | None, name: str) -> Ward | None:
     """One ward, or None where the review does not know it."""
-    return next((_ward(w) for w in _audit(review).get("wards", []) if w["ward"] == name), None)
+    return next((_ward(w) for w in _wards(review) if w.ward == name), None)
 
 
 def names(review: Review | None) -> frozenset[str]:
     """The wards that the review knows."""
-    return frozenset(w["ward"] for w in _audit(review).get("wards", []))
+    return frozenset(w.ward for w in _wards(review))
 
 
-def _audit(review: Review | None) -> AuditPart:
-    return supplement_in(review).get("audit") or {}
+def _wards(review: Review | None) -> tuple[AuditWard, ...]:
+    audit = review.document.supplement.audit if review else None
+    return audit.wards if audit else ()
 
 
 def _by_name(name: str) -> list[tuple[bool, int, str]]:
@@ -117,30 +117,30 @@ def _by_name(name: str) -> list[tuple[bool, int, str]]:
 
 def _ward(w: AuditWard) -> Ward:
     return Ward(
-        name=w["ward"],
-        care=w["care"],
-        n=w["n"],
-        unlikely=w["unlikely"],
-        instruments=w["instruments"],
-        from_register=w.get("instruments_from") == "register",
-        patients=w["patients"],
-        favourite=w["favourite"],
-        answers=answers_of(w["signals"], w["ward"]),
-        weeks=tuple(_week(k) for k in w["weeks"]),
+        name=w.ward,
+        care=w.care,
+        n=w.n,
+        unlikely=w.unlikely,
+        instruments=w.instruments,
+        from_register=w.instruments_from == "register",
+        patients=w.patients,
+        favourite=w.favourite,
+        answers=answers_of(w.signals, w.ward),
+        weeks=tuple(_week(k) for k in w.weeks),
     )
 
 
 def _week(k: AuditWeek) -> Week:
     return Week(
-        week=date.fromisoformat(k["week"]),
-        n=k["n"],
-        favourite=k["favourite"],
-        favourite_of=k["favourite_of"],
-        site_missing=k["site_missing"],
+        week=date.fromisoformat(k.week),
+        n=k.n,
+        favourite=k.favourite,
+        favourite_of=k.favourite_of,
+        site_missing=k.site_missing,
     )
 
 
 def events_of(review: Review | None, name: str) -> list[EventRow]:
     """Dated events of the ward and of the whole hospital, by day."""
-    events = supplement_in(review).get("events") or []
-    return sorted((e for e in events if e.get("ward") in ("", None, name)), key=lambda e: str(e["date"]))
+    events = review.document.supplement.events if review else ()
+    return sorted((e for e in events if e.ward in ("", None, name)), key=lambda e: e.date)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from browline import display
-from browline.services.review.supplement_rows import EventRow
+from browline.documents.supplement import EventRow
 from browline.services.review.wards.from_review import Ward
 from browline.services.review.wards.trend import Followed
 
@@ -44,9 +44,7 @@ def fall_of(ward: Ward, followed: Followed, events: Sequence[EventRow]) -> Fall 
         return None
     week = followed.weeks[change.first]
     near = tuple(
-        f"{e['what']}, {display.day(e['date'])}"
-        for e in events
-        if week <= display.as_date(e["date"]) < week + WEEK
+        f"{e.what}, {display.day(e.date)}" for e in events if week <= display.as_date(e.date) < week + WEEK
     )
     return Fall(
         test=followed.test,

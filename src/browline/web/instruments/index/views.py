@@ -53,7 +53,7 @@ def _reads(names: list[str]) -> dict[str, Reads | None]:
     review, unit = last_whole_review(), choice("show_unit")
     if review is None:
         return dict.fromkeys(names)
-    return {name: reads(review.result, review.supplement, name, unit) for name in names}
+    return {name: reads(review.document, name, unit) for name in names}
 
 
 @require_GET

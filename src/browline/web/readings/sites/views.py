@@ -15,12 +15,12 @@ from browline.web.request import BookRequest
 def sites(request: BookRequest) -> HttpResponse:
     """Offset, slope, quick pairs, what moves them, and what speaks against them."""
     review = last_whole_review()
-    rows = site_rows(review.result, review.supplement, choice("show_unit")) if review else ()
+    rows = site_rows(review.document, choice("show_unit")) if review else ()
     moved = [row for row in rows if row.uncharted]
     page = {
         "review": review,
         "rows": rows,
-        "reference": review.result.get("reference_site") if review else None,
+        "reference": review.document.reference_site if review else None,
         "moved": moved,
         "moved_by_share": _by_share(moved),
         "checked": [row for row in rows if row.checks],

@@ -1,7 +1,8 @@
 """The charts of the wards, each drawn twice: wide, and narrow for a telephone."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 
+from browline.documents.supplement import EventRow
 from browline.figures import Figure, funnel_chart, instruments_chart, share_chart
 from browline.services.review.wards import Followed, Ward
 from browline.services.review.wards.compared import funnel_rows, instrument_rows, limit_rows, site_funnel
@@ -13,7 +14,7 @@ REGISTERED = "instruments of the ward, per ten patients"
 CHARTED = "instruments charted in a week, per ten patients"
 
 
-def weeks_chart(followed: Followed, ward: str, events: Sequence[Mapping[str, object]]) -> Chart | None:
+def weeks_chart(followed: Followed, ward: str, events: Sequence[EventRow]) -> Chart | None:
     """The share followed by week, with what happened when; None with fewer than two weeks to draw."""
     if followed.chart is None or not followed.drawable:
         return None

@@ -18,7 +18,7 @@ WIDE = 760
 def did_it_work(request: BookRequest) -> HttpResponse:
     """The verdict in words first; then effect, months, measures and doubts."""
     review, unit = last_whole_review(), choice("show_unit")
-    told = training_told(review.result, review.supplement, unit) if review else None
+    told = training_told(review.document, unit) if review else None
     page = {"review": review, "told": told, "chart": _chart(told, unit)}
     return render(request, "training/training_effect/did_it_work.html", page)
 
