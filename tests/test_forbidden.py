@@ -11,7 +11,9 @@ from collections import Counter
 import measure
 import pytest
 
+from browline.columns import IMPORT_KINDS
 from browline.findings import BY_ID
+from browline.quantities.sites import CATALOGUE, WAYS
 
 # 3: how often `Any` is written by folder. 5: formats of numbers and dates in words for readers, outside display.
 ANY = {"services": 0, "figures": 0, "paper": 0, "web": 0}
@@ -33,6 +35,11 @@ BY_KIND = {
     "browline.services.review.wards.rows_behind": 3,  # and behind an answer
     "browline.services.review.report.method": 1,  # reasons to leave a reading out, two of them words of kinds too
 }
+# 4: the same for kinds of import and measuring sites: words lie in their rows. Pages of the
+# menu bear some of the names.
+NAMES = frozenset((*IMPORT_KINDS, *CATALOGUE, *(way.name for way in WAYS), *(way.in_rules for way in WAYS)))
+ROW_FILES = ("browline.columns.", "browline.quantities.sites")
+WORDS_BY_NAME = {"browline.web.frame": 1}
 # 6: objects of a module that are changed after it was imported; none but these. Uploads under way hold patients'
 # identifiers: they stay in the memory of the process that has them, and no database keeps them.
 CHANGED = {
@@ -43,7 +50,7 @@ CHANGED = {
 SHARED_ROOM = "synthetic"
 # 8: constructions in rooms; 9: bound names.
 BY_POSITION = 2
-FILLERS = 1902
+FILLERS = 1867
 # 11: transactions opened by hand, by folder; an event row is written by the event log alone.
 TRANSACTIONS = {"services": 20, "store": 3}
 
@@ -69,6 +76,38 @@ def by_kind(tree):
                 n.value for n in ast.walk(node) if isinstance(n, ast.Constant) and isinstance(n.value, str)
             }
             if words & KIND_IDS and re.search("kind|test", ast.unparse(node)):
+                yield node.lineno
+
+
+def is_worded(node):
+    """Whether an expression is words, or a row of them."""
+    if isinstance(node, ast.Tuple | ast.List):
+        return any(map(is_worded, node.elts))
+    return isinstance(node, ast.JoinedStr) or isinstance(getattr(node, "value", None), str)
+
+
+def sentences(body):
+    """Strings of several words in a block."""
+    texts = (n.value for part in body for n in ast.walk(part) if isinstance(n, ast.Constant))
+    return [text for text in texts if isinstance(text, str) and " " in text.strip()]
+
+
+def words_by_name(tree):
+    """Words keyed by kinds of import or by sites, or chosen by comparing with one by name."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Dict):
+            keyed = [
+                value
+                for key, value in zip(node.keys, node.values, strict=True)
+                if getattr(key, "value", "") in NAMES
+            ]
+            if len(keyed) > 1 and any(map(is_worded, keyed)):
+                yield node.lineno
+        elif isinstance(node, ast.If | ast.IfExp) and isinstance(node.test, ast.Compare):
+            compared = {n.value for n in ast.walk(node.test) if isinstance(n, ast.Constant)}
+            arms = (node.body, node.orelse) if isinstance(node, ast.IfExp) else ()
+            said = sentences(node.body) if isinstance(node, ast.If) else [a for a in arms if is_worded(a)]
+            if compared & NAMES and said:
                 yield node.lineno
 
 
@@ -255,6 +294,22 @@ def test_4_pages_and_papers_name_no_kind_of_finding():
     assert [str(page) for page in pages if named.search(page.read_text())] == []
 
 
+def test_4_words_of_kinds_of_import_and_of_sites_lie_in_their_rows(found):
+    counted = {
+        name: sum(1 for _ in words_by_name(tree))
+        for name, (_, tree) in found.items()
+        if not name.startswith(ROW_FILES)
+    }
+    assert {name: n for name, n in counted.items() if n != WORDS_BY_NAME.get(name, 0)} == {}
+
+
+def test_4_pages_and_papers_compare_with_no_kind_of_import_and_no_site():
+    named = re.compile(rf"(?:kind|site) *[!=]= *[\"']({'|'.join(sorted(NAMES))})[\"']")
+    pages = [p for ending in ("html", "typ", "txt", "js") for p in measure.SRC.rglob(f"*.{ending}")]
+    assert [str(page) for page in pages if named.search(page.read_text())] == []
+    assert named.search('{% if receipt.kind == "roster" %}')
+
+
 def test_5_numbers_and_dates_are_worded_by_display(found):
     counted = Counter()
     for name, (_, tree) in found.items():
@@ -317,6 +372,10 @@ def test_12_temporary_files_lie_in_a_folder_of_ours(found):
     (by_kind, "def f(finding):\n    return finding.kind == 'ward-offset'"),
     (by_kind, "def f(row):\n    return row['kind'] in ('ward-offset', 'new')"),
     (by_kind, "def f(one):\n    return one.test != 'edge'"),
+    (words_by_name, "TITLES = {'cleanings': 'cleanings of thermometers', 'checks': 'checks'}"),
+    (words_by_name, "NAMES = {'oral': ('by mouth', 'po'), 'rectal': ('rectum',)}"),
+    (words_by_name, "def f(site):\n    return 'forehead' if site == 'temporal' else site"),
+    (words_by_name, "def f(kind):\n    if kind == 'roster':\n        raise ValueError('a roster has no mapping')"),
     (formats, "def f(x):\n    return f'{x:.1f} °C'"),
     (formats, "def f(day):\n    return day.strftime('%d %b')"),
     (changed, "_open = []\ndef f(x):\n    _open.append(x)"),

@@ -2,7 +2,7 @@
 
 A kind is one sort of file she brings (readings, instruments, ...), in a file of its own here. Each column says what
 it holds in her words, so that the request to the data team, the mapping screen and the reference all read the same.
-To add a kind: its file, and its name in the two lines below.
+To add a kind: its file, and its name in the two places below.
 """
 
 from browline.columns.checks import CHECKS
@@ -30,10 +30,20 @@ __all__ = [
     "Signs",
     "Type",
     "column",
+    "reference_rows",
     "required",
 ]
 
-ROWS = (READINGS, INSTRUMENTS, CLEANINGS, CHECKS, PEOPLE, SESSIONS, ROSTER, EVENTS)
+ROWS = (
+    READINGS,
+    INSTRUMENTS,
+    CLEANINGS,
+    CHECKS,
+    PEOPLE,
+    SESSIONS,
+    ROSTER,
+    EVENTS,
+)
 
 IMPORT_KINDS: dict[str, ImportKind] = {row.id: row for row in ROWS}
 
@@ -52,3 +62,12 @@ def column(kind: str, name: str) -> Column:
 def required(kind: str) -> tuple[str, ...]:
     """Names of the columns that a file of this kind must have."""
     return tuple(c.name for c in KINDS[kind] if c.required)
+
+
+def reference_rows() -> tuple[tuple[str, str, str], ...]:
+    """The kinds as the reference lists them: id, columns that must be there, the others."""
+
+    def names(kind: ImportKind, needed: bool) -> str:
+        return ", ".join(f"`{c.name}`" for c in kind.columns if c.required is needed)
+
+    return tuple((row.id, names(row, True), names(row, False)) for row in ROWS)
