@@ -29,6 +29,8 @@ def _keys(schema):
         properties.update(
             {**part, **SCHEMA["$defs"].get(part.get("$ref", "").split("/")[-1], {})}.get("properties", {})
         )
+    for part in schema.get("anyOf", []):
+        properties.update(_keys(part))
     if "items" in schema:
         return _keys(schema["items"])
     return {name: _keys(part) for name, part in properties.items()}

@@ -59,7 +59,7 @@ def test_ids_and_places_are_each_once():
 
 
 def test_the_contract_has_the_kinds_that_reviews_flag_in_its_order():
-    enum = json.loads(SCHEMA.read_text())["properties"]["findings"]["items"]["properties"]["kind"]["enum"]
+    enum = json.loads(SCHEMA.read_text())["$defs"]["FindingRow"]["properties"]["kind"]["enum"]
     assert tuple(enum) == KINDS
 
 

@@ -31,6 +31,11 @@ def plain(document: msgspec.Struct) -> dict[str, Plain]:
     return {name: _finite(part, name) for name, part in whole.items()}
 
 
+def plain_of(data: object) -> Plain:
+    """Dicts, lists, texts and numbers that came from elsewhere, as the same; raises `NotFinite`."""
+    return _finite(data, "")
+
+
 def as_json(document: msgspec.Struct) -> str:
     """The document as JSON, indented, with a line's end; raises `NotFinite`."""
     return json_of(plain(document))

@@ -2,6 +2,7 @@
 
 from msgspec import Struct, convert
 
+from browline.documents.constraints import Count, Day, KindCode, Sentence, Share
 from browline.documents.encoding import Number
 
 
@@ -16,24 +17,24 @@ class CauseRow(Struct, frozen=True, kw_only=True):
     """A likely cause and its probability among the causes listed."""
 
     cause: str
-    probability: Number | None = None
+    probability: Share | None = None
 
 
 class FindingRow(Struct, frozen=True, kw_only=True):
     """One finding: its size with its 95 % interval in `unit`, and the next step."""
 
-    kind: str
+    kind: KindCode
     subject: Subject = Subject()
     effect: Number | None = None
     low: Number | None = None
     high: Number | None = None
     unit: str | None = None
-    probability: Number | None = None
-    n: int
-    since: str | None = None
+    probability: Share | None = None
+    n: Count
+    since: Day | None = None
     causes: tuple[CauseRow, ...] = ()
-    action: str
-    sentence: str
+    action: Sentence
+    sentence: Sentence
 
 
 class ApartRow(CauseRow, frozen=True, kw_only=True):

@@ -3,8 +3,20 @@
 Offsets are at 37.0 °C in °C, positive where it reads high against its comparator; intervals are 95 %.
 """
 
-from msgspec import UNSET, Struct, UnsetType, convert, field
+from typing import Annotated
 
+from msgspec import UNSET, Meta, Struct, UnsetType, convert, field
+
+from browline.documents.constraints import (
+    Count,
+    Moment,
+    Sentence,
+    Sentences,
+    Share,
+    SiteCode,
+    Size,
+    VerdictCode,
+)
 from browline.documents.encoding import Number, Plain, json_of, plain
 from browline.documents.finding import FindingRow
 from browline.documents.supplement import Supplement
@@ -15,21 +27,21 @@ FORMAT = "browline-review/1"
 class ReadingsRow(Struct, frozen=True, kw_only=True):
     """What was read: counts None where the charts do not say, times in UTC."""
 
-    total: int = 0
-    used: int = 0
-    patients: int | None = None
-    stays: int | None = None
-    instruments: int | None = None
-    people: int | None = None
-    wards: int | None = None
-    first: str | None = field(name="from", default=None)
-    until: str | None = None
+    total: Count = 0
+    used: Count = 0
+    patients: Count | None = None
+    stays: Count | None = None
+    instruments: Count | None = None
+    people: Count | None = None
+    wards: Count | None = None
+    first: Moment | None = field(name="from", default=None)
+    until: Moment | None = None
 
 
 class PairsRow(Struct, frozen=True, kw_only=True):
     """What quick pairs, two sites of one patient within minutes, say of a site."""
 
-    n: int = 0
+    n: Count = 0
     offset_c: Number | None = None
     low_c: Number | None = None
     high_c: Number | None = None
@@ -38,40 +50,40 @@ class PairsRow(Struct, frozen=True, kw_only=True):
 class SiteRow(Struct, frozen=True, kw_only=True):
     """A site against the reference site; `slope`: its rise for one degree of the reference."""
 
-    site: str
-    n: int
+    site: SiteCode
+    n: Count
     offset_c: Number | None = None
     low_c: Number | None = None
     high_c: Number | None = None
     slope: Number | None = None
     slope_low: Number | None = None
     slope_high: Number | None = None
-    sd_c: Number | None = None
+    sd_c: Size | None = None
     pairs: PairsRow = PairsRow()
 
 
 class Spread(Struct, frozen=True, kw_only=True):
     """Standard deviations in °C by source, and the hours over which a stay's course is alike."""
 
-    patient_sd_c: Number | None = None
-    course_sd_c: Number | None = None
-    course_hours: Number | None = None
-    instrument_sd_c: Number | None = None
-    person_sd_c: Number | None = None
-    reading_sd_c: Number | None = None
+    patient_sd_c: Size | None = None
+    course_sd_c: Size | None = None
+    course_hours: Size | None = None
+    instrument_sd_c: Size | None = None
+    person_sd_c: Size | None = None
+    reading_sd_c: Size | None = None
 
 
 class InstrumentRow(Struct, frozen=True, kw_only=True):
     """How an instrument reads against its comparator; the offset is None where it is not judged."""
 
     instrument: str
-    n: int
+    n: Count
     comparator: str | None = None
     offset_c: Number | None = None
     low_c: Number | None = None
     high_c: Number | None = None
-    probability_beyond: Number | None = None
-    data_share: Number | None = None
+    probability_beyond: Share | None = None
+    data_share: Share | None = None
     confounded_with: tuple[str, ...] | None = ()
     drift_c_per_day: Number | None = None
     drift_low: Number | None = None
@@ -85,13 +97,13 @@ class PersonRow(Struct, frozen=True, kw_only=True):
     """The same of somebody who charts, asked for by name."""
 
     person: str
-    n: int
+    n: Count
     comparator: str | None = None
     offset_c: Number | None = None
     low_c: Number | None = None
     high_c: Number | None = None
-    probability_beyond: Number | None = None
-    data_share: Number | None = None
+    probability_beyond: Share | None = None
+    data_share: Share | None = None
     confounded_with: tuple[str, ...] | None = ()
     drift_c_per_day: Number | None = None
     drift_low: Number | None = None
@@ -105,12 +117,12 @@ class WardRow(Struct, frozen=True, kw_only=True):
     """A ward against the others; the offset is None where it is not judged."""
 
     ward: str
-    n: int
+    n: Count
     comparator: str | None = None
     offset_c: Number | None = None
     low_c: Number | None = None
     high_c: Number | None = None
-    data_share: Number | None = None
+    data_share: Share | None = None
     confounded_with: tuple[str, ...] | None = ()
     judged: bool = True
     reason: str | None = None
@@ -129,7 +141,7 @@ class MeasureRow(Struct, frozen=True, kw_only=True):
 class TrainingRow(Struct, frozen=True, kw_only=True):
     """Whether training changed practice."""
 
-    verdict: str = ""
+    verdict: VerdictCode = ""
     effect_c: Number | None = None
     low_c: Number | None = None
     high_c: Number | None = None
@@ -140,9 +152,9 @@ class TrainingRow(Struct, frozen=True, kw_only=True):
 class NotListed(Struct, frozen=True, kw_only=True):
     """Why nobody is listed: how many read beyond what people do, `of` how many."""
 
-    beyond: int
-    of: int
-    sentence: str
+    beyond: Count
+    of: Count
+    sentence: Sentence
 
 
 class ReviewDocument(Struct, frozen=True, kw_only=True):
@@ -151,16 +163,16 @@ class ReviewDocument(Struct, frozen=True, kw_only=True):
     `supplement` is no part of the contract; JSON for other programs is written without it.
     """
 
-    format: str = FORMAT
+    format: Annotated[str, Meta(extra_json_schema={"const": FORMAT})] = FORMAT
     readings: ReadingsRow = ReadingsRow()
-    reference_site: str | None = None
+    reference_site: SiteCode | None = None
     sites: tuple[SiteRow, ...] = ()
     spread: Spread | None = None
     instruments: tuple[InstrumentRow, ...] = ()
     wards: tuple[WardRow, ...] = ()
     training: TrainingRow | None = None
     findings: tuple[FindingRow, ...] = ()
-    limits: tuple[str, ...] = ()
+    limits: Sentences = ()
     people: tuple[PersonRow, ...] | UnsetType | None = UNSET
     people_not_listed: NotListed | UnsetType | None = UNSET
     supplement: Supplement = Supplement()
