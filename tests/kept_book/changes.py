@@ -38,4 +38,5 @@ CHANGES: tuple[tuple[str, str, str], ...] = (
     ("recheck", "cases[3].answer.*", "a reading of 80 minutes ago is shown and not used"),
     ("recheck", "cases[5].answer.*", "under 4 weeks no chance is told, and cold is an emergency"),
     ("recheck", "cases[6].answer.*", "with neutropenia no chance is told"),
+    ("review", "training.sentence", "an interval is worded as everywhere, with a true minus sign"),
 )

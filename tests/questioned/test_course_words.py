@@ -5,10 +5,11 @@ from dataclasses import replace
 
 import pytest
 
+from browline.display import rough_chance
 from browline.questioned import Costs, Problem, Reading, explain, solve
 from browline.questioned.explain import GROUPS, PURPOSE, REPEATABLE
 from browline.questioned.published import published
-from browline.questioned.words import CAUSES, STORIES, chance
+from browline.questioned.words import CAUSES, STORIES
 
 AGREEING = Problem(
     (Reading(36.3, "temporal", 12, "A"), Reading(36.4, "temporal", 6, "B"), Reading(38.3, "oral", 2)),
@@ -91,4 +92,4 @@ def test_a_barred_step_says_why():
      (1.0, "more than 99 in 100"), (0.5, "about 5 in 10")],
 )  # fmt: skip
 def test_chances_in_words(share, words):
-    assert chance(share) == words
+    assert rough_chance(share) == words

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from browline import display
 from browline.web import filters
 
 
@@ -16,19 +17,19 @@ def test_the_examples_in_the_text_run():
     "probability, said",
     [
         (None, "cannot be said"),
-        (1.0, "virtually certain (over 99 in 100)"),
+        (1.0, "virtually certain (more than 99 in 100)"),
         (0.99, "virtually certain (99 in 100)"),
         (0.95, "extremely likely (95 in 100)"),
         (0.9499, "very likely (95 in 100)"),
         (0.66, "likely (66 in 100)"),
         (0.5, "as likely as not (50 in 100)"),
         (0.2, "unlikely (20 in 100)"),
-        (0.0, "very unlikely (under 1 in 100)"),
+        (0.0, "very unlikely (fewer than 1 in 100)"),
     ],
 )
 def test_a_chance_in_words(probability, said):
     # Limits of each word: IPCC guidance note on uncertainty 2010, table 1 (from memory).
-    assert filters.chance(probability) == said
+    assert display.how_sure(probability) == said
 
 
 def test_a_time_cannot_be_misread():

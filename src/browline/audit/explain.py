@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from browline import display
 from browline.audit.problem import Problem
 from browline.audit.result import Audit, Outcome, Signal
 from browline.findings import AUDITED, ROUNDING, Cause, Finding
@@ -33,7 +34,8 @@ def limits(problem: Problem) -> tuple[str, ...]:
     """What this audit cannot know, in sentences."""
     said = [
         "A value charted faultlessly can still be wrong; the audit sees only what charting leaves behind.",
-        f"Of what the audit flags in each test, about {100 * problem.false_share:.0f} in 100 will be false alarms.",
+        f"Of what the audit flags in each test, about "
+        f"{display.in_a_hundred(problem.false_share)} will be false alarms.",
     ]
     if not problem.who.max(initial=-1) >= 0:
         said.append(
@@ -129,11 +131,11 @@ def _named(s: Signal) -> str:
 
 
 def _percent(share: float | None) -> str:
-    return "–" if share is None else f"{100 * share:.1f} %"
+    return "–" if share is None else display.share(share)
 
 
 def _range(s: Signal) -> str:
-    return f"{_percent(s.effect)} ({100 * (s.low or 0):.1f} to {100 * (s.high or 0):.1f} %)"
+    return f"{_percent(s.effect)} ({display.decimal(100 * (s.low or 0))} to {display.share(s.high or 0)})"
 
 
 def _units(s: Signal) -> str:
@@ -152,11 +154,11 @@ def _numbers(s: Signal) -> dict[str, str]:
         "subject": _named(s),
         "at": s.at,
         "which": f" at {s.at}" if s.at else "",
-        "n": f"{s.n:,}",
+        "n": display.number(s.n),
         "of": kind.denominator,
-        "count": f"{s.parts.get('count', 0):,.0f}",
-        "times": f"{round((s.observed or 0) * s.n):,}",
-        "usual": f"about {due:,} would be expected" if due else "hardly any would be expected",
+        "count": display.number(round(s.parts.get("count", 0))),
+        "times": display.number(round((s.observed or 0) * s.n)),
+        "usual": f"about {display.number(due)} would be expected" if due else "hardly any would be expected",
         "observed": _percent(s.observed),
         "expected": _percent(s.expected),
         "share": _range(s),
@@ -166,7 +168,9 @@ def _numbers(s: Signal) -> dict[str, str]:
         "chance": _percent(s.parts.get("chance")),
     }
     edges = ("above", "above expected", "below", "below expected")
-    return words | {name.replace(" ", "_"): f"{s.parts[name]:.0f}" for name in edges if name in s.parts}
+    return words | {
+        name.replace(" ", "_"): display.decimal(s.parts[name], 0) for name in edges if name in s.parts
+    }
 
 
 def _also(s: Signal) -> str:
@@ -178,4 +182,4 @@ def stepped(turned: date | None, before: float | None, after: float | None) -> s
     if turned is None or before is None or after is None:
         return ""
     way = "risen" if after > before else "fallen"
-    return f" Its share has {way} from {_percent(before)} to {_percent(after)} since {turned:%d %b %Y}."
+    return f" Its share has {way} from {_percent(before)} to {_percent(after)} since {display.day(turned)}."

@@ -11,6 +11,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from browline import display
 from browline.quantities import celsius, fahrenheit
 
 Floats = NDArray[np.float64]
@@ -52,7 +53,7 @@ class Lattice:
         ('36.0 °C', '98.6 °F', '36.63 °C', '36.67 °C')
         """
         if self.filed_celsius:
-            return f"{self.celsius[k]:.2f} °C"
+            return f"{display.decimal(self.celsius[k], 2)} °C"
         places = 1 if self.per_degree == 10 else 2
         return f"{(self.first + k) / self.per_degree:.{places}f} °{'F' if self.fahrenheit else 'C'}"
 

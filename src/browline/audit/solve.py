@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from browline import display
 from browline.audit import pattern, peers, thresholds
 from browline.audit.bunching import BESIDE_C, Edge
 from browline.audit.discovery import alone, judged, quantile
@@ -123,7 +124,7 @@ def _edge(problem: Problem, table: Table, e: Edge, n: int, wards: int) -> Signal
         test="edge", subject_type="ward", subject_id=problem.wards[e.ward], n=n, outcome=Outcome.NOT_SEEN,
         effect=e.missing, low=low, high=high, p=e.p,
         least=e.least(quantile(problem.false_share / wards)),
-        at=f"{line:.1f} °{'F' if in_f else 'C'}",
+        at=f"{display.decimal(line)} °{'F' if in_f else 'C'}",
         parts=parts,
     )  # fmt: skip
 

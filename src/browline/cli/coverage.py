@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline import display
 from browline.cli.arguments import check_folder
 from browline.cli.as_json import put_json
 from browline.errors import NotUnderstood
@@ -67,7 +68,7 @@ def _moment(at: str | None) -> datetime:
 
 def _show(told: dict[str, Any]) -> None:
     on, weeks = told["on_duty"], told["weeks"]
-    print(f"On duty {datetime.fromisoformat(told['at']):%d %b %Y %H:%M}")
+    print(f"On duty {display.moment(datetime.fromisoformat(told['at']))}")
     for line in on["lines"]:
         print(f"  {line}")
     if on["not_signed_off"]:
@@ -93,4 +94,4 @@ def _show_cells(weeks: dict[str, Any]) -> None:
 
 
 def _day(text: str) -> str:
-    return datetime.fromisoformat(text).strftime("%d %b %Y")
+    return display.day(datetime.fromisoformat(text))

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline import display
 from browline.cli.arguments import check_folder
 from browline.cli.as_json import put_json
 from browline.cli.progress import bar
@@ -100,8 +101,8 @@ def _print(made: Any) -> None:
     for visit in made.visits:
         called = len(visit.first) + len(visit.again)
         print(
-            f"  {visit.time:%a %d %b %Y %H:%M}  {visit.ward}, {visit.minutes} min:"
-            f" about {visit.expected:.1f} of {called} called, {visit.stands}"
+            f"  {display.weekday(visit.time)} {display.moment(visit.time)}  {visit.ward}, {visit.minutes} min:"
+            f" about {display.decimal(visit.expected)} of {called} called, {visit.stands}"
         )
     for line in (*made.sentences, *made.missing):
         print(line)

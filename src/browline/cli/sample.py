@@ -9,6 +9,7 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
+from browline import display
 from browline.audit.sample import FEWEST_STAND_INS, interval
 from browline.cli.arguments import check_folder, day
 from browline.errors import NotUnderstood
@@ -114,14 +115,14 @@ def answer(found: int | None, of: int | None, population: int | None) -> str:
         )
     if of == population:
         return (
-            f"{found} of {of} met what you looked for; all were looked at: {_percent(found / of)}, "
+            f"{found} of {of} met what you looked for; all were looked at: {display.percent(found / of)}, "
             "no interval is needed for these."
         )
     low, high = interval(found, of, population)
-    whole = f"all {population:,} charts" if population else "all charts"
+    whole = f"all {display.number(population)} charts" if population else "all charts"
     return (
-        f"{found} of {of} looked at met what you looked for: {_percent(found / of)}. In {whole} the share lies between "
-        f"{_percent(low)} and {_percent(high)} (95 % interval)."
+        f"{found} of {of} looked at met what you looked for: {display.percent(found / of)}."
+        f" In {whole} the share lies between {display.percent(low)} and {display.percent(high)} (95 % interval)."
     )
 
 
@@ -179,12 +180,14 @@ def _show(drawn: Any, expected: float, ward: str | None, by_ward: bool) -> None:
         return
     stand_ins = len(drawn.charts) - drawn.count
     print(
-        f"{drawn.count:,} of {drawn.population:,} charted readings, and {stand_ins} stand-ins; seed {drawn.seed}."
+        f"{display.number(drawn.count)} of {display.number(drawn.population)} charted readings,"
+        f" and {stand_ins} stand-ins; seed {drawn.seed}."
     )
     met = round(expected * drawn.count)
     low, high = interval(met, drawn.count, drawn.population)
     print(
-        f"With {met} of them as they should be, the share in all lies between {_percent(low)} and {_percent(high)}."
+        f"With {met} of them as they should be,"
+        f" the share in all lies between {display.percent(low)} and {display.percent(high)}."
     )
     where, first = (" a ward", "first unused one of its ward") if by_ward else ("", "first unused one")
     print(
@@ -198,7 +201,8 @@ def _show_whole(drawn: Any, ward: str | None) -> None:
     """Print that nothing was drawn by lot: every reading asked for stands on the list."""
     which = "of this ward" if ward is not None else "asked for"
     print(
-        f"All {drawn.population:,} readings {which} are listed; the result will be exact for them. Seed {drawn.seed}."
+        f"All {display.number(drawn.population)} readings {which} are listed;"
+        f" the result will be exact for them. Seed {drawn.seed}."
     )
     print(
         "That leaves no stand-ins: a chart that cannot be found or read counts neither among those as they should be"
@@ -234,10 +238,6 @@ def _as_csv(drawn: Any) -> str:
     writer.writerow(HEADINGS)
     writer.writerows([_plain(cell) for cell in row] for row in table(drawn))
     return out.getvalue()
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"
 
 
 def _plain(cell: object) -> str:

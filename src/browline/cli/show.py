@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from browline import display
 from browline.documents.finding import CauseRow
 from browline.documents.review import ReviewDocument
 from browline.findings import KINDS
@@ -13,10 +14,11 @@ def show_receipt(receipt: Mapping[str, Any]) -> None:
     """Print a receipt: per table the account of its rows, then what can and cannot be answered."""
     for entry in receipt["files"]:
         print(f"\n{entry['file']}: {entry['kind']}")
-        again = f"{entry['already_here']:,} already here or sent twice"
+        again = f"{display.number(entry['already_here'])} already here or sent twice"
         print(
-            f"  {entry['rows']:,} rows = {entry['taken']:,} taken + {again}"
-            f" + {entry['set_aside']:,} set aside; {entry['repaired']:,} of those taken were repaired"
+            f"  {display.number(entry['rows'])} rows = {display.number(entry['taken'])} taken + {again}"
+            f" + {display.number(entry['set_aside'])} set aside;"
+            f" {display.number(entry['repaired'])} of those taken were repaired"
         )
         read = ", ".join(f"{column} from {heading}" for column, heading in entry["mapping"].items())
         if read:
@@ -24,7 +26,8 @@ def show_receipt(receipt: Mapping[str, Any]) -> None:
         for r in entry["reasons"]:
             rows = ", ".join(str(row) for row in r["example_rows"])
             print(
-                f"  {r['count']:>9,}  {r['sentence']} ({r['code']}; rows {rows}{', ...' if r['count'] > 5 else ''})"
+                f"  {display.number(r['count']):>9}  {r['sentence']} ({r['code']};"
+                f" rows {rows}{', ...' if r['count'] > 5 else ''})"
             )
     _list("These files can answer", receipt["can_answer"])
     _list("They cannot answer", receipt["cannot_answer"])
@@ -35,12 +38,15 @@ def show_review(made: Any) -> None:
     """Print a review: what was found, each with its next step, then what cannot be said."""
     document: ReviewDocument = made.document
     counted, findings = document.readings, document.findings
-    print(f"\n{counted.total:,} readings, {counted.used:,} of them compared with each other.")
+    print(
+        f"\n{display.number(counted.total)} readings,"
+        f" {display.number(counted.used)} of them compared with each other."
+    )
     if unlike := document.people_not_listed:
         print(f"\n{unlike.sentence}\n")
     print(f"{len(findings)} finding{'s' * (len(findings) != 1)}." if findings else _nothing(made))
     for finding in findings:
-        chance = "" if finding.probability is None else f" [{_sure(finding.probability)}]"
+        chance = "" if finding.probability is None else f" [{display.how_sure(finding.probability)}]"
         print(f"\n- {finding.sentence}{chance}")
         if finding.causes:
             print(f"  Likely: {'; '.join(_cause(c) for c in finding.causes[:3])}")
@@ -75,9 +81,9 @@ def show_planted(shown: Any) -> None:
         f"  {'instrument':<12}{'fault':<10}{'planted':>9}{'found':>9}{'from':>13}{'found since':>13}{'readings':>10}"
     )
     for p in shown.planted:
-        found = "missed" if not p.found else "unit" if p.found_c is None else f"{p.found_c:+.2f}"
+        found = "missed" if not p.found else "unit" if p.found_c is None else display.signed(p.found_c)
         days = f"{p.first_day:>13}{p.since or '-':>13}"
-        print(f"  {p.instrument:<12}{p.kind:<10}{_size(p):>9}{found:>9}{days}{p.n:>10,}")
+        print(f"  {p.instrument:<12}{p.kind:<10}{_size(p):>9}{found:>9}{days}{display.number(p.n):>10}")
     hit = sum(p.found for p in shown.planted)
     print(
         f"  found {hit} of {len(shown.planted)}; flags with nothing planted: {', '.join(shown.false_flags) or 'none'}"
@@ -97,16 +103,12 @@ def _show_habits(shown: Any) -> None:
 
 
 def _size(planted: Any) -> str:
-    return "°F for °C" if planted.kind == "unit" else f"{planted.against_c:+.2f}"
-
-
-def _sure(probability: float) -> str:
-    return "over 99 % sure" if probability > 0.99 else f"{100 * probability:.0f} % sure"
+    return "°F for °C" if planted.kind == "unit" else display.signed(planted.against_c)
 
 
 def _cause(cause: CauseRow) -> str:
     chance = cause.probability
-    return cause.cause if chance is None else f"{cause.cause} ({100 * chance:.0f} %)"
+    return cause.cause if chance is None else f"{cause.cause} ({display.chance(chance)})"
 
 
 def _list(title: str, sentences: list[str]) -> None:

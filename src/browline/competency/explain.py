@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 
+from browline import display
 from browline.competency.cells import FEWEST, Cell, Shown, Veiled
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage, Line
 from browline.competency.refresh import WEIGHTS, Reason
@@ -23,7 +24,7 @@ def day(when: date) -> str:
     >>> day(date(2026, 3, 7))
     '07 Mar 2026'
     """
-    return when.strftime("%d %b %Y")
+    return display.day(when)
 
 
 def standing_sentence(s: Standing) -> str:
@@ -90,8 +91,8 @@ def cell_sentence(c: Cell) -> str:
     >>> cell_sentence(Cell("Larch", "night", "RN", 12, 3, 0.089, 0.532))
     'Larch, night shift, RN: 3 of 12 signed off (25 %, likely 9 to 53 %).'
     """
-    span = f"{100 * c.low:.0f} to {100 * c.high:.0f} %"
-    return f"{where(c)}: {c.signed_off} of {c.n} signed off ({100 * c.share:.0f} %, likely {span})."
+    span = display.percent_span(c.low, c.high)
+    return f"{where(c)}: {c.signed_off} of {c.n} signed off ({display.percent(c.share)}, likely {span})."
 
 
 def veiled_sentence(v: Veiled) -> str:

@@ -3,6 +3,7 @@
 Kind words about people: an offer at most, never a mark.
 """
 
+from browline import display
 from browline.competency.double_scored import AssessorLeaning, Leaning
 from browline.competency.interrater import ONE_SIDED, Agreement, Coefficient, Outcome
 from browline.competency.learning import Curve, Design, Limit, shortest
@@ -29,7 +30,7 @@ def coefficient_sentences(a: Agreement) -> tuple[str, ...]:
     if a.few or a.one_sided < ONE_SIDED:
         return ()
     return (
-        f"Kappa is far below AC1 because {100 * a.one_sided:.0f} % of the judgements are the same one: kappa then "
+        f"Kappa is far below AC1 because {display.percent(a.one_sided)} of the judgements are the same one: kappa then "
         "counts most of the agreement as chance. It says little about the assessors here.",
     )
 
@@ -46,7 +47,7 @@ def coefficient_words(c: Coefficient) -> str:
 
 
 def _two(value: float) -> str:
-    text = f"{value:.2f}"
+    text = display.decimal(value, 2)
     return "0.00" if text == "-0.00" else text.replace("-", "−")
 
 
@@ -71,8 +72,9 @@ def learning_sentences(curve: Curve, design: Design, found: Limit) -> tuple[str,
         said.append(f"At the least {shortest(design, found.h)} in a row are needed.")
     missed, not_adequate = 100 * design.p0, 100 * (design.p0 + design.d)
     said.append(
-        f"Of learners who miss something in {not_adequate:.0f} % of tries, {100 * found.false:.0f} in 100 would get so "
-        f"far within {design.attempts}; of those who do in {missed:.0f} %, {100 * found.power:.0f} in 100 would."
+        f"Of learners who miss something in {display.decimal(not_adequate, 0)} % of tries,"
+        f" {display.in_a_hundred(found.false)} would get so far within {design.attempts};"
+        f" of those who do in {display.decimal(missed, 0)} %, {display.in_a_hundred(found.power)} would."
     )
     return tuple(said)
 

@@ -72,8 +72,8 @@ def _sentence(shown: Sequence[Drawn], withheld: int, what: str, across: str) -> 
     beds, shares = [r["per_ten_beds"] for r in shown], [r["share"] for r in shown]
     left_out = f" ({display.many(withheld, 'ward')} withheld)" if withheld else ""
     return (
-        f"{display.many(len(shown), 'ward')}{left_out}: {across}, {min(beds):.1f} to "
-        f"{max(beds):.1f}, beside the {what[0].lower()}{what[1:]}, {display.share(min(shares))} to "
+        f"{display.many(len(shown), 'ward')}{left_out}: {across}, {display.decimal(min(beds))} to "
+        f"{display.decimal(max(beds))}, beside the {what[0].lower()}{what[1:]}, {display.share(min(shares))} to "
         f"{display.share(max(shares))} with 95 % intervals; a pattern here is a reason to look, not a proof."
     )
 
@@ -81,7 +81,7 @@ def _sentence(shown: Sequence[Drawn], withheld: int, what: str, across: str) -> 
 def _table(rows: Sequence[Ward], across: str) -> Table:
     made = []
     for r in rows:
-        beds = "not counted" if r["per_ten_beds"] is None else f"{r['per_ten_beds']:.1f}"
+        beds = "not counted" if r["per_ten_beds"] is None else display.decimal(r["per_ten_beds"])
         part = None if r["n"] < display.FEWEST else r["share"]
         share = "–" if part is None else display.share(part)
         span = "–" if part is None else display.share_span(r["low"], r["high"], r["n"])

@@ -88,7 +88,7 @@ def _placed(events: Sequence[EventRow], start: str, months: int) -> list[InMonth
 
 def _place(when: date, start: str) -> float:
     """Months since the start, a day as its share of its month."""
-    return _index(f"{when:%Y-%m}", start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
+    return _index(when.isoformat()[:7], start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
 
 
 def _sentence(shown: Sequence[MonthRow], placed: Sequence[InMonth]) -> str:
@@ -97,7 +97,7 @@ def _sentence(shown: Sequence[MonthRow], placed: Sequence[InMonth]) -> str:
     return (
         f"Share of readings that cannot be relied on, {display.month(shown[0].month)} to "
         f"{display.month(shown[-1].month)}: median {display.share(median(shares))} a month, from "
-        f"{display.share(min(shares))} to {display.share(max(shares))}; {total:,} readings."
+        f"{display.share(min(shares))} to {display.share(max(shares))}; {display.number(total)} readings."
         f"{dated.sentence(placed)}"
     )
 
@@ -106,7 +106,8 @@ def _table(months: Sequence[MonthRow]) -> Table:
     rows = []
     for m in months:
         few = m.readings < display.FEWEST
-        doubted, part = ("–", "–") if few else (f"{m.unreliable:,}", display.share(m.unreliable / m.readings))
+        cells = display.number(m.unreliable), display.share(m.unreliable / m.readings)
+        doubted, part = ("–", "–") if few else cells
         rows.append((display.month(m.month), display.count(m.readings), doubted, part))
     return Table(("month", "readings", "cannot be relied on", "share"), tuple(rows))
 
@@ -149,7 +150,7 @@ def _axis(shown: Sequence[MonthRow], start: str, width: int) -> "alt.Axis":
         name, this_year = display.month(m.month).split()
         names[str(_index(m.month, start) + 0.5)] = [
             name,
-            f"{m.readings:,}",
+            display.number(m.readings),
             this_year * (this_year != year),
         ]
         year = this_year

@@ -52,7 +52,13 @@ def _adds_up(rows: Sequence[Cause]) -> str:
 
 def _cells(r: Cause) -> tuple[str, ...]:
     span = f"{display.share(r['low'])} to {display.share(r['high'])}"
-    return str(r["name"]), f"{r['n']:,}", display.share(r["share"]), span, display.share(r["cumulative"])
+    return (
+        str(r["name"]),
+        display.number(r["n"]),
+        display.share(r["share"]),
+        span,
+        display.share(r["cumulative"]),
+    )
 
 
 def _chart(rows: Sequence[Cause], total: int, width: int) -> "alt.LayerChart | alt.FacetChart":
@@ -85,7 +91,7 @@ def _row(i: int, r: Cause, total: int) -> dict[str, object]:
     top = ROW * i + 16
     places = {"over": top - 8, "top": top, "middle": top + BAR / 2, "bottom": top + BAR, "none": 0, "all": 1}
     kept = {"name": r["name"], "n": r["n"], "share": r["share"], "cumulative": r["cumulative"]}
-    return {**kept, **places, "beside": f"{r['n']:,} of {total:,}"}
+    return {**kept, **places, "beside": f"{display.number(r['n'])} of {display.number(total)}"}
 
 
 def _empty(title: str, sentence: str, width: int) -> str:

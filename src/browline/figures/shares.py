@@ -102,7 +102,9 @@ def _end(point: Point, period: str) -> date:
 
 def _sentence(title: str, shown: Sequence[Point], said: str) -> str:
     total, out = sum(p["n"] for p in shown), [p for p in shown if p["outside"]]
-    text = f"{title}, from {display.day(shown[0]['start'])}: {_usual(shown)}{total:,} readings; "
+    text = (
+        f"{title}, from {display.day(shown[0]['start'])}: {_usual(shown)}{display.number(total)} readings; "
+    )
     if out:
         text += (
             f"outside the usual range: {display.listed([display.day(p['start']) for p in out], 6)} (ringed)"
@@ -238,13 +240,13 @@ def _axis(shown: Sequence[Point], first: date, period: str, width: int, days: in
     import altair as alt
 
     names: dict[str, list[str]] = {}
-    year = ""
+    year = 0
     for middle, point in _labelled(shown, first, period, LABEL_WIDTH * days / width):
         start = _start(point)
-        name = start.strftime("%d %b" if period == "week" else "%b")
+        name = display.short_day(start) if period == "week" else display.month_alone(start)
         # Keys as the drawing program writes numbers: 45 and 45.5, never 45.0.
-        names[f"{middle:g}"] = [name, f"{point['n']:,}", f"{start:%Y}" * (f"{start:%Y}" != year)]
-        year = f"{start:%Y}"
+        names[f"{middle:g}"] = [name, display.number(point["n"]), str(start.year) * (start.year != year)]
+        year = start.year
     return alt.Axis(
         values=[float(place) for place in names],
         labelExpr=f"{json.dumps(names)}[datum.value]",

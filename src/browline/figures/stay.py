@@ -47,7 +47,7 @@ def _time(reading: StayReading) -> datetime:
 
 
 def _when(when: datetime) -> str:
-    return when.strftime("%d %b %Y %H:%M")
+    return display.moment(when)
 
 
 def _sentence(rows: Sequence[StayReading], unit: str) -> str:
@@ -55,7 +55,7 @@ def _sentence(rows: Sequence[StayReading], unit: str) -> str:
         return "No readings to draw."
     values = [r.value_c for r in rows]
     return (
-        f"{len(rows):,} readings from {_when(_time(rows[0]))} to {_when(_time(rows[-1]))}, "
+        f"{display.number(len(rows))} readings from {_when(_time(rows[0]))} to {_when(_time(rows[-1]))}, "
         f"lowest {display.temperature(min(values), unit)}, highest {display.temperature(max(values), unit)}."
     )
 
@@ -112,4 +112,4 @@ def _axis(first: datetime, last: float) -> "alt.Axis":
 
 
 def _label(when: datetime) -> list[str]:
-    return [when.strftime("%d %b %Y"), when.strftime("%H:%M")]
+    return [display.day(when), display.time_of_day(when)]

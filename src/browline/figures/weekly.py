@@ -89,7 +89,7 @@ def _sentence(
     lowest, highest = min(p.mean_c for p in shown), max(p.mean_c for p in shown)
     text = (
         f"{subject}: {what} by week, {display.day(shown[0].row.week)} to {display.day(shown[-1].row.week)}, "
-        f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({total:,} readings); "
+        f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({display.number(total)} readings); "
         "upright bars are 95 % intervals."
     )
     return text + (f" Marked: since {display.day(since)}." if since else "")
@@ -160,7 +160,7 @@ def _days(first: date, last: int, width: int) -> "alt.Axis":
     room = max(2, LABELS_ACROSS * width // 560)
     step = -(-weeks // room)
     starts = range(0, last, 7 * step)
-    names = {str(d): (first + timedelta(days=d)).strftime("%d %b %Y") for d in starts}
+    names = {str(d): display.day(first + timedelta(days=d)) for d in starts}
     return alt.Axis(
         values=list(starts),
         labelExpr=f"{json.dumps(names)}[datum.value]",

@@ -5,6 +5,7 @@ Times are written as they were given, so they are given in the wards' own zone. 
 
 from datetime import date, datetime
 
+from browline import display
 from browline.instruments.battery import Battery, Power
 from browline.instruments.fleet import Count
 from browline.instruments.wards import WardKit, at
@@ -34,7 +35,7 @@ def _located(count: Count) -> str:
         return f"{serving} {NO_ROUND} Where they are is not known."
     return (
         f"{count.located} of {count.in_service} in service are located: {count.present} present, {count.in_use} in "
-        f"use; {count.not_located} not located. That is {100 * count.located / count.in_service:.0f} %."
+        f"use; {count.not_located} not located. That is {display.percent(count.located / count.in_service)}."
     )
 
 
@@ -83,12 +84,12 @@ def on(ward: str) -> str:
 
 def day(when: date | None) -> str:
     """A date that cannot be misread."""
-    return f"{when:%d %b %Y}" if when else ""
+    return display.day(when) if when else ""
 
 
 def moment(when: datetime | None) -> str:
     """A date and time, as they were given."""
-    return f"{when:%d %b %Y %H:%M}" if when else ""
+    return display.moment(when) if when else ""
 
 
 def is_or_are(number: int) -> str:

@@ -7,6 +7,7 @@ because something had gone wrong.
 from collections.abc import Mapping
 from enum import Enum
 
+from browline import display
 from browline.instruments.causes import FEWEST_LINES, Counted, Pareto
 from browline.instruments.questioned import CAUSES, NOT_FOUND
 from browline.instruments.recurring import FEWEST, TIMES_EXPECTED, Basis, Outcome, Recurrence, Recurring
@@ -49,9 +50,11 @@ def rule(weeks: int, false_share: float, tolerance_c: float) -> str:
     return (
         f"An instrument is named when, in {weeks} weeks or since its last check within limits, {FEWEST} or more of its "
         f"readings were questioned, at least {TIMES_EXPECTED:g} times its even part, and so many that chance would "
-        f"hardly bring them: of those named at most {100 * false_share:.0f} in 100 are expected to be there by chance. "
+        f"hardly bring them: of those named at most "
+        f"{display.in_a_hundred(false_share)} are expected to be there by chance. "
         "A reading "
-        f"counts as questioned when it lay more than {tolerance_c:g} °C ({fahrenheit_difference(tolerance_c):.1f} °F) "
+        f"counts as questioned when it lay more than {tolerance_c:g} °C "
+        f"({display.decimal(fahrenheit_difference(tolerance_c))} °F) "
         "from the one accepted, or when none was."
     )
 
@@ -62,13 +65,13 @@ def said(one: Recurrence, weeks: int) -> str:
     text = f"Questioned {times} in {weeks} weeks or since its last check within limits"
     if one.expected is None or one.p is None:
         return f"{text}; {one.outcome.value}."
-    return f"{text}; about {one.expected:.1f} would be its even part{_by_chance(one)}."
+    return f"{text}; about {display.decimal(one.expected)} would be its even part{_by_chance(one)}."
 
 
 def _by_chance(one: Recurrence) -> str:
     if one.outcome is not Outcome.RECURS or not one.p:
         return ""
-    rare = f"{'fewer than' if one.p < 1e-3 else 'about'} 1 of {min(1_000, int(1 / one.p)):,}"
+    rare = f"{'fewer than' if one.p < 1e-3 else 'about'} 1 of {display.number(min(1_000, int(1 / one.p)))}"
     return f"; so many come to any one instrument by chance in {rare} such periods"
 
 
@@ -112,4 +115,4 @@ def cause_words(found: Mapping[str, int]) -> str:
 
 
 def _per_cent(share: float) -> str:
-    return f"{100 * share:.0f} %"
+    return display.percent(share)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from browline import display
 from browline.instruments.battery import Battery, Power
 from browline.instruments.check import CheckDue
 from browline.instruments.due import Lens, LensDue, Reason
@@ -45,7 +46,8 @@ def _setting(m: Mismatch) -> Told:
     else:
         f = fahrenheit_difference(MODE_DIFFERENCE_C)
         why = (
-            f"Core and oral-equivalent numbers differ by about {MODE_DIFFERENCE_C:.1f} °C ({f:.1f} °F), so the "
+            f"Core and oral-equivalent numbers differ by about "
+            f"{display.decimal(MODE_DIFFERENCE_C)} °C ({display.decimal(f)} °F), so the "
             "same forehead reads differently from ward to ward."
         )
         act = (
@@ -84,20 +86,21 @@ def _out_of_limits(c: CheckDue) -> Told:
 
 
 def _off(error_c: float) -> str:
-    size = f"{abs(error_c):.2f} °C ({abs(fahrenheit_difference(error_c)):.2f} °F)"
+    size = f"{display.decimal(abs(error_c), 2)} °C ({display.decimal(abs(fahrenheit_difference(error_c)), 2)} °F)"
     return f"it read {size} {'high' if error_c > 0 else 'low'}"
 
 
 def _showed(c: Checked) -> str:
     shown, reference = (
-        f"{value:.2f} °C ({fahrenheit(value):.2f} °F)" for value in (c.shown_c or 0.0, c.reference_c or 0.0)
+        f"{display.decimal(value, 2)} °C ({display.decimal(fahrenheit(value), 2)} °F)"
+        for value in (c.shown_c or 0.0, c.reference_c or 0.0)
     )
     return f"It showed {shown} where the reference showed {reference}."
 
 
 def _two_places(p: Place) -> Told:
     seen = sorted([*p.elsewhere, *([p.found] if p.found else [])])
-    where = " and ".join(f"on {s.ward} at {s.time:%H:%M}" for s in seen)
+    where = " and ".join(f"on {s.ward} at {display.time_of_day(s.time)}" for s in seen)
     return Told(
         f"{p.entry.name}: found in two places on one day",
         (f"Found {where}, {day(seen[-1].time)}.",),
@@ -186,14 +189,15 @@ def _past(d: LensDue) -> tuple[str, ...]:
         return ()
     if d.charted.counted is not None:
         n = d.charted.counted
-        charted = "1 reading was" if n == 1 else f"{n:,} readings were"
+        charted = "1 reading was" if n == 1 else f"{display.number(n)} readings were"
         return (
             (f"{charted} charted with it past its date, in charts up to {day(d.charted.charts_end)}.",)
             if n
             else ()
         )
     about = d.charted.per_day * d.overdue
-    usual = f"At its usual {d.charted.per_day:.0f} readings a day, about {about:,.0f} since"
+    usual = f"At its usual {display.decimal(d.charted.per_day, 0)} readings a day,"
+    usual += f" about {display.number(round(about))} since"
     return (
         (f"{usual}; the charts end {day(d.charted.charts_end)}, before its date.",)
         if about >= FEWEST_TOLD

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from browline import display
 from browline.errors import Doubted, InputRefused, NotPeoples
 
 # Another unit, a lost point, one of two units: what was meant had to be worked out. Changes of form are none.
@@ -56,16 +57,26 @@ def unlike_people(picture: Picture) -> str:
     if picture.read + picture.cannot < _LEAST:
         return ""
     if picture.cannot > _CANNOT_SHARE * (picture.read + picture.cannot):
-        return (
-            f"{picture.cannot:,} of {picture.read + picture.cannot:,} numbers cannot be a body's temperature."
+        numbers = (
+            f"{display.number(picture.cannot)} of {display.number(picture.read + picture.cannot)} numbers"
         )
+        return f"{numbers} cannot be a body's temperature."
     far = picture.bands[0] + picture.bands[-1]
     if far > _FAR_SHARE * picture.read:
-        return f"{far:,} of {picture.read:,} values lie under {EDGES[0]:g} or over {EDGES[-1]:g} °C."
+        return (
+            f"{display.number(far)} of {display.number(picture.read)} values"
+            f" lie under {EDGES[0]:g} or over {EDGES[-1]:g} °C."
+        )
     if not _MIDDLE[0] <= picture.middle <= _MIDDLE[1]:
-        return f"Half of the {picture.read:,} values lie on one side of {picture.middle:.1f} °C."
+        return (
+            f"Half of the {display.number(picture.read)} values"
+            f" lie on one side of {display.decimal(picture.middle)} °C."
+        )
     if picture.read >= _MANY and picture.high - picture.low < _NARROWEST:
-        return f"Nearly all {picture.read:,} values lie between {picture.low:.1f} and {picture.high:.1f} °C."
+        return (
+            f"Nearly all {display.number(picture.read)} values"
+            f" lie between {display.decimal(picture.low)} and {display.decimal(picture.high)} °C."
+        )
     return ""
 
 
@@ -78,7 +89,8 @@ def much_mended(picture: Picture) -> str:
     if picture.mended < _MENDED_LEAST or picture.mended <= _MENDED_SHARE * picture.read:
         return ""
     return (
-        f"{picture.mended:,} of {picture.read:,} values were taken only after a mend: in the other unit than the file"
+        f"{display.number(picture.mended)} of {display.number(picture.read)} values"
+        " were taken only after a mend: in the other unit than the file"
         " says, without a decimal point, or from one of two columns."
     )
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_OID, uuid5
 
+from browline import display
 from browline.services.training.visit_plan.plan_view import Shown
 from browline.services.training.visit_plan.visits import ShownVisit, Stands
 
@@ -116,5 +117,5 @@ def _described(visit: ShownVisit) -> str:
         return "Cancelled."
     if visit.was:
         return f"{visit.minutes} minutes; moved from {visit.was}."
-    people = f"about {visit.expected:.1f} of {len(visit.first) + len(visit.again)} called are expected"
+    people = f"about {display.decimal(visit.expected)} of {len(visit.first) + len(visit.again)} called are expected"
     return f"{visit.minutes} minutes, {visit.places} places; {people}."

@@ -85,7 +85,7 @@ def region(paper: str) -> str:
 
 def clock(made: datetime) -> str:
     """A time no one can misread."""
-    return made.strftime("%d %b %Y %H:%M %Z").strip()
+    return f"{display.moment(made)} {made.tzname() or ''}".strip()
 
 
 def _first(page: FirstPage, unit: str) -> dict[str, object]:

@@ -54,7 +54,7 @@ def learning_laid_out(found: Learned, *, hospital: str, paper: str, made: dateti
 
 def _period(found: Learned) -> str:
     taken = f"; {found.taken_back} taken back and not counted" if found.taken_back else ""
-    lines = f"{found.lines:,} line{'' if found.lines == 1 else 's'} of the log"
+    lines = f"{display.number(found.lines)} line{'' if found.lines == 1 else 's'} of the log"
     return (
         f"{lines}, {display.day(found.first)} to {display.day(found.last)}{taken}. The whole "
         "hospital, no ward apart."

@@ -62,7 +62,7 @@ def _day(day: date, visits: list[ShownVisit]) -> dict[str, object]:
 
 def _line(visit: ShownVisit) -> dict[str, str]:
     return {
-        "time": f"{visit.time:%H:%M}",
+        "time": display.time_of_day(visit.time),
         "ward": visit.ward,
         "minutes": f"{visit.minutes} min",
         "places": f"{visit.places} place{'s' * (visit.places != 1)}" if visit.as_planned else "",
@@ -72,9 +72,9 @@ def _line(visit: ShownVisit) -> dict[str, str]:
 
 def _names(visit: ShownVisit) -> dict[str, str]:
     return {
-        "when": f"{visit.time:%a} {display.day(visit.day)} {visit.time:%H:%M}",
+        "when": f"{display.weekday(visit.time)} {display.day(visit.day)} {display.time_of_day(visit.time)}",
         "ward": visit.ward,
-        "expected": f"{visit.expected:.1f}" if visit.as_planned else "",
+        "expected": display.decimal(visit.expected) if visit.as_planned else "",
         "first": joined(visit.first) or ("nobody" if visit.as_planned else f"{visit.stands}; plan again"),
         "again": joined(visit.again),
     }

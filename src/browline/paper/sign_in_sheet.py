@@ -48,7 +48,7 @@ def _time(sheet: SignInSheet) -> str:
     if sheet.time is None:
         return ""
     lasts = f", {sheet.minutes} min" if sheet.minutes else ""
-    return f"{display.day(sheet.time)} {sheet.time:%H:%M}{lasts}"
+    return f"{display.day(sheet.time)} {display.time_of_day(sheet.time)}{lasts}"
 
 
 def _expected(one: Expected) -> dict[str, str]:

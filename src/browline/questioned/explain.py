@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass
 
+from browline import display
 from browline.quantities.sites import CATALOGUE, SITE_NAMES, TEMPORAL
 from browline.questioned.crossing import crossing
 from browline.questioned.problem import Problem, Reading
 from browline.questioned.result import MISLEADS_C, Misled, Outcome, Result, Step, Story
-from browline.questioned.words import CAUSES, STEPS, STORIES, chance
+from browline.questioned.words import CAUSES, STEPS, STORIES
 
 REPEATABLE = (
     "Readings of one site that agree show that it repeats, not that it is right: what they share "
@@ -71,8 +72,8 @@ def explain(problem: Problem, result: Result) -> Explained:
         says=_says(problem, result),
         core=f"The core is probably near {_c(result.now.mean_c)}: between {_c(result.now.low_c)} and "
         f"{_c(result.now.high_c)} in 95 of 100 such cases.",
-        at_lines=f"At or over the fever line, {_c(problem.fever_c)}: {chance(result.now.fever)}. Under the low line, "
-        f"{_c(problem.low_c)}: {chance(result.now.low)}.",
+        at_lines=f"At or over the fever line, {_c(problem.fever_c)}: {display.rough_chance(result.now.fever)}. "
+        f"Under the low line, {_c(problem.low_c)}: {display.rough_chance(result.now.low)}.",
         ways=tuple(_way(story) for story in result.stories),
         readings=tuple(_reading(*pair) for pair in zip(problem.readings, result.misled, strict=True)),
         steps=tuple(_next(step) for step in result.steps),
@@ -106,7 +107,7 @@ def _says(problem: Problem, result: Result) -> str:
 
 
 def _way(story: Story) -> Way:
-    return Way(_story(story), chance(story.chance), story.readings)
+    return Way(_story(story), display.rough_chance(story.chance), story.readings)
 
 
 def _story(story: Story) -> str:
@@ -123,13 +124,19 @@ def _story(story: Story) -> str:
 
 
 def _reading(reading: Reading, misled: Misled) -> str:
-    off = f"{abs(misled.by_c):.1f}"
+    off = display.decimal(abs(misled.by_c))
     where = (
         "near the core" if off == "0.0" else f"{{d {off}}} {'over' if misled.by_c > 0 else 'under'} the core"
     )
-    sentence = f"{named(reading)}: probably {where}; {chance(misled.chance)} that it was more than "
+    sentence = (
+        f"{named(reading)}: probably {where}; {display.rough_chance(misled.chance)} that it was more than "
+    )
     sentence += f"{{d {MISLEADS_C}}} off"
-    causes = [f"{CAUSES[name]} ({chance(share)})" for name, share in misled.causes.items() if share >= 0.05]
+    causes = [
+        f"{CAUSES[name]} ({display.rough_chance(share)})"
+        for name, share in misled.causes.items()
+        if share >= 0.05
+    ]
     return sentence + (f": {', '.join(causes[:3])}." if causes else ".")
 
 
@@ -168,7 +175,11 @@ def _wait(minutes: float) -> str:
 
 
 def _times(share: float) -> str:
-    return chance(share).replace(" in ", " times in ").replace("fewer than 1 times", "fewer than once")
+    return (
+        display.rough_chance(share)
+        .replace(" in ", " times in ")
+        .replace("fewer than 1 times", "fewer than once")
+    )
 
 
 def _do(step: Step) -> str:
@@ -181,7 +192,7 @@ def _beside(problem: Problem, result: Result) -> tuple[str, ...]:
     told += [GROUPS] if TEMPORAL in sites else []
     if result.left_out > LEFT_OUT_TELL:
         told.append(
-            f"With so many readings about {100 * result.left_out:.0f} in 100 of what is possible was left out."
+            f"With so many readings about {display.in_a_hundred(result.left_out)} of what is possible was left out."
         )
     told.append(COSTS.format(problem.costs.missed_fever, problem.costs.missed_low))
     return (*told, PURPOSE)
@@ -195,7 +206,7 @@ def named(reading: Reading) -> str:
 
 
 def _c(value: float) -> str:
-    return f"{{{value:.1f}}}"
+    return f"{{{display.decimal(value)}}}"
 
 
 def _lower(sentence: str) -> str:

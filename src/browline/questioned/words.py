@@ -44,18 +44,3 @@ STEPS = {
     "other-site": "Read another site, the {site}.",
     "repeat-later": "Read the {site} once more after an hour, to see the trend; nothing else waits for it.",
 }
-
-
-def chance(share: float) -> str:
-    """A chance in words that nobody takes for more than it is.
-
-    >>> chance(0.72), chance(0.004), chance(0.03), chance(0.999)
-    ('about 7 in 10', 'fewer than 1 in 100', 'about 3 in 100', 'more than 99 in 100')
-    """
-    if share < 0.01:
-        return "fewer than 1 in 100"
-    if share > 0.99:
-        return "more than 99 in 100"
-    if share < 0.095 or share > 0.905:
-        return f"about {round(100 * share)} in 100"
-    return f"about {round(10 * share)} in 10"

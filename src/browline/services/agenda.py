@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from django.db.models import Max
 from django.utils import timezone
 
+from browline import display
 from browline.competency.status import Stands
 from browline.instruments import Errand, Kind, errands, told
 from browline.services.imports.doubtful_dates import WHY, doubtful_dates
@@ -64,7 +65,7 @@ def count(number: int, one: str, many: str) -> str:
     >>> count(1, "record waits", "records wait")
     '1 record waits'
     """
-    return f"{number:,} {one if number == 1 else many}"
+    return f"{display.number(number)} {one if number == 1 else many}"
 
 
 def _waiting(now: datetime) -> Iterator[Item]:
@@ -104,7 +105,8 @@ def _sessions(now: datetime) -> Iterator[Item]:
 
 
 def _where(session: Session) -> str:
-    when = timezone.localtime(session.time).strftime("%d %b %H:%M")
+    time = timezone.localtime(session.time)
+    when = f"{display.short_day(time)} {display.time_of_day(time)}"
     return f"on {session.ward}, {when}" if session.ward else f"of {when}"
 
 
@@ -118,7 +120,7 @@ def _tonight(now: datetime) -> Iterator[Item]:
     without = len(found.people) - found.signed_off
     if without:
         of = f"Of {count(len(found.people), 'person', 'people')} on duty tonight"
-        what = f"{of}, {without:,} {'is' if without == 1 else 'are'} not signed off."
+        what = f"{of}, {display.number(without)} {'is' if without == 1 else 'are'} not signed off."
         yield Item(
             what=what,
             why="Wards with most left to see stand first.",
@@ -161,7 +163,7 @@ def _roster(now: datetime) -> Iterator[Item]:
     last = Shift.objects.aggregate(last=Max("date"))["last"]
     if last is not None and last < now.date() + ROSTER_AHEAD:
         word = "ended" if last < now.date() else "ends"
-        what = f"The roster {word} on {last:%d %b %Y}: bring in the next."
+        what = f"The roster {word} on {display.day(last)}: bring in the next."
         yield Item(
             what=what, why="Without it nobody knows who is on tonight.", who=YOU, by=last, page="roster"
         )
@@ -218,7 +220,7 @@ def _documents(now: datetime) -> Iterator[Item]:
         )
     for title, found in kinds:
         if not found.draft and found.expires is not None and found.expires < soon:
-            what = f"Renew by {found.expires:%d %b %Y}: {title}."
+            what = f"Renew by {display.day(found.expires)}: {title}."
             why = "What hangs on a wall must be current."
             yield Item(
                 what=what, why=why, who=YOU, by=found.expires, page="document", arguments=(found.kind,)

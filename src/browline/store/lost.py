@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from contextlib import closing
 from pathlib import Path
 
+from browline import display
 from browline.errors import InputRefused
 
 RECORDS = "book.sqlite3"
@@ -33,7 +34,8 @@ def refuse_lost_readings(files: Iterable[Path]) -> None:
         return
     one = len(gone) == 1
     raise InputRefused(
-        f"{len(gone):,} file{'' if one else 's'} of readings that its records name {'is' if one else 'are'} missing"
+        f"{display.number(len(gone))} file{'' if one else 's'} of readings that its records name"
+        f" {'is' if one else 'are'} missing"
         f" in {gone[0].parent} (first {gone[0].name}).",
         "Without them a review would count too few readings. Nothing was changed.",
         f"Put {'it' if one else 'them'} back from your latest copy of the folder. Without a copy, take the import"

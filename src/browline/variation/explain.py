@@ -6,6 +6,7 @@ is likelier false than true. Subjects that cannot be told apart make one finding
 
 from collections.abc import Iterable
 
+from browline import display
 from browline.findings import (
     IF_IN_DOUBT,
     NOT_JUDGED,
@@ -105,11 +106,11 @@ def _drift(result: Result, effect: Effect, drift: Drift) -> Finding:
     sentence = kind.sentence.format(
         subject=effect.name,
         verb="sinks" if change < 0 else "rises",
-        size=f"{abs(change):.2f} °C",
-        days=f"{drift.days:.0f}",
-        per_day=f"{abs(drift.per_day_c):.3f} °C",
+        size=f"{display.decimal(abs(change), 2)} °C",
+        days=display.decimal(drift.days, 0),
+        per_day=f"{display.decimal(abs(drift.per_day_c), 3)} °C",
         span=_size(low, high),
-        n=f"{effect.n:,}",
+        n=display.number(effect.n),
     )
     return Finding(
         kind=kind.id,
@@ -134,13 +135,13 @@ def _size(low: float, high: float) -> str:
     if low * high <= 0:
         return interval(low, high)
     near, far = sorted((abs(low), abs(high)))
-    return f"{near:.2f} to {far:.2f} °C"
+    return f"{display.decimal(near, 2)} to {display.decimal(far, 2)} °C"
 
 
 def _sentence(effect: Effect, stays: bool) -> str:
     """The finding in one sentence, with what may explain it where patients are not told apart."""
     since = f" since {plain_date(effect.since)}" if effect.since else ""
-    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n:,} readings"
+    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {display.number(effect.n)} readings"
     kind = finding_kind(OFFSETS[effect.factor])
     sentence = kind.sentence.format(
         subject=_ward(effect.name) if effect.factor == "ward" else effect.name,
@@ -167,7 +168,7 @@ def _cannot_separate(effect: Effect, tolerance: float, people: bool) -> Finding:
         partner=that,
         size=degrees(partner.sum_c),
         span=interval(low, high),
-        n=f"{effect.n:,}",
+        n=display.number(effect.n),
     )
     action = TELL_APART[frozenset((effect.factor, partner.factor))]
     if effect.factor == "instrument":
@@ -210,10 +211,10 @@ def describe(effect: Effect, *, tolerance_c: float = 0.3) -> str:
     if wide > tolerance_c and (effect.data_share < 0.5 or open_):
         return f"{effect.name}: too few readings to tell ({effect.n})."
     chance = effect.chance
-    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {effect.n:,} readings"
+    evidence = f"95 % interval {interval(effect.low_c, effect.high_c)}, {display.number(effect.n)} readings"
     if inside:
-        return f"{effect.name}: within {tolerance_c:.1f} °C of {effect.comparator} ({evidence})."
+        return f"{effect.name}: within {display.decimal(tolerance_c)} °C of {effect.comparator} ({evidence})."
     return (
         f"{effect.name}: {degrees(effect.offset_c)} against {effect.comparator} ({evidence});"
-        f" chance of being beyond {tolerance_c:.1f} °C {100 * chance:.0f} %."
+        f" chance of being beyond {display.decimal(tolerance_c)} °C {display.percent(chance)}."
     )

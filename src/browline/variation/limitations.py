@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from browline import display
 from browline.variation.outcome import Outcome
 from browline.variation.result import Result
 from browline.variation.retakes import Answer, Sign
@@ -50,7 +51,9 @@ def _all(result: Result, people: bool) -> Iterator[str]:
         yield from _slopes(result)
         yield from _sites(result)
     if not_judged := sum(not effect.judged for effect in result.instruments):
-        yield NOT_YET.format(number=f"{not_judged:,} of {len(result.instruments):,}")
+        yield NOT_YET.format(
+            number=f"{display.number(not_judged)} of {display.number(len(result.instruments))}"
+        )
     if result.instruments:
         yield STEPS
         if all(effect.drift is None for effect in result.instruments):
@@ -65,7 +68,7 @@ def _counted(result: Result) -> Iterator[str]:
     if result.counts.set_aside:
         yield f"{result.counts.set_aside} readings outside 30 to 44 °C were left out of the comparison."
     if result.counts.without_site:
-        yield f"{result.counts.without_site:,} readings that say no site were left out of the comparison."
+        yield f"{display.number(result.counts.without_site)} readings that say no site were left out of the comparison."
     if 2 <= result.counts.instruments < SMALL_FLEET:
         yield (
             f"The fleet has {result.counts.instruments} instruments; with fewer than {SMALL_FLEET} little can be told"
@@ -105,7 +108,8 @@ def _checks(result: Result) -> Iterator[str]:
         if site.pairs is not None and site.pairs.sensitivity:
             first, last = site.pairs.sensitivity[0], site.pairs.sensitivity[-1]
             yield (
-                f"If {last.share:.0%} of the first readings that led to a retake were never charted, the quick pairs"
+                f"If {display.percent(last.share)} of the first readings that led to a retake were never charted,"
+                " the quick pairs"
                 f" would put {site.site} {degrees(last.offset_c)} instead of {degrees(first.offset_c)} against"
                 f" {result.reference_site}."
             )

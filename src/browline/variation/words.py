@@ -2,6 +2,8 @@
 
 from datetime import date
 
+from browline import display
+
 
 def degrees(value: float) -> str:
     """A difference with its direction.
@@ -9,7 +11,7 @@ def degrees(value: float) -> str:
     >>> degrees(-0.407), degrees(0.2)
     ('0.41 °C low', '0.20 °C high')
     """
-    return f"{abs(value):.2f} °C {'low' if value < 0 else 'high'}"
+    return f"{display.decimal(abs(value), 2)} °C {'low' if value < 0 else 'high'}"
 
 
 def interval(low: float, high: float) -> str:
@@ -21,7 +23,7 @@ def interval(low: float, high: float) -> str:
     if low < 0 <= high:
         return f"{degrees(low)} to {degrees(high)}"
     near, far = sorted((abs(low), abs(high)))
-    return f"{near:.2f} to {far:.2f} °C {'low' if high <= 0 else 'high'}"
+    return f"{display.decimal(near, 2)} to {display.decimal(far, 2)} °C {'low' if high <= 0 else 'high'}"
 
 
 def plain_date(day: date) -> str:

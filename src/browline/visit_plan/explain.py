@@ -1,5 +1,6 @@
 """A plan in an educator's words: what it reaches, and how much better another could be."""
 
+from browline import display
 from browline.visit_plan.outcome import Outcome
 
 
@@ -9,9 +10,10 @@ def reach_sentence(expected: float, to_reach: int, visits: int, hours: float, re
     >>> reach_sentence(27.7, 44, 25, 12.5, 0.6)[-38:]
     ', in 25 visits and 12.5 of your hours.'
     """
-    how = f"{visits} visit{'s' * (visits != 1)} and {hours:.3g} of your hours"
+    how = f"{visits} visit{'s' * (visits != 1)} and {display.significant(hours)} of your hours"
     return (
-        f"If {10 * release:.3g} in 10 of those called can come, about {expected:.0f} of the {to_reach:,} people"
+        f"If {display.significant(10 * release)} in 10 of those called can come,"
+        f" about {display.decimal(expected, 0)} of the {display.number(to_reach)} people"
         f" left to reach are reached, in {how}."
     )
 
@@ -25,10 +27,11 @@ def gap_sentence(outcome: Outcome, worth: float, bound: float, half_life_days: f
     if not outcome.has_visits or outcome == Outcome.BOUND_BROKEN:
         return ""
     counted = (
-        f"Sooner counts more ({half_life_days:.3g} days later counts half) and an hour has its price: so counted, no"
-        f" plan within these limits can pass {bound:.1f}; this one comes to {worth:.1f}."
+        f"Sooner counts more ({display.significant(half_life_days)} days later counts half)"
+        f" and an hour has its price: so counted, no plan within these limits can pass"
+        f" {display.decimal(bound)}; this one comes to {display.decimal(worth)}."
     )
     if outcome == Outcome.OPTIMAL:
         return f"No plan within these limits is better. {counted}"
     share = 100 * (bound - worth) / bound
-    return f"No plan within these limits could be better by more than {share:.1f} in a hundred. {counted}"
+    return f"No plan within these limits could be better by more than {display.decimal(share)} in a hundred. {counted}"

@@ -8,20 +8,6 @@ from django.utils import timezone
 from browline import display
 from browline.store.models import Check
 
-# Words for a probability: the calibrated scale of the IPCC guidance note on uncertainty (Mastrandrea et
-# al. 2010, table 1), from memory, with "as likely as not" kept for its middle.
-CHANCES = (
-    (0.99, "virtually certain"),
-    (0.95, "extremely likely"),
-    (0.90, "very likely"),
-    (0.66, "likely"),
-    (0.33, "as likely as not"),
-    (0.10, "unlikely"),
-    (0.0, "very unlikely"),
-)
-
-NOTHING = "cannot be said"
-
 
 class Measured(TypedDict, total=False):
     """The numbers of a finding, as a review keeps them: in degrees, or a share."""
@@ -44,31 +30,12 @@ def moment(when: datetime | str | None) -> str:
     if not when:
         return ""
     at = datetime.fromisoformat(when) if isinstance(when, str) else when
-    return (timezone.localtime(at) if at.tzinfo else at).strftime("%d %b %Y %H:%M")
+    return display.moment(timezone.localtime(at) if at.tzinfo else at)
 
 
 def day(when: date | str | None) -> str:
     """A date that cannot be misread: 07 Mar 2026."""
     return display.day(when) if when else ""
-
-
-def chance(probability: float | None) -> str:
-    """A probability in words and as a natural frequency.
-
-    >>> chance(0.97)
-    'extremely likely (97 in 100)'
-    """
-    if probability is None:
-        return NOTHING
-    word = next(word for least, word in CHANCES if probability >= least)
-    return f"{word} ({in_a_hundred(probability)})"
-
-
-def in_a_hundred(probability: float) -> str:
-    """A probability as a natural frequency, never said to be certain."""
-    if probability > 0.995:
-        return "over 99 in 100"
-    return "under 1 in 100" if probability < 0.005 else f"{probability * 100:.0f} in 100"
 
 
 def difference(celsius: float | None, first: str = "C") -> str:
@@ -77,7 +44,7 @@ def difference(celsius: float | None, first: str = "C") -> str:
     >>> difference(0.5)
     '+0.50 °C (+0.90 °F)'
     """
-    return NOTHING if celsius is None else display.both(celsius, first)
+    return display.UNKNOWN if celsius is None else display.both(celsius, first)
 
 
 def temperature(celsius: float | None, first: str = "C") -> str:
@@ -87,7 +54,7 @@ def temperature(celsius: float | None, first: str = "C") -> str:
     '98.6 °F (37.0 °C)'
     """
     if celsius is None:
-        return NOTHING
+        return display.UNKNOWN
     other = "C" if first == "F" else "F"
     return f"{display.temperature(celsius, first)} ({display.temperature(celsius, other)})"
 
@@ -96,7 +63,7 @@ def size(data: Measured, first: str = "C") -> str:
     """The size of a finding in its own unit: degrees, or a share as a percentage."""
     effect = data.get("effect")
     if effect is None:
-        return NOTHING
+        return display.UNKNOWN
     return difference(effect, first) if data["unit"] == "C" else display.share(effect)
 
 
@@ -104,7 +71,7 @@ def interval(data: Measured, first: str = "C") -> str:
     """The 95 % interval of a finding, in the chosen unit."""
     low, high = data.get("low"), data.get("high")
     if low is None or high is None:
-        return NOTHING
+        return display.UNKNOWN
     if data["unit"] != "C":
         return f"{display.share(low)} to {display.share(high)}"
     return display.span(low, high, first)
@@ -126,4 +93,4 @@ def count(number: int | None) -> str:
     >>> count(1234567)
     '1,234,567'
     """
-    return "" if number is None else f"{number:,}"
+    return "" if number is None else display.number(number)

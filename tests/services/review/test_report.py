@@ -252,7 +252,7 @@ def test_a_flagged_instrument_has_its_page():
     since = sum(w["n"] for w in weeks if w["week"] >= "2026-06-01")
     assert "reads low by 0.38 °C (0.68 °F), 95 % interval −0.47 to −0.29 °C" in text
     assert f"{since:,} since the week of 01 Jun 2026" in text
-    assert "Dirty or scratched lens (60 %); to tell: clean the lens and compare again" in text
+    assert "Dirty or scratched lens (60 in 100); to tell: clean the lens and compare again" in text
     assert any(isinstance(b, Chart) and b.rows.tolerance == 0.3 for b in page.blocks)
 
 

@@ -15,6 +15,7 @@ from math import ceil, floor, log, log10, sqrt
 
 import numpy as np
 
+from browline import display
 from browline.audit.overtime.integral import Floats, density, nodes
 from browline.errors import Refusal
 
@@ -153,7 +154,8 @@ def limit_for(run_length: float, of: Callable[[float], float]) -> float:
     if high == LOWEST or of(high) < run_length:
         raise Refusal(
             f"A limit was asked for with one false alarm in {run_length:g} points.",
-            f"One in more than {of(LOWEST):.3g} points is wanted, and no more than a limit of {HIGHEST:g} gives.",
+            f"One in more than {display.significant(of(LOWEST))} points is wanted,"
+            f" and no more than a limit of {HIGHEST:g} gives.",
             "Ask for one in a few hundred.",
         )
     return float(brentq(lambda h: log(of(h)) - log(run_length), LOWEST, high, xtol=1e-9))
@@ -168,7 +170,7 @@ def in_words(run_length: float) -> str:
     if run_length >= 1e6:
         return "on average less than one false alarm in a million points"
     unit = 10.0 ** max(0, floor(log10(run_length)) - 1)
-    return f"on average one false alarm in {round(run_length / unit) * unit:,.0f} points"
+    return f"on average one false alarm in {display.number(round(round(run_length / unit) * unit))} points"
 
 
 def _points_to_settle(smoothing: float, head_start: float) -> int:

@@ -12,6 +12,7 @@ from math import comb, log2
 import numpy as np
 from numpy.typing import NDArray
 
+from browline import display
 from browline.audit.overtime.outcome import Outcome
 from browline.errors import Refusal
 
@@ -44,7 +45,8 @@ class Runs:
     @property
     def said(self) -> str:
         """How often the rules are wrong, in words."""
-        return f"about {100 * self.false_signals:.0f} of 100 steady charts this long would be called shifted"
+        wrong = display.decimal(100 * self.false_signals, 0)
+        return f"about {wrong} of 100 steady charts this long would be called shifted"
 
 
 def read_runs(values: Sequence[float] | Floats) -> Runs:

@@ -10,6 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import time
 
+from browline import display
 from browline.intake.wards import plain_ward
 from browline.shifts import ON_DUTY
 
@@ -91,7 +92,11 @@ def _by_hours(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, .
     if max(numbers[::2]) > 23 or max(numbers[1::2]) > 59:
         return ()
     start, end = time(numbers[0], numbers[1]), time(numbers[2], numbers[3])
-    return (Duty(f"{start:%H:%M}-{end:%H:%M}", kind_of_hours(start, end), start, end),)
+    return (
+        Duty(
+            f"{display.time_of_day(start)}-{display.time_of_day(end)}", kind_of_hours(start, end), start, end
+        ),
+    )
 
 
 def _in_brackets(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from browline import display
 from browline.audit import Outcome
 from browline.services.demo.truth import HabitTruth, Truth
 from browline.services.review.wards import Ward
@@ -76,21 +77,21 @@ def _row(test: str, habit: HabitTruth, planted: str, ward: Ward | None) -> Plant
 
 
 def _percent(share: float | None) -> str:
-    return "few" if share is None else f"{100 * share:.1f} %"
+    return "few" if share is None else display.share(share)
 
 
 def _planted(habit: str, told: HabitTruth, truth: Truth) -> str:
     """How much was planted, in the terms of the truth file."""
-    share = f"{100 * told['share']:.0f} %" if "share" in told else ""
+    share = display.percent(told["share"]) if "share" in told else ""
     if habit == "spike":
         until = f" until {told['until'][:10]}" if "until" in told else ""
-        return f"{told['value_c']:.1f} °C: {100 * told['share']:.1f} %{until}"
+        return f"{display.decimal(told['value_c'])} °C: {display.share(told['share'])}{until}"
     return {
-        "copies": f"{len(truth['rows_of']['copied']):,} rows",
-        "batches": f"{100 * told.get('share_of_rounds', 0):.0f} % of rounds",
+        "copies": f"{display.number(len(truth['rows_of']['copied']))} rows",
+        "batches": f"{display.percent(told.get('share_of_rounds', 0))} of rounds",
         "edge": f"{share} of values just over the line",
         "site_left_out": "more than elsewhere",
         "site_switching": f"{share} of visits",
-        "keyed_late": f"{100 * told.get('share_of_shifts', 0):.0f} % of shifts",
+        "keyed_late": f"{display.percent(told.get('share_of_shifts', 0))} of shifts",
         "on_the_hour": f"{share} of visits",
     }[habit]

@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from browline import display
 from browline.columns.roster import ROSTER
 from browline.errors import InputRefused
 from browline.intake.roster import looks_like_roster, read_roster
@@ -152,7 +153,7 @@ def _notes(said: Reading, change: Plan, layout: str) -> list[str]:
     read = {"grid": "staff down and days across", "list": "a row for each person and day"}[layout]
     notes = [f"Read as {read}; rows are counted as person-days."]
     if days:
-        notes.append(f"Days from {min(days):%d %b %Y} to {max(days):%d %b %Y}. Is the year right?")
+        notes.append(f"Days from {display.day(min(days))} to {display.day(max(days))}. Is the year right?")
     if said.unknown:
         codes = ", ".join(f"{code} ({n})" for code, n in sorted(said.unknown.items()))
         notes.append(f"Codes that nobody has settled: {codes}. Say on the Roster page what they stand for.")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
+from browline import display
 from browline.errors import Refusal
 from browline.intake import REASONS, REPAIRS, can_answer, daily_low_warning, safe_heading, ward_suggestions
 from browline.intake.answerable import Answers
@@ -156,7 +157,8 @@ def _clock_note(own: int, taken: int) -> list[str]:
         ]
     if own:
         return [
-            f"{own:,} of {taken:,} times say their own offset from UTC (as Z or +01:00). For the others no time zone"
+            f"{display.number(own)} of {display.number(taken)} times say their own offset from UTC"
+            " (as Z or +01:00). For the others no time zone"
             f" was said (--zone Europe/London), so they are taken as they stand."
         ]
     return ["No time zone was said (--zone Europe/London), so charted times are taken as they stand."]
@@ -173,10 +175,10 @@ def _warnings(p: Prepared, zone: str | None, now: datetime) -> list[str]:
             said += _clock_note(p.own_clock, p.taken)
         if p.last is not None and p.last > now.replace(tzinfo=None) + timedelta(days=1):
             said.append(
-                f"Some readings lie in the future (the last on {p.last:%d %b %Y}). Is the date order right?"
+                f"Some readings lie in the future (the last on {display.day(p.last)}). Is the date order right?"
             )
         if p.unsure_sites:
-            words = ", ".join(f"{word} ({n:,})" for word, n in p.unsure_sites)
+            words = ", ".join(f"{word} ({display.number(n)})" for word, n in p.unsure_sites)
             said.append(f"Site words that do not say one site, taken as unknown: {words}.")
         for group in ward_suggestions(p.wards):
             said.append(

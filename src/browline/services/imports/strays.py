@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from browline import display
 from browline.services.imports.entries import Strays
 
 DO = (
@@ -18,7 +19,8 @@ def note_of_strays(names: Sequence[str]) -> list[str]:
         what = "1 file in this book's folder of readings belongs to no import. It does not count. It was left there."
     else:
         what = (
-            f"{len(names):,} files in this book's folder of readings belong to no import. They do not count."
+            f"{display.number(len(names))} files in this book's folder of readings belong to no import."
+            " They do not count."
             " They were left there."
         )
     return [f"{what} {DO}"]

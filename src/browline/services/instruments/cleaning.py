@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
+from browline import display
 from browline.columns import PARTS
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import damages_lens
@@ -70,7 +71,7 @@ def _check(names: Sequence[str], time: datetime, part: str, now: datetime) -> No
         )
     if time > now + AHEAD:
         raise InputRefused(
-            f"The cleaning is dated {time:%d %b %Y %H:%M}, which is still to come.",
+            f"The cleaning is dated {display.moment(time)}, which is still to come.",
             "A cleaning is entered after it was done.",
             "Look at the date.",
         )

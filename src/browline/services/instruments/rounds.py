@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
+from browline import display
 from browline.columns import MODES
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments import BATTERIES, LENSES, STATES, look_alikes, same_name
@@ -118,7 +119,7 @@ def _check(walked: Round, now: datetime) -> None:
         )
     if walked.time > now + AHEAD:
         raise InputRefused(
-            f"The round is dated {walked.time:%d %b %Y %H:%M}, which is still to come.",
+            f"The round is dated {display.moment(walked.time)}, which is still to come.",
             "A round is entered after it was walked.",
             "Look at the date, and at this phone’s clock.",
         )

@@ -19,6 +19,7 @@ from typing import Protocol, cast
 
 from django.db import IntegrityError, transaction
 
+from browline import display
 from browline.controlled import Layout, checked
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.materials.body import Body
@@ -205,9 +206,9 @@ def mark(document: ControlledDocument, today: date) -> str:
 def standing(document: ControlledDocument, today: date) -> str:
     """How a version stands today, in words."""
     word = mark(document, today)
-    if word == "DRAFT":
+    if word == "DRAFT" or document.approved is None or document.expires is None:
         return READ_AGAIN if document.read_again else word
-    return _dated(document, word)
+    return _dated(document.approved, document.expires, word)
 
 
 def standing_on(document: ControlledDocument, day: date) -> str:
@@ -220,13 +221,13 @@ def standing_on(document: ControlledDocument, day: date) -> str:
     if sent is not None and sent.at.date() <= day:
         return READ_AGAIN
     word = "NOT YET" if document.approved > day else "EXPIRED" if document.expires < day else ""
-    return _dated(document, word)
+    return _dated(document.approved, document.expires, word)
 
 
-def _dated(document: ControlledDocument, word: str) -> str:
+def _dated(approved: date, expires: date, word: str) -> str:
     if word == "NOT YET":
-        return f"approved from {document.approved:%d %b %Y}"
-    return f"{word or 'in force until'} {document.expires:%d %b %Y}"
+        return f"approved from {display.day(approved)}"
+    return f"{word or 'in force until'} {display.day(expires)}"
 
 
 def _module(kind: str) -> Module:

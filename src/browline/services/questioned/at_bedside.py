@@ -16,6 +16,7 @@ from datetime import date, datetime, timedelta
 from django.db import transaction
 from django.utils import timezone
 
+from browline import display
 from browline.errors import NotUnderstood
 from browline.services.materials import documents
 from browline.services.materials.handouts.cards import mark
@@ -159,7 +160,7 @@ def _check_named(approver: str, reason: str) -> None:
 def _check_until(until: date, today: date) -> None:
     if not today <= until <= today + LONGEST:
         raise NotUnderstood(
-            f"It would be on until {until:%d %b %Y}.",
+            f"It would be on until {display.day(until)}.",
             "It ends by itself, today at the earliest and within a year.",
             "Choose such a day.",
         )

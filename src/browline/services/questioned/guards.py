@@ -6,6 +6,7 @@ They hold until evidence ages in the model and lines come by age from a document
 from collections.abc import Collection, Mapping
 from typing import NamedTuple
 
+from browline import display
 from browline.questioned import Reading
 from browline.questioned.explain import named
 from browline.questioned.problem import Problem
@@ -92,8 +93,9 @@ def _cold(age: str, problem: Problem) -> tuple[str, ...]:
     if not cold:
         return ()
     return (
-        f"Cold for this age: {'; '.join(named(one) for one in cold)}. Under {{{COLD_C[age]:.1f}}} is an emergency "
-        "here, as a fever is: escalate at once, and warm by local policy. No cause that is found for it makes it less.",
+        f"Cold for this age: {'; '.join(named(one) for one in cold)}. Under {{{display.decimal(COLD_C[age])}}} is an "
+        "emergency here, as a fever is: escalate at once, and warm by local policy."
+        " No cause that is found for it makes it less.",
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from browline import display
 from browline.errors import InputRefused, NotUnderstood
 from browline.instruments.questioned import AGES, CAUSES, DEEDS, NOT_FOUND, NOTHING, PARTS_OF_DAY
 from browline.quantities import SITES
@@ -88,7 +89,7 @@ def _check_value(value: Value, known: Collection[str]) -> None:
 def _check_week(week: date, today: date) -> None:
     if week != monday_of(week) or not monday_of(today) - timedelta(weeks=WEEKS_BACK) <= week <= today:
         raise InputRefused(
-            f"{week:%d %b %Y} is not the Monday of one of the last {WEEKS_BACK} weeks.",
+            f"{display.day(week)} is not the Monday of one of the last {WEEKS_BACK} weeks.",
             "A line says the week, and nothing finer.",
             "Choose the week from the list.",
         )

@@ -85,8 +85,9 @@ def _course(course: Course, spread: ModelSpread, day: str) -> tuple[Course, tupl
     if sd is None or hours is None or not (_within(sd, SANE_SD_C) and _within(hours, SANE_HOURS)):
         return course, ()
     says = (
-        f"how a core wanders ({sd:.2f} °C, {hours:.0f} hours): from this book, review of {day}; how often it is "
-        "feverish or cold, and how fast it can rise or fall: published and our judgement"
+        f"how a core wanders ({display.decimal(sd, 2)} °C, {display.decimal(hours, 0)} hours): from this book,"
+        f" review of {day}; how often it is feverish or cold,"
+        " and how fast it can rise or fall: published and our judgement"
     )
     made = replace(course, wander_sd_c=float(sd), wander_hours=float(hours))
     return made, (Source(COURSE, "", says, of_the_book=True),)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from browline import display
 from browline.audit.sample import Drawn, charts_needed, draw
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import ward_zone
@@ -48,7 +49,7 @@ class Origin:
     taken: int
 
     def __str__(self) -> str:
-        return f"import {self.number}: {self.label}, imported {self.day}, {self.taken:,} rows taken"
+        return f"import {self.number}: {self.label}, imported {self.day}, {display.number(self.taken)} rows taken"
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
+from browline import display
 from browline.documents.review import ReviewDocument, Spread
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import both_units
@@ -143,7 +144,8 @@ def detectable(asked: Asked, first_unit: str = "C") -> Told:
         found.append((way, usual))
         seen = (usual.seen_80_c, usual.seen_90_c, half.seen_80_c, twice.seen_80_c)
         seen_80, seen_90, less, more = (
-            None if size is None else both_units(f"{{d {size:.2f}}}", first_unit) for size in seen
+            None if size is None else both_units(f"{{d {display.decimal(size, 2)}}}", first_unit)
+            for size in seen
         )
         rows.append(
             Row(

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import erfc, isfinite, sqrt
 
+from browline import display
+
 ALARM = 0.01
 DISAGREE_C = 0.05
 
@@ -95,14 +97,14 @@ def differ(pairs_c: float | None, sd: float, model_c: float, n: int) -> Check:
 
 
 def _by(amount: float) -> str:
-    return f"{abs(amount):.2f} °C {'lower' if amount < 0 else 'higher'}"
+    return f"{display.decimal(abs(amount), 2)} °C {'lower' if amount < 0 else 'higher'}"
 
 
 def _odds(chance: float) -> str:
     if chance < 1e-4:
         return "chance alone would do this less than once in 10,000 reviews"
     return (
-        f"chance alone would do this about once in {round(1 / chance):,} reviews"
+        f"chance alone would do this about once in {display.number(round(1 / chance))} reviews"
         if chance < 0.5
         else ("chance alone does this often")
     )

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from browline import display
 from browline.variation.training.orders import Way, distinct_orders
 from browline.variation.training.permutation import FEWEST_ORDERS
 from browline.variation.training.planner import Rollout, design_se, detectable_in_se
@@ -86,7 +87,7 @@ def prospect(rollout: Rollout, starts: Sequence[int | None]) -> Prospect:
 def compared(prospects: Sequence[tuple[Way, Prospect]]) -> tuple[str, ...]:
     """Which way detects more, and how the order is best chosen; sizes are marked for both units ({d 0.10})."""
     told = sorted(
-        ((f"{p.seen_80_c:.2f}", way.words) for way, p in prospects if p.seen_80_c is not None),
+        ((display.decimal(p.seen_80_c, 2), way.words) for way, p in prospects if p.seen_80_c is not None),
         key=lambda pair: float(pair[0]),
     )
     out = []

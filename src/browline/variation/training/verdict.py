@@ -10,6 +10,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from browline import display
 from browline.variation.training.level import Level
 from browline.variation.training.measures import Measure
 from browline.variation.training.permutation import Orders
@@ -149,8 +150,9 @@ def _sentence(verdict: Verdict, level: Level | None) -> str:
         return verdict.sentence
     moved = _MOVED[1 if level.effect_c >= 0 else -1]
     return (
-        f"{verdict.sentence} Readings charted after sign-off lie {abs(level.effect_c):.2f} °C {moved} than {COMPARATOR}"
-        f" (95 % interval {level.low_c:+.2f} to {level.high_c:+.2f} °C)."
+        f"{verdict.sentence} Readings charted after sign-off lie"
+        f" {display.decimal(abs(level.effect_c), 2)} °C {moved} than {COMPARATOR}"
+        f" (95 % interval {display.span(level.low_c, level.high_c)})."
     )
 
 
@@ -178,10 +180,10 @@ def _ward_order(evidence: Evidence) -> str:
             f"Only {orders.orders} orders of these wards differ, too few for any test of the order, so no change can"
             " be called proved."
         )
-    share = f"{100 * orders.p:.1f} %" if orders.p >= 0.001 else "fewer than 1 in 1,000"
+    share = display.share(orders.p) if orders.p >= 0.001 else "fewer than 1 in 1,000"
     return (
         f"Had the wards started in another order, a difference as large would have come up in {share} of"
-        f" {orders.tried:,} orders; with fewer than 12 wards a change needs 5 % or less."
+        f" {display.number(orders.tried)} orders; with fewer than 12 wards a change needs 5 % or less."
     )
 
 

@@ -2,6 +2,7 @@
 
 from django import template
 
+from browline import display
 from browline.web import filters
 
 register = template.Library()
@@ -9,8 +10,8 @@ register = template.Library()
 for function in (
     filters.moment,
     filters.day,
-    filters.chance,
-    filters.in_a_hundred,
+    display.chance,
+    display.how_sure,
     filters.difference,
     filters.temperature,
     filters.size,

@@ -12,6 +12,7 @@ from datetime import date, datetime
 from itertools import pairwise
 from typing import TypeVar, cast
 
+from browline import display
 from browline.errors import NotUnderstood
 from browline.quantities.both_units import FEVER, both_units
 from browline.services.book.event_order import set_after
@@ -130,7 +131,7 @@ def standing(document: ControlledDocument, today: date) -> str:
     """How a version stands, in words."""
     moved = None if document.draft else line_moved(document)
     if moved is not None:
-        return f"DRAFT: the fever line was changed on {moved:%d %b %Y}, after approval"
+        return f"DRAFT: the fever line was changed on {display.day(moved)}, after approval"
     return documents.standing(document, today)
 
 

@@ -53,9 +53,9 @@ def drift(row: InstrumentRow, part: EffectPart, unit: str) -> tuple[str, str, st
     if slope is None or low is None or high is None:
         return "", "", ""
     days = part.drift_days
-    a_day = f"{display.in_unit_difference(slope, unit):+.3f} °{unit} a day".replace("-", "−")
+    a_day = f"{display.slope(slope, unit)} °{unit} a day"
     if days is None:
-        return a_day, f"{_three(low, unit)} to {_three(high, unit)} °{unit} a day", a_day
+        return a_day, f"{display.slope(low, unit)} to {display.slope(high, unit)} °{unit} a day", a_day
     verb = "sinks" if slope < 0 else "rises"
     size = display.difference(abs(slope * days), unit).lstrip("+")
     return (
@@ -63,10 +63,6 @@ def drift(row: InstrumentRow, part: EffectPart, unit: str) -> tuple[str, str, st
         display.span(low * days, high * days, unit),
         a_day,
     )
-
-
-def _three(value: float, unit: str) -> str:
-    return f"{display.in_unit_difference(value, unit):+.3f}".replace("-", "−")
 
 
 def _after(part: EffectPart, unit: str) -> str:

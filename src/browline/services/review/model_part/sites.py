@@ -111,9 +111,10 @@ def told(row: review.SiteRow | PairsRow, unit: str) -> tuple[str, str]:
 
 def slope(site: review.SiteRow) -> tuple[str, str]:
     """The site's rise for one degree of the reference and its interval, or that it is taken as one for one."""
-    if site.slope is None:
+    size, low, high = site.slope, site.slope_low, site.slope_high
+    if size is None or low is None or high is None:
         return ONE_FOR_ONE, "–"
-    return f"{site.slope:.2f}", f"{site.slope_low:.2f} to {site.slope_high:.2f}"
+    return display.decimal(size, 2), f"{display.decimal(low, 2)} to {display.decimal(high, 2)}"
 
 
 def typical(average_c: float | None, typical_c: float | None, unit: str, least_c: float = 0.1) -> str:
@@ -151,7 +152,7 @@ def _differ(site: review.SiteRow, pairs: PairsRow, unit: str) -> str:
 
 def _uncharted(row: UnchartedRow, unit: str) -> tuple[str, str, str]:
     return (
-        f"{100 * row.share:.0f} in 100",
+        display.chance(row.share),
         display.difference(row.offset_c, unit),
         display.span(row.low_c, row.high_c, unit),
     )

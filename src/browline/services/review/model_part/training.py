@@ -118,7 +118,7 @@ def by_luck(p: float | None) -> str:
     if p < 0.001:
         return "less than once in 1,000 reviews"
     often = 1 / p
-    return f"about once in {round(often, -1 if often >= 20 else 0):,.0f} reviews"
+    return f"about once in {display.number(round(often / 10) * 10 if often >= 20 else round(often))} reviews"
 
 
 def _trend(trend: TrendRow | None, unit: str) -> str:

@@ -11,7 +11,7 @@ def left_out(document: ReviewDocument) -> list[Block]:
     supplement = document.supplement
     blocks: list[Block] = _files(supplement.imports)
     if supplement.exclusions:
-        listed = tuple((e.sentence, f"{e.count:,}") for e in supplement.exclusions)
+        listed = tuple((e.sentence, display.number(e.count)) for e in supplement.exclusions)
         blocks.append(Grid("Left out or put right, by reason", ("reason", "rows"), listed, (1,)))
     events = tuple((display.day(e.date), e.what, e.ward or "") for e in _in_order(supplement.events))
     if events:
@@ -26,9 +26,9 @@ def _files(imports: tuple[ImportRow, ...]) -> list[Block]:
         return []
     counted = [(i.rows, i.taken, i.already_here, i.set_aside, i.repaired) for i in imports]
     rows: list[tuple[str, ...]] = [
-        (i.label, i.kind, *(f"{n:,}" for n in numbers)) for i, numbers in zip(imports, counted, strict=True)
+        (i.label, i.kind, *map(display.number, numbers)) for i, numbers in zip(imports, counted, strict=True)
     ]
-    rows.append(("all", "", *(f"{sum(numbers):,}" for numbers in zip(*counted, strict=True))))
+    rows.append(("all", "", *(display.number(sum(numbers)) for numbers in zip(*counted, strict=True))))
     headings = ("file", "kind", "rows", "taken", "already here", "set aside", "repaired")
     return [Grid("Files: rows = taken + already here + set aside", headings, tuple(rows), (2, 3, 4, 5, 6))]
 
@@ -38,12 +38,12 @@ def _in_order(events: tuple[EventRow, ...]) -> list[EventRow]:
 
 
 def _used(readings: ReadingsRow) -> str:
-    parts = [f"{readings.used:,} of {readings.total:,} readings were used"]
+    parts = [f"{display.number(readings.used)} of {display.number(readings.total)} readings were used"]
     counts = {
         "patients": readings.patients,
         "stays": readings.stays,
         "instruments": readings.instruments,
         "wards": readings.wards,
     }
-    parts += [f"{n:,} {key}" for key, n in counts.items() if n]
+    parts += [f"{display.number(n)} {key}" for key, n in counts.items() if n]
     return ", ".join(parts) + "."

@@ -39,10 +39,13 @@ def _share(wards: Sequence[Ward]) -> str:
     share, low, high = unlikely_share(wards)
     n, where = sum(w.n for w in wards), _where(wards)
     if not share:
-        return f"In {n:,} readings no value was charted or repeated more often than chance brings; {where}."
+        return (
+            f"In {display.number(n)} readings no value was charted or repeated more often than "
+            f"chance brings; {where}."
+        )
     span = display.share_span(low, high, n)
     return (
-        f"{display.share(share)} ({span}) of {n:,} values are unlikely to have all been "
+        f"{display.share(share)} ({span}) of {display.number(n)} values are unlikely to have all been "
         f"measured as charted; {where}."
     )
 

@@ -92,7 +92,7 @@ def _method(supplement: Supplement) -> tuple[str, ...]:
         "An instrument is flagged when it is likely to be off by more than "
         f"{display.difference(tolerance).lstrip('+')} "
         f"({display.difference(tolerance, 'F').lstrip('+')}). Flags are chosen so that no more than "
-        f"{100 * supplement.false_share:.0f} % of them are expected to be false alarms.",
+        f"{display.percent(supplement.false_share)} of them are expected to be false alarms.",
         "Every interval is a 95 % interval. For shares it is the Wilson interval; it treats readings as unrelated, "
         "and since readings of one stay resemble one another, the true uncertainty is somewhat wider.",
         "“Likely so many truly off” adds up the chances of the single flags.",
@@ -169,12 +169,12 @@ SINGLE = "These are best single figures, given without an interval; nothing is f
 
 
 def _size(value: float | None, unit: str) -> str:
-    return "not known" if value is None else f"{display.in_unit_difference(value, unit):.2f}"
+    return "not known" if value is None else display.decimal(display.in_unit_difference(value, unit), 2)
 
 
 def _group(g: GroupRow, unit: str) -> tuple[str, ...]:
     sizes = (_size(g.patient_sd_c, unit), _size(g.course_sd_c, unit))
-    return (g.group, *sizes, f"{g.course_hours * LN2:.0f}")
+    return (g.group, *sizes, display.decimal(g.course_hours * LN2, 0))
 
 
 def _limits(document: ReviewDocument) -> list[Block]:

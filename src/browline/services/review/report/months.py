@@ -43,4 +43,4 @@ def _month(m: MonthRow) -> tuple[str, ...]:
     name, n = display.month(m.month), m.readings
     if n < display.FEWEST:
         return (name, display.count(n), "–", "–")
-    return (name, display.count(n), f"{m.unreliable:,}", display.share(m.unreliable / n))
+    return (name, display.count(n), display.number(m.unreliable), display.share(m.unreliable / n))

@@ -62,7 +62,7 @@ def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> 
     if not surest:
         return "none stands out"
     if not all(surest):
-        return f"at most {false_share:.0%} of flags expected to be false alarms".replace("%", " %")
+        return f"at most {display.percent(false_share)} of flags expected to be false alarms"
     if len(surest) == 1:
         return _one(surest[0])
     low, high = true_among(surest)
@@ -147,7 +147,7 @@ def _share(label: str, n: int, of: int, what: str) -> Number | None:
         label=label,
         value=display.share(n / of),
         interval=interval,
-        basis=f"{n:,} of {of:,} {what}",
+        basis=f"{display.number(n)} of {display.number(of)} {what}",
         n=n,
         of=of,
         low=low,

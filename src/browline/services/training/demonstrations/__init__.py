@@ -10,6 +10,7 @@ from datetime import datetime
 
 from django.db import IntegrityError, transaction
 
+from browline import display
 from browline.competency.attempts import renewed_until
 from browline.competency.judging import SIGNED_OFF, Judgement
 from browline.errors import InputRefused
@@ -110,11 +111,11 @@ def _next(demonstration: Demonstration) -> str:
     checklist = rules.checklist_of(demonstration.checklist_id)
     day = local_day(demonstration.time)
     if demonstration.outcome == SIGNED_OFF:
-        return f"To be seen again by {renewed_until(day, checklist.renewal_months):%d %b %Y}."
+        return f"To be seen again by {display.day(renewed_until(day, checklist.renewal_months))}."
     following = next_try_of(demonstration.person_id, day)
     if following.earliest is None:
         return "A later sign-off stands."
-    said = f"Try {following.number} from {following.earliest:%d %b %Y}"
+    said = f"Try {following.number} from {display.day(following.earliest)}"
     if following.beyond:
         return f"{said}; it was the last of the local rule, so agree with the ward’s manager how to go on."
     return f"{said}, with a second assessor." if following.second_needed else f"{said}."

@@ -10,6 +10,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from browline import display
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.demonstrations import rules
@@ -118,4 +119,5 @@ def _ask(record: Demonstration, earlier: Demonstration, refusal: Refusal, actor:
 def _said(record: Demonstration) -> str:
     seen = record.time.astimezone(ward_zone())
     outcome = OUTCOME_WORDS[record.outcome]
-    return f"{outcome.capitalize()} on {seen:%d %b %Y at %H:%M}, observed by {record.assessor.shown}."
+    when = f"{display.day(seen)} at {display.time_of_day(seen)}"
+    return f"{outcome.capitalize()} on {when}, observed by {record.assessor.shown}."

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from browline import display
 from browline.competency import checklist as checklists
 from browline.competency.attempts import NextTry, next_try
 from browline.competency.checklist import Checklist
@@ -77,7 +78,7 @@ def refuse_unless_entitled(person: int, day: date) -> None:
     """Refuse an assessor who was not entitled on that day."""
     if standing_on(person, day) is None:
         raise InputRefused(
-            f"{Person.objects.get(pk=person).shown} is not entered as an assessor on {day:%d %b %Y}.",
+            f"{Person.objects.get(pk=person).shown} is not entered as an assessor on {display.day(day)}.",
             "Whoever signs somebody off has to be entitled on that day.",
             "If it is only missing here, enter it under Assessors and take the record then.",
         )
@@ -86,7 +87,8 @@ def refuse_unless_entitled(person: int, day: date) -> None:
 def _refuse_future(time: datetime, now: datetime) -> None:
     if time > now + AHEAD:
         raise InputRefused(
-            f"It is said to have been seen on {time:%d %b %Y at %H:%M}, which is still to come.",
+            f"It is said to have been seen on {display.day(time)} at {display.time_of_day(time)},"
+            " which is still to come.",
             "A demonstration is recorded after it was seen.",
             "The clock of the phone may be wrong: enter the time it was seen, and take it.",
         )
@@ -136,8 +138,8 @@ def refuse_out_of_turn(turn: NextTry, day: date, second: int | None) -> None:
 def _refuse_too_soon(following: NextTry, day: date) -> None:
     if following.earliest is not None and not following.open_today:
         raise InputRefused(
-            f"This would be try {following.number} on {day:%d %b %Y}.",
-            f"After a not-yet the next try is on {following.earliest:%d %b %Y} or later.",
+            f"This would be try {following.number} on {display.day(day)}.",
+            f"After a not-yet the next try is on {display.day(following.earliest)} or later.",
             "Practise together now, and observe again from that day on. If the day is wrong, enter the right one.",
         )
 

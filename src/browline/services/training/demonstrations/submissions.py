@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from uuid import UUID
 
+from browline import display
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import YEARS
 from browline.services.training.demonstrations import Observation
@@ -73,7 +74,7 @@ def moment(text: object, now: datetime) -> datetime:
     # The year first: moments at either end of the calendar have no time in another zone.
     if time.year < YEARS[0] or time.year > now.year + 1 or time > now + DAY:
         raise InputRefused(
-            f"The record is dated {time:%d %b %Y, %H:%M}.",
+            f"The record is dated {display.day(time)}, {display.time_of_day(time)}.",
             "A demonstration is recorded after it was seen, and since 2000.",
             "The clock of the phone may be wrong: enter the time it was seen, and take it.",
         )
@@ -107,7 +108,7 @@ def _refuse_clock(payload: Mapping[str, object], time: datetime, now: datetime) 
         )
     if time < now - OLDEST:
         raise InputRefused(
-            f"This record was seen on {time:%d %b %Y}, more than a month ago.",
+            f"This record was seen on {display.day(time)}, more than a month ago.",
             "A phone keeps a record for days, not months.",
             "Ask when it was seen, enter that time, and take it.",
         )

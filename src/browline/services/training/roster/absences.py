@@ -9,6 +9,7 @@ from datetime import date, timedelta
 
 from django.db.models import Count, F, Max, Min, Q
 
+from browline import display
 from browline.shifts import ON_DUTY
 from browline.store.event_log import write_event
 from browline.store.models import Absence, Event, Person
@@ -72,7 +73,7 @@ def _ended() -> list[Proposal]:
             start=p.end + timedelta(days=1),
             end=None,
             reason="left",
-            why=f"employed until {p.end:%d %b %Y}, rostered after",
+            why=f"employed until {display.day(p.end)}, rostered after",
         )
         for p in gone.distinct()
         if p.end is not None
@@ -91,7 +92,7 @@ def _left() -> list[Proposal]:
             start=p.since,
             end=None,
             reason="left",
-            why=f"the roster says that they have left, from {p.since:%d %b %Y}",
+            why=f"the roster says that they have left, from {display.day(p.since)}",
         )
         for p in people.filter(since__isnull=False)
         if p.last is None or p.last < p.since
@@ -114,7 +115,7 @@ def _long_leave(today: date) -> list[Proposal]:
             start=first,
             end=p.last,
             reason="long-leave",
-            why=f"all turns since {first:%d %b %Y} are leave or sickness",
+            why=f"all turns since {display.day(first)} are leave or sickness",
         )
         for p, first in found
         if (p.last - first).days + 1 >= LONG_DAYS

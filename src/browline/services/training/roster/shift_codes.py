@@ -41,7 +41,11 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, today:
             "Fill both in.",
         )
     start, end = (start, end) if kind in ON_DUTY else (None, None)
-    said = {"kind": kind, "start": start and f"{start:%H:%M}", "end": end and f"{end:%H:%M}"}
+    said = {
+        "kind": kind,
+        "start": start and start.isoformat("minutes"),
+        "end": end and end.isoformat("minutes"),
+    }
     before = codes().get(plain, ("", None, None))
     with recorded(actor, "shift-code", plain, said):
         ShiftCode.objects.update_or_create(code=plain, defaults={"kind": kind, "start": start, "end": end})

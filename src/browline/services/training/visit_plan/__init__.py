@@ -9,6 +9,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from browline import display
 from browline.errors import InputRefused
 from browline.services.book.clock import ward_zone
 from browline.services.training.sessions import plan_session
@@ -73,14 +74,14 @@ def moved(plan: SessionPlan, key: str, *, time: datetime, ward: str, minutes: in
     options = options_of(plan.options)
     if time <= now.astimezone(ward_zone()).replace(tzinfo=None):
         raise InputRefused(
-            f"The visit would be on {time:%d %b %Y} at {time:%H:%M}.",
+            f"The visit would be on {display.day(time)} at {display.time_of_day(time)}.",
             "That has gone by.",
             "Move it to a time to come.",
         )
     if not options.first_day <= time.date() <= options.last_day:
         raise InputRefused(
-            f"The visit would be on {time:%d %b %Y}.",
-            f"This plan runs from {options.first_day:%d %b %Y} to {options.last_day:%d %b %Y}.",
+            f"The visit would be on {display.day(time)}.",
+            f"This plan runs from {display.day(options.first_day)} to {display.day(options.last_day)}.",
             "Move it within these days, or make a plan of other weeks.",
         )
     return _settled(plan, key, time, ward, minutes)
@@ -92,10 +93,10 @@ def _settled(plan: SessionPlan, key: str, time: datetime, ward: str, minutes: in
         raise InputRefused(
             "This visit is a session already.", "A session is moved on its own page.", "Move it there."
         )
-    day, here = visit["time"][:10], f"{time:%Y-%m-%d}"
+    day, here = visit["time"][:10], time.date().isoformat()
     left = () if (ward, here) == (visit["ward"], day) else ((visit["ward"], day),)
     kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
-    kept = (*kept, Kept(ward, time.strftime("%Y-%m-%dT%H:%M"), minutes))
+    kept = (*kept, Kept(ward, time.replace(tzinfo=None).isoformat(timespec="minutes"), minutes))
     return replace(options, kept=kept, without=(*options.without, *left))
 
 

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from enum import StrEnum
 from zoneinfo import ZoneInfo
 
+from browline import display
 from browline.services.training.visit_plan.rows import VisitRow
 from browline.store.models import Event, Session
 
@@ -94,9 +95,15 @@ def _visit(
         first=tuple(sorted(name for name, k in called if k == 1)),
         again=tuple(sorted(name for name, k in called if k > 1)),
         stands=stands,
-        was=f"{planned:%a %d %b %H:%M}, {visit['ward'] or 'no ward'}" if elsewhere else "",
+        was=_planned(planned, visit["ward"]) if elsewhere else "",
         changes=changes,
     )
+
+
+def _planned(time: datetime, ward: str) -> str:
+    """When and where it was planned, for a visit that has moved."""
+    when = f"{display.weekday(time)} {display.short_day(time)} {display.time_of_day(time)}"
+    return f"{when}, {ward or 'no ward'}"
 
 
 def _stands(visit: VisitRow, session: Session | None, elsewhere: bool) -> Stands:

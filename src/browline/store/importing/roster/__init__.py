@@ -13,6 +13,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from browline import display
 from browline.intake.roster.codes import Codes, Duty, kind_of_hours, read_cell
 from browline.intake.roster.staff_heading import Entry
 from browline.intake.times import read_time
@@ -104,7 +105,14 @@ def _duties(entry: Entry, codes: Codes, wards: Collection[str]) -> tuple[Duty, .
     if start is None or end is None:
         return duties
     if not duties:
-        return (Duty(f"{start:%H:%M}-{end:%H:%M}", kind_of_hours(start, end), start, end),)
+        return (
+            Duty(
+                f"{display.time_of_day(start)}-{display.time_of_day(end)}",
+                kind_of_hours(start, end),
+                start,
+                end,
+            ),
+        )
     first = duties[0]
     kind = first.kind if first.kind in ON_DUTY else first.kind or kind_of_hours(start, end)
     begin, finish = (start, end) if kind in ON_DUTY else (None, None)

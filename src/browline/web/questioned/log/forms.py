@@ -6,6 +6,7 @@ from uuid import uuid4
 
 from django import forms
 
+from browline import display
 from browline.instruments.questioned import AGES, CAUSES, DEEDS, PARTS_OF_DAY, TAKEN_BACK
 from browline.quantities import SITES
 from browline.quantities.sites import UNKNOWN
@@ -86,7 +87,8 @@ class LogForm(forms.Form):
         weeks = [monday_of(today) - timedelta(weeks=back) for back in range(WEEKS)]
         said = {0: "this week", 1: "last week"}
         self.fields["week"].widget.choices = [
-            (week.isoformat(), said.get(back, f"week of {week:%d %b %Y}")) for back, week in enumerate(weeks)
+            (week.isoformat(), said.get(back, f"week of {display.day(week)}"))
+            for back, week in enumerate(weeks)
         ]
         offer(self, "ward", [NOT_SAID, *((w, w) for w in duty.wards())])
         instruments = duty.instruments(today)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
+from browline import display
 from browline.store.models import Job
 
 
@@ -31,7 +32,9 @@ def _taken(job: Job) -> End:
         return End(f"{same} {unnamed}".rstrip(), reverse("readings"), "Readings")
     files = job.result["files"]
     rows, taken = (sum(file[part] for file in files) for part in ("rows", "taken"))
-    sentence = f"{taken:,} of {rows:,} rows taken. The receipt says what became of each."
+    sentence = (
+        f"{display.number(taken)} of {display.number(rows)} rows taken. The receipt says what became of each."
+    )
     address = reverse("receipt", args=[made[0]]) if len(made) == 1 else reverse("readings")
     return End(sentence, address, "Read the receipt" if len(made) == 1 else "Read the receipts")
 

@@ -29,7 +29,7 @@ def shifts_near(now: datetime) -> list[tuple[str, str]]:
     here = timezone.localtime(now)
     days = {"today": here, "tomorrow": here + timedelta(days=1)}
     return [
-        (f"{kind} {word}", day.replace(hour=hour, minute=0).strftime(MOMENT))
+        (f"{kind} {word}", day.replace(hour=hour, minute=0, tzinfo=None).isoformat(timespec="minutes"))
         for word, day in days.items()
         for kind, hour in UNDER_WAY.items()
     ]

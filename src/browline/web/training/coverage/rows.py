@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from browline import display
 from browline.competency.cells import Cell
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
 from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, standing_sentence
@@ -88,8 +89,8 @@ def cell_row(c: Cell) -> dict[str, object]:
         "kind": kind_of_shift(c.kind),
         "role": c.role or NO_ROLE,
         "signed_off": f"{c.signed_off} of {c.n}",
-        "share": f"{100 * c.share:.0f} %",
-        "span": f"{100 * c.low:.0f} to {100 * c.high:.0f} %",
+        "share": display.percent(c.share),
+        "span": display.percent_span(c.low, c.high),
         "others": _others(c),
     }
 

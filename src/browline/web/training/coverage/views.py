@@ -21,7 +21,7 @@ from browline.services.training.demonstrations.assessors import may_see_names
 from browline.web.access import open_to
 from browline.web.downloads import spreadsheet
 from browline.web.request import BookRequest
-from browline.web.training.coverage.forms import MOMENT, MomentForm, shifts_near
+from browline.web.training.coverage.forms import MomentForm, shifts_near
 from browline.web.training.coverage.rows import FIRST_CELLS, cell_row, on_duty
 
 
@@ -36,7 +36,7 @@ def index(request: BookRequest) -> HttpResponse:
     cells = [cell_row(c) for c in found.cells]
     page = {
         "at": at,
-        "asked": timezone.localtime(at).strftime(MOMENT),
+        "asked": timezone.localtime(at).replace(tzinfo=None).isoformat(timespec="minutes"),
         "form": form,
         "shifts": shifts_near(timezone.now()),
         "on_duty": on_duty(coverage.tonight(at)),

@@ -4,6 +4,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
+from browline import display
 from browline.competency.double_scored import StepAgreement
 from browline.competency.explain_scores import (
     agreement_sentences,
@@ -42,7 +43,7 @@ def index(request: BookRequest) -> HttpResponse:
 def _raw(a: Agreement) -> str:
     if a.raw is None:
         return "cannot be worked out"
-    return f"{100 * a.raw:.0f} % ({100 * a.raw_low:.0f} to {100 * a.raw_high:.0f} %)"
+    return f"{display.percent(a.raw)} ({display.percent_span(a.raw_low, a.raw_high)})"
 
 
 def _step(s: StepAgreement, found: Agreeing) -> dict[str, object]:

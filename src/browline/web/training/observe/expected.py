@@ -6,6 +6,7 @@ from typing import TypedDict
 
 from django.db.models import Q
 
+from browline import display
 from browline.competency.attempts import NextTry, renewed_until
 from browline.competency.checklist import Checklist
 from browline.competency.judging import OUTCOMES, SIGNED_OFF
@@ -62,7 +63,7 @@ def _row(person: Person, on_duty: bool, until: date | None, following: NextTry |
         "role": person.role,
         "ward": person.ward,
         "group": SEEN if holds else EXPECTED if on_duty else TO_BE_SEEN,
-        "until": f"{until:%d %b %Y}" if until and holds else "",
+        "until": display.day(until) if until and holds else "",
         "next": _next(following) if following else None,
     }
 

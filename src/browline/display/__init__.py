@@ -1,0 +1,86 @@
+"""Every number, temperature, date and probability as a reader sees it: one wording for page, paper and terminal.
+
+Preferences (°C or °F first) arrive as arguments; nothing here knows a book.
+"""
+
+from browline.display.dates import (
+    as_date,
+    day,
+    moment,
+    month,
+    month_alone,
+    short_day,
+    time_of_day,
+    weekday,
+)
+from browline.display.numbers import (
+    FEW_TO_ROUND,
+    FEWER,
+    FEWEST,
+    count,
+    decimal,
+    in_a_hundred,
+    listed,
+    many,
+    number,
+    percent,
+    percent_span,
+    share,
+    share_span,
+    significant,
+)
+from browline.display.probabilities import (
+    CHANCES,
+    UNKNOWN,
+    chance,
+    how_sure,
+    rough_chance,
+)
+from browline.display.temperatures import (
+    both,
+    difference,
+    in_unit,
+    in_unit_difference,
+    signed,
+    slope,
+    span,
+    temperature,
+)
+
+__all__ = [
+    "CHANCES",
+    "FEWER",
+    "FEWEST",
+    "FEW_TO_ROUND",
+    "UNKNOWN",
+    "as_date",
+    "both",
+    "chance",
+    "count",
+    "day",
+    "decimal",
+    "difference",
+    "how_sure",
+    "in_a_hundred",
+    "in_unit",
+    "in_unit_difference",
+    "listed",
+    "many",
+    "moment",
+    "month",
+    "month_alone",
+    "number",
+    "percent",
+    "percent_span",
+    "rough_chance",
+    "share",
+    "share_span",
+    "short_day",
+    "signed",
+    "significant",
+    "slope",
+    "span",
+    "temperature",
+    "time_of_day",
+    "weekday",
+]
