@@ -12,6 +12,8 @@ import shutil
 import sys
 from pathlib import Path
 
+import review_schema
+
 ROOT = Path(__file__).parents[1]
 KIND = "whole-degrees"
 # The one place: its row.
@@ -33,7 +35,7 @@ ROW = """    FindingKind(
     ),
 """
 CATALOGUE = "src/browline/findings/charting.py"
-# Elsewhere: the method's number, its call, and the written contract.
+# Elsewhere: the method's number and its call. The contract's schema is written from the catalogue.
 ELSEWHERE = (
     ("src/browline/audit/thresholds.py", '    "pace": 0.02,\n', '    "whole-degrees": 0.2,\n'),
     (
@@ -41,14 +43,12 @@ ELSEWHERE = (
         '    out = _marked(problem, "site-missing", lost, asked)\n',
         '    out += _marked(problem, "whole-degrees", problem.readings.value % 1 == 0, None)\n',
     ),
-    ("docs/schema/review.json", '"kind": {"enum": [', '"whole-degrees", '),
 )
 
 
 def copied(folder: Path) -> Path:
-    """A copy of the program and its contract in `folder`, with the kind added."""
+    """A copy of the program in `folder`, with the kind added."""
     shutil.copytree(ROOT / "src", folder / "src", ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copytree(ROOT / "docs" / "schema", folder / "docs" / "schema")
     for name, before, more in ((CATALOGUE, "ROWS = (\n", ROW), *ELSEWHERE):
         path = folder / name
         text = path.read_text()
@@ -75,6 +75,7 @@ def _visit(folder: Path) -> dict[str, str]:
         **_pdf_and_sheet(folder),
         **_pages(),
         "reference": json.dumps(_reference()),
+        "schema": review_schema.review_schema(),
     }
 
 
