@@ -3,6 +3,7 @@
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
+from icalendar import Calendar
 from pypdf import PdfReader
 
 from browline.paper import write_session_plan
@@ -122,6 +123,23 @@ def test_the_calendar_keeps_the_rules_of_rfc_5545():
     assert len(told) == len(event) and told["UID"] == "u1" and told["DTSTAMP"] == "20260227T120000Z"
     assert (told["DTSTART"], told["DTEND"]) == ("20260227T120000Z", "20260227T124500Z")
     assert told["SUMMARY"] == "Ward\\; 3\\, east\\\\west\\nnext " + "ä" * 80
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["East\\North; bay 2, left", "two\r\nlines\rand a\ttab", "ä漢" * 60, 'a "b": c', "bell\x07and\x7fgone"],
+)
+def test_a_calendar_reads_back_what_was_written(words):
+    """As the library that calendars of others are read with reads it; what no line may hold is left out."""
+    event = Calendar.from_ical(
+        calendar([Entry("u", MADE, 45, words, words, words, sequence=2)], MADE)
+    ).events[0]
+    lines = words.replace("\r\n", "\n").replace("\r", "\n").replace("\x07", "").replace("\x7f", "")
+    assert [str(event[name]) for name in ("SUMMARY", "LOCATION", "DESCRIPTION")] == [lines] * 3
+    assert (event.start, event.end, event["SEQUENCE"]) == (MADE, MADE + timedelta(minutes=45), 2)
+    assert list(event) == [
+        "UID", "DTSTAMP", "DTSTART", "DTEND", "STATUS", "SEQUENCE", "SUMMARY", "LOCATION", "DESCRIPTION",
+    ]  # fmt: skip
 
 
 def test_times_are_told_in_utc_whatever_the_hospitals_zone():

@@ -3,10 +3,12 @@
 Calendars are shared and copied on, so what stands in them is what may stand on a wall.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_OID, uuid5
+
+import icalendar
 
 from browline import display
 from browline.services.training.visit_plan.plan_view import Shown
@@ -14,8 +16,6 @@ from browline.services.training.visit_plan.visits import ShownVisit, Stands
 
 STATUS = {Stands.PROPOSED: "TENTATIVE", Stands.CANCELLED: "CANCELLED"}
 PRODUCT = "-//browline//session plan//EN"
-LONGEST_LINE = 75
-"""Octets of a line without its break; longer ones are folded (RFC 5545, 3.1)."""
 
 
 @dataclass(frozen=True)
@@ -35,60 +35,50 @@ class Entry:
     sequence: int = 0
 
 
+class _Text(icalendar.vText):
+    """A TEXT value (RFC 5545, 3.3.11) in which a backslash before N stays; the library alone makes it a line break."""
+
+    def to_ical(self) -> bytes:
+        return rb"\\N".join(icalendar.vText(part).to_ical() for part in self.split(r"\N"))
+
+
 def calendar(entries: Sequence[Entry], made: datetime) -> bytes:
     """The file. `made` is when what it says was true.
 
     >>> calendar([], datetime(2026, 3, 7, 9, tzinfo=UTC)).decode().splitlines()[0]
     'BEGIN:VCALENDAR'
     """
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", "METHOD:PUBLISH"]
+    whole = icalendar.Calendar()
+    whole.add("version", "2.0")
+    whole.add("prodid", PRODUCT)
+    whole.add("calscale", "GREGORIAN")
+    whole.add("method", "PUBLISH")
     for entry in entries:
-        lines += _event(entry, made)
-    lines.append("END:VCALENDAR")
-    return b"".join(_folded(line) for line in lines)
+        whole.add_component(_event(entry, made))
+    written: bytes = whole.to_ical(sorted=False)
+    return written
 
 
-def _event(entry: Entry, made: datetime) -> Iterable[str]:
-    yield "BEGIN:VEVENT"
-    yield f"UID:{text(entry.uid)}"
-    yield f"DTSTAMP:{_utc(made)}"
-    yield f"DTSTART:{_utc(entry.start)}"
-    yield f"DTEND:{_utc(entry.start + timedelta(minutes=entry.minutes))}"
-    yield f"STATUS:{entry.status}"
-    yield f"SEQUENCE:{entry.sequence}"
-    yield f"SUMMARY:{text(entry.summary)}"
-    yield f"LOCATION:{text(entry.place)}"
-    yield f"DESCRIPTION:{text(entry.description)}"
-    yield "END:VEVENT"
+def _event(entry: Entry, made: datetime) -> icalendar.Event:
+    """Times in UTC (3.3.5, form 2), which need no description of a time zone."""
+    event = icalendar.Event()
+    event.add("uid", entry.uid)
+    event.add("dtstamp", made.astimezone(UTC))
+    event.add("dtstart", entry.start.astimezone(UTC))
+    event.add("dtend", (entry.start + timedelta(minutes=entry.minutes)).astimezone(UTC))
+    event.add("status", entry.status)
+    event.add("sequence", entry.sequence)
+    event.add("summary", _printable(entry.summary))
+    event.add("location", _printable(entry.place))
+    event.add("description", _printable(entry.description))
+    return event
 
 
-def text(value: str) -> str:
-    r"""A TEXT value (RFC 5545, 3.3.11): backslash, semicolon, comma and line break escaped, other controls left out.
-
-    >>> text("Larch; bay 2, left")
-    'Larch\\; bay 2\\, left'
-    """
-    escaped = value.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,")
-    broken = escaped.replace("\r\n", "\n").replace("\r", "\n").replace("\n", "\\n")
-    return "".join(sign for sign in broken if sign == "\t" or (ord(sign) >= 32 and ord(sign) != 127))
-
-
-def _utc(moment: datetime) -> str:
-    """A date with UTC time (3.3.5, form 2), which needs no description of a time zone."""
-    return moment.astimezone(UTC).strftime("%Y%m%dT%H%M%SZ")
-
-
-def _folded(line: str) -> bytes:
-    """The line with its break, folded between characters so that none is cut."""
-    out, room = bytearray(), LONGEST_LINE
-    for sign in line:
-        octets = sign.encode()
-        if len(octets) > room:
-            out += b"\r\n "
-            room = LONGEST_LINE - 1
-        out += octets
-        room -= len(octets)
-    return bytes(out) + b"\r\n"
+def _printable(value: str) -> _Text:
+    """Without the control characters that 3.1 forbids in a line; a tab and a line break may stand."""
+    return _Text(
+        "".join(sign for sign in value if sign in "\t\r\n" or (ord(sign) >= 32 and ord(sign) != 127))
+    )
 
 
 def plan_calendar(plan: Shown) -> bytes:
