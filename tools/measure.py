@@ -14,6 +14,7 @@ import sys
 import time
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 SRC = Path(__file__).parents[1] / "src"
@@ -41,6 +42,7 @@ UNIT = re.compile(
 RUN = 6
 
 
+@cache
 def modules() -> dict[str, tuple[Path, ast.Module]]:
     """Every module of src by its dotted name."""
     found = {}
