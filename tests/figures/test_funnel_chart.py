@@ -5,8 +5,14 @@ import re
 import pytest
 from svg_reading import marks, printed_over, strict, texts, written
 
-from browline.figures import funnel_chart
+from browline import figures
+from browline.documents.charts import FunnelLimit, FunnelUnit
 from browline.figures.ink import ACCENT, QUIET
+from documents import rows
+
+
+def funnel_chart(units, limits, centre, **options):
+    return figures.funnel_chart(rows(FunnelUnit, units), rows(FunnelLimit, limits), centre, **options)
 
 
 def ward(name, n, share, stands="inside"):

@@ -5,8 +5,14 @@ import random
 import pytest
 from svg_reading import marks, printed_over, strict, texts, upright_lines, written
 
-from browline.figures import instruments_chart
+from browline import figures
+from browline.documents.charts import WardInstruments
 from browline.figures.ink import ACCENT
+from documents import rows as rows_of
+
+
+def instruments_chart(rows, **options):
+    return figures.instruments_chart(rows_of(WardInstruments, rows), **options)
 
 
 def ward(name, beds, share, n=1000, low=None, high=None):

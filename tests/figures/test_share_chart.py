@@ -6,13 +6,14 @@ import pytest
 from svg_reading import marks, printed_over, strict, texts, written
 
 from browline import figures
+from browline.documents.charts import SharePoint
 from browline.documents.supplement import EventRow
 from browline.figures.ink import ACCENT, INK
 from documents import rows
 
 
 def share_chart(points, events=(), **options):
-    return figures.share_chart(points, rows(EventRow, events), **options)
+    return figures.share_chart(rows(SharePoint, points), rows(EventRow, events), **options)
 
 
 RING = {"stroke": INK, "fill": "transparent"}

@@ -1,4 +1,6 @@
-"""What a chart of a review's report is drawn from: its rows, and what differs from its usual size or words."""
+"""What charts are drawn from: their rows, and what differs from a chart's usual words."""
+
+from datetime import date
 
 from msgspec import Struct
 
@@ -55,6 +57,62 @@ class StayReading(Struct, frozen=True, kw_only=True):
     time: str
     value_c: Number
     site: str | None = None
+
+
+class SharePoint(Struct, frozen=True, kw_only=True):
+    """A week or month from its `start` with `n` readings; shares in [0, 1], limits beyond that or None for none."""
+
+    start: date
+    n: int
+    share: Number
+    centre: Number
+    low: Number | None = None
+    high: Number | None = None
+    outside: bool = False
+
+
+class FunnelUnit(Struct, frozen=True, kw_only=True):
+    """A ward with `n` readings; `share` in [0, 1], None where none can be told.
+
+    `stands`: inside, outside-low, outside-high or too-few-to-tell.
+    """
+
+    name: str
+    n: int
+    share: Number | None = None
+    stands: str
+
+
+class FunnelLimit(Struct, frozen=True, kw_only=True):
+    """The shares between which 95 and 99.8 of 100 wards with `n` readings lie; beyond [0, 1] there is no limit."""
+
+    n: Number
+    low95: Number
+    high95: Number
+    low998: Number
+    high998: Number
+
+
+class WardInstruments(Struct, frozen=True, kw_only=True):
+    """A ward with `n` readings: instruments for ten beds, and a share in [0, 1] with its 95 % interval."""
+
+    ward: str
+    per_ten_beds: Number | None = None
+    share: Number | None = None
+    low: Number
+    high: Number
+    n: int
+
+
+class CauseBar(Struct, frozen=True, kw_only=True):
+    """A cause in `n` lines; shares in [0, 1] with 95 % interval, `cumulative` with those above it."""
+
+    name: str
+    n: int
+    share: Number
+    low: Number
+    high: Number
+    cumulative: Number
 
 
 ChartRows = RunRows | WeeklyRows | IntervalRows | AroundRows

@@ -1,6 +1,6 @@
 """Charts: what is drawn for the pages and for the paper, as specifications turned into SVG.
 
-Each function takes plain rows and returns a `Figure`: the drawing, one sentence that says what it shows, and
+Each function takes rows of documents and returns a `Figure`: the drawing, one sentence that says what it shows, and
 the table behind it. Nothing is told by colour alone, and the drawings carry no style attributes, so that
 they stand inline under a strict content security policy.
 

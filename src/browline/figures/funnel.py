@@ -1,10 +1,11 @@
 """Wards against what is usual for their number of readings: which stand apart by more than chance?"""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from math import log10
-from typing import TYPE_CHECKING, TypedDict, cast
+from typing import TYPE_CHECKING, NamedTuple
 
 from browline import display
+from browline.documents.charts import FunnelLimit, FunnelUnit
 from browline.figures.beside import beside
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -26,16 +27,7 @@ OUTSIDE = ("outside-low", "outside-high")
 LINES = (("low95", [2, 2]), ("high95", [2, 2]), ("low998", [1, 0]), ("high998", [1, 0]))
 
 
-class Unit(TypedDict):
-    """A ward with `n` readings; `share` in [0, 1], None where none can be told; where it `stands`."""
-
-    name: str
-    n: int
-    share: float | None
-    stands: str
-
-
-class Drawn(TypedDict):
+class Drawn(NamedTuple):
     """A ward with enough readings and a share."""
 
     name: str
@@ -44,19 +36,9 @@ class Drawn(TypedDict):
     stands: str
 
 
-class Limit(TypedDict):
-    """The limits for `n` readings; beyond [0, 1] there is none on that side."""
-
-    n: float
-    low95: float
-    high95: float
-    low998: float
-    high998: float
-
-
 def funnel_chart(
-    units: Sequence[Mapping[str, object]],
-    limits: Sequence[Mapping[str, object]],
+    units: Sequence[FunnelUnit],
+    limits: Sequence[FunnelLimit],
     centre: float,
     *,
     what: str = UNLIKELY,
@@ -66,61 +48,60 @@ def funnel_chart(
 ) -> Figure:
     """One mark a ward by its number of readings, with the limits that chance and usual differences bring.
 
-    - `units`: rows with `name`, `n` readings, `share` in [0, 1] or None, and `stands`: inside, outside-low,
-      outside-high or too-few-to-tell.
-    - `limits`: rows in order of `n` with `low95`, `high95`, `low998`, `high998`, shares; beyond [0, 1]: none.
+    - `limits`: in order of `n`.
     - `centre`: share expected of all. `said`: how often a ward is flagged wrongly.
 
     Wards outside have a filled diamond and their name, the others an open circle. Wards with fewer than ten
     readings are withheld.
     """
-    counted, lines = cast(Sequence[Unit], units), cast(Sequence[Limit], limits)
-    shown = cast(list[Drawn], [u for u in counted if u["n"] >= display.FEWEST and u["share"] is not None])
+    shown = [
+        Drawn(u.name, u.n, u.share, u.stands) for u in units if u.n >= display.FEWEST and u.share is not None
+    ]
     title = f"{what}, by ward"
     sentence = _sentence(title, shown, len(units) - len(shown), centre, said)
     if not shown:
-        return Figure(_empty(title, sentence, width), sentence, _table(counted))
+        return Figure(_empty(title, sentence, width), sentence, _table(units))
     return Figure(
-        draw(_chart(shown, what, lines, centre, width, height), title, sentence), sentence, _table(counted)
+        draw(_chart(shown, what, limits, centre, width, height), title, sentence), sentence, _table(units)
     )
 
 
 def _sentence(title: str, shown: Sequence[Drawn], withheld: int, centre: float, said: str) -> str:
     if not shown:
         return f"{title}: too few readings or wards to draw."
-    out = [u for u in shown if u["stands"] in OUTSIDE]
+    out = [u for u in shown if u.stands in OUTSIDE]
     text = f"{title}: {display.many(len(shown), 'ward')}, usual level {display.share(centre)}"
     if withheld:
         text += f" ({display.many(withheld, 'ward')} with too few readings withheld)"
     for stands, name in (("outside-high", "higher"), ("outside-low", "lower")):
-        found = [str(u["name"]) for u in out if u["stands"] == stands]
+        found = [u.name for u in out if u.stands == stands]
         if found:
             text += f"; {name} than chance and usual differences bring: {display.listed(found)}"
     text += "; the lines hold 95 and 99.8 of 100 wards like the others" + ("" if out else ", none is outside")
     return text + (f"; {said}." if said else ".")
 
 
-def _table(units: Sequence[Unit]) -> Table:
+def _table(units: Sequence[FunnelUnit]) -> Table:
     rows = []
     for u in units:
-        part = None if u["n"] < display.FEWEST else u["share"]
+        part = None if u.n < display.FEWEST else u.share
         rows.append(
             (
-                str(u["name"]),
-                display.count(u["n"]),
+                u.name,
+                display.count(u.n),
                 "–" if part is None else display.share(part),
-                STANDS["too-few-to-tell" if part is None else u["stands"]],
+                STANDS["too-few-to-tell" if part is None else u.stands],
             )
         )
     return Table(("ward", "readings", "share", "stands"), tuple(rows))
 
 
 def _chart(
-    shown: Sequence[Drawn], what: str, limits: Sequence[Limit], centre: float, width: int, height: int
+    shown: Sequence[Drawn], what: str, limits: Sequence[FunnelLimit], centre: float, width: int, height: int
 ) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
-    least, most = _reach([u["n"] for u in shown])
+    least, most = _reach([u.n for u in shown])
     top = _top(shown, limits, least)
     x = alt.X(
         "n:Q",
@@ -148,7 +129,7 @@ def _chart(
 
 
 def _row(unit: Drawn) -> dict[str, object]:
-    return {"n": unit["n"], "share": unit["share"], "out": unit["stands"] in OUTSIDE}
+    return {"n": unit.n, "share": unit.share, "out": unit.stands in OUTSIDE}
 
 
 def _reach(totals: Sequence[int]) -> tuple[float, float]:
@@ -162,24 +143,20 @@ def _ticks(least: float, most: float) -> list[int]:
     return [s * 10**k for k in range(7) for s in steps if least <= s * 10**k <= most]
 
 
-def _top(shown: Sequence[Drawn], limits: Sequence[Limit], least: float) -> float:
+def _top(shown: Sequence[Drawn], limits: Sequence[FunnelLimit], least: float) -> float:
     """High enough for every ward and for the funnel beyond its narrow mouth."""
-    ordinary = sorted(row["high998"] for row in limits if row["n"] >= least)
+    ordinary = sorted(row.high998 for row in limits if row.n >= least)
     middle = ordinary[len(ordinary) // 2] if ordinary else 0.0
-    return float(min(1.0, HEADROOM * max(max(u["share"] for u in shown), middle, 0.005)))
+    return float(min(1.0, HEADROOM * max(max(u.share for u in shown), middle, 0.005)))
 
 
 def _bands(
-    limits: Sequence[Limit], centre: float, least: float, most: float, top: float
+    limits: Sequence[FunnelLimit], centre: float, least: float, most: float, top: float
 ) -> "list[alt.Chart]":
     """Both pairs of limits as lines, the inner one shaded, and the centre, each named at its right end."""
     import altair as alt
 
-    rows = [
-        {"n": row["n"], **{k: min(top, max(0.0, row[k])) for k in ("low95", "high95", "low998", "high998")}}
-        for row in limits
-        if least <= row["n"] <= most
-    ]
+    rows = [_within(row, top) for row in limits if least <= row.n <= most]
     if not rows:
         return []
     base = alt.Chart(alt.Data(values=rows))
@@ -207,6 +184,12 @@ def _bands(
     ]
 
 
+def _within(row: FunnelLimit, top: float) -> dict[str, float]:
+    """The limits within what the chart shows."""
+    limits = {"low95": row.low95, "high95": row.high95, "low998": row.low998, "high998": row.high998}
+    return {"n": row.n, **{name: min(top, max(0.0, limit)) for name, limit in limits.items()}}
+
+
 def _limit(base: "alt.Chart", name: str, dash: list[int]) -> "alt.Chart":
     """One limit as a line, where there is one on that side."""
     import altair as alt
@@ -232,8 +215,8 @@ def _names(
     import altair as alt
 
     span = log10(most / least)
-    marks = [(width * log10(u["n"] / least) / span, height * (1 - u["share"] / top)) for u in shown]
-    names = [str(u["name"]) if u["stands"] in OUTSIDE else None for u in shown]
+    marks = [(width * log10(u.n / least) / span, height * (1 - u.share / top)) for u in shown]
+    names = [u.name if u.stands in OUTSIDE else None for u in shown]
     rows = [
         {"n": least * 10 ** (name.x / width * span), "share": top * (1 - name.y / height), "text": name.text}
         for name in beside(marks, names, width, height)

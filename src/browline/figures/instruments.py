@@ -1,9 +1,10 @@
 """Instruments at hand beside the share of readings unlikely to have been measured: do missing ones make bad data?"""
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, TypedDict, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 from browline import display
+from browline.documents.charts import WardInstruments
 from browline.figures.beside import Box, beside
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
@@ -19,18 +20,7 @@ LOCATED = "instruments located per ten occupied beds"
 TITLE = "Instruments at hand, and readings unlikely to have been measured, by ward"
 
 
-class Ward(TypedDict):
-    """A ward with `n` readings: instruments per ten beds and share in [0, 1], None where not known."""
-
-    ward: str
-    per_ten_beds: float | None
-    share: float | None
-    low: float
-    high: float
-    n: int
-
-
-class Drawn(TypedDict):
+class Drawn(NamedTuple):
     """A ward of which both are known."""
 
     ward: str
@@ -42,7 +32,7 @@ class Drawn(TypedDict):
 
 
 def instruments_chart(
-    rows: Sequence[Mapping[str, object]],
+    rows: Sequence[WardInstruments],
     *,
     what: str = UNLIKELY,
     across: str = LOCATED,
@@ -51,25 +41,27 @@ def instruments_chart(
 ) -> Figure:
     """One mark a ward: instruments located per ten occupied beds across, share of doubted readings upwards.
 
-    - `rows`: `ward`, `per_ten_beds` (instruments located per ten occupied beds, or None), `share` in [0, 1] with
-      its 95 % interval `low`, `high`, and `n` readings.
     - `what`: the share in words. `across`: how instruments were counted, where not by looking for them.
 
     Wards with fewer than ten readings, or without a count of instruments, are withheld.
     """
-    wards = cast(Sequence[Ward], rows)
-    known = [r for r in wards if r["n"] >= display.FEWEST and None not in (r["per_ten_beds"], r["share"])]
-    shown = cast(list[Drawn], known)
-    sentence, table = _sentence(shown, len(rows) - len(shown), what, across), _table(wards, across)
+    shown = [known for known in map(_drawn, rows) if known is not None]
+    sentence, table = _sentence(shown, len(rows) - len(shown), what, across), _table(rows, across)
     if not shown:
         return Figure(_empty(sentence, width), sentence, table)
     return Figure(draw(_chart(shown, what, across, width, height), TITLE, sentence), sentence, table)
 
 
+def _drawn(r: WardInstruments) -> Drawn | None:
+    if r.n < display.FEWEST or r.per_ten_beds is None or r.share is None:
+        return None
+    return Drawn(ward=r.ward, per_ten_beds=r.per_ten_beds, share=r.share, low=r.low, high=r.high, n=r.n)
+
+
 def _sentence(shown: Sequence[Drawn], withheld: int, what: str, across: str) -> str:
     if not shown:
         return "Instruments at hand by ward: no ward has both a count of instruments and enough readings."
-    beds, shares = [r["per_ten_beds"] for r in shown], [r["share"] for r in shown]
+    beds, shares = [r.per_ten_beds for r in shown], [r.share for r in shown]
     left_out = f" ({display.many(withheld, 'ward')} withheld)" if withheld else ""
     return (
         f"{display.many(len(shown), 'ward')}{left_out}: {across}, {display.decimal(min(beds))} to "
@@ -78,14 +70,14 @@ def _sentence(shown: Sequence[Drawn], withheld: int, what: str, across: str) -> 
     )
 
 
-def _table(rows: Sequence[Ward], across: str) -> Table:
+def _table(rows: Sequence[WardInstruments], across: str) -> Table:
     made = []
     for r in rows:
-        beds = "not counted" if r["per_ten_beds"] is None else display.decimal(r["per_ten_beds"])
-        part = None if r["n"] < display.FEWEST else r["share"]
+        beds = "not counted" if r.per_ten_beds is None else display.decimal(r.per_ten_beds)
+        part = None if r.n < display.FEWEST else r.share
         share = "–" if part is None else display.share(part)
-        span = "–" if part is None else display.share_span(r["low"], r["high"], r["n"])
-        made.append((str(r["ward"]), beds, display.count(r["n"]), share, span))
+        span = "–" if part is None else display.share_span(r.low, r.high, r.n)
+        made.append((r.ward, beds, display.count(r.n), share, span))
     return Table(("ward", across, "readings", "share", "95 %"), tuple(made))
 
 
@@ -94,8 +86,8 @@ def _chart(
 ) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
-    widest = max(0.5, HEADROOM * max(r["per_ten_beds"] for r in shown))
-    top = min(1.0, HEADROOM * max(max(r["high"] for r in shown), 0.005))
+    widest = max(0.5, HEADROOM * max(r.per_ten_beds for r in shown))
+    top = min(1.0, HEADROOM * max(max(r.high for r in shown), 0.005))
     x = alt.X(
         "per_ten_beds:Q",
         title=across,
@@ -107,10 +99,7 @@ def _chart(
         scale=alt.Scale(domain=[0, top], nice=False),
         axis=percent(what),
     )
-    rows = [
-        {"per_ten_beds": r["per_ten_beds"], "share": r["share"], "low": r["low"], "high": r["high"]}
-        for r in shown
-    ]
+    rows = [{"per_ten_beds": r.per_ten_beds, "share": r.share, "low": r.low, "high": r.high} for r in shown]
     base = alt.Chart(alt.Data(values=rows))
     names, leaders = _names(shown, widest, top, width, height)
     layers = [
@@ -130,14 +119,12 @@ def _names(
     shown: Sequence[Drawn], widest: float, top: float, width: int, height: int
 ) -> tuple[list[dict[str, object]], list[dict[str, object]]]:
     """Names in free places, and a thin line to each that stands far from its mark."""
-    marks = [(width * r["per_ten_beds"] / widest, height * (1 - r["share"] / top)) for r in shown]
+    marks = [(width * r.per_ten_beds / widest, height * (1 - r.share / top)) for r in shown]
     whiskers = [
-        Box(
-            x, height * (1 - (r["low"] + r["high"]) / 2 / top), 2.0, height * (r["high"] - r["low"]) / 2 / top
-        )
+        Box(x, height * (1 - (r.low + r.high) / 2 / top), 2.0, height * (r.high - r.low) / 2 / top)
         for (x, _), r in zip(marks, shown, strict=True)
     ]
-    placed = beside(marks, [str(r["ward"]) for r in shown], width, height, whiskers)
+    placed = beside(marks, [r.ward for r in shown], width, height, whiskers)
 
     def back(x: float, y: float) -> tuple[float, float]:
         return x / width * widest, top * (1 - y / height)

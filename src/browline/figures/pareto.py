@@ -1,9 +1,10 @@
 """Causes in order, with what they add up to: where would one change help most?"""
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, TypedDict, cast
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from browline import display
+from browline.documents.charts import CauseBar
 from browline.figures.drawing import draw
 from browline.figures.figure import Figure, Table
 from browline.figures.ink import ACCENT, HAIRLINE, INK, QUIET
@@ -16,52 +17,40 @@ BAR = 13
 KEY = "bar: share of lines · mark: with those above"
 
 
-class Cause(TypedDict):
-    """A cause in `n` lines; shares in [0, 1], `cumulative` with those above it."""
-
-    name: str
-    n: int
-    share: float
-    low: float
-    high: float
-    cumulative: float
-
-
-def pareto_chart(rows: Sequence[Mapping[str, object]], total: int, said: str, *, width: int = 420) -> Figure:
+def pareto_chart(rows: Sequence[CauseBar], total: int, said: str, *, width: int = 420) -> Figure:
     """One bar a cause, commonest first, its count beside it, and a mark for the shares so far.
 
-    - `rows`: `name`, `n`, and `share`, `low`, `high`, `cumulative` in [0, 1]; empty where too few to count out.
+    - `rows`: empty where too few to count out.
     - `total`: lines in all. `said`: what the causes say, in one sentence.
     """
     title = "Causes of questioned readings"
-    causes = cast(Sequence[Cause], rows)
-    sentence = f"{said} {_adds_up(causes)}".strip()
+    sentence = f"{said} {_adds_up(rows)}".strip()
     table = Table(
-        ("cause", "lines", "share", "likely range (95 %)", "so far"), tuple(_cells(r) for r in causes)
+        ("cause", "lines", "share", "likely range (95 %)", "so far"), tuple(_cells(r) for r in rows)
     )
     if not rows:
         return Figure(_empty(title, sentence, width), sentence, table)
-    return Figure(draw(_chart(causes, total, width), title, sentence), sentence, table)
+    return Figure(draw(_chart(rows, total, width), title, sentence), sentence, table)
 
 
-def _adds_up(rows: Sequence[Cause]) -> str:
+def _adds_up(rows: Sequence[CauseBar]) -> str:
     if len(rows) < 4:
         return ""
-    return f"The first three together: {display.share(rows[2]['cumulative'])} of lines."
+    return f"The first three together: {display.share(rows[2].cumulative)} of lines."
 
 
-def _cells(r: Cause) -> tuple[str, ...]:
-    span = f"{display.share(r['low'])} to {display.share(r['high'])}"
+def _cells(r: CauseBar) -> tuple[str, ...]:
+    span = f"{display.share(r.low)} to {display.share(r.high)}"
     return (
-        str(r["name"]),
-        display.number(r["n"]),
-        display.share(r["share"]),
+        r.name,
+        display.number(r.n),
+        display.share(r.share),
         span,
-        display.share(r["cumulative"]),
+        display.share(r.cumulative),
     )
 
 
-def _chart(rows: Sequence[Cause], total: int, width: int) -> "alt.LayerChart | alt.FacetChart":
+def _chart(rows: Sequence[CauseBar], total: int, width: int) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
     height = ROW * len(rows)
@@ -86,12 +75,12 @@ def _chart(rows: Sequence[Cause], total: int, width: int) -> "alt.LayerChart | a
     return alt.layer(*layers).properties(width=width, height=height)
 
 
-def _row(i: int, r: Cause, total: int) -> dict[str, object]:
+def _row(i: int, r: CauseBar, total: int) -> dict[str, object]:
     """A cause with its places down the chart: its name over its bar."""
     top = ROW * i + 16
     places = {"over": top - 8, "top": top, "middle": top + BAR / 2, "bottom": top + BAR, "none": 0, "all": 1}
-    kept = {"name": r["name"], "n": r["n"], "share": r["share"], "cumulative": r["cumulative"]}
-    return {**kept, **places, "beside": f"{display.number(r['n'])} of {display.number(total)}"}
+    kept = {"name": r.name, "n": r.n, "share": r.share, "cumulative": r.cumulative}
+    return {**kept, **places, "beside": f"{display.number(r.n)} of {display.number(total)}"}
 
 
 def _empty(title: str, sentence: str, width: int) -> str:

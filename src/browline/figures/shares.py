@@ -1,11 +1,12 @@
 """A share over time with the limits it stays within: is it steady, and what happened when it was not?"""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, NotRequired, TypedDict, cast
+from typing import TYPE_CHECKING, NotRequired, TypedDict
 
 from browline import display
+from browline.documents.charts import SharePoint
 from browline.documents.supplement import EventRow
 from browline.figures import dated
 from browline.figures.drawing import draw
@@ -19,18 +20,6 @@ if TYPE_CHECKING:
 LABEL_WIDTH = 44
 HEADROOM = 1.12
 UNLIKELY = "Share of readings unlikely to have been measured"
-
-
-class Point(TypedDict):
-    """A week or month from its `start` with `n` readings; shares in [0, 1], None for no limits."""
-
-    start: date | str
-    n: int
-    share: float
-    centre: float
-    low: float | None
-    high: float | None
-    outside: bool
 
 
 Row = TypedDict(
@@ -55,7 +44,7 @@ class Cut(Row):
 
 
 def share_chart(
-    points: Sequence[Mapping[str, object]],
+    points: Sequence[SharePoint],
     events: Sequence[EventRow] = (),
     *,
     what: str = UNLIKELY,
@@ -67,32 +56,29 @@ def share_chart(
 ) -> Figure:
     """The share by week or month with its centre and limits; points outside are ringed and named in the table.
 
-    - `points`: rows in order with `start` (first day), `n` readings, `share`, `centre`, `low`, `high` (shares in
-      [0, 1]; limits may lie beyond, then there is none on that side; None for no limits) and `outside`.
-    - `events`: rows with `date`, `what`, `ward`; those outside the points are not drawn.
+    - `points`: in order of time. `events`: those outside the points are not drawn.
     - `what`: title and start of the sentence. `subject`: a ward. `period`: week or month.
     - `said`: how often the chart is wrong, for the end of the sentence.
 
     Points with fewer than ten readings are not drawn and are withheld in the table.
     """
     title = f"{what}{f', {subject}' if subject else ''}, by {period}"
-    counted = cast(Sequence[Point], points)
-    shown = [p for p in counted if p["n"] >= display.FEWEST]
+    shown = [p for p in points if p.n >= display.FEWEST]
     if not shown:
         sentence = f"{title}: too few readings in any {period} to draw."
-        return Figure(_empty(title, sentence, width), sentence, _table(counted, period))
+        return Figure(_empty(title, sentence, width), sentence, _table(points, period))
     first, days = _start(shown[0]), (_end(shown[-1], period) - _start(shown[0])).days
     marked = dated.placed(events, first, days, width)
     sentence = _sentence(title, shown, said) + dated.sentence(marked)
     svg = draw(_chart(shown, what, marked, first, days, period, width, height), title, sentence)
-    return Figure(svg, sentence, _table(counted, period))
+    return Figure(svg, sentence, _table(points, period))
 
 
-def _start(point: Point) -> date:
-    return display.as_date(point["start"])
+def _start(point: SharePoint) -> date:
+    return point.start
 
 
-def _end(point: Point, period: str) -> date:
+def _end(point: SharePoint, period: str) -> date:
     """The day after the point's last."""
     start = _start(point)
     if period == "week":
@@ -100,41 +86,37 @@ def _end(point: Point, period: str) -> date:
     return (start.replace(day=1) + timedelta(days=32)).replace(day=1)
 
 
-def _sentence(title: str, shown: Sequence[Point], said: str) -> str:
-    total, out = sum(p["n"] for p in shown), [p for p in shown if p["outside"]]
-    text = (
-        f"{title}, from {display.day(shown[0]['start'])}: {_usual(shown)}{display.number(total)} readings; "
-    )
+def _sentence(title: str, shown: Sequence[SharePoint], said: str) -> str:
+    total, out = sum(p.n for p in shown), [p for p in shown if p.outside]
+    text = f"{title}, from {display.day(shown[0].start)}: {_usual(shown)}{display.number(total)} readings; "
     if out:
-        text += (
-            f"outside the usual range: {display.listed([display.day(p['start']) for p in out], 6)} (ringed)"
-        )
+        text += f"outside the usual range: {display.listed([display.day(p.start) for p in out], 6)} (ringed)"
     else:
         text += (
-            "none outside the usual range" if shown[0]["low"] is not None else "too few to tell a usual range"
+            "none outside the usual range" if shown[0].low is not None else "too few to tell a usual range"
         )
     return text + (f"; {said}." if said else ".")
 
 
-def _usual(shown: Sequence[Point]) -> str:
-    return f"usual level {display.share(shown[-1]['centre'])}, "
+def _usual(shown: Sequence[SharePoint]) -> str:
+    return f"usual level {display.share(shown[-1].centre)}, "
 
 
-def _table(points: Sequence[Point], period: str) -> Table:
+def _table(points: Sequence[SharePoint], period: str) -> Table:
     rows = []
     for p in points:
-        if p["n"] < display.FEWEST:
-            rows.append((display.day(p["start"]), display.FEWER, "–", "–", "–", ""))
+        if p.n < display.FEWEST:
+            rows.append((display.day(p.start), display.FEWER, "–", "–", "–", ""))
             continue
-        low, high = (_limit(p[k]) for k in ("low", "high"))
+        low, high = (_limit(limit) for limit in (p.low, p.high))
         rows.append(
             (
-                display.day(p["start"]),
-                display.count(p["n"]),
-                display.share(p["share"]),
+                display.day(p.start),
+                display.count(p.n),
+                display.share(p.share),
                 low,
                 high,
-                "outside" if p["outside"] else "",
+                "outside" if p.outside else "",
             )
         )
     return Table((f"{period} from", "readings", "share", "usual from", "to", "stands"), tuple(rows))
@@ -145,7 +127,7 @@ def _limit(value: float | None) -> str:
 
 
 def _chart(
-    shown: Sequence[Point],
+    shown: Sequence[SharePoint],
     what: str,
     marked: Sequence[dated.OnDay],
     first: date,
@@ -182,17 +164,17 @@ def _chart(
     return dated.keyed(chart, marked, width)
 
 
-def _row(point: Point, first: date, period: str) -> Row:
+def _row(point: SharePoint, first: date, period: str) -> Row:
     start, end = (_start(point) - first).days, (_end(point, period) - first).days
     row: Row = {
         "from": start,
         "to": end,
         "middle": (start + end) / 2,
-        "share": point["share"],
-        "outside": bool(point["outside"]),
+        "share": point.share,
+        "outside": point.outside,
     }
-    if (low := point["low"]) is not None and (high := point["high"]) is not None:
-        row |= {"centre": point["centre"], "low": max(0.0, low), "high": min(1.0, high)}
+    if (low := point.low) is not None and (high := point.high) is not None:
+        row |= {"centre": point.centre, "low": max(0.0, low), "high": min(1.0, high)}
     return row
 
 
@@ -235,7 +217,7 @@ def _notes(last: Row, top: float, days: int) -> list[dict[str, object]]:
     return notes
 
 
-def _axis(shown: Sequence[Point], first: date, period: str, width: int, days: int) -> "alt.Axis":
+def _axis(shown: Sequence[SharePoint], first: date, period: str, width: int, days: int) -> "alt.Axis":
     """Start, denominator and year beneath the points; where they would touch, every second or third."""
     import altair as alt
 
@@ -245,7 +227,7 @@ def _axis(shown: Sequence[Point], first: date, period: str, width: int, days: in
         start = _start(point)
         name = display.short_day(start) if period == "week" else display.month_alone(start)
         # Keys as the drawing program writes numbers: 45 and 45.5, never 45.0.
-        names[f"{middle:g}"] = [name, display.number(point["n"]), str(start.year) * (start.year != year)]
+        names[f"{middle:g}"] = [name, display.number(point.n), str(start.year) * (start.year != year)]
         year = start.year
     return alt.Axis(
         values=[float(place) for place in names],
@@ -257,9 +239,11 @@ def _axis(shown: Sequence[Point], first: date, period: str, width: int, days: in
     )
 
 
-def _labelled(shown: Sequence[Point], first: date, period: str, apart: float) -> list[tuple[float, Point]]:
+def _labelled(
+    shown: Sequence[SharePoint], first: date, period: str, apart: float
+) -> list[tuple[float, SharePoint]]:
     """Points with their middle day, at least `apart` days from each other, the last one among them, in order."""
-    kept: list[tuple[float, Point]] = []
+    kept: list[tuple[float, SharePoint]] = []
     for point in reversed(shown):
         middle = ((_start(point) - first).days + (_end(point, period) - first).days) / 2
         if not kept or kept[-1][0] - middle >= apart:

@@ -102,7 +102,7 @@ def test_one_odd_week_is_named():
     counts = [3, 2, 4, 3, 2, 3, 4, 2, 3, 25, 3, 2, 4, 3, 2, 3, 4, 2]
     followed = follow(one(told.a_ward("Rowan", of=told.weeks(counts, n=200))))
     assert followed.briefly == "The week of 09 Mar 2026 differs by more than chance brings."
-    assert [p["start"].isoformat() for p in points_of(followed) if p["outside"]] == ["2026-03-09"]
+    assert [p.start.isoformat() for p in points_of(followed) if p.outside] == ["2026-03-09"]
 
 
 def test_weeks_of_fewer_than_ten_readings_are_left_out():
@@ -138,7 +138,7 @@ def test_every_test_can_be_said_as_an_open_question():
 def test_few_weeks_are_too_few_and_have_no_limits():
     followed = follow(one(told.holly()))
     assert followed.said == "Too few weeks to tell whether it changes: 4 weeks with ten readings or more."
-    assert {p["low"] for p in points_of(followed)} == {None}
+    assert {p.low for p in points_of(followed)} == {None}
     assert follow(one(told.yew())).said.endswith("0 weeks with ten readings or more.")
 
 
@@ -155,16 +155,16 @@ def test_the_funnel_holds_every_ward_and_its_lines_reach_past_the_smallest_and_l
     )
     rows = limit_rows(made)
     assert {u.name for u in made.units} == {f"W{k}" for k in range(6)}
-    assert rows[0]["n"] < 800 and rows[-1]["n"] > 1300
-    assert all(r["low998"] < r["low95"] < r["high95"] < r["high998"] for r in rows)
+    assert rows[0].n < 800 and rows[-1].n > 1300
+    assert all(r.low998 < r.low95 < r.high95 < r.high998 for r in rows)
 
 
 def test_instruments_stand_per_ten_patients_and_a_quiet_ward_keeps_what_its_tests_leave_open():
-    rows = {r["ward"]: r for r in instrument_rows(wards(told.a_review()))}
-    assert rows["Larch"]["per_ten_beds"] == pytest.approx(2.5)
-    assert (rows["Larch"]["low"], rows["Larch"]["high"]) == pytest.approx((0.064, 0.096))
-    assert rows["Maple"]["share"] == 0 and rows["Maple"]["high"] == pytest.approx(0.01)
-    assert rows["Yew"]["share"] is None and rows["Yew"]["per_ten_beds"] is None
+    rows = {r.ward: r for r in instrument_rows(wards(told.a_review()))}
+    assert rows["Larch"].per_ten_beds == pytest.approx(2.5)
+    assert (rows["Larch"].low, rows["Larch"].high) == pytest.approx((0.064, 0.096))
+    assert rows["Maple"].share == 0 and rows["Maple"].high == pytest.approx(0.01)
+    assert rows["Yew"].share is None and rows["Yew"].per_ten_beds is None
 
 
 def test_the_share_of_all_wards_weighs_them_by_their_readings():

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from browline.audit.overtime import Funnel, funnel
+from browline.documents.charts import FunnelLimit, FunnelUnit, WardInstruments
 from browline.findings import UNMEASURED
 from browline.services.review.wards.from_review import Ward
 
@@ -17,12 +18,12 @@ def site_funnel(wards: Sequence[Ward]) -> Funnel | None:
     return funnel([w.name for w in wards], [w.site_missing for w in wards], [w.n for w in wards])
 
 
-def funnel_rows(made: Funnel) -> list[dict[str, object]]:
+def funnel_rows(made: Funnel) -> list[FunnelUnit]:
     """Each ward's place in the funnel."""
-    return [{"name": u.name, "n": u.total, "share": u.share, "stands": u.standing.value} for u in made.units]
+    return [FunnelUnit(name=u.name, n=u.total, share=u.share, stands=u.standing.value) for u in made.units]
 
 
-def limit_rows(made: Funnel) -> list[dict[str, object]]:
+def limit_rows(made: Funnel) -> list[FunnelLimit]:
     """The funnel's limits over the span of readings that its wards have; none where no spread could be told."""
     from numpy import geomspace
 
@@ -32,21 +33,27 @@ def limit_rows(made: Funnel) -> list[dict[str, object]]:
     # A little beyond the smallest and the largest ward, so that the lines reach both edges of the chart.
     totals = sorted({int(n) for n in geomspace(max(1, min(shown) / 1.4), max(shown) * 1.4, STEPS)})
     columns = {name: made.limits(chance, totals) for name, chance in LIMITS.items()}
-    return [{"n": n, **{k: float(v[i]) for k, v in columns.items()}} for i, n in enumerate(totals)]
-
-
-def instrument_rows(wards: Sequence[Ward]) -> list[dict[str, object]]:
-    """Instruments at hand for ten patients beside the share unlikely to have been measured."""
     return [
-        {
-            "ward": w.name,
-            "per_ten_beds": w.per_ten,
-            "share": None if w.few else w.unlikely,
-            "n": w.n,
-            **_span(w),
-        }
-        for w in wards
+        FunnelLimit(n=n, **{name: float(limits[i]) for name, limits in columns.items()})
+        for i, n in enumerate(totals)
     ]
+
+
+def instrument_rows(wards: Sequence[Ward]) -> list[WardInstruments]:
+    """Instruments at hand for ten patients beside the share unlikely to have been measured."""
+    return [_at_hand(w) for w in wards]
+
+
+def _at_hand(w: Ward) -> WardInstruments:
+    low, high = _span(w)
+    return WardInstruments(
+        ward=w.name,
+        per_ten_beds=w.per_ten,
+        share=None if w.few else w.unlikely,
+        low=low,
+        high=high,
+        n=w.n,
+    )
 
 
 def unlikely_share(wards: Sequence[Ward]) -> tuple[float, float, float]:
@@ -76,9 +83,9 @@ def _of_seen(ward: Ward) -> tuple[float, float]:
     return ward.unlikely * low, min(1.0, ward.unlikely * high)
 
 
-def _span(ward: Ward) -> dict[str, float]:
+def _span(ward: Ward) -> tuple[float, float]:
     """The same interval, reaching at least as far up as the tests that saw nothing leave open."""
     low, high = _of_seen(ward)
     quiet = [a for a in ward.answers if a.test in UNMEASURED and not a.seen and a.high]
     left_open = max((max(0.0, a.high or 0.0) * a.n / ward.n for a in quiet), default=0.0)
-    return {"low": low, "high": min(1.0, max(high, left_open))}
+    return low, min(1.0, max(high, left_open))

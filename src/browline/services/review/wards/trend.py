@@ -8,6 +8,7 @@ from browline import display
 from browline.audit.overtime import Outcome, Runs, ShareChart, Step, read_runs, share_chart, step
 from browline.audit.overtime.sharechart import FEWEST_POINTS
 from browline.display import FEWEST
+from browline.documents.charts import SharePoint
 from browline.services.review.wards.from_review import Ward, Week
 
 SITE = "readings without a site"
@@ -176,27 +177,27 @@ def _counted(week: Week) -> tuple[int, int]:
     return week.favourite, week.favourite_of
 
 
-def points_of(followed: Followed) -> list[dict[str, object]]:
+def points_of(followed: Followed) -> tuple[SharePoint, ...]:
     """The weeks as a chart of shares wants them; without limits where they are too few for any."""
     chart = followed.chart
     if chart is None:
-        return []
+        return ()
     few = chart.outcome is Outcome.TOO_FEW
     rows = zip(
         followed.weeks, followed.totals, chart.shares, chart.low, chart.high, chart.outside, strict=True
     )
-    return [
-        {
-            "start": week,
-            "n": n,
-            "share": float(share),
-            "centre": chart.centre,
-            "low": None if few else float(low),
-            "high": None if few else float(high),
-            "outside": bool(out) and not few,
-        }
+    return tuple(
+        SharePoint(
+            start=week,
+            n=n,
+            share=float(share),
+            centre=chart.centre,
+            low=None if few else float(low),
+            high=None if few else float(high),
+            outside=bool(out) and not few,
+        )
         for week, n, share, low, high, out in rows
-    ]
+    )
 
 
 def _runs_beside_a_change(runs: Runs) -> str:

@@ -44,7 +44,7 @@ def site_chart(wards: Sequence[Ward]) -> Chart | None:
 def at_hand_chart(wards: Sequence[Ward]) -> Chart | None:
     """Instruments for ten patients beside the share unlikely to have been measured; None where never charted."""
     rows = instrument_rows(wards)
-    if all(row["per_ten_beds"] is None for row in rows):
+    if all(row.per_ten_beds is None for row in rows):
         return None
     across = REGISTERED if any(w.from_register for w in wards) else CHARTED
     return _twice(
