@@ -13,6 +13,7 @@ import sys
 from pathlib import Path
 
 import review_schema
+import write_reference
 
 ROOT = Path(__file__).parents[1]
 KIND = "whole-degrees"
@@ -74,7 +75,7 @@ def _visit(folder: Path) -> dict[str, str]:
         "html": (folder / "review.html").read_text(),
         **_pdf_and_sheet(folder),
         **_pages(),
-        "reference": json.dumps(_reference()),
+        "reference": write_reference.written("<!-- written: findings -->\n<!-- end -->"),
         "schema": review_schema.review_schema(),
     }
 
@@ -121,12 +122,6 @@ def _pages() -> dict[str, str]:
         "other ward": reverse("ward", args=["Birch"]),
     }
     return {name: client.get(address).content.decode() for name, address in addresses.items()}
-
-
-def _reference() -> list[tuple[str, ...]]:
-    from browline.findings import reference_rows
-
-    return list(reference_rows())
 
 
 if __name__ == "__main__":

@@ -12,6 +12,8 @@ import shutil
 import sys
 from pathlib import Path
 
+import write_reference
+
 ROOT = Path(__file__).parents[1]
 KIND, SITE = "deliveries", "wrist"
 # The one place of the kind: a file of its own.
@@ -83,15 +85,12 @@ def copied(folder: Path) -> Path:
 
 def _visit(folder: Path) -> dict[str, str]:
     """What each door says of the kind and of the site."""
-    from browline.columns import reference_rows
-    from browline.quantities import SITES
-
+    marks = "".join(f"<!-- written: {name} -->\n<!-- end -->\n" for name in ("kinds", "columns", "sites"))
     return {
         **_imports(folder),
         **_chooser_and_card(),
         **_pages(),
-        "reference of kinds": json.dumps(reference_rows()),
-        "reference of sites": json.dumps(SITES),
+        "reference": write_reference.written(marks),
     }
 
 

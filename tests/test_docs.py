@@ -65,9 +65,8 @@ def test_the_receipt_in_the_reference_is_what_an_import_gives(book, export):
 def test_columns_sites_and_choices_in_the_reference_are_the_programs():
     for row in reference_rows():
         assert f"\n| {' | '.join(row)} |\n" in REFERENCE, row
-    assert set(re.findall(r"`([a-z-]+)`", re.search(r"Sites:(.*?)\(an", REFERENCE, re.DOTALL)[1])) == set(
-        SITES
-    )
+    told = REFERENCE.split("## Sites")[1].split("## Receipt")[0]
+    assert set(re.findall(r"^\| `([a-z-]+)` \|", told, re.MULTILINE)) == set(SITES)
     choices = re.findall(
         r"^\| `([a-z_]+)` \|", REFERENCE.split("## Choices")[1].split("## Columns")[0], re.MULTILINE
     )
@@ -107,8 +106,8 @@ def test_what_the_reference_says_of_slopes_drift_and_verdicts_is_what_the_progra
     from browline.variation.training.verdict import Verdict
 
     review = " ".join(REFERENCE.split("## Review")[1].split("```json review")[0].split())
-    told = re.search(r"`verdict` on training is (.*?)\. ", review)[1]
-    assert re.findall(r"`([a-z-]+)`", told) == [v.value for v in Verdict]
+    told = re.search(r"\| verdict \| meaning \|(.*?)<!--", review)[1]
+    assert re.findall(r"\| `([a-z-]+)` \|", told) == [v.value for v in Verdict]
     slope = re.search(
         r"`slope` is .*?: (\d+) stays or more with both, (\d+) readings .*? least ([\d.]+) °C", review
     )

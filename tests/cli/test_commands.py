@@ -100,11 +100,16 @@ DOCS = Path(__file__).parents[2] / "docs"
 
 
 COMMANDS = sorted(name for name in app if not name.startswith("-"))
-ROWS = [line for line in (DOCS / "reference.md").read_text().splitlines() if line.startswith("| `browline ")]
+SECTION = (DOCS / "reference.md").read_text().split("## Commands\n")[1].split("\n## ")[0]
+# What stands under the heading of each command: its sentence and the table of its options.
+OPTIONS = {
+    re.match(r"[a-z-]+", part)[0]: part.split("<!-- end -->")[0]
+    for part in SECTION.split("### `browline ")[1:]
+}
 
 
 def named(argument):
-    """What the row may call an argument: one of its names, or capitals where it is given by place."""
+    """What the table may call an argument: one of its names, or capitals where it is given by place."""
     by_place = argument.field_info.kind.name != "KEYWORD_ONLY"
     return {name for name in argument.names if name.startswith("--") or name.isupper()} | (
         {argument.field_info.name.upper()} if by_place else set()
@@ -118,16 +123,18 @@ def test_every_command_is_in_the_guide_and_the_reference(command):
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_every_option_of_a_command_is_in_its_own_row_of_the_reference(command):
-    (row,) = [row for row in ROWS if re.match(rf"\| `browline {command}[ `]", row)]
-    told = set(re.findall(r"--[a-z][a-z-]*|[A-Z]+", row))
-    missing = [a.names for a in app[command].assemble_argument_collection() if not named(a) & told]
-    assert missing == []
+def test_every_option_of_a_command_has_its_own_row_in_the_reference(command):
+    told = re.findall(r"^\| `(--[a-z][a-z-]*|[A-Z]+)", OPTIONS[command], re.MULTILINE)
+    arguments = list(app[command].assemble_argument_collection())
+    assert [a.names for a in arguments if len(named(a) & set(told)) != 1] == []
+    assert len(told) == len(arguments)
 
 
 def test_the_reference_has_no_command_and_no_option_that_is_not_there():
-    assert sorted(re.match(r"\| `browline ([a-z-]+)", row)[1] for row in ROWS) == COMMANDS
-    for row in ROWS:
-        command = re.match(r"\| `browline ([a-z-]+)", row)[1]
-        known = {name for a in app[command].assemble_argument_collection() for name in a.names}
-        assert set(re.findall(r"--[a-z][a-z-]*", row)) - known == set(), command
+    assert sorted(OPTIONS) == COMMANDS
+    known = {c: {name for a in app[c].assemble_argument_collection() for name in a.names} for c in COMMANDS}
+    for command, text in OPTIONS.items():
+        assert set(re.findall(r"--[a-z][a-z-]*", text)) - known[command] == set(), command
+    for line in re.findall(r"^- `browline .*", SECTION, re.MULTILINE):
+        command = re.match(r"- `browline ([a-z-]+)", line)[1]
+        assert set(re.findall(r"--[a-z][a-z-]*", line)) - known[command] == set(), command
