@@ -31,8 +31,8 @@ from pathlib import Path
 import numpy as np
 
 from browline.audit import Problem, solve
-from browline.audit.expected_density import Histograms, Smooth, fit_at, start
-from browline.audit.spike import problem_of
+from browline.audit.expected_density import Histograms, Smooth, fit_with_penalty, start
+from browline.audit.spike import table_histograms
 from browline.readings import Readings
 from browline.synthetic.many_wards import many_wards
 
@@ -107,10 +107,10 @@ def ours(asked: Histograms, each: list[Case]) -> tuple[np.ndarray, float]:
     """The expectation of every case left out, all fitted together, and seconds."""
     begin = time.perf_counter()
     group, place = np.array(each).T
-    left_out = np.zeros((len(each), asked.counts.shape[1]), bool)
-    left_out[np.arange(len(each)), place] = True
-    left = Histograms(asked.counts[group], asked.shape, asked.own, asked.own, left_out)
-    found: Smooth = fit_at(left, PENALTY, start(left))[0]
+    excluded = np.zeros((len(each), asked.counts.shape[1]), bool)
+    excluded[np.arange(len(each)), place] = True
+    left = Histograms(asked.counts[group], asked.shape, asked.direct, asked.direct, excluded)
+    found: Smooth = fit_with_penalty(left, PENALTY, start(left))[0]
     return found.expected[np.arange(len(each)), place], time.perf_counter() - begin
 
 
@@ -140,7 +140,7 @@ def theirs(asked: Histograms, each: list[Case]) -> tuple[np.ndarray, float]:
 def compare() -> None:
     """Print both times on the same cases, their ratio, and how far the answers are apart."""
     book = readings(WARDS, OF_A_PEER_WARD)
-    asked = problem_of(Problem(book).tables[0])
+    asked = table_histograms(Problem(book).tables[0])
     each = cases(asked)
     expected = ours(asked, each)[0]
     seconds = statistics.median(ours(asked, each)[1] for _ in range(5))

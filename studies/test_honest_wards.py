@@ -39,7 +39,7 @@ def row(signals: Iterable[Signal], truth: dict[str, bool]) -> Row:
     out = {}
     for test in TESTS:
         if test == "unit-pattern":
-            wrong = [s for s in asked[test] if s.at and s.at != "FC"[not truth[s.subject_id]]]
+            wrong = [s for s in asked[test] if s.label and s.label != "FC"[not truth[s.subject_id]]]
             out[test] = len(asked[test]), len(wrong), 0
         else:
             p = [s.p for s in asked[test] if s.p is not None]

@@ -79,7 +79,9 @@ def found(cells: list[Cell], seed: int = 1) -> list[Found]:
     return [
         Found(
             c,
-            tuple(s for s in signals if s.test == c.test and s.p is not None and (not c.at or s.at == c.at)),
+            tuple(
+                s for s in signals if s.test == c.test and s.p is not None and (not c.at or s.label == c.at)
+            ),
         )
         for c in cells
     ]

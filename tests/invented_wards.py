@@ -33,13 +33,13 @@ def seen(test, effect, ward, n=2400, **more):
 
 def spike(ward, at="36.0 °C", effect=0.08):
     """One value charted far too often."""
-    return seen("value-spike", effect, ward, at=at)
+    return seen("value-spike", effect, ward, label=at)
 
 
 def edge(ward):
     """Values held just under the fever line."""
     parts = {"above": 9.0, "above expected": 40.0, "below": 71.0, "below expected": 40.0}
-    return seen("edge", 0.7, ward, at="38.0 °C", parts=parts)
+    return seen("edge", 0.7, ward, label="38.0 °C", parts=parts)
 
 
 def weeks(counts, n=100, favourite=None, site_missing=None):
@@ -68,7 +68,7 @@ def a_ward(name, *signals, of=(), n=None, quiet=True, **more):
         if test not in told and test not in ("unit-pattern", "instrument-unit")
     ]
     heaped = [s for s in signals if s.test == "value-spike" and s.outcome is Outcome.SEEN]
-    favourite = heaped[0].at if heaped else None
+    favourite = heaped[0].label if heaped else None
     return {
         "ward": name,
         "care": "ward",

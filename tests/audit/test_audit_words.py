@@ -20,7 +20,7 @@ def _solved(seed=1, problem=None, **options):
 def test_findings_are_of_kinds_the_review_knows_and_never_about_a_person():
     _, audited = _solved(wards=6, readings=6000, plant=Plant(spike=(36.0, 0.08), edge=(38.0, 0.7), late=0.4))
     found = audit.findings(audited)
-    assert {s.test for s in audited.seen} > {"value-spike", "entry-delay"}
+    assert {s.test for s in audited.flagged} > {"value-spike", "entry-delay"}
     assert {f.kind for f in found} <= set(KINDS) and {f.subject_type for f in found} == {"ward"}
     said = " ".join(f.sentence + f.action + " ".join(c.cause for c in f.causes) for f in found).lower()
     assert "unlikely to have all been measured" in said
@@ -41,8 +41,8 @@ def test_a_heap_just_under_the_fever_line_is_asked_about_the_line():
 @pytest.mark.parametrize(("value", "under"), [(37.7, None), (37.8, 0.2), (37.9, 0.1), (38.0, None)])
 def test_the_two_tenths_under_the_line_are_just_under_it(value, under):
     _, audited = _solved(wards=2, readings=2500, plant=Plant(spike=(value, 0.15)))
-    found = [s for s in audited.seen if s.test == "value-spike"]
-    assert [s.at for s in found] == [f"{value:.1f} °C"] * 2
+    found = [s for s in audited.flagged if s.test == "value-spike"]
+    assert [s.label for s in found] == [f"{value:.1f} °C"] * 2
     assert all(s.parts.get("under the line") == (under and pytest.approx(under)) for s in found)
 
 
@@ -53,7 +53,7 @@ def test_many_whole_and_half_degrees_look_like_rounding():
     audited = audit.solve(
         audit.Problem(replace(made, value=value, charted=replace(made.charted, value=value)))
     )
-    [spike] = [s for s in audited.seen if s.test == "value-spike"]
+    [spike] = [s for s in audited.flagged if s.test == "value-spike"]
     assert len(spike.also) >= 2 and len(set(spike.also)) == len(spike.also)
     assert audit.causes(spike)[0].cause == "rounding to a whole or half degree"
     assert "Found too often as well" in audit.sentence(spike)
@@ -75,7 +75,7 @@ def test_an_instrument_is_told_once_where_its_slips_already_tell_it():
     slipped = (made.readings.codes["instrument"] == 0) & (np.arange(9000) % 5 == 0)
     readings = replace(made.readings, charted=replace(made.readings.charted, slipped=slipped))
     audited = audit.solve(audit.Problem(readings, registered=dict.fromkeys(names[:1], "C")))
-    assert {s.test for s in audited.seen} == {"instrument-unit", "unit-pattern"}
+    assert {s.test for s in audited.flagged} == {"instrument-unit", "unit-pattern"}
     assert len(audit.findings(audited)) == 1
 
 
@@ -87,7 +87,7 @@ def test_a_ward_that_charts_in_both_units_is_told_once_by_the_clearer():
     charted = replace(readings.charted, value=shown, fahrenheit=in_f)
     audited = audit.solve(audit.Problem(replace(readings, charted=charted)))
     spikes = [s for s in audited.signals if s.test == "value-spike"]
-    assert len(spikes) == 2 and all(s.at == "36.0 °C" and s.outcome == "seen" for s in spikes)
+    assert len(spikes) == 2 and all(s.label == "36.0 °C" and s.outcome == "seen" for s in spikes)
 
 
 def test_two_pairs_tell_nothing_however_alike():

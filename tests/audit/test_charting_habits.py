@@ -22,7 +22,7 @@ def _audited(readings, **asked):
 
 
 def _seen(audited, test):
-    return [s for s in audited.seen if s.test == test]
+    return [s for s in audited.flagged if s.test == test]
 
 
 def _ward(readings, w):
@@ -40,7 +40,7 @@ def honest():
 
 def test_honest_wards_show_no_habit(honest):
     """Against peers one ward in a test may stand out by chance, as the share of false flags allows; nothing else."""
-    seen = [s.test for s in _audited(honest).seen]
+    seen = [s.test for s in _audited(honest).flagged]
     assert not set(seen) - set(AMONG_PEERS) and len(seen) <= 1
 
 
@@ -49,7 +49,7 @@ def test_values_kept_under_the_line_leave_a_gap_and_a_heap():
     found = _seen(_audited(made.readings), "edge")
     assert len(found) == 6
     assert np.mean([s.effect for s in found]) == pytest.approx(0.6, abs=0.12)
-    assert all(s.at == "38.0 °C" and s.low < 0.6 < s.high for s in found)
+    assert all(s.label == "38.0 °C" and s.low < 0.6 < s.high for s in found)
     elsewhere = audit.solve(audit.Problem(made.readings, fever_c=38.6))
     assert not _seen(elsewhere, "edge")
 
@@ -179,6 +179,6 @@ def test_slips_of_unit_are_told_of_the_instrument_or_of_the_ward():
 def test_words_and_impossible_values_are_shares_of_all_rows(honest):
     ward = honest.names["ward"][3]
     aside = (audit.Aside(ward, words=400, implausible=40), audit.Aside("elsewhere", 5, 5))
-    seen = {s.test: s for s in _audited(honest, aside=aside).seen}
+    seen = {s.test: s for s in _audited(honest, aside=aside).flagged}
     assert seen["words"].effect == pytest.approx(400 / 1940) and seen["words"].subject_id == ward
     assert seen["implausible"].effect == pytest.approx(40 / 1940)

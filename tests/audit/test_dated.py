@@ -7,9 +7,9 @@ import pytest
 
 from browline import audit
 from browline.audit.onset import _weekly
-from browline.audit.probability_measured import chances
+from browline.audit.probability_measured import probabilities
 from browline.audit.result import Outcome
-from browline.audit.value_tests import look
+from browline.audit.value_tests import run_value_tests
 from browline.synthetic.many_wards import many_wards
 from browline.synthetic.plant import Plant
 from browline.weeks import weeks
@@ -24,7 +24,7 @@ def _looked(charting="C"):
         np.random.default_rng(2), wards=4, readings=900, charting=charting, plant=plant
     ).readings
     problem = audit.Problem(made.take(np.argsort(made.time, kind="stable")))
-    return problem, [look(problem, table) for table in problem.tables]
+    return problem, [run_value_tests(problem, table) for table in problem.tables]
 
 
 def _honest(excess):
@@ -57,7 +57,7 @@ def _by_loops(problem, looked, seen):
 def test_the_chance_of_every_reading_is_that_of_a_plain_loop(charting):
     problem, looked = _looked(charting)
     seen = {(test, problem.wards[w]) for test in EVERY for w in (0, 2)}
-    got = chances(problem, looked, seen)
+    got = probabilities(problem, looked, seen)
     assert got.tolist() == _by_loops(problem, looked, seen).tolist()
     assert (got < 1).any() and (got[np.isin(problem.ward, [1, 3])] == 1).all()
 
@@ -65,9 +65,7 @@ def test_the_chance_of_every_reading_is_that_of_a_plain_loop(charting):
 def test_the_weeks_of_a_favoured_value_are_those_of_a_plain_count():
     problem, looked = _looked()
     at = looked[0]
-    asked = {
-        (problem.wards[s.ward], at.table.lattice.written(s.place)) for s in at.spikes.first if s.ward != 1
-    }
+    asked = {(problem.wards[s.ward], at.table.grid.written(s.place)) for s in at.spikes.first if s.ward != 1}
     found = dict(_weekly(problem, at, asked))
     assert set(found) == asked
     week, first = weeks(problem.readings.time)
@@ -91,6 +89,6 @@ def test_a_spike_that_began_half_way_is_dated_to_within_two_weeks_and_an_unseen_
     made = replace(made, value=value, charted=replace(made.charted, value=value))
     told = [s for s in audit.solve(audit.Problem(made)).signals if s.test == "value-spike"]
     (seen,) = [s for s in told if s.outcome is Outcome.SEEN]
-    assert seen.subject_id == made.names["ward"][1] and seen.at == "36.0 °C"
+    assert seen.subject_id == made.names["ward"][1] and seen.label == "36.0 °C"
     assert abs((seen.since - np.datetime64(int(middle), "h").astype("M8[D]").item()).days) <= 14
     assert all(s.turned is None for s in told if s is not seen)

@@ -8,17 +8,17 @@ from statsmodels.stats.proportion import proportion_confint
 
 from browline.audit.discovery import discoveries
 from browline.audit.excess import Excess
-from browline.audit.tails import at_least, at_most, share_at_least
+from browline.audit.tails import binomial_upper_tail, lower_tail, upper_tail
 
 
 def test_tails_are_those_of_the_general_library():
     for count, mean in ((0, 2.0), (3, 1.5), (12, 4.0)):
-        assert at_least(count, mean, mean) == pytest.approx(stats.poisson.sf(count - 1, mean))
-        assert at_most(count, mean, mean) == pytest.approx(stats.poisson.cdf(count, mean))
+        assert upper_tail(count, mean, mean) == pytest.approx(stats.poisson.sf(count - 1, mean))
+        assert lower_tail(count, mean, mean) == pytest.approx(stats.poisson.cdf(count, mean))
         size, success = mean**2 / (2 * mean - mean), mean / (2 * mean)
-        assert at_least(count, mean, 2 * mean) == pytest.approx(stats.nbinom.sf(count - 1, size, success))
-        assert at_most(count, mean, 2 * mean) == pytest.approx(stats.nbinom.cdf(count, size, success))
-    assert share_at_least(7, 20, 0.2) == pytest.approx(stats.binom.sf(6, 20, 0.2))
+        assert upper_tail(count, mean, 2 * mean) == pytest.approx(stats.nbinom.sf(count - 1, size, success))
+        assert lower_tail(count, mean, 2 * mean) == pytest.approx(stats.nbinom.cdf(count, size, success))
+    assert binomial_upper_tail(7, 20, 0.2) == pytest.approx(stats.binom.sf(6, 20, 0.2))
 
 
 def test_discoveries_are_those_of_the_general_library():
@@ -69,12 +69,12 @@ def test_the_interval_is_that_of_the_two_independent_parts():
     drawn_c = odds * np.exp(log_sd * rng.standard_normal(200_000))
     low, high = np.quantile(drawn_p - drawn_c * (1 - drawn_p), [0.025, 0.975])
     assert excess.interval == pytest.approx((low, high), abs=0.004)
-    assert excess.error_at(share) == pytest.approx((high - low) / 3.92, rel=0.03)
+    assert excess.standard_error(share) == pytest.approx((high - low) / 3.92, rel=0.03)
 
 
 def test_all_readings_alike_still_have_an_answer():
     excess = Excess(40, 40, 1e-6, 1e-12)
-    assert excess.share == pytest.approx(1.0)
+    assert excess.proportion == pytest.approx(1.0)
     assert 0.8 < excess.interval[0] < 1.0 and excess.p_beyond(0.01) < 1e-9
 
 

@@ -49,6 +49,6 @@ def test_whole_and_half_degrees_come_half_as_often_from_a_fahrenheit_instrument(
 
 
 def test_a_number_is_found_only_on_its_own_tenths_and_in_range():
-    places = CELSIUS.at(np.array([34.0, 36.5, 36.67, 42.0, 42.1, 33.9, 98.6]))
+    places = CELSIUS.places(np.array([34.0, 36.5, 36.67, 42.0, 42.1, 33.9, 98.6]))
     assert places.tolist() == [0, 25, -1, 80, -1, -1, -1]
-    assert FAHRENHEIT.written(int(FAHRENHEIT.at(np.array([100.4]))[0])) == "100.4 °F"
+    assert FAHRENHEIT.written(int(FAHRENHEIT.places(np.array([100.4]))[0])) == "100.4 °F"

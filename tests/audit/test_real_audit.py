@@ -48,7 +48,7 @@ def test_the_numbers_tell_the_unit_they_were_charted_in(charts):
     value, unit, _ = charts
     found = {p.name: p for p in patterns(audit.Problem(_readings(value, unit, False)))}
     assert found["Fahrenheit"].shows == "F" and found["Celsius"].shows == "C"
-    assert found["Fahrenheit"].chance > 0.99
+    assert found["Fahrenheit"].probability > 0.99
 
 
 def test_together_they_look_mostly_converted(charts):

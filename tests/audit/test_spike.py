@@ -33,7 +33,7 @@ def test_the_published_size_of_spike_is_found_with_an_interval_that_holds_it(cha
     """11 % at 36.0 °C: Jackson et al. 2023, Sci Rep, doi 10.1038/s41598-023-30691-z."""
     made, audited = _audited(wards=60, readings=600, charting=charting, plant=Plant(spike=(36.0, 0.113)))
     spikes = _of(audited, "value-spike")
-    assert [s.at for s in spikes] == [at] * 60
+    assert [s.label for s in spikes] == [at] * 60
     assert all(s.outcome == "seen" for s in spikes)
     truth = np.bincount(made.readings.codes["ward"], made.spiked) / 600
     held = [s.low <= 0.113 <= s.high for s in spikes]
@@ -46,7 +46,7 @@ def test_a_great_spike_is_named_however_many_the_readings():
     rng, wards, n = np.random.default_rng(7), 30, 14_000
     level = 36.9 + 0.28 * rng.standard_normal(wards * n // 14) + (rng.random(wards * n // 14) < 0.07) * 1.0
     value = np.round(np.repeat(level, 14) + 0.36 * rng.standard_normal(wards * n), 1)
-    place = CELSIUS.at(np.where(rng.random(len(value)) < 0.11, 36.0, value))
+    place = CELSIUS.places(np.where(rng.random(len(value)) < 0.11, 36.0, value))
     kept = np.flatnonzero(place >= 0)
     ward = np.repeat(np.arange(wards), n)[kept]
     table = Table(CELSIUS, kept, place[kept], ward, np.arange(wards), np.zeros(wards, np.int64))
@@ -58,7 +58,7 @@ def test_the_favourite_is_local():
     found = []
     for value in (36.4, 37.0, 38.2):
         _, audited = _audited(wards=6, readings=1500, plant=Plant(spike=(value, 0.08)))
-        found.append({s.at for s in audited.seen if s.test == "value-spike"})
+        found.append({s.label for s in audited.flagged if s.test == "value-spike"})
     assert found == [{"36.4 °C"}, {"37.0 °C"}, {"38.2 °C"}]
 
 
@@ -99,6 +99,6 @@ def test_a_spike_that_began_is_dated_and_one_that_ended_is_told():
         (made.spiked & (readings.time >= half), False),
     ):
         left = audit.solve(audit.Problem(readings.take(~keep)))
-        spike = next(s for s in left.seen if s.test == "value-spike")
+        spike = next(s for s in left.flagged if s.test == "value-spike")
         assert (spike.since is not None) == since and spike.turned is not None
         assert ("risen" if since else "fallen") in audit.sentence(spike)

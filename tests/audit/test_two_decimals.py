@@ -70,7 +70,7 @@ def test_a_favourite_is_found_as_it_was_charted_with_its_share(shown, number, at
     made = _two_decimals(2, shown)
     overwritten = np.random.default_rng(9).random(len(made)) < 0.15
     spikes = _spikes(_charted(made, np.where(overwritten, number, made.value)))
-    assert {s.at for s in spikes} == {at} and all(s.outcome == "seen" for s in spikes)
+    assert {s.label for s in spikes} == {at} and all(s.outcome == "seen" for s in spikes)
     assert np.mean([s.effect for s in spikes]) == pytest.approx(0.15, abs=0.015)
 
 

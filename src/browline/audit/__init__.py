@@ -1,6 +1,6 @@
 """Were these values measured?
 
-    seen = honest reading through the lattice of the chart + what stands above it
+    seen = honest reading through the recording grid of the chart + what stands above it
 
 `solve(problem)` compares every ward with what honest reading would give and answers test by test: seen, not seen
 (and what would have been), too few to tell, or not asked. Wards are the subject, never a person; innocent causes

@@ -14,7 +14,7 @@ from browline.audit.clusters import inflation, variance_between
 from browline.audit.excess import POWER_Z
 from browline.audit.expected_density import Smooth, fit
 from browline.audit.histograms import Table
-from browline.audit.tails import at_least, at_most
+from browline.audit.tails import lower_tail, upper_tail
 from browline.quantities.shares import Z95
 
 Floats = NDArray[np.float64]
@@ -43,7 +43,7 @@ class Side:
 
 
 @dataclass(frozen=True)
-class Edge:
+class Bunching:
     """The two sides of the line on one ward; `ward` is its number."""
 
     ward: int
@@ -58,53 +58,55 @@ class Edge:
     @property
     def interval(self) -> tuple[float, float]:
         """95 % interval of `missing`, by the log of observed over expected."""
-        seen, due = max(self.above.observed, 0.5), self.above.expected
-        spread = sqrt(self.above.inflation * (1 / seen + self.above.fit_variance / due**2))
-        ratio = log(seen / due)
-        return 1 - exp(ratio + Z95 * spread), 1 - exp(ratio - Z95 * spread)
+        count, due = max(self.above.observed, 0.5), self.above.expected
+        log_sd = sqrt(self.above.inflation * (1 / count + self.above.fit_variance / due**2))
+        ratio = log(count / due)
+        return 1 - exp(ratio + Z95 * log_sd), 1 - exp(ratio - Z95 * log_sd)
 
     @property
     def p(self) -> float:
         """Chance of a gap above and a heap below so large under honest reading: the larger of the two chances."""
         above, below = self.above, self.below
-        gap = at_most(above.observed, above.expected, above.variance)
-        return max(gap, at_least(below.observed, below.expected, below.variance))
+        gap = lower_tail(above.observed, above.expected, above.variance)
+        return max(gap, upper_tail(below.observed, below.expected, below.variance))
 
     def least(self, z: float) -> float:
         """The smallest missing share seen 8 times in 10 by a test at normal quantile `z`; 1 or more: none would be."""
         return (z + POWER_Z) * sqrt(self.above.variance) / self.above.expected
 
 
-def edges(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[Edge, ...]:
-    """The edge of every ward of a table at a line met by values at or over `line_c` (°C).
+def bunching(table: Table, honest: Smooth, cluster: Ints, line_c: float) -> tuple[Bunching, ...]:
+    """Both sides of the line on every ward of a table, at a line met by values at or over `line_c` (°C).
 
     - `honest`: the table's fit, whose left-out numbers stay out of the fit. `cluster`: int64[m], whose reading each is.
     """
-    celsius = table.lattice.celsius
+    celsius = table.grid.celsius
     above = (celsius > line_c - 1e-9) & (celsius < line_c + BESIDE_C - 1e-9)
     below = (celsius < line_c - 1e-9) & (celsius > line_c - BESIDE_C - 1e-9)
     near = np.abs(celsius - line_c + 1e-9) <= BESIDE_C + GUARD_C
-    smooth = fit(honest.problem.without(honest.problem.left_out | near[None, :]))
+    smooth = fit(honest.problem.without(honest.problem.excluded | near[None, :]))
     wards, owner = np.unique(table.ward, return_inverse=True)
     sides = [_sides(table, smooth, owner, m, cluster, len(wards)) for m in (below, above)]
     return tuple(
-        Edge(int(w), *pair) for w, *pair in zip(wards, *sides, strict=True) if pair[1].expected >= FEWEST_DUE
+        Bunching(int(w), *pair)
+        for w, *pair in zip(wards, *sides, strict=True)
+        if pair[1].expected >= FEWEST_DUE
     )
 
 
 def _sides(
-    table: Table, smooth: Smooth, owner: Ints, looked_at: NDArray[np.bool_], cluster: Ints, wards: int
+    table: Table, smooth: Smooth, owner: Ints, bins: NDArray[np.bool_], cluster: Ints, wards: int
 ) -> list[Side]:
     """One side of every ward; `looked_at` bool[K]."""
-    weights = looked_at.astype(np.float64)
+    weights = bins.astype(np.float64)
     groups = range(len(owner))
     observed = np.bincount(owner, smooth.problem.counts @ weights, wards)
     expected = np.bincount(owner, smooth.expected @ weights, wards)
-    fitted = np.bincount(owner, [smooth.variance_of(g, weights) for g in groups], wards)
-    pull = np.stack([smooth.influence(g, weights) for g in groups])
-    residual = weights[table.place] - pull[table.group, table.place]
-    spread = variance_between(residual, cluster, owner[table.group], wards)
+    fitted = np.bincount(owner, [smooth.fit_variance(g, weights) for g in groups], wards)
+    influence = np.stack([smooth.influence(g, weights) for g in groups])
+    residual = weights[table.place] - influence[table.group, table.place]
+    between = variance_between(residual, cluster, owner[table.group], wards)
     return [
-        Side(observed[w], expected[w], fitted[w], inflation(spread[w], observed[w] + fitted[w]))
+        Side(observed[w], expected[w], fitted[w], inflation(between[w], observed[w] + fitted[w]))
         for w in range(wards)
     ]

@@ -11,7 +11,7 @@ and p and c are independent: c is learnt from the other numbers alone.
 from dataclasses import dataclass
 from math import exp, sqrt
 
-from browline.audit.tails import at_least
+from browline.audit.tails import upper_tail
 from browline.quantities.shares import Z95, wilson_around
 
 POWER_Z = 0.8416212335729143
@@ -35,13 +35,13 @@ class Excess:
     inflation: float = 1.0
 
     @property
-    def share(self) -> float:
+    def proportion(self) -> float:
         """``s = (observed - expected) / n``: the share overwritten, whatever it overwrote."""
         return (self.observed - self.expected) / self.n
 
     @property
     def interval(self) -> tuple[float, float]:
-        """95 % interval of `share`: Wilson's for p, log-normal for c, recovered together.
+        """95 % interval of `proportion`: Wilson's for p, log-normal for c, recovered together.
 
         Source: Zou and Donner 2008, Statistics in Medicine 27:1693-1702 (method MOVER, formula from memory).
         """
@@ -51,7 +51,7 @@ class Excess:
         c_low, c_high = c * exp(-half), c * exp(half)
         down = sqrt(((1 + c) * (p - p_low)) ** 2 + ((1 - p) * (c_high - c)) ** 2)
         up = sqrt(((1 + c) * (p_high - p)) ** 2 + ((1 - p) * (c - c_low)) ** 2)
-        return self.share - down, self.share + up
+        return self.proportion - down, self.proportion + up
 
     def p_beyond(self, tolerance: float) -> float:
         """Chance of so many or more if only `tolerance` (a share of n) were in excess.
@@ -59,27 +59,27 @@ class Excess:
         A negative binomial tail: mean ``expected + tolerance n``, variance that of a new count around it.
         """
         mean = self.expected + tolerance * self.n
-        return at_least(self.observed, mean, self.inflation * (mean + self.fit_variance))
+        return upper_tail(self.observed, mean, self.inflation * (mean + self.fit_variance))
 
-    def least(self, tolerance: float, chance: float) -> float:
-        """The smallest share told from `tolerance` 8 times in 10 by a test that stands at `chance`; at most 1."""
-        needed = share = self._needed(tolerance, chance)
+    def least(self, tolerance: float, level: float) -> float:
+        """The smallest share told from `tolerance` 8 times in 10 by a test that stands at `level`; at most 1."""
+        needed = proportion = self._needed(tolerance, level)
         for _ in range(30):
-            share = min(needed + POWER_Z * self.error_at(share), 1.0)
-        return share
+            proportion = min(needed + POWER_Z * self.standard_error(proportion), 1.0)
+        return proportion
 
-    def _needed(self, tolerance: float, chance: float) -> float:
-        """The share whose usual count has this `chance`: by halving, because tails of counts are longer than normal."""
+    def _needed(self, tolerance: float, level: float) -> float:
+        """The share whose usual count is this unlikely: by halving, as tails of counts are longer than normal."""
         low, high = tolerance, 1.0
         for _ in range(25):
-            share = (low + high) / 2
-            far = self._usual_at(share).p_beyond(tolerance) > chance
-            low, high = (share, high) if far else (low, share)
+            proportion = (low + high) / 2
+            far = self._usual_count(proportion).p_beyond(tolerance) > level
+            low, high = (proportion, high) if far else (low, proportion)
         return high
 
-    def _usual_at(self, share: float) -> "Excess":
-        """What would usually be counted if `share` were the truth, the odds and how sure they are as here."""
-        others = self.n * (1 - share) / (1 + self._odds)
+    def _usual_count(self, proportion: float) -> "Excess":
+        """What would usually be counted if `proportion` were the truth, the odds and how sure they are as here."""
+        others = self.n * (1 - proportion) / (1 + self._odds)
         expected = self._odds * others
         fitted = self.fit_variance * (expected / self.expected) ** 2
         return Excess(
@@ -90,12 +90,12 @@ class Excess:
             inflation=self.inflation,
         )
 
-    def error_at(self, share: float) -> float:
-        """Standard error of the estimated share where `share` is the truth."""
+    def standard_error(self, proportion: float) -> float:
+        """Standard error of the estimated share where `proportion` is the truth."""
         c = self._odds
-        p = (share + c) / (1 + c)
-        chance = (1 + c) ** 2 * p * (1 - p) * self.inflation / self.n
-        return sqrt(chance + ((1 - p) * c) ** 2 * self._log_odds_variance)
+        p = (proportion + c) / (1 + c)
+        sampling_variance = (1 + c) ** 2 * p * (1 - p) * self.inflation / self.n
+        return sqrt(sampling_variance + ((1 - p) * c) ** 2 * self._log_odds_variance)
 
     @property
     def _others(self) -> float:

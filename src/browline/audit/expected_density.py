@@ -1,7 +1,7 @@
-"""The honest expectation: a smooth density seen through a lattice, fitted to many histograms at once.
+"""The honest expectation: a smooth density seen through a recording grid, fitted to many histograms at once.
 
 A penalised composite link model (Eilers 2007, Statistical Modelling 7:239-254; written from memory of the
-idea): counts are Poisson around a smooth log density times the lattice's weights. The penalty leaves a normal
+idea): counts are Poisson around a smooth log density times the recording grid's weights. The penalty leaves a normal
 curve untouched, so few readings give a normal curve and many give whatever shape they have. Bins under
 question are left out of the fit, so that the expectation never leans on what is being judged.
 """
@@ -16,8 +16,8 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 PENALTIES = 10.0 ** np.arange(-1.0, 4.6, 0.8)
-STEPS, SETTLED = 25, 1e-7
-TOGETHER = 256
+STEPS, LEAST_GAIN = 25, 1e-7
+BATCH = 256
 LARGEST_STEP = 3.0
 MIXING_SD = 0.5
 MOST_MIXED = 0.995
@@ -54,27 +54,35 @@ class Histograms:
     """G histograms over the same K bins.
 
     - `counts`: float64[G, K]. `shape`: the basis over the bins.
-    - `own`, `other`: float64[G or 1, K], the lattice's weights without and with conversion; the share of
-      converted values is estimated where they differ. `left_out`: bool[G, K], bins that do not take part.
+    - `direct`, `converted`: float64[G or 1, K], the recording grid's weights without and with conversion; the share of
+      converted values is estimated where they differ. `excluded`: bool[G, K], bins that do not take part.
     """
 
     counts: Floats
     shape: Shape
-    own: Floats
-    other: Floats
-    left_out: Flags
+    direct: Floats
+    converted: Floats
+    excluded: Flags
 
-    def without(self, left_out: Flags) -> "Histograms":
+    def without(self, excluded: Flags) -> "Histograms":
         """The same histograms with other bins left out."""
         return Histograms(
-            counts=self.counts, shape=self.shape, own=self.own, other=self.other, left_out=left_out
+            counts=self.counts,
+            shape=self.shape,
+            direct=self.direct,
+            converted=self.converted,
+            excluded=excluded,
         )
 
     def only(self, which: NDArray[np.intp]) -> "Histograms":
         """Some of the histograms."""
-        own, other = (w if len(w) == 1 else w[which] for w in (self.own, self.other))
+        direct, converted = (w if len(w) == 1 else w[which] for w in (self.direct, self.converted))
         return Histograms(
-            counts=self.counts[which], shape=self.shape, own=own, other=other, left_out=self.left_out[which]
+            counts=self.counts[which],
+            shape=self.shape,
+            direct=direct,
+            converted=converted,
+            excluded=self.excluded[which],
         )
 
 
@@ -100,8 +108,8 @@ class Smooth:
         ``b'C b + 2 s b'c + s^2 v`` with b the basis, s the slope of the share converted, c and v its covariances.
         """
         basis, slope = self.problem.shape.basis, _slope(self.problem, self.mixed[:, None])
-        own, with_share = self.covariance[:, :-1, :-1], self.covariance[:, :-1, -1]
-        curve: Floats = (np.matmul(basis, own) * basis).sum(axis=2)
+        coefficients, with_share = self.covariance[:, :-1, :-1], self.covariance[:, :-1, -1]
+        curve: Floats = (np.matmul(basis, coefficients) * basis).sum(axis=2)
         return curve + 2 * slope * (with_share @ basis.T) + slope**2 * self.covariance[:, -1:, -1]
 
     def influence(self, group: int, weights: Floats) -> Floats:
@@ -111,16 +119,16 @@ class Smooth:
         """
         x, mu = self._design(group), self.expected[group]
         out: Floats = x @ self.covariance[group] @ (x.T @ (weights * mu))
-        return np.where(self.problem.left_out[group], 0.0, out)
+        return np.where(self.problem.excluded[group], 0.0, out)
 
-    def variance_of(self, group: int, weights: Floats) -> float:
+    def fit_variance(self, group: int, weights: Floats) -> float:
         """Variance of ``weights @ expected[group]`` from the fit alone."""
         lean = self._design(group).T @ (weights * self.expected[group])
         return float(lean @ self.covariance[group] @ lean)
 
     def _design(self, group: int) -> Floats:
-        one = self.problem.only(np.array([group]))
-        out: Floats = _design(one, self.mixed[group : group + 1, None])[0]
+        single = self.problem.only(np.array([group]))
+        out: Floats = _design(single, self.mixed[group : group + 1, None])[0]
         return out
 
 
@@ -132,40 +140,40 @@ def fit(problem: Histograms) -> Smooth:
     """
     rows = np.arange(len(problem.counts))
     pieces = [
-        _fit_some(problem.only(rows[at : at + TOGETHER])) for at in range(0, max(len(rows), 1), TOGETHER)
+        _fit_batch(problem.only(rows[first : first + BATCH])) for first in range(0, max(len(rows), 1), BATCH)
     ]
     arrays = ("expected", "mixed", "covariance", "score")
     return Smooth(problem, *(np.concatenate([getattr(p, name) for p in pieces]) for name in arrays))
 
 
-def _fit_some(problem: Histograms) -> Smooth:
+def _fit_batch(problem: Histograms) -> Smooth:
     stiffest, *softer = PENALTIES[::-1]
-    best, theta = fit_at(problem, stiffest, start(problem))
+    best, theta = fit_with_penalty(problem, stiffest, start(problem))
     for penalty in softer:
-        tried, theta = fit_at(problem, penalty, theta)
+        tried, theta = fit_with_penalty(problem, penalty, theta)
         best = _better(best, tried)
     return best
 
 
 def start(problem: Histograms) -> Floats:
     """Coefficients of the normal curve with each histogram's own mean and spread, half converted."""
-    used = np.where(problem.left_out, 0.0, problem.counts)
+    used = np.where(problem.excluded, 0.0, problem.counts)
     bins = np.arange(used.shape[1], dtype=np.float64)
     n = np.maximum(used.sum(axis=1), 1.0)
     mean = used @ bins / n
-    spread = np.maximum(np.sqrt(np.maximum((used * (bins - mean[:, None]) ** 2).sum(axis=1) / n, 0)), 1.0)
-    log_curve = np.log(n / (spread * np.sqrt(2 * np.pi)))[:, None]
-    log_curve = log_curve - 0.5 * ((bins - mean[:, None]) / spread[:, None]) ** 2
+    sd = np.maximum(np.sqrt(np.maximum((used * (bins - mean[:, None]) ** 2).sum(axis=1) / n, 0)), 1.0)
+    log_curve = np.log(n / (sd * np.sqrt(2 * np.pi)))[:, None]
+    log_curve = log_curve - 0.5 * ((bins - mean[:, None]) / sd[:, None]) ** 2
     coefficients = np.linalg.lstsq(problem.shape.basis, np.maximum(log_curve, -60.0).T, rcond=None)[0].T
     mixed = np.where(_mixable(problem), 0.5, 0.0)
     return np.concatenate([coefficients, mixed[:, None]], axis=1)
 
 
 def _mixable(problem: Histograms) -> Flags:
-    return np.broadcast_to((problem.own != problem.other).any(axis=1), problem.counts.shape[:1])
+    return np.broadcast_to((problem.direct != problem.converted).any(axis=1), problem.counts.shape[:1])
 
 
-def fit_at(problem: Histograms, penalty: float, first: Floats) -> tuple[Smooth, Floats]:
+def fit_with_penalty(problem: Histograms, penalty: float, first: Floats) -> tuple[Smooth, Floats]:
     """Newton's steps at one `penalty` from `first` (float64[G, P + 1]), until every histogram has settled.
 
     Returns the fit and its coefficients; the last of each is the share converted.
@@ -179,27 +187,27 @@ def fit_at(problem: Histograms, penalty: float, first: Floats) -> tuple[Smooth, 
         step, gain = _step(problem.only(busy), theta[busy], roughness[busy], centre[busy])
         theta[busy] += step
         theta[busy, -1] = np.clip(theta[busy, -1], 0.0, MOST_MIXED)
-        busy = busy[gain > SETTLED]
+        busy = busy[gain > LEAST_GAIN]
         if not len(busy):
             break
-    return _settled(problem, theta, roughness, centre, penalty), theta
+    return _converged(problem, theta, roughness, centre, penalty), theta
 
 
 def _step(problem: Histograms, theta: Floats, roughness: Floats, centre: Floats) -> tuple[Floats, Floats]:
     """(Newton's step, what it promises to gain) for each histogram; a share at its end stays where it is."""
-    design, mu = _seen(problem, theta)
-    weight = np.where(problem.left_out, 0.0, mu)
+    design, mu = _design_and_expected(problem, theta)
+    weight = np.where(problem.excluded, 0.0, mu)
     hessian = np.matmul((design * weight[:, :, None]).transpose(0, 2, 1), design) + roughness
-    residual = np.where(problem.left_out, 0.0, problem.counts - mu)
+    residual = np.where(problem.excluded, 0.0, problem.counts - mu)
     gradient = np.einsum("gkp,gk->gp", design, residual)
     gradient -= np.einsum("gpq,gq->gp", roughness, theta - centre)
     mixed, outward = theta[:, -1], gradient[:, -1]
-    held = ((mixed <= 0.0) & (outward < 0)) | ((mixed >= MOST_MIXED) & (outward > 0))
-    gradient[held, -1] = 0.0
-    hessian[held, -1, -1] += FROZEN
+    bounded = ((mixed <= 0.0) & (outward < 0)) | ((mixed >= MOST_MIXED) & (outward > 0))
+    gradient[bounded, -1] = 0.0
+    hessian[bounded, -1, -1] += FROZEN
     step = np.linalg.solve(hessian, gradient[:, :, None])[:, :, 0]
-    moved = np.abs(np.einsum("kp,gp->gk", problem.shape.basis, step[:, :-1])).max(axis=1)
-    step *= np.minimum(1.0, LARGEST_STEP / np.maximum(moved, 1e-12))[:, None]
+    largest = np.abs(np.einsum("kp,gp->gk", problem.shape.basis, step[:, :-1])).max(axis=1)
+    step *= np.minimum(1.0, LARGEST_STEP / np.maximum(largest, 1e-12))[:, None]
     return step, np.abs(gradient * step).sum(axis=1)
 
 
@@ -212,21 +220,21 @@ def _roughness(shape: Shape, penalty: float, mixable: Flags) -> Floats:
     return out
 
 
-def _seen(problem: Histograms, theta: Floats) -> tuple[Floats, Floats]:
-    """(design, expected counts): the smooth density through the lattice, mixed as `theta` says."""
+def _design_and_expected(problem: Histograms, theta: Floats) -> tuple[Floats, Floats]:
+    """(design, expected counts): the smooth density through the recording grid, mixed as `theta` says."""
     mixed = theta[:, -1:]
     density = np.exp(np.clip(theta[:, :-1] @ problem.shape.basis.T, -60.0, 30.0))
     return _design(problem, mixed), density * _weight(problem, mixed)
 
 
 def _weight(problem: Histograms, mixed: Floats) -> Floats:
-    """float64[G, K], the lattice's weights, `mixed` (float64[G, 1]) of them with conversion."""
-    return problem.own + mixed * (problem.other - problem.own)
+    """float64[G, K], the recording grid's weights, `mixed` (float64[G, 1]) of them with conversion."""
+    return problem.direct + mixed * (problem.converted - problem.direct)
 
 
 def _slope(problem: Histograms, mixed: Floats) -> Floats:
     """float64[G, K], how the log of the weights moves with the share converted."""
-    slope: Floats = (problem.other - problem.own) / np.maximum(_weight(problem, mixed), 1e-9)
+    slope: Floats = (problem.converted - problem.direct) / np.maximum(_weight(problem, mixed), 1e-9)
     return slope
 
 
@@ -237,12 +245,14 @@ def _design(problem: Histograms, mixed: Floats) -> Floats:
     return np.concatenate([every, slope[:, :, None]], axis=2)
 
 
-def _settled(problem: Histograms, theta: Floats, roughness: Floats, centre: Floats, penalty: float) -> Smooth:
-    design, mu = _seen(problem, theta)
-    weight = np.where(problem.left_out, 0.0, mu)
+def _converged(
+    problem: Histograms, theta: Floats, roughness: Floats, centre: Floats, penalty: float
+) -> Smooth:
+    design, mu = _design_and_expected(problem, theta)
+    weight = np.where(problem.excluded, 0.0, mu)
     hessian = np.matmul((design * weight[:, :, None]).transpose(0, 2, 1), design) + roughness
     covariance = np.linalg.inv(hessian)
-    used = np.where(problem.left_out, 0.0, problem.counts)
+    used = np.where(problem.excluded, 0.0, problem.counts)
     loglik = (used * np.log(np.maximum(mu, 1e-30)) - weight).sum(axis=1)
     away = theta - centre
     prior = 0.5 * np.einsum("gp,gpq,gq->g", away, roughness, away, optimize=True)

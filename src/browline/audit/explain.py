@@ -13,7 +13,7 @@ HEAPED = 3
 
 def findings(audit: Audit) -> tuple[Finding, ...]:
     """Findings for what was seen, of the kinds the review knows; the rest stands on the pages of the wards."""
-    signs = [s for s in audit.seen if s.subject_type in _subjects(s)]
+    signs = [s for s in audit.flagged if s.subject_type in _subjects(s)]
     direct = [_finding(s) for s in signs if AUDITED[s.test].flagged]
     known = {(f.kind, f.subject_id) for f in direct}
     # A sign of a kind that another test looks for as well adds nothing where that test has seen it.
@@ -32,18 +32,18 @@ def _subjects(s: Signal) -> tuple[str, ...]:
 
 def limits(problem: Problem) -> tuple[str, ...]:
     """What this audit cannot know, in sentences."""
-    said = [
+    sentences = [
         "A value charted faultlessly can still be wrong; the audit sees only what charting leaves behind.",
         f"Of what the audit flags in each test, about "
         f"{display.in_a_hundred(problem.false_share)} will be false alarms.",
     ]
     if not problem.who.max(initial=-1) >= 0:
-        said.append(
+        sentences.append(
             "The charts do not say whose readings they are, so copies, batches and repeats were not looked for."
         )
     if not _to_seconds(problem):
-        said.append("Times are charted to the minute, so repeats within half a minute cannot be seen.")
-    return tuple(said)
+        sentences.append("Times are charted to the minute, so repeats within half a minute cannot be seen.")
+    return tuple(sentences)
 
 
 def sentence(s: Signal) -> str:
@@ -116,7 +116,7 @@ def causes(s: Signal) -> tuple[Cause, ...]:
     usual = AUDITED[s.test].causes
     if _under_the_line(s):
         return (*AUDITED["edge"].causes, usual[0])
-    values = (s.at, *s.also)
+    values = (s.label, *s.also)
     if s.test == "value-spike" and len(values) >= HEAPED and all(_half(v) for v in values):
         return (ROUNDING, *(cause for cause in usual if cause != ROUNDING))
     return usual
@@ -143,7 +143,7 @@ def _units(s: Signal) -> str:
         "C": "tenths of °C",
         "F": "tenths of °F",
         "both": "both units",
-    }.get(s.at, "a unit that cannot be told")
+    }.get(s.label, "a unit that cannot be told")
 
 
 def _numbers(s: Signal) -> dict[str, str]:
@@ -152,8 +152,8 @@ def _numbers(s: Signal) -> dict[str, str]:
     due = round((s.expected or 0) * s.n)
     words = {
         "subject": _named(s),
-        "at": s.at,
-        "which": f" at {s.at}" if s.at else "",
+        "at": s.label,
+        "which": f" at {s.label}" if s.label else "",
         "n": display.number(s.n),
         "of": kind.denominator,
         "count": display.number(round(s.parts.get("count", 0))),
@@ -167,9 +167,9 @@ def _numbers(s: Signal) -> dict[str, str]:
         "units": _units(s),
         "chance": _percent(s.parts.get("chance")),
     }
-    edges = ("above", "above expected", "below", "below expected")
+    sides = ("above", "above expected", "below", "below expected")
     return words | {
-        name.replace(" ", "_"): display.decimal(s.parts[name], 0) for name in edges if name in s.parts
+        name.replace(" ", "_"): display.decimal(s.parts[name], 0) for name in sides if name in s.parts
     }
 
 

@@ -17,19 +17,19 @@ POWER_CHANCE = 0.0013498980316300933
 
 def on_the_hour(problem: Problem) -> list[Signal]:
     """Times on the full hour against the other marks of five minutes, ward by ward; probes in place not asked."""
-    asked = ~problem.in_place
+    eligible = ~problem.in_place
     minute = np.rint(problem.readings.hour * 60.0).astype(np.int64) % 60
-    full, mark = (minute == 0) & asked, (minute % 5 == 0) & (minute != 0) & asked
+    full, mark = (minute == 0) & eligible, (minute % 5 == 0) & (minute != 0) & eligible
     wards = len(problem.wards)
     residual = full - mark / MARKS
-    spread = variance_between(residual, problem.ward_day, problem.ward, wards)
-    n, on, marks = problem.of_ward(asked), problem.of_ward(full), problem.of_ward(mark)
+    between = variance_between(residual, problem.ward_day, problem.ward, wards)
+    n, on, marks = problem.per_ward(eligible), problem.per_ward(full), problem.per_ward(mark)
     return [
-        _signal(problem.wards[w], int(n[w]), int(on[w]), int(marks[w]), spread[w]) for w in np.flatnonzero(n)
+        _signal(problem.wards[w], int(n[w]), int(on[w]), int(marks[w]), between[w]) for w in np.flatnonzero(n)
     ]
 
 
-def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
+def _signal(ward: str, n: int, on: int, marks: int, between: float) -> Signal:
     if on == n:
         return Signal(
             test="on-the-hour",
@@ -50,12 +50,12 @@ def _signal(ward: str, n: int, on: int, marks: int, spread: float) -> Signal:
         observed=on,
         expected=expected,
         fit_variance=expected / MARKS,
-        inflation=inflation(spread, on + expected / MARKS),
+        inflation=inflation(between, on + expected / MARKS),
     )
     low, high = e.interval
     return Signal(
         test="on-the-hour", subject_type="ward", subject_id=ward, n=n, outcome=Outcome.NOT_SEEN,
-        effect=e.share, low=low, high=high, observed=on / n, expected=expected / n,
+        effect=e.proportion, low=low, high=high, observed=on / n, expected=expected / n,
         p=e.p_beyond(PASSED), least=e.least(PASSED, POWER_CHANCE),
     )  # fmt: skip
 

@@ -5,7 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from browline.audit.recording_grid import CELSIUS, FAHRENHEIT, FILED, HUNDREDTHS, TWENTIETHS, Floats, Lattice
+from browline.audit.recording_grid import (
+    CELSIUS,
+    FAHRENHEIT,
+    FILED,
+    HUNDREDTHS,
+    TWENTIETHS,
+    Floats,
+    RecordingGrid,
+)
 from browline.readings import AsCharted, Readings
 
 Ints = NDArray[np.int64]
@@ -14,8 +22,8 @@ Flags = NDArray[np.bool_]
 FEWEST_OF_A_SITE = 200
 """Sites of a ward with fewer readings share one histogram: a mixture of sites is still smooth."""
 FINE, MOSTLY = 0.2, 0.9
-"""A ward charts with two decimals where over a fifth of its °C numbers are no tenths; nine in ten tell its lattice."""
-OF_CELSIUS = (CELSIUS, FILED, TWENTIETHS, HUNDREDTHS)
+"""A ward charts with two decimals where over a fifth of its °C numbers are no tenths; nine in ten tell its grid."""
+CELSIUS_GRIDS = (CELSIUS, FILED, TWENTIETHS, HUNDREDTHS)
 NEAR = 0.1
 """Tenths of °F: what rounding to hundredths of °C can move a number (0.09), and no more."""
 
@@ -24,12 +32,12 @@ NEAR = 0.1
 class Table:
     """The readings charted in one unit, counted.
 
-    - `lattice`: of the unit. `which`: int64[m], positions among the readings. `place`: int64[m], the bin of
+    - `grid`: of the unit. `which`: int64[m], positions among the readings. `place`: int64[m], the bin of
       each. `group`: int64[m], the histogram of each. `ward`, `site`: int64[G], of each histogram; a
       ward after the last where the chart does not say, site -1 for small ones together.
     """
 
-    lattice: Lattice
+    grid: RecordingGrid
     which: Ints
     place: Ints
     group: Ints
@@ -39,7 +47,7 @@ class Table:
     @property
     def counts(self) -> NDArray[np.float64]:
         """float64[G, K], readings by histogram and number."""
-        return crossed(self.group, self.place, len(self.ward), self.lattice.size)
+        return crossed(self.group, self.place, len(self.ward), self.grid.size)
 
 
 def crossed(row: Ints, column: Ints, rows: int, columns: int) -> NDArray[np.float64]:
@@ -53,28 +61,28 @@ def crossed(row: Ints, column: Ints, rows: int, columns: int) -> NDArray[np.floa
 
 
 def tables(readings: Readings, charted: AsCharted, ward: Ints) -> tuple[Table, ...]:
-    """A table for each lattice on which anything is charted. `ward`: int64[n], from 0.
+    """A table for each recording grid on which anything is charted. `ward`: int64[n], from 0.
 
     Values charted as if in the other unit and put right are left out, the unit test counts them; so is a number
-    that is no step of its ward's lattice. A ward that charts °C with two decimals has a lattice of its own.
+    that is no step of its ward's recording grid. A ward that charts °C with two decimals has its own.
     """
     value, native_f, right = charted.value, charted.fahrenheit, ~charted.slipped
     site = readings.codes["site"].astype(np.int64)
-    chosen = _lattices(value, ~native_f & right, ward)
-    made = [_table(FAHRENHEIT, np.where(native_f & right, FAHRENHEIT.at(value), -1), ward, site)]
-    for k, lattice in enumerate(OF_CELSIUS):
-        place = _back(value) if lattice is FILED else lattice.at(value)
-        made.append(_table(lattice, np.where((chosen == k) & ~native_f & right, place, -1), ward, site))
-    return tuple(t for t in made if len(t.which))
+    chosen = _grids(value, ~native_f & right, ward)
+    counted = [_table(FAHRENHEIT, np.where(native_f & right, FAHRENHEIT.places(value), -1), ward, site)]
+    for k, grid in enumerate(CELSIUS_GRIDS):
+        place = _back(value) if grid is FILED else grid.places(value)
+        counted.append(_table(grid, np.where((chosen == k) & ~native_f & right, place, -1), ward, site))
+    return tuple(t for t in counted if len(t.which))
 
 
-def _lattices(value: Floats, celsius: Flags, ward: Ints) -> Ints:
-    """int64[n], which of `OF_CELSIUS` the ward of each reading charts on.
+def _grids(value: Floats, celsius: Flags, ward: Ints) -> Ints:
+    """int64[n], which of `CELSIUS_GRIDS` the ward of each reading charts on.
 
     Two decimals that came from tenths of °F are told by lying on them: hundredths do so about one time in five.
     """
     wards = int(ward.max(initial=0)) + 1
-    off = celsius & (CELSIUS.at(value) < 0) & (HUNDREDTHS.at(value, 0.5) >= 0)
+    off = celsius & (CELSIUS.places(value) < 0) & (HUNDREDTHS.places(value, 0.5) >= 0)
 
     def count(mark: Flags) -> Ints:
         return np.bincount(ward[mark], minlength=wards)
@@ -82,17 +90,17 @@ def _lattices(value: Floats, celsius: Flags, ward: Ints) -> Ints:
     fine = count(off)
     is_fine = fine > FINE * np.maximum(count(celsius), 1)
     filed = is_fine & (count(off & (_back(value) >= 0)) >= MOSTLY * fine)
-    twentieth = is_fine & ~filed & (count(off & (TWENTIETHS.at(value) >= 0)) >= MOSTLY * fine)
-    of_ward = np.select([~is_fine, filed, twentieth], [0, 1, 2], 3)
-    return of_ward[ward]
+    twentieth = is_fine & ~filed & (count(off & (TWENTIETHS.places(value) >= 0)) >= MOSTLY * fine)
+    by_ward = np.select([~is_fine, filed, twentieth], [0, 1, 2], 3)
+    return by_ward[ward]
 
 
 def _back(value: Floats) -> Ints:
     """The °F tenth that a number in °C, rounded to hundredths or not at all, was converted from; -1 for none."""
-    return FAHRENHEIT.at(value * 1.8 + 32.0, NEAR)
+    return FAHRENHEIT.places(value * 1.8 + 32.0, NEAR)
 
 
-def _table(lattice: Lattice, every_place: Ints, every_ward: Ints, every_site: Ints) -> Table:
+def _table(grid: RecordingGrid, every_place: Ints, every_ward: Ints, every_site: Ints) -> Table:
     which = np.flatnonzero(every_place >= 0)
     place, ward, site = every_place[which], every_ward[which], every_site[which]
     sites = int(site.max(initial=-1)) + 2
@@ -104,7 +112,7 @@ def _table(lattice: Lattice, every_place: Ints, every_ward: Ints, every_site: In
     number = np.zeros(len(size), np.int64)
     number[used] = np.arange(len(used))
     return Table(
-        lattice=lattice,
+        grid=grid,
         which=which,
         place=place,
         group=number[home][cell],

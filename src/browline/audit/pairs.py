@@ -15,35 +15,35 @@ ROUND_HOURS = 20 / 60
 
 
 @dataclass(frozen=True)
-class Follow:
+class Successive:
     """m pairs: `earlier`, `later` int64[m], positions among the readings; `hours` float64[m] between them."""
 
     earlier: Ints
     later: Ints
     hours: Floats
 
-    def take(self, which: NDArray[np.bool_]) -> "Follow":
+    def take(self, which: NDArray[np.bool_]) -> "Successive":
         """The pairs marked."""
-        return Follow(self.earlier[which], self.later[which], self.hours[which])
+        return Successive(self.earlier[which], self.later[which], self.hours[which])
 
 
-def of_patient(problem: Problem) -> Follow:
+def patient_pairs(problem: Problem) -> Successive:
     """Each reading with the one before it of the same stay (or patient), in the same ward or not."""
     known = np.flatnonzero(problem.who >= 0)
     return _following(problem, known[np.argsort(problem.who[known], kind="stable")], problem.who)
 
 
-def in_round(problem: Problem) -> Follow:
+def round_pairs(problem: Problem) -> Successive:
     """Each reading with the one charted before it in the ward, where that is another patient of the same round."""
     ward = problem.ward
     pairs = _following(problem, np.argsort(ward, kind="stable"), ward)
-    other = problem.who[pairs.earlier] != problem.who[pairs.later]
+    different = problem.who[pairs.earlier] != problem.who[pairs.later]
     known = (problem.who[pairs.earlier] >= 0) & (problem.who[pairs.later] >= 0)
-    return pairs.take(other & known & (pairs.hours <= ROUND_HOURS))
+    return pairs.take(different & known & (pairs.hours <= ROUND_HOURS))
 
 
-def _following(problem: Problem, order: Ints, of: Ints) -> Follow:
+def _following(problem: Problem, order: Ints, key: Ints) -> Successive:
     """Neighbours in `order` that have the same `of`; the readings come in time order, so these follow in time."""
-    same = of[order[1:]] == of[order[:-1]]
+    same = key[order[1:]] == key[order[:-1]]
     earlier, later = order[:-1][same], order[1:][same]
-    return Follow(earlier, later, problem.readings.time[later] - problem.readings.time[earlier])
+    return Successive(earlier, later, problem.readings.time[later] - problem.readings.time[earlier])

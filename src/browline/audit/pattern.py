@@ -48,14 +48,14 @@ class Pattern:
     @property
     def shows(self) -> str:
         """The unit most of its numbers come from: C or F; "both" where clearly some of each; else empty."""
-        here, there = ("F", "C") if self.charted_fahrenheit else ("C", "F")
+        charted, converted_from = ("F", "C") if self.charted_fahrenheit else ("C", "F")
         low, high = self.interval
         if low > BOTH[0] and high < BOTH[1]:
             return "both"
-        return here if high < HALF else there if low > HALF else ""
+        return charted if high < HALF else converted_from if low > HALF else ""
 
     @property
-    def chance(self) -> float:
+    def probability(self) -> float:
         """Chance that most of its numbers come from the unit that seems likelier."""
         return 1.0 - 0.5 * erfc(abs(self.converted - HALF) / (self.error * sqrt(2.0)))
 
@@ -66,7 +66,7 @@ def patterns(problem: Problem) -> tuple[Pattern, ...]:
     return tuple(
         p
         for table in problem.tables
-        if table.lattice.per_degree == 10
+        if table.grid.per_degree == 10
         for p in _patterns(problem, table, factor)
     )
 
@@ -76,34 +76,34 @@ def _patterns(problem: Problem, table: Table, factor: str) -> Iterator[Pattern]:
     names = problem.wards if by_ward else problem.readings.names[factor]
     code = (problem.ward if by_ward else problem.readings.codes[factor])[table.which].astype(np.int64)
     known = code >= 0
-    size = table.lattice.size
+    size = table.grid.size
     counts = crossed(code[known], table.place[known], len(names), size)
     used = np.flatnonzero(counts.sum(axis=1) >= FEWEST)
     if not len(used):
         return
-    asked = Histograms(
+    histograms = Histograms(
         counts=counts[used],
-        shape=Shape.over(table.lattice.celsius, KNOTS_C),
-        own=np.ones((1, size)),
-        other=np.maximum(converted_weight(table.lattice), SLIPS)[None, :],
-        left_out=np.zeros((len(used), size), bool),
+        shape=Shape.over(table.grid.celsius, KNOTS_C),
+        direct=np.ones((1, size)),
+        converted=np.maximum(converted_weight(table.grid), SLIPS)[None, :],
+        excluded=np.zeros((len(used), size), bool),
     )
-    found = fit(asked)
+    smooth = fit(histograms)
     for i, place in enumerate(used):
-        error = float(np.sqrt(found.covariance[i, -1, -1]))
+        error = float(np.sqrt(smooth.covariance[i, -1, -1]))
         yield Pattern(
             name=names[place],
             n=int(counts[place].sum()),
-            charted_fahrenheit=table.lattice.fahrenheit,
-            converted=float(found.mixed[i]),
+            charted_fahrenheit=table.grid.fahrenheit,
+            converted=float(smooth.mixed[i]),
             error=error,
         )
 
 
-def signals(problem: Problem, found: tuple[Pattern, ...]) -> list[Signal]:
+def signals(problem: Problem, unit_patterns: tuple[Pattern, ...]) -> list[Signal]:
     """A signal for each pattern: seen where it is sure and is not what the register (or the chart) says."""
     kind = "instrument" if problem.readings.has("instrument") else "ward"
-    return [_signal(problem, kind, p) for p in found]
+    return [_signal(problem, kind, p) for p in unit_patterns]
 
 
 def _signal(problem: Problem, kind: str, p: Pattern) -> Signal:
@@ -114,6 +114,6 @@ def _signal(problem: Problem, kind: str, p: Pattern) -> Signal:
     charted = "F" if p.charted_fahrenheit else "C"
     return Signal(
         test="unit-pattern", subject_type=kind, subject_id=p.name, n=p.n, outcome=outcome, effect=p.converted,
-        low=low, high=high, at=p.shows,
-        of=f"values charted in °{charted}", parts={"chance": p.chance},
+        low=low, high=high, label=p.shows,
+        denominator=f"values charted in °{charted}", parts={"chance": p.probability},
     )  # fmt: skip

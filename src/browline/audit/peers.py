@@ -15,8 +15,8 @@ from browline.audit.clusters import variance_between
 from browline.audit.discovery import FEWEST
 from browline.audit.excess import POWER_Z
 from browline.audit.histograms import crossed
-from browline.audit.overtime.between import additive, centre_and_spread
-from browline.audit.pairs import of_patient
+from browline.audit.overtime.between import additive, centre_and_overdispersion
+from browline.audit.pairs import patient_pairs
 from browline.audit.problem import Problem
 from browline.quantities.shares import Z95
 
@@ -31,7 +31,7 @@ RETAKE_HOURS = 0.5
 
 
 @dataclass(frozen=True)
-class Standing:
+class PeerComparison:
     """One ward among its kind.
 
     - `ward`: number. `n`: readings, pairs or patients. `value`: its own figure; `usual`: that of its kind;
@@ -70,34 +70,36 @@ class Standing:
         return (z + POWER_Z) * self.error
 
 
-def fevers(problem: Problem) -> tuple[Standing, ...]:
+def fevers(problem: Problem) -> tuple[PeerComparison, ...]:
     """Share of patients with a reading at or over the fever line, standardised to how often they are read."""
     return _by_kind(problem, lambda which: _febrile(problem, which))
 
 
-def spreads(problem: Problem) -> tuple[Standing, ...]:
+def log_sds(problem: Problem) -> tuple[PeerComparison, ...]:
     """Log of the standard deviation of a ward's readings at its most used site."""
-    return _by_kind(problem, lambda which: _log_spreads(problem, which))
+    return _by_kind(problem, lambda which: _log_sds(problem, which))
 
 
-def switches(problem: Problem) -> tuple[Standing, ...]:
+def switches(problem: Problem) -> tuple[PeerComparison, ...]:
     """Share of successive readings of a stay, over half an hour apart, taken at another known site.
 
     A probe in place is read beside other sites without any change, so its readings are not asked."""
-    pairs = of_patient(problem)
+    pairs = patient_pairs(problem)
     site = problem.readings.codes["site"]
     known = ~problem.site_missing & ~problem.in_place
     pairs = pairs.take(known[pairs.earlier] & known[pairs.later] & (pairs.hours > RETAKE_HOURS))
     changed = (site[pairs.earlier] != site[pairs.later]).astype(np.float64)
-    return _standings(changed, problem.ward[pairs.later], problem.cluster[pairs.later], len(problem.wards))
+    return _comparisons(changed, problem.ward[pairs.later], problem.cluster[pairs.later], len(problem.wards))
 
 
-def _by_kind(problem: Problem, compare: Callable[[Flags], tuple[Standing, ...]]) -> tuple[Standing, ...]:
+def _by_kind(
+    problem: Problem, compare: Callable[[Flags], tuple[PeerComparison, ...]]
+) -> tuple[PeerComparison, ...]:
     care = problem.care[problem.ward]
     return tuple(s for kind in np.unique(care) for s in compare(care == kind))
 
 
-def _febrile(problem: Problem, which: Flags) -> tuple[Standing, ...]:
+def _febrile(problem: Problem, which: Flags) -> tuple[PeerComparison, ...]:
     """Patients with a fever among the patients of each ward, as if every ward read its patients equally often."""
     cluster, ward = problem.cluster[which], problem.ward[which]
     patients = int(cluster.max(initial=-1)) + 1
@@ -105,45 +107,50 @@ def _febrile(problem: Problem, which: Flags) -> tuple[Standing, ...]:
     fever = np.bincount(cluster, problem.readings.value[which] >= problem.fever_c - 1e-9, patients) > 0
     home = np.zeros(patients, np.int64)
     home[cluster] = ward
-    here = np.flatnonzero(often)
-    stratum = np.searchsorted(READ_OFTEN, often[here], side="right")
-    usual = np.bincount(stratum, fever[here]) / np.maximum(np.bincount(stratum), 1)
-    overall = max(float(fever[here].mean()), 1e-12) if len(here) else 0.0
+    present = np.flatnonzero(often)
+    stratum = np.searchsorted(READ_OFTEN, often[present], side="right")
+    usual = np.bincount(stratum, fever[present]) / np.maximum(np.bincount(stratum), 1)
+    overall = max(float(fever[present].mean()), 1e-12) if len(present) else 0.0
     wards = len(problem.wards)
-    expected = np.bincount(home[here], usual[stratum], wards)
-    weight = np.bincount(home[here], minlength=wards) * overall / np.maximum(expected, 1e-12)
-    return _standings(fever[here] * weight[home[here]], home[here], np.arange(len(here)), wards)
+    expected = np.bincount(home[present], usual[stratum], wards)
+    weight = np.bincount(home[present], minlength=wards) * overall / np.maximum(expected, 1e-12)
+    return _comparisons(fever[present] * weight[home[present]], home[present], np.arange(len(present)), wards)
 
 
-def _standings(event: Floats, ward: Ints, cluster: Ints, wards: int) -> tuple[Standing, ...]:
+def _comparisons(event: Floats, ward: Ints, cluster: Ints, wards: int) -> tuple[PeerComparison, ...]:
     """Wards by the share of an event, readings of one cluster taken together; none where peers are too few."""
     n = np.bincount(ward, minlength=wards)
-    share = np.bincount(ward, event, wards) / np.maximum(n, 1)
+    proportion = np.bincount(ward, event, wards) / np.maximum(n, 1)
     usable = np.flatnonzero(n >= FEWEST)
     pooled = float(event.mean()) if len(event) else 0.0
     if len(usable) < FEWEST_PEERS or not 0 < pooled < 1:
         return ()
-    between = variance_between(event - share[ward], cluster, ward, wards)[usable]
-    chance = n[usable] * pooled * (1 - pooled)
-    inflation = np.maximum(1.0, between.sum() / chance.sum())
+    between = variance_between(event - proportion[ward], cluster, ward, wards)[usable]
+    binomial_variance = n[usable] * pooled * (1 - pooled)
+    inflation = np.maximum(1.0, between.sum() / binomial_variance.sum())
     effective = n[usable] / inflation
-    shares = np.minimum(share[usable], 1.0)
-    if not shares.max() > 0 or shares.min() >= 1:
+    proportions = np.minimum(proportion[usable], 1.0)
+    if not proportions.max() > 0 or proportions.min() >= 1:
         return ()
-    centre, spread = centre_and_spread(shares, effective, additive)
-    error = spread.sd(centre, effective)
+    centre, overdispersion = centre_and_overdispersion(proportions, effective, additive)
+    error = overdispersion.sd(centre, effective)
     return tuple(
-        Standing(
-            ward=int(w), n=int(n[w]), value=float(share[w]), usual=centre, error=float(e), wards=len(usable)
+        PeerComparison(
+            ward=int(w),
+            n=int(n[w]),
+            value=float(proportion[w]),
+            usual=centre,
+            error=float(e),
+            wards=len(usable),
         )
         for w, e in zip(usable, error, strict=True)
     )
 
 
-def _log_spreads(problem: Problem, which: Flags) -> tuple[Standing, ...]:
+def _log_sds(problem: Problem, which: Flags) -> tuple[PeerComparison, ...]:
     """Log sd of each ward at its main site against the median of its kind."""
     site = problem.readings.codes["site"].astype(np.int64)
-    positions = np.flatnonzero(which & _at_main_site(problem, site))
+    positions = np.flatnonzero(which & _at_most_used_site(problem, site))
     ward, value, wards = problem.ward[positions], problem.readings.value[positions], len(problem.wards)
     n = np.bincount(ward, minlength=wards)
     usable = np.flatnonzero(n >= FEWEST)
@@ -154,28 +161,32 @@ def _log_spreads(problem: Problem, which: Flags) -> tuple[Standing, ...]:
     if not (square[usable] > 0).all():
         usable = usable[square[usable] > 0]
     influence = 0.5 * (away**2 / np.maximum(square[ward], 1e-12) - 1)
-    own = variance_between(influence, problem.cluster[positions], ward, wards)[usable] / n[usable] ** 2
+    sampling_variance = (
+        variance_between(influence, problem.cluster[positions], ward, wards)[usable] / n[usable] ** 2
+    )
     # A ward without fevers has a small spread and seems sure of it; all wards lend each other their own.
-    own = float((own * n[usable]).mean()) / n[usable]
+    sampling_variance = float((sampling_variance * n[usable]).mean()) / n[usable]
     log_sd = 0.5 * np.log(square[usable])
     middle = float(np.median(log_sd))
-    between = max(0.0, (1.4826 * float(np.median(np.abs(log_sd - middle)))) ** 2 - float(np.median(own)))
+    between = max(
+        0.0, (1.4826 * float(np.median(np.abs(log_sd - middle)))) ** 2 - float(np.median(sampling_variance))
+    )
     return tuple(
-        Standing(
+        PeerComparison(
             ward=int(w), n=int(n[w]), value=float(y), usual=middle, error=sqrt(v + between), wards=len(usable)
         )
-        for w, y, v in zip(usable, log_sd, own, strict=True)
+        for w, y, v in zip(usable, log_sd, sampling_variance, strict=True)
     )
 
 
-def _at_main_site(problem: Problem, site: Ints) -> Flags:
+def _at_most_used_site(problem: Problem, site: Ints) -> Flags:
     sites = len(problem.readings.names["site"]) + 1
     main = crossed(problem.ward, site + 1, len(problem.wards), sites).argmax(axis=1) - 1
     out: Flags = site == main[problem.ward]
     return out
 
 
-def narrower(standing: Standing) -> tuple[float, float, float]:
+def narrower(comparison: PeerComparison) -> tuple[float, float, float]:
     """(share by which a ward's values lie closer together than usual, its 95 % interval)."""
-    low, high = standing.interval
-    return 1 - exp(standing.value - standing.usual), 1 - exp(high), 1 - exp(low)
+    low, high = comparison.interval
+    return 1 - exp(comparison.value - comparison.usual), 1 - exp(high), 1 - exp(low)

@@ -30,8 +30,9 @@ class Problem:
 
     - `aside`: set-aside rows by ward. `registered`: instrument → C or F, what the register says it shows.
     - `fever_c`: the fever line in force, °C, met by values at or over it.
-    - `false_share`: share of flags that may be expected false, in (0, 1). `told`: a test that would miss an
-      excess of this share of readings more than twice in 10 says "too few to tell", in (0, 1).
+    - `false_share`: share of flags that may be expected false, in (0, 1).
+    - `detectable_proportion`: a test that would miss an excess of this share of readings more than twice in 10 says
+      "too few to tell", in (0, 1).
 
     Raises ValueError where the numbers as charted are missing.
     """
@@ -41,12 +42,12 @@ class Problem:
     registered: Mapping[str, str] = field(default_factory=dict)
     fever_c: float = 38.0
     false_share: float = 0.10
-    told: float = 0.05
+    detectable_proportion: float = 0.05
 
     def __post_init__(self) -> None:
         if self.readings.charted is None:
             raise ValueError("the audit needs the numbers as charted")
-        if not (0 < self.false_share < 1 and 0 < self.told < 1):
+        if not (0 < self.false_share < 1 and 0 < self.detectable_proportion < 1):
             raise ValueError("shares lie between 0 and 1")
 
     @property
@@ -112,13 +113,13 @@ class Problem:
     @cached_property
     def care(self) -> Ints:
         """int64[W] into `CARES`, the kind of care most of a ward's readings say; -1 where none does."""
-        said = self.charted.care.astype(np.int64)
-        known = said >= 0
-        counts = crossed(self.ward[known], said[known], len(self.wards), len(CARES))
+        codes = self.charted.care.astype(np.int64)
+        known = codes >= 0
+        counts = crossed(self.ward[known], codes[known], len(self.wards), len(CARES))
         most: Ints = counts.argmax(axis=1)
         return np.where(counts.any(axis=1), most, -1)
 
-    def of_ward(self, per_reading: NDArray[np.bool_] | None = None) -> Ints:
+    def per_ward(self, per_reading: NDArray[np.bool_] | None = None) -> Ints:
         """int64[W], readings of each ward, or those of them marked."""
         ward = self.ward if per_reading is None else self.ward[per_reading]
         return np.bincount(ward, minlength=len(self.wards))

@@ -21,7 +21,7 @@ ON_STEP = 0.005
 
 
 @dataclass(frozen=True)
-class Lattice:
+class RecordingGrid:
     """The numbers one unit can hold between 34 and 42 °C, the range in which a value is looked at.
 
     - `fahrenheit`: the unit. `first`: lowest number, in steps of that unit; `size`: how many there are.
@@ -54,10 +54,10 @@ class Lattice:
         """
         if self.filed_celsius:
             return f"{display.decimal(self.celsius[k], 2)} °C"
-        places = 1 if self.per_degree == 10 else 2
-        return f"{(self.first + k) / self.per_degree:.{places}f} °{'F' if self.fahrenheit else 'C'}"
+        digits = 1 if self.per_degree == 10 else 2
+        return f"{(self.first + k) / self.per_degree:.{digits}f} °{'F' if self.fahrenheit else 'C'}"
 
-    def at(self, charted: Floats, within: float = ON_STEP) -> NDArray[np.int64]:
+    def places(self, charted: Floats, within: float = ON_STEP) -> NDArray[np.int64]:
         """int64[n], the place of each charted number; -1 out of range or where it is `within` steps off or further."""
         steps = np.rint(charted * self.per_degree)
         k = steps.astype(np.int64) - self.first
@@ -65,38 +65,38 @@ class Lattice:
         return np.where(fits, k, -1)
 
 
-CELSIUS = Lattice(False, 340, 81)
-FAHRENHEIT = Lattice(True, 932, 145)
-TWENTIETHS = Lattice(False, 680, 161, 20)
-HUNDREDTHS = Lattice(False, 3400, 801, 100)
-FILED = Lattice(True, 932, 145, filed_celsius=True)
+CELSIUS = RecordingGrid(False, 340, 81)
+FAHRENHEIT = RecordingGrid(True, 932, 145)
+TWENTIETHS = RecordingGrid(False, 680, 161, 20)
+HUNDREDTHS = RecordingGrid(False, 3400, 801, 100)
+FILED = RecordingGrid(True, 932, 145, filed_celsius=True)
 
 
 @cache
-def converted_weight(lattice: Lattice) -> Floats:
+def converted_weight(grid: RecordingGrid) -> Floats:
     """How many times as often as on its own tenths each number comes from the other unit's tenths.
 
     ``w_k = (tenths of the other unit that round to k) x (their width / this unit's width)``
 
     Returns float64[size]: 10/9 or 5/9 in °C (from °F), 9/5 or 0 in °F (from °C).
-    On a finer or a filed lattice the other source is an instrument that shows tenths of °C.
+    On a finer or a filed recording grid the other source is an instrument that shows tenths of °C.
     Arithmetic, from the definition of the scales; there are no ties, because multiples of 5/9 and of 9/5
     tenths never end in a half.
 
     >>> float((converted_weight(FAHRENHEIT) == 0).mean().round(2))
     0.44
     """
-    if lattice.per_degree != 10:
-        return _every(lattice.per_degree // 10, lattice.steps, lattice.per_degree / 10)
-    if lattice.filed_celsius:
-        return _every(5, np.rint(lattice.celsius * 10).astype(np.int64), 1.8) * _on_tenth(lattice.celsius)
-    if lattice.fahrenheit:
+    if grid.per_degree != 10:
+        return _every(grid.per_degree // 10, grid.steps, grid.per_degree / 10)
+    if grid.filed_celsius:
+        return _every(5, np.rint(grid.celsius * 10).astype(np.int64), 1.8) * _on_tenth(grid.celsius)
+    if grid.fahrenheit:
         source, width = fahrenheit(np.arange(330, 431) / 10.0), 1.8
     else:
         source, width = celsius(np.arange(915, 1095) / 10.0), 1 / 1.8
-    landed = np.rint(source * 10.0).astype(np.int64) - lattice.first
-    landed = landed[(landed >= 0) & (landed < lattice.size)]
-    weight: Floats = np.bincount(landed, minlength=lattice.size).astype(np.float64) * width
+    landed = np.rint(source * 10.0).astype(np.int64) - grid.first
+    landed = landed[(landed >= 0) & (landed < grid.size)]
+    weight: Floats = np.bincount(landed, minlength=grid.size).astype(np.float64) * width
     weight.setflags(write=False)
     return weight
 

@@ -1,6 +1,6 @@
 """The same number again: too many differences of exactly nothing between readings that follow each other.
 
-Two honest readings differ by a smooth law, on the lattice of the chart; that they are alike makes small
+Two honest readings differ by a smooth law, on the recording grid of the chart; that they are alike makes small
 differences likely, but nought no likelier than its neighbours lead one to expect. What stands above that at
 nought was carried over. This needs no model of the patient: a course that hardly moves narrows the law, it does
 not put a needle in its middle. The law is fitted without nought, ward by ward.
@@ -62,9 +62,9 @@ def carried(table: Table, honest: Smooth, pairs: Pairs, tolerance: float) -> tup
       left out of the pairs too, so that one habit is not told twice.
     - `tolerance`: share of pairs let pass, 0 to 1.
     """
-    spiked = honest.problem.left_out[table.group, table.place]
+    spiked = honest.problem.excluded[table.group, table.place]
     keep = np.flatnonzero(~(spiked[pairs.earlier] | spiked[pairs.later]))
-    step = table.lattice.celsius[1] - table.lattice.celsius[0]
+    step = table.grid.celsius[1] - table.grid.celsius[0]
     reach = round(REACH_C / step)
     apart = table.place[pairs.later[keep]] - table.place[pairs.earlier[keep]]
     near = np.abs(apart) <= reach
@@ -74,20 +74,20 @@ def carried(table: Table, honest: Smooth, pairs: Pairs, tolerance: float) -> tup
     wards, owner = np.unique(pairs.ward[keep], return_inverse=True)
     size = 2 * reach + 1
     counts = crossed(owner, apart + reach, len(wards), size)
-    own, other = _seen_apart(table, honest, wards, reach)
+    direct, converted = _difference_weights(table, honest, wards, reach)
     nought = np.zeros(counts.shape, bool)
     nought[:, reach] = True
     shape = Shape.over(np.arange(-reach, reach + 1) * step, KNOTS_C)
-    smooth = fit(Histograms(counts=counts, shape=shape, own=own, other=other, left_out=nought))
-    spread = _between(smooth, apart + reach, owner, pairs.cluster[keep], len(wards))
-    return tuple(_carried(int(w), i, smooth, reach, spread[i], tolerance) for i, w in enumerate(wards))
+    smooth = fit(Histograms(counts=counts, shape=shape, direct=direct, converted=converted, excluded=nought))
+    between = _between(smooth, apart + reach, owner, pairs.cluster[keep], len(wards))
+    return tuple(_carried(int(w), i, smooth, reach, between[i], tolerance) for i, w in enumerate(wards))
 
 
-def _carried(ward: int, i: int, smooth: Smooth, nought: int, spread: float, tolerance: float) -> Carried:
+def _carried(ward: int, i: int, smooth: Smooth, nought: int, between: float, tolerance: float) -> Carried:
     counts, expected = smooth.problem.counts[i], float(smooth.expected[i, nought])
     fitted = expected**2 * float(smooth.log_variance[i, nought])
     observed = float(counts[nought])
-    wider = inflation(spread, observed + fitted)
+    wider = inflation(between, observed + fitted)
     return Carried(
         ward,
         Excess(
@@ -101,37 +101,39 @@ def _between(smooth: Smooth, bin_: Ints, owner: Ints, cluster: Ints, wards: int)
     size = smooth.expected.shape[1]
     nought = np.zeros(size)
     nought[size // 2] = 1.0
-    pull = np.stack([smooth.influence(i, nought) for i in range(wards)])
-    residual = (bin_ == size // 2) - pull[owner, bin_]
+    influence = np.stack([smooth.influence(i, nought) for i in range(wards)])
+    residual = (bin_ == size // 2) - influence[owner, bin_]
     return variance_between(residual, cluster, owner, wards)
 
 
-def _seen_apart(table: Table, honest: Smooth, wards: Ints, reach: int) -> tuple[Floats, Floats]:
-    """(each from any source, both from one source): how a ward's lattice weighs each difference.
+def _difference_weights(table: Table, honest: Smooth, wards: Ints, reach: int) -> tuple[Floats, Floats]:
+    """(each from any source, both from one source): how a ward's recording grid weighs each difference.
 
     ``W_d = sum_k m_k m_(k+d) f_k f_(k+d) / sum_k f_k f_(k+d)`` with f the smooth density and m the weights of
-    the lattice, nought at numbers left out; for one source m m' is averaged over sources instead.
+    the recording grid, nought at numbers left out; for one source m m' is averaged over sources instead.
     """
-    converted = converted_weight(table.lattice)
-    own, other = np.empty((2, len(wards), 2 * reach + 1))
+    converted = converted_weight(table.grid)
+    any_source, single_source = np.empty((2, len(wards), 2 * reach + 1))
     for i, w in enumerate(wards):
         groups = np.flatnonzero(table.ward == w)
-        mu, kept = honest.expected[groups], ~honest.problem.left_out[groups]
+        mu, included = honest.expected[groups], ~honest.problem.excluded[groups]
         mixed = honest.mixed[groups][:, None]
         m = 1.0 + mixed * (converted[None, :] - 1.0)
         f = mu / np.maximum(m, 1e-9)
         both = _lagged(f, f, reach)
-        own[i] = (_lagged(f * m * kept, f * m * kept, reach) / both.clip(1e-300)).T @ _share(mu)
-        one = (1 - mixed) * _lagged(f * kept, f * kept, reach)
-        one = one + mixed * _lagged(f * converted * kept, f * converted * kept, reach)
-        other[i] = (one / both.clip(1e-300)).T @ _share(mu)
-    return own, other
+        any_source[i] = (
+            _lagged(f * m * included, f * m * included, reach) / both.clip(1e-300)
+        ).T @ _proportions(mu)
+        terms = (1 - mixed) * _lagged(f * included, f * included, reach)
+        terms = terms + mixed * _lagged(f * converted * included, f * converted * included, reach)
+        single_source[i] = (terms / both.clip(1e-300)).T @ _proportions(mu)
+    return any_source, single_source
 
 
-def _share(mu: Floats) -> Floats:
+def _proportions(mu: Floats) -> Floats:
     total = mu.sum(axis=1)
-    share: Floats = total / total.sum()
-    return share
+    proportion: Floats = total / total.sum()
+    return proportion
 
 
 def _lagged(a: Floats, b: Floats, reach: int) -> Floats:

@@ -40,9 +40,9 @@ class Signal:
     - `effect`, `low`, `high`: the share in excess (or the share itself, see the test) with its 95 % interval.
     - `observed`, `expected`: shares of n as charted and under honest reading; None where there is no expectation.
     - `p`: chance of so much under honest reading; None where nothing was tested. `least`: the smallest share
-      seen 8 times in 10 at this n. `at`: the value, line or unit it is about. `turned`: first day of the week in which
-      the share took a step, from `before` to `after`; None where it did not.
-    - `of`: the values whose unit it tells. `parts`: further counts by name. `also`: other values found.
+      seen 8 times in 10 at this n. `label`: the value, line or unit it is about, as charted.
+    - `turned`: first day of the week in which the share took a step, from `before` to `after`; None where it did not.
+    - `denominator`: what `n` counts. `parts`: further counts by name. `also`: other values found.
     """
 
     test: str
@@ -57,8 +57,8 @@ class Signal:
     expected: float | None = None
     p: float | None = None
     least: float | None = None
-    at: str = ""
-    of: str = "readings"
+    label: str = ""
+    denominator: str = "readings"
     turned: date | None = None
     before: float | None = None
     after: float | None = None
@@ -87,11 +87,11 @@ class Audit:
     signals: tuple[Signal, ...]
     measured: NDArray[np.float32]
 
-    def of(self, subject_type: str, subject_id: str) -> tuple[Signal, ...]:
+    def for_subject(self, subject_type: str, subject_id: str) -> tuple[Signal, ...]:
         """The signals of one subject."""
         return tuple(s for s in self.signals if (s.subject_type, s.subject_id) == (subject_type, subject_id))
 
     @property
-    def seen(self) -> tuple[Signal, ...]:
+    def flagged(self) -> tuple[Signal, ...]:
         """The signals worth a word."""
         return tuple(s for s in self.signals if s.outcome is Outcome.SEEN)

@@ -47,8 +47,8 @@ def charts_needed(half_width: float, expected: float = 0.5, population: int | No
     return ceil(many - ROUNDING)
 
 
-def interval(found: int, of: int, population: int | None = None) -> tuple[float, float]:
-    """Wilson's 95 % interval for the share in all charts, when `found` of `of` looked at meet the standard.
+def interval(meeting: int, sampled: int, population: int | None = None) -> tuple[float, float]:
+    """Wilson's 95 % interval for the share in all charts, when `meeting` of `sampled` charts meet the standard.
 
     With `population` N the sample counts as ``n (N - 1) / (N - n)`` charts, because those looked at are
     known; when all were looked at nothing is left open. (0, 1) where none was looked at.
@@ -56,18 +56,18 @@ def interval(found: int, of: int, population: int | None = None) -> tuple[float,
     >>> [round(x, 2) for x in interval(27, 30)], [round(x, 2) for x in interval(27, 30, population=60)]
     ([0.74, 0.97], [0.8, 0.95])
     """
-    if not 0 <= found <= of or (population is not None and of > population):
-        raise ValueError(f"{found} of {of} (of {population}) is not a share of a count")
-    if of == 0:
+    if not 0 <= meeting <= sampled or (population is not None and sampled > population):
+        raise ValueError(f"{meeting} of {sampled} (of {population}) is not a share of a count")
+    if sampled == 0:
         return 0.0, 1.0
-    share = found / of
+    proportion = meeting / sampled
     if population is None:
-        low, high = wilson_around(share, of)
+        low, high = wilson_around(proportion, sampled)
         return max(0.0, low), min(1.0, high)
-    if of == population:
-        return share, share
-    low, high = wilson_around(share, of * (population - 1) / (population - of))
-    return max(found / population, low), min(1.0 - (of - found) / population, high)
+    if sampled == population:
+        return proportion, proportion
+    low, high = wilson_around(proportion, sampled * (population - 1) / (population - sampled))
+    return max(meeting / population, low), min(1.0 - (sampled - meeting) / population, high)
 
 
 @dataclass(frozen=True)
@@ -99,9 +99,9 @@ def draw(sizes: Sequence[int], count: int, rng: Generator) -> Drawn:
         more = max(FEWEST_STAND_INS, ceil(STAND_IN_SHARE * wanted)) if wanted else 0
         place = rng.choice(size, min(size, int(wanted) + more), replace=False)
         parts.append((np.full(len(place), stratum), place, np.arange(len(place)) >= wanted))
-    stratum_of, places, stand_ins = (np.concatenate(column) for column in zip(*parts, strict=True))
+    strata, places, stand_ins = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = np.argsort(stand_ins, kind="stable")
-    return Drawn(stratum_of[order], places[order], stand_ins[order])
+    return Drawn(strata[order], places[order], stand_ins[order])
 
 
 def allocation(sizes: Sequence[int], count: int) -> Ints:
@@ -117,8 +117,8 @@ def allocation(sizes: Sequence[int], count: int) -> Ints:
     least = ((size > 0) & (count >= (size > 0).sum())).astype(np.int64)
     due = count * size / size.sum()
     out: Ints = np.maximum(np.floor(due).astype(np.int64), least)
-    while (left := count - int(out.sum())) != 0:
-        step = 1 if left > 0 else -1
+    while (remaining := count - int(out.sum())) != 0:
+        step = 1 if remaining > 0 else -1
         allowed = (out + step >= least) & (out + step <= size)
         out[np.argmax(np.where(allowed, step * (due - out), -np.inf))] += step
     return out

@@ -53,7 +53,7 @@ class Spike:
 class Spikes:
     """What was found in a table: `first` of each ward, `more` of those that have several, and the last fit.
 
-    `left_out` bool[G, K]: the numbers found. `smooth`: the honest expectation without them.
+    `excluded` bool[G, K]: the numbers found. `smooth`: the honest expectation without them.
     """
 
     first: tuple[Spike, ...]
@@ -61,9 +61,9 @@ class Spikes:
     smooth: Smooth
 
     @property
-    def left_out(self) -> Flags:
+    def excluded(self) -> Flags:
         """bool[G, K], the numbers found in each histogram."""
-        return self.smooth.problem.left_out
+        return self.smooth.problem.excluded
 
 
 def find(table: Table, cluster: Ints, tolerance: float) -> Spikes:
@@ -72,57 +72,59 @@ def find(table: Table, cluster: Ints, tolerance: float) -> Spikes:
     - `cluster`: int64[m], whose reading each is (stay within ward); readings of one cluster lean together.
     - `tolerance`: share of a ward's readings in excess that is let pass, 0 to 1.
     """
-    problem = problem_of(table)
+    problem = table_histograms(table)
     wards, owner = np.unique(table.ward, return_inverse=True)
-    found: dict[int, list[Spike]] = {int(w): [] for w in wards}
-    left_out, open_ = problem.left_out, np.ones(len(wards), bool)
+    by_ward: dict[int, list[Spike]] = {int(w): [] for w in wards}
+    excluded, open_ = problem.excluded, np.ones(len(wards), bool)
     smooth = fit(problem)
     for _ in range(MOST):
         place = _outstanding(smooth, owner, len(wards))
-        trial = left_out.copy()
+        trial = excluded.copy()
         trial[np.arange(len(owner)), place[owner]] |= open_[owner]
         tested = fit(problem.without(trial))
         spikes = _spikes(table, tested, owner, wards, place, cluster, tolerance)
         likely = np.array([s.p < LIKELY for s in spikes]) & open_
         for w in np.flatnonzero(open_):
-            if likely[w] or not found[int(wards[w])]:
-                found[int(wards[w])].append(spikes[w])
+            if likely[w] or not by_ward[int(wards[w])]:
+                by_ward[int(wards[w])].append(spikes[w])
         open_ &= likely
-        left_out = np.where(open_[owner][:, None], trial, left_out)
+        excluded = np.where(open_[owner][:, None], trial, excluded)
         if not open_.any():
             break
-        smooth = fit(problem.without(left_out))
+        smooth = fit(problem.without(excluded))
     return Spikes(
-        tuple(f[0] for f in found.values()), tuple(s for f in found.values() for s in f[1:]), smooth
+        tuple(f[0] for f in by_ward.values()), tuple(s for f in by_ward.values() for s in f[1:]), smooth
     )
 
 
-def problem_of(table: Table) -> Histograms:
+def table_histograms(table: Table) -> Histograms:
     """The table's histograms with what honest conversion does to them."""
-    counts, lattice = table.counts, table.lattice
+    counts, grid = table.counts, table.grid
     return Histograms(
         counts=counts,
-        shape=Shape.over(lattice.celsius, KNOTS_C),
-        own=np.ones((1, lattice.size)),
-        other=converted_weight(lattice)[None, :],
-        left_out=np.zeros(counts.shape, bool),
+        shape=Shape.over(grid.celsius, KNOTS_C),
+        direct=np.ones((1, grid.size)),
+        converted=converted_weight(grid)[None, :],
+        excluded=np.zeros(counts.shape, bool),
     )
 
 
 def _outstanding(smooth: Smooth, owner: Ints, wards: int) -> Ints:
     """int64[W], the number that stands out most against a fit without itself (to first order)."""
-    mu, spread = smooth.expected, smooth.log_variance
-    left = smooth.problem.left_out
-    kept = np.maximum(1.0 - np.where(left, 0.0, mu * spread), 1e-3)
-    shift = np.where(left, 0.0, mu * spread / kept * (smooth.problem.counts / np.maximum(mu, 1e-12) - 1.0))
+    mu, log_variance = smooth.expected, smooth.log_variance
+    excluded = smooth.problem.excluded
+    complement = np.maximum(1.0 - np.where(excluded, 0.0, mu * log_variance), 1e-3)
+    shift = np.where(
+        excluded, 0.0, mu * log_variance / complement * (smooth.problem.counts / np.maximum(mu, 1e-12) - 1.0)
+    )
     expected = mu * np.exp(-np.clip(shift, -3.0, 3.0))
     above = np.zeros((wards, mu.shape[1]))
     variance = np.full_like(above, 1e-9)
-    np.add.at(above, owner, np.where(left, 0.0, smooth.problem.counts - expected))
-    np.add.at(variance, owner, expected + expected**2 * spread / kept)
-    told = np.zeros(above.shape, bool)
-    np.logical_or.at(told, owner, left)
-    clear = np.where(told, -np.inf, above / np.sqrt(variance))
+    np.add.at(above, owner, np.where(excluded, 0.0, smooth.problem.counts - expected))
+    np.add.at(variance, owner, expected + expected**2 * log_variance / complement)
+    excluded_in_ward = np.zeros(above.shape, bool)
+    np.logical_or.at(excluded_in_ward, owner, excluded)
+    clear = np.where(excluded_in_ward, -np.inf, above / np.sqrt(variance))
     most = np.where(clear > CLEARLY, above, 0.0)
     out: Ints = np.where(most.any(axis=1), most.argmax(axis=1), clear.argmax(axis=1))
     return out
@@ -133,14 +135,14 @@ def _spikes(
 ) -> list[Spike]:
     """The excess of one number of each ward, with the fit made without it."""
     g = np.arange(len(owner))
-    at = place[owner]
+    bins = place[owner]
     mu, counts = smooth.expected, smooth.problem.counts
-    own_variance = mu[g, at] ** 2 * smooth.log_variance[g, at]
+    count_variance = mu[g, bins] ** 2 * smooth.log_variance[g, bins]
     n, observed, expected, fitted = (
         np.bincount(owner, x, len(wards))
-        for x in (counts.sum(axis=1), counts[g, at], mu[g, at], own_variance)
+        for x in (counts.sum(axis=1), counts[g, bins], mu[g, bins], count_variance)
     )
-    spread = _between_clusters(table, smooth, owner, at, cluster, len(wards))
+    between = _between_clusters(table, smooth, owner, bins, cluster, len(wards))
     candidates = np.bincount(owner, ((mu >= 1) | (counts >= 1)).sum(axis=1), len(wards))
     return [
         Spike(
@@ -151,9 +153,9 @@ def _spikes(
                 observed=float(observed[w]),
                 expected=float(expected[w]),
                 fit_variance=float(fitted[w]),
-                inflation=inflation(spread[w], observed[w] + fitted[w]),
+                inflation=inflation(between[w], observed[w] + fitted[w]),
             ),
-            candidates=int(min(candidates[w], table.lattice.size)),
+            candidates=int(min(candidates[w], table.grid.size)),
             tolerance=tolerance,
         )
         for w in range(len(wards))
@@ -161,10 +163,10 @@ def _spikes(
 
 
 def _between_clusters(
-    table: Table, smooth: Smooth, owner: Ints, at: Ints, cluster: Ints, wards: int
+    table: Table, smooth: Smooth, owner: Ints, bins: Ints, cluster: Ints, wards: int
 ) -> Floats:
     """float64[W], variance of the excess from how it differs between clusters: ``sum_e (r_e - n_e r)^2``."""
-    one = np.eye(table.lattice.size)
-    pull = np.stack([smooth.influence(i, one[k]) for i, k in enumerate(at)])
-    residual = (table.place == at[table.group]) - pull[table.group, table.place]
+    unit_vectors = np.eye(table.grid.size)
+    influence = np.stack([smooth.influence(i, unit_vectors[k]) for i, k in enumerate(bins)])
+    residual = (table.place == bins[table.group]) - influence[table.group, table.place]
     return variance_between(residual, cluster, owner[table.group], wards)

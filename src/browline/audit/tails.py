@@ -1,12 +1,12 @@
-"""Chances of counts so large or so small, for counts that vary as much as chance or more."""
+"""Probabilities of counts so large or so small, for counts that vary as much as chance or more."""
 
 WIDER = 1.0 + 1e-9
 
 
-def at_least(count: float, mean: float, variance: float) -> float:
-    """Chance of `count` or more: Poisson, or negative binomial where `variance` is over `mean` (over 0).
+def upper_tail(count: float, mean: float, variance: float) -> float:
+    """Probability of `count` or more: Poisson, or negative binomial where `variance` is over `mean` (over 0).
 
-    >>> round(at_least(3, 1.0, 1.0), 4), round(at_least(3, 1.0, 2.0), 4)
+    >>> round(upper_tail(3, 1.0, 1.0), 4), round(upper_tail(3, 1.0, 2.0), 4)
     (0.0803, 0.125)
     """
     from scipy.special import betainc, gammainc
@@ -19,10 +19,10 @@ def at_least(count: float, mean: float, variance: float) -> float:
     return float(betainc(count, size, 1.0 - success))
 
 
-def at_most(count: float, mean: float, variance: float) -> float:
-    """Chance of `count` or fewer, for the same laws.
+def lower_tail(count: float, mean: float, variance: float) -> float:
+    """Probability of `count` or fewer, for the same laws.
 
-    >>> round(at_most(2, 1.0, 1.0) + at_least(3, 1.0, 1.0), 12)
+    >>> round(lower_tail(2, 1.0, 1.0) + upper_tail(3, 1.0, 1.0), 12)
     1.0
     """
     from scipy.special import betainc, gammaincc
@@ -33,19 +33,19 @@ def at_most(count: float, mean: float, variance: float) -> float:
     return float(betainc(size, count + 1.0, success))
 
 
-def share_at_least(count: float, n: float, share: float) -> float:
-    """Chance of `count` or more of `n` at a true `share` (0 to 1): the binomial tail, n and count need not be whole.
+def binomial_upper_tail(count: float, n: float, proportion: float) -> float:
+    """Probability of `count` or more of `n` at a true `proportion` (0 to 1), none need be whole: the binomial tail.
 
-    >>> round(share_at_least(8, 10, 0.5), 4)
+    >>> round(binomial_upper_tail(8, 10, 0.5), 4)
     0.0547
     """
     from scipy.special import betainc
 
     if count <= 0:
         return 1.0
-    return float(betainc(count, n - count + 1.0, share))
+    return float(betainc(count, n - count + 1.0, proportion))
 
 
 def _negative_binomial(mean: float, variance: float) -> tuple[float, float]:
-    """(size, chance of success) of the negative binomial law with this mean and variance."""
+    """(size, probability of success) of the negative binomial law with this mean and variance."""
     return mean * mean / (variance - mean), mean / variance

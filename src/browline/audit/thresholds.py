@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from browline.audit.clusters import variance_between
 from browline.audit.discovery import MOST, quantile
 from browline.audit.excess import POWER_Z
-from browline.audit.pairs import of_patient
+from browline.audit.pairs import patient_pairs
 from browline.audit.problem import Problem
 from browline.audit.result import Outcome, Signal
-from browline.audit.tails import share_at_least
+from browline.audit.tails import binomial_upper_tail
 from browline.quantities.shares import wilson_around
 
 Flags = NDArray[np.bool_]
@@ -44,10 +44,10 @@ def by_ward(problem: Problem) -> list[Signal]:
     Where no reading at all says its site, the file lacks it, not the ward: nothing is asked.
     """
     lost = problem.site_missing
-    asked = np.full(len(lost), not lost.all())
-    out = _marked(problem, "site-missing", lost, asked)
+    eligible = np.full(len(lost), not lost.all())
+    out = _marked(problem, "site-missing", lost, eligible)
     young = problem.charted.age < YOUNG_YEARS
-    out += _marked(problem, "site-unsuited", _at(problem, UNSUITED_YOUNG), young)
+    out += _marked(problem, "site-unsuited", _site_in(problem, UNSUITED_YOUNG), young)
     out += _marked(problem, "repeat-too-soon", *_too_soon(problem))
     keyed = ~np.isnan(problem.charted.delay)
     out += _marked(problem, "entry-delay", problem.charted.delay > DELAY_HOURS, keyed)
@@ -75,18 +75,18 @@ def _marked(problem: Problem, test: str, mark: Flags, among: Flags | None) -> li
     n = np.bincount(ward, minlength=wards)
     event = mark[which].astype(np.float64)
     count = np.bincount(ward, event, wards)
-    share = count / np.maximum(n, 1)
-    spread = variance_between(event - share[ward], problem.ward_day[which], ward, wards)
-    chance = n * np.maximum(share * (1 - share), 1e-12)
-    inflation = np.clip(spread / np.maximum(chance, 1e-9), 1.0, np.maximum(n / 4, 1.0))
-    asked = problem.of_ward() > 0
+    proportion = count / np.maximum(n, 1)
+    between = variance_between(event - proportion[ward], problem.ward_day[which], ward, wards)
+    binomial_variance = n * np.maximum(proportion * (1 - proportion), 1e-12)
+    inflation = np.clip(between / np.maximum(binomial_variance, 1e-9), 1.0, np.maximum(n / 4, 1.0))
+    charting = problem.per_ward() > 0
     return [
         _against(test, "ward", problem.wards[w], count[w], n[w], float(inflation[w]))
         if n[w]
         else Signal(
             test=test, subject_type="ward", subject_id=problem.wards[w], n=0, outcome=Outcome.NOT_ASKED
         )
-        for w in np.flatnonzero(asked)
+        for w in np.flatnonzero(charting)
     ]
 
 
@@ -94,7 +94,7 @@ def _against(test: str, kind: str, name: str, count: float, n: int, inflation: f
     """A share with its interval, and the chance of it on a ward just at the line."""
     line, effective = LINES[test], n / inflation
     low, high = wilson_around(count / n, effective)
-    p = share_at_least(count / inflation, effective, line)
+    p = binomial_upper_tail(count / inflation, effective, line)
     least = line + (quantile(MOST) + POWER_Z) * sqrt(line * (1 - line) / effective)
     return Signal(
         test=test, subject_type=kind, subject_id=name, n=int(n), outcome=Outcome.NOT_SEEN,
@@ -103,7 +103,7 @@ def _against(test: str, kind: str, name: str, count: float, n: int, inflation: f
     )  # fmt: skip
 
 
-def _at(problem: Problem, sites: tuple[str, ...]) -> Flags:
+def _site_in(problem: Problem, sites: tuple[str, ...]) -> Flags:
     chosen = [i for i, name in enumerate(problem.readings.names["site"]) if name in sites]
     out: Flags = np.isin(problem.readings.codes["site"], chosen)
     return out
@@ -115,7 +115,7 @@ def _too_soon(problem: Problem) -> tuple[Flags, Flags]:
     seconds = np.rint(problem.readings.time * 3600.0) % 60
     if not seconds.any():
         return soon, soon
-    pairs = of_patient(problem)
+    pairs = patient_pairs(problem)
     soon[pairs.later[pairs.hours <= TOO_SOON_HOURS + 1e-9]] = True
     return soon, problem.who >= 0
 
@@ -128,25 +128,25 @@ def _pace(problem: Problem) -> tuple[Flags, Flags]:
     """
     minute = np.rint(problem.readings.hour * 60.0).astype(np.int64) % 60
     person = problem.readings.codes["person"].astype(np.int64)
-    asked = (person >= 0) & (problem.who >= 0) & (minute % 5 != 0) & ~problem.in_place
-    at = np.flatnonzero(asked)
-    at = at[np.argsort(person[at], kind="stable")]
+    eligible = (person >= 0) & (problem.who >= 0) & (minute % 5 != 0) & ~problem.in_place
+    order = np.flatnonzero(eligible)
+    order = order[np.argsort(person[order], kind="stable")]
     fast = np.zeros(len(problem.readings), bool)
-    if len(at) >= PACE_PATIENTS:
-        a, b, c = at[:-2], at[1:-1], at[2:]
-        one = (person[a] == person[c]) & (
+    if len(order) >= PACE_PATIENTS:
+        a, b, c = order[:-2], order[1:-1], order[2:]
+        same_person = (person[a] == person[c]) & (
             problem.readings.time[c] - problem.readings.time[a] <= PACE_HOURS + 1e-9
         )
         who = problem.who
-        burst = one & (who[a] != who[b]) & (who[b] != who[c]) & (who[a] != who[c])
+        burst = same_person & (who[a] != who[b]) & (who[b] != who[c]) & (who[a] != who[c])
         for member in (a, b, c):
             fast[member[burst]] = True
-    return fast, asked
+    return fast, eligible
 
 
 def _aside(problem: Problem) -> list[Signal]:
     """Rows that hold words, and values no patient can have, as shares of all rows of the ward."""
-    n = dict(zip(problem.wards, problem.of_ward(), strict=True))
+    n = dict(zip(problem.wards, problem.per_ward(), strict=True))
     out = []
     for row in problem.aside:
         taken = int(n.get(row.ward, 0))

@@ -17,7 +17,7 @@ def test_examples_run(module):
     assert doctest.testmod(import_module(f"browline.audit.overtime.{module}")).failed == 0
 
 
-@pytest.mark.parametrize("outcome", [*overtime.Outcome, *overtime.Standing])
+@pytest.mark.parametrize("outcome", [*overtime.Outcome, *overtime.FunnelPosition])
 def test_every_outcome_has_a_sentence_that_blames_no_one(outcome):
     assert outcome.sentence.endswith(".")
     assert not any(word in outcome.sentence.lower() for word in BLAME)

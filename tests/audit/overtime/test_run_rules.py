@@ -67,9 +67,9 @@ def test_false_signals_stay_rare_where_six_in_a_row_do_not(capsys):
 def test_steady_charts_are_called_shifted_as_often_as_is_said(n):
     rng = np.random.default_rng(n)
     read = [read_runs(rng.standard_normal(n)) for _ in range(3000)]
-    said = read[0].false_signals
+    error_rate = read[0].false_signals
     found = np.mean([r.outcome is Outcome.SHIFTED for r in read])
-    assert abs(found - said) < 4 * np.sqrt(said / 3000)
+    assert abs(found - error_rate) < 4 * np.sqrt(error_rate / 3000)
 
 
 def test_runs_and_crossings_are_counted_as_by_hand():
@@ -97,7 +97,9 @@ def test_few_useful_points_are_too_few_to_tell_however_long_the_chart():
 
 
 def test_it_says_how_often_it_is_wrong():
-    assert read_runs([4, 6] * 26).said == "about 5 of 100 steady charts this long would be called shifted"
+    assert (
+        read_runs([4, 6] * 26).error_rate == "about 5 of 100 steady charts this long would be called shifted"
+    )
 
 
 @pytest.mark.parametrize("values", [[], [1.0, float("nan")], [[1.0, 2.0]]])

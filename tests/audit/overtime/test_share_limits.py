@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from scipy.stats import betabinom, binom
 
-from browline.audit.overtime import Method, Outcome, exact_chart, p_chart, p_prime_chart, share_chart
-from browline.audit.overtime.binomial import exact_limit, outside_chance
+from browline.audit.overtime import Method, Outcome, exact_chart, p_chart, p_prime_chart, proportion_chart
+from browline.audit.overtime.binomial import exact_limit, outside_probability
 from browline.errors import Refusal
 
 
@@ -101,12 +101,12 @@ def test_the_chance_of_a_point_outside_is_scipys(total, share, dispersion):
         law = betabinom(total, share * size, (1 - share) * size)
         assert law.var() == pytest.approx(dispersion * total * share * (1 - share))
     expected = law.cdf(np.ceil(low * total - 1e-9) - 1) + law.sf(np.floor(high * total + 1e-9))
-    assert outside_chance(low, high, share, total, dispersion) == pytest.approx(expected, rel=1e-9)
+    assert outside_probability(low, high, share, total, dispersion) == pytest.approx(expected, rel=1e-9)
 
 
 def test_every_reading_of_a_point_alike_has_no_run_length_of_its_own():
     """Three readings cannot vary more than three times as much as chance; then all are events, or none."""
-    assert outside_chance(0.0, 0.9, 0.1, 3, 9.0) == pytest.approx(0.1, rel=0.01)
+    assert outside_probability(0.0, 0.9, 0.1, 3, 9.0) == pytest.approx(0.1, rel=0.01)
 
 
 @pytest.mark.parametrize(
@@ -124,14 +124,14 @@ def test_p_prime_cries_wolf_as_rarely_as_it_says(share, total, dispersion, point
     ]
     charts = [p_prime_chart(row, [total] * points) for row in rows]
     found = np.mean([c.outside.mean() for c in charts])
-    said = np.mean([1 / c.run_length for c in charts])
+    error_rate = np.mean([1 / c.run_length for c in charts])
     plain = np.mean([p_chart(row, [total] * points).outside.mean() for row in rows])
     with capsys.disabled():
         print(
-            f"\npoints outside, dispersion {dispersion}: p′ {found:.2%} (said {said:.2%}), p {plain:.2%}",
+            f"\npoints outside, dispersion {dispersion}: p′ {found:.2%} (said {error_rate:.2%}), p {plain:.2%}",
             end=" ",
         )
-    assert found < 1.3 * said + 0.001
+    assert found < 1.3 * error_rate + 0.001
     assert plain > 0.2 or dispersion < 9
 
 
@@ -149,15 +149,15 @@ def test_a_planted_excess_is_found():
     """The size published by Jackson et al. 2023, Sci Rep: about one reading in nine."""
     rng = np.random.default_rng(11)
     counts = rng.binomial(150, np.repeat([0.01, 0.11], [20, 6]))
-    chart = share_chart(counts, [150] * 26, baseline=20)
+    chart = proportion_chart(counts, [150] * 26, baseline=20)
     assert chart.method is Method.EXACT
     assert chart.outside[20:].all() and not chart.outside[:20].any()
 
 
 def test_the_chart_is_chosen_by_how_many_events_are_expected():
-    assert share_chart([4, 6] * 12, [100] * 24).method is Method.P_PRIME
-    assert share_chart([4, 5] * 12, [100] * 24).method is Method.EXACT
-    assert share_chart([96, 95] * 12, [100] * 24).method is Method.EXACT
+    assert proportion_chart([4, 6] * 12, [100] * 24).method is Method.P_PRIME
+    assert proportion_chart([4, 5] * 12, [100] * 24).method is Method.EXACT
+    assert proportion_chart([96, 95] * 12, [100] * 24).method is Method.EXACT
 
 
 def test_too_few_points_or_events_are_too_few_to_tell():
@@ -171,7 +171,7 @@ def test_too_few_points_or_events_are_too_few_to_tell():
 
 
 def test_it_says_how_often_it_is_wrong():
-    assert p_chart([1000] * 24, [10000] * 24).said.startswith("on average one false alarm in 3")
+    assert p_chart([1000] * 24, [10000] * 24).error_rate.startswith("on average one false alarm in 3")
     assert p_chart([1] * 24, [50] * 24).run_length < 150
 
 
@@ -191,4 +191,4 @@ def test_it_says_how_often_it_is_wrong():
 )
 def test_what_is_no_share_or_no_baseline_is_refused(counts, totals, baseline):
     with pytest.raises(Refusal):
-        share_chart(counts, totals, baseline)
+        proportion_chart(counts, totals, baseline)

@@ -67,8 +67,8 @@ def test_weeks_that_vary_more_than_chance_are_counted_as_fewer_readings(capsys):
 )
 def test_the_range_of_weeks_holds_the_step(before, after, readings, weeks, capsys):
     rng = np.random.default_rng(18)
-    share = np.where(np.arange(weeks) < weeks // 2, before, after)
-    found = [step(rng.binomial(readings, share), [readings] * weeks) for _ in range(400)]
+    proportion = np.where(np.arange(weeks) < weeks // 2, before, after)
+    found = [step(rng.binomial(readings, proportion), [readings] * weeks) for _ in range(400)]
     told = [s for s in found if s.outcome is Outcome.SHIFTED]
     held = np.mean([s.earliest <= weeks // 2 <= s.latest for s in told])
     wide = np.mean([s.latest - s.earliest + 1 for s in told])

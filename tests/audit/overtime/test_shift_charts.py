@@ -75,10 +75,10 @@ def test_silence_is_steady_only_where_a_shift_would_have_been_found():
 
 
 def test_every_chart_says_how_often_it_is_wrong():
-    assert cusum_chart(Z).said == "on average one false alarm in 370 points"
+    assert cusum_chart(Z).error_rate == "on average one false alarm in 370 points"
     limit = limit_for(500, lambda x: ewma_run_length(x, 0.1))
-    assert ewma_chart(Z, smoothing=0.1, limit=limit).said == "on average one false alarm in 500 points"
-    assert cusum_chart(Z, limit=4.0, head_start=0.5).said == "on average one false alarm in 150 points"
+    assert ewma_chart(Z, smoothing=0.1, limit=limit).error_rate == "on average one false alarm in 500 points"
+    assert cusum_chart(Z, limit=4.0, head_start=0.5).error_rate == "on average one false alarm in 150 points"
 
 
 @pytest.mark.parametrize("chart_of", [cusum_chart, ewma_chart])

@@ -43,7 +43,7 @@ def test_since_when_is_told_and_that_it_is_less_where_it_fell():
 
     def since(before, after):
         turned = told.seen(
-            "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=before, after=after
+            "value-spike", 0.08, "Larch", label="36.0 °C", turned=date(2026, 4, 6), before=before, after=after
         )
         (grid,) = [b for b in blocks(told.a_ward("Larch", turned, of=told.FELL)) if isinstance(b, Grid)]
         return grid.rows[0][-1]

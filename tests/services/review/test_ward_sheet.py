@@ -47,7 +47,7 @@ def test_where_the_ask_tells_the_fall_it_is_said_once_and_asked_as_past():
 
 def test_what_the_audit_says_of_the_fall_is_left_to_the_ask():
     fell = told.seen(
-        "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=0.127, after=0.026
+        "value-spike", 0.08, "Larch", label="36.0 °C", turned=date(2026, 4, 6), before=0.127, after=0.026
     )
     one = told.a_ward("Larch", fell, of=told.FELL)
     assert "has fallen from 12.7 %" in ward(told.a_review(one), "Larch").seen[0].sentence

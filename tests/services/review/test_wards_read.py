@@ -89,7 +89,7 @@ def test_a_late_step_is_not_said_beside_no_more_change_than_chance_brings():
 @pytest.mark.parametrize("after", [0.04, 0.01])
 def test_a_step_told_from_all_weeks_is_not_denied_by_the_weeks_that_are_shown(after):
     spike = told.seen(
-        "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=0.02, after=after
+        "value-spike", 0.08, "Larch", label="36.0 °C", turned=date(2026, 4, 6), before=0.02, after=after
     )
     followed = follow(one(told.a_ward("Larch", spike, of=told.weeks([2, 1, 3, 2] * 6, favourite=True))))
     assert not followed.changed
@@ -244,7 +244,7 @@ def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
 def test_what_was_seen_can_be_said_without_its_step(after):
     plain = answer(one(told.a_ward("Larch", told.spike("Larch"), of=told.FELL)), "value-spike")
     stepped = told.seen(
-        "value-spike", 0.08, "Larch", at="36.0 °C", turned=date(2026, 4, 6), before=0.127, after=after
+        "value-spike", 0.08, "Larch", label="36.0 °C", turned=date(2026, 4, 6), before=0.127, after=after
     )
     found = answer(one(told.a_ward("Larch", stepped, of=told.FELL)), "value-spike")
     way = "fallen" if after < 0.127 else "risen"

@@ -22,7 +22,7 @@ DRAWN_IN_SQUARE = 0.6786545589528747
 
 
 @dataclass(frozen=True)
-class Spread:
+class Overdispersion:
     """How wards of one centre p differ: the variance of a share at total n is ``phi p (1 - p) / n + tau^2``.
 
     `phi` >= 1; `tau` >= 0, a share.
@@ -36,65 +36,69 @@ class Spread:
         return np.asarray(np.sqrt(self.phi * centre * (1.0 - centre) / totals + self.tau**2))
 
 
-def additive(excess: float) -> Spread:
+def additive(excess: float) -> Overdispersion:
     """True shares differ by the same whatever the ward's size: ``tau = excess``."""
-    return Spread(1.0, excess)
+    return Overdispersion(1.0, excess)
 
 
-def multiplicative(excess: float) -> Spread:
+def multiplicative(excess: float) -> Overdispersion:
     """Chance is the same factor wider in every ward: ``sqrt(phi) = 1 + excess``."""
-    return Spread((1.0 + excess) ** 2, 0.0)
+    return Overdispersion((1.0 + excess) ** 2, 0.0)
 
 
-def centre_and_spread(
-    shares: Floats, totals: Floats, family: Callable[[float], Spread], target: float | None = None
-) -> tuple[float, Spread]:
+def centre_and_overdispersion(
+    proportions: Floats,
+    totals: Floats,
+    family: Callable[[float], Overdispersion],
+    target: float | None = None,
+) -> tuple[float, Overdispersion]:
     """Centre p and spread at which the drawn-in distances of the wards are as they should be.
 
         sum psi(e_i) / sd_i = 0,   sum psi(e_i)^2 = (k - 1) E psi^2,   e_i = (p_i - p) / sd_i
 
-    - `shares` float64[k] in [0, 1], not all 0 or all 1; `totals` float64[k] >= 1; k >= 2.
+    - `proportions` float64[k] in [0, 1], not all 0 or all 1; `totals` float64[k] >= 1; k >= 2.
     - `family`: `additive` or `multiplicative`. `target`: the centre where it is given, in (0, 1).
 
     No spread is added where chance alone explains the wards.
 
-    >>> centre, spread = centre_and_spread(np.array([.02, .024, .018, .022, .11]), np.full(5, 1000.0), additive)
-    >>> round(centre, 3), round(spread.tau, 3)
+    >>> shares = np.array([.02, .024, .018, .022, .11])
+    >>> centre, overdispersion = centre_and_overdispersion(shares, np.full(5, 1000.0), additive)
+    >>> round(centre, 3), round(overdispersion.tau, 3)
     (0.023, 0.003)
     """
     from scipy.optimize import brentq
 
-    freedom = len(shares) - (target is None)
+    freedom = len(proportions) - (target is None)
 
-    def centre(spread: Spread) -> float:
-        return target if target is not None else _centre(shares, totals, spread)
+    def centre(overdispersion: Overdispersion) -> float:
+        return target if target is not None else _centre(proportions, totals, overdispersion)
 
-    def left_over(excess: float) -> float:
-        spread = family(excess)
-        p = centre(spread)
-        drawn = _drawn_in((shares - p) / spread.sd(p, totals))
+    def excess_square(excess: float) -> float:
+        overdispersion = family(excess)
+        p = centre(overdispersion)
+        drawn = _drawn_in((proportions - p) / overdispersion.sd(p, totals))
         return float((drawn**2).sum()) - freedom * DRAWN_IN_SQUARE
 
     excess = 0.0
-    if left_over(0.0) > 0.0:
+    if excess_square(0.0) > 0.0:
         most = 1e-3
-        while left_over(most) > 0.0:
+        while excess_square(most) > 0.0:
             most *= 2.0
-        excess = float(brentq(left_over, 0.0, most, xtol=1e-10))
-    spread = family(excess)
-    return centre(spread), spread
+        excess = float(brentq(excess_square, 0.0, most, xtol=1e-10))
+    overdispersion = family(excess)
+    return centre(overdispersion), overdispersion
 
 
-def _centre(shares: Floats, totals: Floats, spread: Spread) -> float:
+def _centre(proportions: Floats, totals: Floats, overdispersion: Overdispersion) -> float:
     """The root of ``sum psi(e_i) / sd_i`` between the lowest and the highest share."""
     from scipy.optimize import brentq
 
     def balance(p: float) -> float:
-        sd = spread.sd(p, totals)
-        return float((_drawn_in((shares - p) / sd) / sd).sum())
+        sd = overdispersion.sd(p, totals)
+        return float((_drawn_in((proportions - p) / sd) / sd).sum())
 
     edge = 1e-9
-    low, high = max(edge, float(shares.min())), min(1.0 - edge, float(shares.max()))
+    low, high = max(edge, float(proportions.min())), min(1.0 - edge, float(proportions.max()))
     return low if high - low < edge else float(brentq(balance, low, high, xtol=1e-12))
 
 

@@ -24,7 +24,7 @@ class Counted:
     baseline: Bools
 
     @classmethod
-    def of(cls, counts: Given, totals: Given, baseline: Baseline = None) -> "Counted":
+    def checked(cls, counts: Given, totals: Given, baseline: Baseline = None) -> "Counted":
         """Checked; `baseline` is a number of first points, a mask, or None for all.
 
         Raises Refusal where a count is no part of its total, a total is none, or the baseline holds no point.
@@ -39,7 +39,7 @@ class Counted:
         return cls(c, n, _mask(baseline, len(c)))
 
     @property
-    def shares(self) -> Floats:
+    def proportions(self) -> Floats:
         """Share of each point, in [0, 1]."""
         return np.asarray(self.counts / self.totals)
 

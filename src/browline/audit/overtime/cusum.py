@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from browline.audit.overtime import runlength
 from browline.audit.overtime.outcome import Outcome
-from browline.audit.overtime.standardised import outcome_of, standardised
+from browline.audit.overtime.standardised import signal_outcome, standardised
 
 Floats = NDArray[np.float64]
 
@@ -32,7 +32,7 @@ class CusumChart:
     outcome: Outcome
 
     @property
-    def said(self) -> str:
+    def error_rate(self) -> str:
         """How often the chart is wrong, in words."""
         return runlength.in_words(self.run_length)
 
@@ -54,7 +54,7 @@ def cusum_chart(
     Source: Page 1954, Biometrika 41:100-115; head start Lucas & Crosier 1982, Technometrics 24:199-205 (from memory).
 
     >>> chart = cusum_chart([0.2, -0.4, 0.1, 2.0, 1.8, 2.2, 1.9, 2.4])
-    >>> chart.first_signal, chart.began, chart.said
+    >>> chart.first_signal, chart.began, chart.error_rate
     (6, 3, 'on average one false alarm in 370 points')
     """
     z = standardised(values)
@@ -71,15 +71,15 @@ def cusum_chart(
         first_signal=first,
         began=began,
         run_length=run_length,
-        outcome=outcome_of(first, len(z), needed),
+        outcome=signal_outcome(first, len(z), needed),
     )
 
 
 def _summed(z: Floats, reference: float, start: float) -> Floats:
-    at, path = start, []
+    level, path = start, []
     for value in z:
-        at = max(0.0, at + float(value) - reference)
-        path.append(at)
+        level = max(0.0, level + float(value) - reference)
+        path.append(level)
     return np.array(path)
 
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from browline.audit.overtime import runlength
 from browline.audit.overtime.outcome import Outcome
-from browline.audit.overtime.standardised import outcome_of, standardised
+from browline.audit.overtime.standardised import signal_outcome, standardised
 
 Floats = NDArray[np.float64]
 
@@ -30,7 +30,7 @@ class EwmaChart:
     outcome: Outcome
 
     @property
-    def said(self) -> str:
+    def error_rate(self) -> str:
         """How often the chart is wrong, in words."""
         return runlength.in_words(self.run_length)
 
@@ -53,15 +53,15 @@ def ewma_chart(
     Source: Roberts 1959, Technometrics 1:239-250; Lucas & Saccucci 1990, Technometrics 32:1-12 (from memory).
 
     >>> chart = ewma_chart([0.2, -0.4, 0.1, 2.0, 1.8, 2.2, 1.9, 2.4])
-    >>> chart.first_signal, chart.said
+    >>> chart.first_signal, chart.error_rate
     (5, 'on average one false alarm in 370 points')
     """
     z = standardised(values)
     run_length = runlength.ewma(limit, smoothing, head_start=head_start)
-    at, path = 0.0, []
+    level, path = 0.0, []
     for value in z:
-        at = (1.0 - smoothing) * at + smoothing * float(value)
-        path.append(at)
+        level = (1.0 - smoothing) * level + smoothing * float(value)
+        path.append(level)
     narrowing = head_start * (1.0 - smoothing) ** np.arange(1, len(z) + 1)
     limits = limit * sqrt(smoothing / (2.0 - smoothing)) * (1.0 - narrowing)
     beyond = np.flatnonzero(np.abs(path) > limits)
@@ -72,5 +72,5 @@ def ewma_chart(
         limits=np.asarray(limits),
         first_signal=first,
         run_length=run_length,
-        outcome=outcome_of(first, len(z), needed),
+        outcome=signal_outcome(first, len(z), needed),
     )

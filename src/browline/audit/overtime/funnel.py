@@ -10,10 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.audit.overtime.between import Spread, additive, centre_and_spread
+from browline.audit.overtime.between import Overdispersion, additive, centre_and_overdispersion
 from browline.audit.overtime.binomial import exact_limit
 from browline.audit.overtime.counted import Counted, Counts, Floats, Given
-from browline.audit.overtime.outcome import Standing
+from browline.audit.overtime.outcome import FunnelPosition
 from browline.errors import Refusal
 
 # Small numbers are withheld; from fewer wards no spread between them can be told: our choice.
@@ -23,32 +23,34 @@ OUTSIDE = (0.001, 0.999)
 
 @dataclass(frozen=True)
 class Unit:
-    """One ward; `share` and `z`, its distance in the funnel's own sd, are None where readings are too few."""
+    """One ward; `proportion` and `z`, its distance in the funnel's own sd, are None where readings are too few."""
 
     name: str
     total: int
-    share: float | None
+    proportion: float | None
     z: float | None
-    standing: Standing
+    position: FunnelPosition
 
 
 @dataclass(frozen=True)
 class Funnel:
-    """Wards around the share expected of all, `centre`, with the `spread` between them."""
+    """Wards around the share expected of all, `centre`, with the `overdispersion` between them."""
 
     centre: float
-    spread: Spread
+    overdispersion: Overdispersion
     units: tuple[Unit, ...]
 
-    def limits(self, chance: float, totals: Sequence[int] | Counts) -> Floats:
+    def limits(self, probability: float, totals: Sequence[int] | Counts) -> Floats:
         """The share that a ward like the others stays under with this chance, float64[k]; under 0: no limit."""
         n = np.asarray(totals, np.int64)
-        away = exact_limit(chance, self.centre, n) - self.centre
-        by_chance = Spread(1.0, 0.0).sd(self.centre, n.astype(float))
-        return np.asarray(self.centre + away * self.spread.sd(self.centre, n.astype(float)) / by_chance)
+        away = exact_limit(probability, self.centre, n) - self.centre
+        binomial_sd = Overdispersion(1.0, 0.0).sd(self.centre, n.astype(float))
+        return np.asarray(
+            self.centre + away * self.overdispersion.sd(self.centre, n.astype(float)) / binomial_sd
+        )
 
     @property
-    def said(self) -> str:
+    def error_rate(self) -> str:
         """How often a ward like the others is flagged, in words: 1 in 500 were the spread known, see the tests."""
         return "fewer than one ward in 100 falls outside though it is like the others"
 
@@ -59,7 +61,7 @@ def funnel(
     totals: Given,
     *,
     target: float | None = None,
-    family: Callable[[float], Spread] = additive,
+    family: Callable[[float], Overdispersion] = additive,
 ) -> Funnel:
     """Where each ward stands: outside where its share passes the 99.8 % limits (0.1 % on either side).
 
@@ -77,42 +79,44 @@ def funnel(
     Source: Spiegelhalter 2005, Stat Med 24:1185-1202 (from memory).
 
     >>> made = funnel(["Elm", "Hazel", "Oak", "Ash", "Fir", "Yew"], [20, 24, 18, 22, 110, 1], [1000] * 5 + [4])
-    >>> [u.standing.value for u in made.units][3:]
+    >>> [u.position.value for u in made.units][3:]
     ['inside', 'outside-high', 'too-few-to-tell']
     """
-    given = Counted.of(counts, totals)
+    given = Counted.checked(counts, totals)
     if len(names) != len(given.totals):
         raise Refusal(
             f"{len(names)} names came with {len(given.totals)} counts.",
             "One name for each ward is wanted.",
             "Name every ward.",
         )
-    shown = given.totals >= FEWEST_READINGS
-    shares = given.shares[shown]
-    if shown.sum() < FEWEST_UNITS or shares.max() == 0.0 or shares.min() == 1.0:
-        return Funnel(0.0, Spread(1.0, 0.0), tuple(map(_withheld, names, given.totals)))
-    centre, spread = centre_and_spread(shares, given.totals[shown].astype(float), family, target)
-    made = Funnel(centre, spread, ())
-    return Funnel(centre, spread, _units(made, names, given))
+    enough = given.totals >= FEWEST_READINGS
+    proportions = given.proportions[enough]
+    if enough.sum() < FEWEST_UNITS or proportions.max() == 0.0 or proportions.min() == 1.0:
+        return Funnel(0.0, Overdispersion(1.0, 0.0), tuple(map(_withheld, names, given.totals)))
+    centre, overdispersion = centre_and_overdispersion(
+        proportions, given.totals[enough].astype(float), family, target
+    )
+    curve = Funnel(centre, overdispersion, ())
+    return Funnel(centre, overdispersion, _units(curve, names, given))
 
 
-def _units(made: Funnel, names: Sequence[str], given: Counted) -> tuple[Unit, ...]:
-    low, high = (made.limits(chance, given.totals) for chance in OUTSIDE)
-    z = (given.shares - made.centre) / made.spread.sd(made.centre, given.totals.astype(float))
-    rows = zip(names, given.totals, given.shares, z, low, high, strict=True)
+def _units(curve: Funnel, names: Sequence[str], given: Counted) -> tuple[Unit, ...]:
+    low, high = (curve.limits(probability, given.totals) for probability in OUTSIDE)
+    z = (given.proportions - curve.centre) / curve.overdispersion.sd(curve.centre, given.totals.astype(float))
+    rows = zip(names, given.totals, given.proportions, z, low, high, strict=True)
     return tuple(
         _withheld(name, n)
         if n < FEWEST_READINGS
-        else Unit(name=name, total=int(n), share=float(p), z=float(e), standing=_standing(p, a, b))
+        else Unit(name=name, total=int(n), proportion=float(p), z=float(e), position=_position(p, a, b))
         for name, n, p, e, a, b in rows
     )
 
 
-def _standing(share: float, low: float, high: float) -> Standing:
-    if low <= share <= high:
-        return Standing.INSIDE
-    return Standing.LOW if share < low else Standing.HIGH
+def _position(proportion: float, low: float, high: float) -> FunnelPosition:
+    if low <= proportion <= high:
+        return FunnelPosition.INSIDE
+    return FunnelPosition.LOW if proportion < low else FunnelPosition.HIGH
 
 
 def _withheld(name: str, total: int) -> Unit:
-    return Unit(name=name, total=int(total), share=None, z=None, standing=Standing.TOO_FEW)
+    return Unit(name=name, total=int(total), proportion=None, z=None, position=FunnelPosition.TOO_FEW)

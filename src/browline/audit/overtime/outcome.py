@@ -17,7 +17,7 @@ class Outcome(StrEnum):
         return _CHARTS[self]
 
 
-class Standing(StrEnum):
+class FunnelPosition(StrEnum):
     """Where one ward stands in a funnel."""
 
     INSIDE = "inside"
@@ -43,14 +43,14 @@ _CHARTS = {
     Outcome.TOO_FEW: "Too few to tell; wait for more, or look at months instead of weeks.",
 }
 _UNITS = {
-    Standing.INSIDE: "No further from the others than chance and the usual differences between wards bring.",
-    Standing.LOW: (
+    FunnelPosition.INSIDE: "No further from the others than chance and the usual differences between wards bring.",
+    FunnelPosition.LOW: (
         "Lower than chance and the usual differences bring; ask what is done differently there, it may be worth"
         " doing elsewhere."
     ),
-    Standing.HIGH: (
+    FunnelPosition.HIGH: (
         "Higher than chance and the usual differences bring; look at the charting form and for missing instruments"
         " before anything else."
     ),
-    Standing.TOO_FEW: "Too few to tell; look at a longer period.",
+    FunnelPosition.TOO_FEW: "Too few to tell; look at a longer period.",
 }

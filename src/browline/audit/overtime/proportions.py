@@ -9,7 +9,7 @@ import numpy as np
 
 from browline.audit.overtime.binomial import exact_limit
 from browline.audit.overtime.counted import Baseline, Counted, Given
-from browline.audit.overtime.sharechart import Method, ShareChart, expected, read, sigma_z
+from browline.audit.overtime.proportion_chart import Method, ProportionChart, expected, read, sigma_z
 
 # Fewest events (or non-events) expected at the middle point for limits in sd: common practice, no source.
 FEWEST_EXPECTED = 5.0
@@ -17,19 +17,19 @@ FEWEST_EXPECTED = 5.0
 BEYOND_3_SD = 0.0013498980316301
 
 
-def share_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ShareChart:
+def proportion_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ProportionChart:
     """The chart that fits the numbers: p′ where events are many enough for it, exact limits otherwise.
 
     Arguments, raises: as `p_prime_chart`.
 
-    >>> share_chart([1, 0, 2, 1] * 6, [40] * 24).method.value, share_chart([9, 11, 8, 12] * 6, [90] * 24).method.value
-    ('exact', 'p-prime')
+    >>> [proportion_chart(c * 6, [n] * 24).method.value for c, n in (([1, 0, 2, 1], 40), ([9, 11, 8, 12], 90))]
+    ['exact', 'p-prime']
     """
-    given = Counted.of(counts, totals, baseline)
+    given = Counted.checked(counts, totals, baseline)
     return _p_prime(given) if expected(given) >= FEWEST_EXPECTED else _exact(given)
 
 
-def p_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ShareChart:
+def p_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ProportionChart:
     """Limits by chance alone: ``p ± 3 sqrt(p (1 - p) / n_i)``.
 
     Arguments, raises: as `p_prime_chart`. Source: Shewhart's limits, common to every text on the p chart.
@@ -38,11 +38,11 @@ def p_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ShareCha
     >>> round(chart.centre, 3), round(float(chart.high[0]), 3), chart.outcome.value
     (0.111, 0.21, 'steady')
     """
-    given = Counted.of(counts, totals, baseline)
+    given = Counted.checked(counts, totals, baseline)
     return _by_sd(given, Method.P, 1.0)
 
 
-def p_prime_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ShareChart:
+def p_prime_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ProportionChart:
     """Limits by chance and by how much neighbouring points differ.
 
         z_i = (p_i - p) / sqrt(p (1 - p) / n_i),   sigma_z = mean |z_i - z_(i-1)| / 1.128,
@@ -63,10 +63,10 @@ def p_prime_chart(counts: Given, totals: Given, baseline: Baseline = None) -> Sh
     >>> round(p_prime_chart(*weeks).sigma_z, 2), p_prime_chart(*weeks).outcome.value, p_chart(*weeks).outcome.value
     (4.15, 'steady', 'points-outside')
     """
-    return _p_prime(Counted.of(counts, totals, baseline))
+    return _p_prime(Counted.checked(counts, totals, baseline))
 
 
-def exact_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ShareChart:
+def exact_chart(counts: Given, totals: Given, baseline: Baseline = None) -> ProportionChart:
     """Limits by exact binomial chance, 0.135 % on either side, for wards with few events.
 
     Points must differ by chance alone; a larger spread cannot be told from few events. Arguments, raises: as
@@ -76,23 +76,24 @@ def exact_chart(counts: Given, totals: Given, baseline: Baseline = None) -> Shar
     >>> round(float(chart.high[0]) * 40, 1), chart.outcome.value
     (4.7, 'steady')
     """
-    return _exact(Counted.of(counts, totals, baseline))
+    return _exact(Counted.checked(counts, totals, baseline))
 
 
-def _p_prime(given: Counted) -> ShareChart:
+def _p_prime(given: Counted) -> ProportionChart:
     return _by_sd(given, Method.P_PRIME, max(1.0, sigma_z(given)))
 
 
-def _by_sd(given: Counted, method: Method, inflation: float) -> ShareChart:
+def _by_sd(given: Counted, method: Method, inflation: float) -> ProportionChart:
     half = 3.0 * inflation * given.sd
     low, high = np.maximum(given.centre - half, 0.0), np.minimum(given.centre + half, 1.0)
     return read(given, method, low, high, inflation**2, expected(given) >= FEWEST_EXPECTED)
 
 
-def _exact(given: Counted) -> ShareChart:
+def _exact(given: Counted) -> ProportionChart:
     if 0.0 < given.centre < 1.0:
         low, high = (
-            exact_limit(chance, given.centre, given.totals) for chance in (BEYOND_3_SD, 1.0 - BEYOND_3_SD)
+            exact_limit(probability, given.centre, given.totals)
+            for probability in (BEYOND_3_SD, 1.0 - BEYOND_3_SD)
         )
         return read(given, Method.EXACT, low, high, 1.0, True)
     # Nothing (or everything) in the baseline: no limit can be told from it.

@@ -20,7 +20,7 @@ from browline.audit.overtime.integral import Floats, density, nodes
 from browline.errors import Refusal
 
 # Points until a head start is forgotten to this share of the limit.
-SETTLED = 1e-7
+FORGOTTEN = 1e-7
 # Limits looked through for a wanted run length, in sd.
 LOWEST, HIGHEST = 0.01, 30.0
 
@@ -65,8 +65,8 @@ def cusum_one_sided(
     moves = np.column_stack([to_zero, onward])
     lengths = np.linalg.solve(np.eye(len(states)) - moves, np.ones(len(states)))
     u = head_start * limit
-    at_u = np.concatenate([[ndtr(reference - u - shift)], w * density(x + reference - u - shift)])
-    return float(1.0 + at_u @ lengths)
+    from_u = np.concatenate([[ndtr(reference - u - shift)], w * density(x + reference - u - shift)])
+    return float(1.0 + from_u @ lengths)
 
 
 def cusum(limit: float, reference: float = 0.5, shift: float = 0.0, head_start: float = 0.0) -> float:
@@ -123,8 +123,8 @@ def ewma(limit: float, smoothing: float = 0.2, shift: float = 0.0, head_start: f
     c = limit * sqrt(smoothing / (2.0 - smoothing))
 
     def moves(u: Floats, x: Floats, w: Floats) -> Floats:
-        kept = (1.0 - smoothing) * u[:, None]
-        return np.asarray(w * density((x[None, :] - kept) / smoothing - shift) / smoothing)
+        carried = (1.0 - smoothing) * u[:, None]
+        return np.asarray(w * density((x[None, :] - carried) / smoothing - shift) / smoothing)
 
     x, w = nodes(-c, c, 2.0 * c / smoothing)
     lengths = np.linalg.solve(np.eye(len(x)) - moves(x, x, w), np.ones(len(x)))
@@ -136,10 +136,10 @@ def ewma(limit: float, smoothing: float = 0.2, shift: float = 0.0, head_start: f
     return float(1.0 + (moves(np.zeros(1), x, w) @ lengths)[0])
 
 
-def limit_for(run_length: float, of: Callable[[float], float]) -> float:
-    """The limit whose in-control average run length is `run_length`: the root h of ``of(h) = run_length``.
+def limit_for(run_length: float, average_run_length: Callable[[float], float]) -> float:
+    """The limit with the in-control average run length `run_length`: the root h of ``L(h) = run_length``.
 
-    - `run_length` > 1: points. `of`: limit -> in-control average run length, rising.
+    - `run_length` > 1: points. `average_run_length` L: limit -> in-control average run length, rising.
 
     Returns the limit to about 1e-8. Raises Refusal where no limit between 0.01 and 30 gives it.
 
@@ -149,16 +149,17 @@ def limit_for(run_length: float, of: Callable[[float], float]) -> float:
     from scipy.optimize import brentq
 
     high = LOWEST
-    while high < HIGHEST and of(high) < run_length:
+    while high < HIGHEST and average_run_length(high) < run_length:
         high = min(HIGHEST, high * 1.5)
-    if high == LOWEST or of(high) < run_length:
+    if high == LOWEST or average_run_length(high) < run_length:
+        shortest = average_run_length(LOWEST)
         raise Refusal(
             f"A limit was asked for with one false alarm in {run_length:g} points.",
-            f"One in more than {display.significant(of(LOWEST))} points is wanted,"
+            f"One in more than {display.significant(shortest)} points is wanted,"
             f" and no more than a limit of {HIGHEST:g} gives.",
             "Ask for one in a few hundred.",
         )
-    return float(brentq(lambda h: log(of(h)) - log(run_length), LOWEST, high, xtol=1e-9))
+    return float(brentq(lambda h: log(average_run_length(h)) - log(run_length), LOWEST, high, xtol=1e-9))
 
 
 def in_words(run_length: float) -> str:
@@ -174,10 +175,10 @@ def in_words(run_length: float) -> str:
 
 
 def _points_to_settle(smoothing: float, head_start: float) -> int:
-    """Points until the head start moves the limits by no more than `SETTLED` of themselves."""
-    if head_start <= SETTLED or smoothing == 1.0:
+    """Points until the head start moves the limits by no more than `FORGOTTEN` of themselves."""
+    if head_start <= FORGOTTEN or smoothing == 1.0:
         return 0
-    return ceil(log(SETTLED / head_start) / log(1.0 - smoothing))
+    return ceil(log(FORGOTTEN / head_start) / log(1.0 - smoothing))
 
 
 def _checked(limit: float, head_start: float) -> None:

@@ -43,7 +43,7 @@ class Runs:
     outcome: Outcome
 
     @property
-    def said(self) -> str:
+    def error_rate(self) -> str:
         """How often the rules are wrong, in words."""
         wrong = display.decimal(100 * self.false_signals, 0)
         return f"about {wrong} of 100 steady charts this long would be called shifted"
@@ -150,11 +150,11 @@ def false_signals(above: int, below: int, allowed: int, needed: int) -> float:
 def _compositions(m: int, parts: int, longest: int) -> Floats:
     """``c(m, j) 2^-m`` for j = 0 .. parts + 1: compositions of m into j parts, none over `longest`."""
     part = np.concatenate([[0.0], 0.5 ** np.arange(1, longest + 1)])
-    ways, found = np.eye(1, m + 1)[0], [0.0]
+    ways, weights = np.eye(1, m + 1)[0], [0.0]
     for _ in range(parts + 1):
         ways = np.convolve(ways, part)[: m + 1]
-        found.append(float(ways[m]))
-    return np.array(found)
+        weights.append(float(ways[m]))
+    return np.array(weights)
 
 
 def _log2_comb(n: int, k: int) -> float:

@@ -17,7 +17,7 @@ FEWEST_WEEKS, SIDE = 8, 2
 PRIOR_EVENTS = 2.0
 # A bet at fair odds passes 3 nats by chance in at most exp(-3), 1 of 20; honest wards do in under 1 of 100 (tests).
 SURE = 3.0
-HELD = 0.95
+CREDIBLE = 0.95
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class Step:
     outcome: Outcome
 
     @property
-    def said(self) -> str:
+    def error_rate(self) -> str:
         """How often a step is told where there is none, in words."""
         return "fewer than one steady ward in 100 is told to have changed"
 
@@ -62,7 +62,7 @@ def step(counts: Given, totals: Given, *, dispersion: float = 1.0) -> Step | Non
     >>> found.first, found.earliest, found.latest, found.outcome.value
     (5, 5, 5, 'shifted')
     """
-    given = Counted.of(counts, totals)
+    given = Counted.checked(counts, totals)
     if len(given.counts) < FEWEST_WEEKS:
         return None
     events, readings = np.cumsum(given.counts), np.cumsum(given.totals)
@@ -70,11 +70,11 @@ def step(counts: Given, totals: Given, *, dispersion: float = 1.0) -> Step | Non
     log = _evidence(events / max(1.0, dispersion), readings / max(1.0, dispersion), split)
     evidence = float(np.logaddexp.reduce(log) - np.log(len(log)))
     best = int(split[log.argmax()])
-    held = split[_holding(log)] + 1
+    credible = split[_credible_set(log)] + 1
     return Step(
         first=best + 1,
-        earliest=int(held.min()),
-        latest=int(held.max()),
+        earliest=int(credible.min()),
+        latest=int(credible.max()),
         before=float(events[best] / readings[best]),
         after=float((events[-1] - events[best]) / (readings[-1] - readings[best])),
         evidence=evidence,
@@ -96,8 +96,8 @@ def _evidence(y: Floats, n: Floats, split: NDArray[np.int64]) -> Floats:
     return np.asarray(marginal(y[split], n[split]) + later - marginal(y[-1], n[-1]))
 
 
-def _holding(log: Floats) -> NDArray[np.int64]:
+def _credible_set(log: Floats) -> NDArray[np.int64]:
     """The fewest places that hold 95 % of the likelihood."""
     order = np.argsort(-log)
     total = np.cumsum(np.exp(log[order] - np.logaddexp.reduce(log)))
-    return np.asarray(order[: int(np.searchsorted(total, HELD)) + 1])
+    return np.asarray(order[: int(np.searchsorted(total, CREDIBLE)) + 1])

@@ -27,10 +27,10 @@ def standardised(values: Sequence[float] | Floats) -> Floats:
     return given
 
 
-def outcome_of(first_signal: int | None, n: int, needed: float) -> Outcome:
+def signal_outcome(first_signal: int | None, n: int, needed: float) -> Outcome:
     """Shifted at a signal; else steady from `needed` points on, the average that a shift of 1 sd takes.
 
-    >>> outcome_of(None, 8, 9.9).value, outcome_of(None, 52, 9.9).value, outcome_of(3, 8, 9.9).value
+    >>> signal_outcome(None, 8, 9.9).value, signal_outcome(None, 52, 9.9).value, signal_outcome(3, 8, 9.9).value
     ('too-few-to-tell', 'steady', 'shifted')
     """
     if first_signal is not None:

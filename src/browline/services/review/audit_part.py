@@ -32,16 +32,16 @@ def audit_of(problem: audit.Problem, audited: audit.Audit) -> AuditPart:
 
 def _rows(problem: audit.Problem) -> Iterator[tuple[int, Positions]]:
     """(number, positions of its readings in time order) of each ward that has any, from one sort."""
-    of_ward = problem.of_ward()
-    order = np.split(np.argsort(problem.ward, kind="stable"), np.cumsum(of_ward)[:-1])
-    return ((int(w), order[w]) for w in np.flatnonzero(of_ward))
+    readings = problem.per_ward()
+    order = np.split(np.argsort(problem.ward, kind="stable"), np.cumsum(readings)[:-1])
+    return ((int(w), order[w]) for w in np.flatnonzero(readings))
 
 
 def _ward(
     problem: audit.Problem, audited: audit.Audit, w: int, rows: Positions, homes: dict[str, int]
 ) -> AuditWard:
     name, care = problem.wards[w], int(problem.care[w])
-    signals = audited.of("ward", name)
+    signals = audited.for_subject("ward", name)
     favourite = next((s for s in signals if s.test == "value-spike" and s.outcome == "seen"), None)
     readings = problem.readings
     return AuditWard(
@@ -50,7 +50,7 @@ def _ward(
         n=len(rows),
         unlikely=float(1.0 - audited.measured[rows].mean(dtype=np.float64)),
         signals=tuple(signal_row(s) for s in signals if s.test != "unit-pattern"),
-        favourite=favourite.at if favourite else None,
+        favourite=favourite.label if favourite else None,
         favourite_expected=favourite.expected if favourite else None,
         weeks=_weeks(problem, audited, rows, favourite),
         instruments=float(homes.get(name, 0)) if homes else _charted(problem, rows),
@@ -64,7 +64,7 @@ def signal_row(s: audit.Signal) -> SignalRow:
     return SignalRow(
         test=s.test,
         outcome=s.outcome.value,
-        at=s.at,
+        at=s.label,
         since=s.since.isoformat() if s.since else None,
         turned=s.turned.isoformat() if s.turned else None,
         n=cast(int, _plain(s.n)),
@@ -111,14 +111,14 @@ def _weeks(
 
 def _at(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -> NDArray[np.bool_]:
     """Whether each reading stands at the favoured value, as it was charted."""
-    number = float(favourite.at.split(" °")[0])
+    number = float(favourite.label.split(" °")[0])
     return _in_unit(problem, rows, favourite) & (np.abs(problem.charted.value[rows] - number) < SAME)
 
 
 def _in_unit(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -> NDArray[np.bool_]:
     """Whether each reading was charted in the unit of the favoured value: what its share is a share of."""
     charted = problem.charted
-    same: NDArray[np.bool_] = (charted.fahrenheit[rows] == favourite.at.endswith("F")) & ~charted.slipped[
+    same: NDArray[np.bool_] = (charted.fahrenheit[rows] == favourite.label.endswith("F")) & ~charted.slipped[
         rows
     ]
     return same
@@ -157,11 +157,11 @@ def _unit(problem: audit.Problem, s: audit.Signal) -> UnitRow:
         type=s.subject_type,
         subject=s.subject_id,
         n=s.n,
-        shows=s.at or None,
+        shows=s.label or None,
         registered=problem.registered.get(s.subject_id) or None,
         chance=s.parts["chance"],
         converted=_plain(s.effect),
         low=_plain(s.low),
         high=_plain(s.high),
-        charted=s.of,
+        charted=s.denominator,
     )

@@ -20,14 +20,16 @@ def site_funnel(wards: Sequence[Ward]) -> Funnel | None:
 
 def funnel_rows(made: Funnel) -> list[FunnelUnit]:
     """Each ward's place in the funnel."""
-    return [FunnelUnit(name=u.name, n=u.total, share=u.share, stands=u.standing.value) for u in made.units]
+    return [
+        FunnelUnit(name=u.name, n=u.total, share=u.proportion, stands=u.position.value) for u in made.units
+    ]
 
 
 def limit_rows(made: Funnel) -> list[FunnelLimit]:
     """The funnel's limits over the span of readings that its wards have; none where no spread could be told."""
     from numpy import geomspace
 
-    shown = [u.total for u in made.units if u.share is not None]
+    shown = [u.total for u in made.units if u.proportion is not None]
     if not shown:
         return []
     # A little beyond the smallest and the largest ward, so that the lines reach both edges of the chart.

@@ -7,7 +7,7 @@ import numpy as np
 
 from browline import display
 from browline.audit.overtime import CusumChart, EwmaChart, Outcome, cusum_chart, ewma_chart, p_prime_chart
-from browline.audit.overtime.sharechart import FEWEST_POINTS
+from browline.audit.overtime.proportion_chart import FEWEST_POINTS
 from browline.services.review.wards.trend import Followed
 
 FEWEST_EVENTS = 5.0
@@ -26,8 +26,8 @@ class Watched:
     def said(self) -> str:
         """What the watch has seen, and how often it is wrong."""
         wrong = (
-            f"Each of the two ways of adding up gives {self.level.said} where the usual level is known, and about "
-            "twice as many where it is learnt from twelve weeks, as here."
+            f"Each of the two ways of adding up gives {self.level.error_rate} where the usual level is known, and "
+            "about twice as many where it is learnt from twelve weeks, as here."
         )
         seen = [at for at in (self.level.first_signal, self.sum.first_signal) if at is not None]
         if not seen:

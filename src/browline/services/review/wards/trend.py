@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from browline import display
-from browline.audit.overtime import Outcome, Runs, ShareChart, Step, read_runs, share_chart, step
-from browline.audit.overtime.sharechart import FEWEST_POINTS
+from browline.audit.overtime import Outcome, ProportionChart, Runs, Step, proportion_chart, read_runs, step
+from browline.audit.overtime.proportion_chart import FEWEST_POINTS
 from browline.display import FEWEST
 from browline.documents.charts import SharePoint
 from browline.services.review.wards.from_review import Ward, Week
@@ -33,7 +33,7 @@ class Followed:
     counts: tuple[int, ...]
     totals: tuple[int, ...]
     runs: Runs | None
-    chart: ShareChart | None
+    chart: ProportionChart | None
     change: Step | None
     told: str = ""
 
@@ -138,12 +138,12 @@ def follow(ward: Ward) -> Followed:
             test=test, what=what, weeks=(), counts=(), totals=(), runs=None, chart=None, change=None
         )
     weeks, counts, totals = zip(*kept, strict=True)
-    chart = share_chart(counts, totals)
+    chart = proportion_chart(counts, totals)
     runs = read_runs([c / n for c, n in zip(counts, totals, strict=True)])
     # Neighbouring weeks hardly see a single step, so their spread tells how much a week differs anyway.
     change = step(counts, totals, dispersion=chart.sigma_z**2)
     if change is not None and change.outcome is Outcome.SHIFTED and change.first >= FEWEST_POINTS:
-        chart = share_chart(counts, totals, baseline=change.first)
+        chart = proportion_chart(counts, totals, baseline=change.first)
     told = next((a.step.strip() for a in ward.seen if a.test == test), "")
     return Followed(
         test=test,
@@ -184,7 +184,7 @@ def points_of(followed: Followed) -> tuple[SharePoint, ...]:
         return ()
     few = chart.outcome is Outcome.TOO_FEW
     rows = zip(
-        followed.weeks, followed.totals, chart.shares, chart.low, chart.high, chart.outside, strict=True
+        followed.weeks, followed.totals, chart.proportions, chart.low, chart.high, chart.outside, strict=True
     )
     return tuple(
         SharePoint(

@@ -20,7 +20,7 @@ def weeks_chart(followed: Followed, ward: str, events: Sequence[EventRow]) -> Ch
         return None
     points, title = points_of(followed), f"{followed.title}, {ward}, by week"
     # How often the limits are wrong means nothing where there are none.
-    said = followed.chart.said if followed.limited else ""
+    said = followed.chart.error_rate if followed.limited else ""
     return _twice(
         title,
         lambda width: share_chart(points, events, what=followed.title, subject=ward, said=said, width=width),
@@ -30,13 +30,13 @@ def weeks_chart(followed: Followed, ward: str, events: Sequence[EventRow]) -> Ch
 def site_chart(wards: Sequence[Ward]) -> Chart | None:
     """Readings without a site against what is usual for wards of each size; None where no usual can be told."""
     made = site_funnel(wards)
-    if made is None or all(u.share is None for u in made.units):
+    if made is None or all(u.proportion is None for u in made.units):
         return None
     rows, limits, what = funnel_rows(made), limit_rows(made), "Share of readings without a site"
     return _twice(
         f"{what}, by ward",
         lambda width: funnel_chart(
-            rows, limits, made.centre, what=what, said=made.said if limits else "", width=width
+            rows, limits, made.centre, what=what, said=made.error_rate if limits else "", width=width
         ),
     )
 

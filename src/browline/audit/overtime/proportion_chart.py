@@ -6,7 +6,7 @@ from enum import StrEnum
 import numpy as np
 
 from browline.audit.overtime import runlength
-from browline.audit.overtime.binomial import outside_chance
+from browline.audit.overtime.binomial import outside_probability
 from browline.audit.overtime.counted import Bools, Counted, Floats
 from browline.audit.overtime.outcome import Outcome
 
@@ -25,11 +25,11 @@ class Method(StrEnum):
 
 
 @dataclass(frozen=True)
-class ShareChart:
+class ProportionChart:
     """Shares over time with limits point by point.
 
     - `centre`: share over the baseline. `sigma_z`: spread of neighbouring points over what chance alone brings.
-    - `shares`, `low`, `high` float64[n]: in [0, 1]; an exact `low` under 0 means there is no low limit.
+    - `proportions`, `low`, `high` float64[n]: in [0, 1]; an exact `low` under 0 means there is no low limit.
     - `outside` bool[n]: points beyond their limits.
     - `run_length`: points between false alarms while nothing changes, for these totals, the centre taken as known.
     """
@@ -37,7 +37,7 @@ class ShareChart:
     method: Method
     centre: float
     sigma_z: float
-    shares: Floats
+    proportions: Floats
     low: Floats
     high: Floats
     outside: Bools
@@ -45,30 +45,30 @@ class ShareChart:
     outcome: Outcome
 
     @property
-    def said(self) -> str:
+    def error_rate(self) -> str:
         """How often the chart is wrong, in words."""
         return runlength.in_words(self.run_length)
 
 
 def read(
     given: Counted, method: Method, low: Floats, high: Floats, dispersion: float, enough: bool
-) -> ShareChart:
+) -> ProportionChart:
     """The points held against their limits.
 
     - `low`, `high` float64[n], shares. `dispersion` >= 1: variance of a steady count over the binomial one.
     - `enough`: whether there are events enough for such limits.
     """
-    outside = (given.shares < low - 1e-12) | (given.shares > high + 1e-12)
-    chances = [
-        outside_chance(a, b, given.centre, int(n), dispersion)
+    outside = (given.proportions < low - 1e-12) | (given.proportions > high + 1e-12)
+    probabilities = [
+        outside_probability(a, b, given.centre, int(n), dispersion)
         for a, b, n in zip(low, high, given.totals, strict=True)
     ]
-    false_alarms = float(np.mean(chances))
-    return ShareChart(
+    false_alarms = float(np.mean(probabilities))
+    return ProportionChart(
         method=method,
         centre=given.centre,
         sigma_z=sigma_z(given),
-        shares=given.shares,
+        proportions=given.proportions,
         low=low,
         high=high,
         outside=outside,
@@ -94,5 +94,5 @@ def sigma_z(given: Counted) -> float:
     usual = given.sd[given.baseline]
     if usual.size < 2 or not usual.all():
         return 0.0
-    z = (given.shares[given.baseline] - given.centre) / usual
+    z = (given.proportions[given.baseline] - given.centre) / usual
     return float(np.abs(np.diff(z)).mean() / RANGE_SD)
