@@ -1,4 +1,4 @@
-"""What to do when a reading is doubted: the pathway of the hospital, in the order in which it is read.
+"""What to do when a reading is questioned: the pathway of the hospital, in the order in which it is read.
 
 Reasons to escalate stand before everything else, whatever order the rows were entered in. `check` refuses a
 pathway that lost a line nobody may be without, by its name, part and words, and a few phrases that hold escalation
@@ -30,7 +30,7 @@ PARTS: dict[str, str] = {
 }
 LAYOUT = Layout(
     kind="questioned-reading-pathway",
-    title="Pathway for a doubted reading",
+    title="Pathway for a questioned reading",
     row="line",
     head=(Field("call", "Whom to call", help="An extension or a role. Empty: left out."),),
     fields=(

@@ -18,11 +18,14 @@ from browline.services.questioned import at_bedside
 from browline.services.questioned.pathway import KIND
 from browline.site_choice import ESCALATE
 from browline.web import urls
+from browline.web.questioned import urls as area
 
 ADDRESS, SWITCH = "/bedside/", "/bedside/desk-answer/"
 # The desk has a folder and tests of its own: here the pages without it, and with one of this test.
-OWN = "browline.web.questioned.desk.urls"
-PAGES = tuple(one for one in urls.urlpatterns if one.urlconf_module.__name__ != OWN)
+OWN = {"browline.web.questioned.urls", "browline.web.questioned.desk.urls"}
+PAGES = tuple(
+    page for page in (*urls.urlpatterns, *area.urlpatterns) if page.urlconf_module.__name__ not in OWN
+)
 DESK = path("desk-of-this-test/", lambda request: HttpResponse("desk"), name="questioned")
 
 
@@ -83,7 +86,7 @@ def test_every_pass_is_shown_the_way_to_the_pathway_and_may_not_touch_the_switch
 
 
 def test_escalation_stands_before_anything_else_and_charting_on_the_page(ines):
-    page = text(ines.get(ADDRESS)).partition("Doubted reading · browline")[2].partition("Doubted reading")[2]
+    page = text(ines.get(ADDRESS)).partition("Questioned reading · browline")[2].partition("Questioned reading")[2]
     order = [
         ESCALATE,
         "looks ill, or somebody is worried",

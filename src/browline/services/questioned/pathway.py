@@ -1,4 +1,4 @@
-"""The pathway for a doubted reading as it is in use today, for the page and for paper.
+"""The pathway for a questioned reading as it is in use today, for the page and for paper.
 
     in_use(now) -> Pathway
 

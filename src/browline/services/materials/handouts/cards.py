@@ -51,7 +51,7 @@ HAND_OUTS: dict[str, HandOut] = {
                 "The reason, the source and the published figure behind every line of the card."),
         HandOut("teach-back", "Teach-back sheet", "common-errors", "Common errors, why, and words to say."),
         HandOut("questions", "Questions a class asks", "class-questions", "Each with its published figure."),
-        HandOut("pathway", "Pathway for a doubted reading", "questioned-reading-pathway",
+        HandOut("pathway", "Pathway for a questioned reading", "questioned-reading-pathway",
                 "What to do at the bedside, escalation first. One side."),
     )
 }  # fmt: skip
