@@ -5,7 +5,7 @@ Offsets are at 37.0 °C in °C, positive where it reads high against its compara
 
 from typing import Annotated
 
-from msgspec import UNSET, Meta, Struct, UnsetType, convert, field
+from msgspec import UNSET, Meta, Struct, UnsetType, ValidationError, convert, field
 
 from browline.documents.constraints import (
     Count,
@@ -20,6 +20,7 @@ from browline.documents.constraints import (
 from browline.documents.encoding import Number, Plain, json_of, plain
 from browline.documents.finding import FindingRow
 from browline.documents.supplement import Supplement
+from browline.errors import InputRefused
 
 FORMAT = "browline-review/1"
 
@@ -187,10 +188,20 @@ class ReviewDocument(Struct, frozen=True, kw_only=True):
 
 
 def read_review(contract: object, supplement: object = None) -> ReviewDocument:
-    """The document of a stored review: its contract and its supplement as plain data."""
+    """The document of a stored review: its contract and its supplement as plain data.
+
+    Raises `InputRefused` where what is stored is no review that browline wrote.
+    """
     if not isinstance(contract, dict):
         raise TypeError(f"A review is an object with named fields; {type(contract).__name__} came.")
-    return convert({**contract, "supplement": supplement or {}}, ReviewDocument)
+    try:
+        return convert({**contract, "supplement": supplement or {}}, ReviewDocument)
+    except ValidationError as fault:
+        raise InputRefused(
+            f"A stored review cannot be read: {fault}.",
+            "Wanted is what browline writes (docs/schema/review.json).",
+            "The readings are untouched: review them again, and the new review stands in its place.",
+        ) from fault
 
 
 def review_json(document: ReviewDocument) -> str:

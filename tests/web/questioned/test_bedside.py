@@ -86,7 +86,11 @@ def test_every_pass_is_shown_the_way_to_the_pathway_and_may_not_touch_the_switch
 
 
 def test_escalation_stands_before_anything_else_and_charting_on_the_page(ines):
-    page = text(ines.get(ADDRESS)).partition("Questioned reading · browline")[2].partition("Questioned reading")[2]
+    page = (
+        text(ines.get(ADDRESS))
+        .partition("Questioned reading · browline")[2]
+        .partition("Questioned reading")[2]
+    )
     order = [
         ESCALATE,
         "looks ill, or somebody is worried",
