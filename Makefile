@@ -5,7 +5,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 ARGS ?=
 # Tests share the work, a process for each core; the tests of one file stay together.
-SHARED := -n auto --dist loadfile
+SHARED := -n auto --dist loadfile --no-loadscope-reorder
 export OPENBLAS_NUM_THREADS ?= 1
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 

@@ -20,6 +20,22 @@ def _write_without_waiting(connection, **_):
     connection.connection.execute("PRAGMA synchronous = OFF")
 
 
+# Files that take longest, longest first: begun first, so that no process works on alone at the end.
+LONGEST = (
+    "test_every_patient", "test_reviewing", "test_spike", "test_kill", "test_signing_in_any_order", "test_any_file",
+    "test_rollout_page", "test_variation_since", "test_variation_findings", "test_withdrawn", "test_browser",
+    "test_round_trip", "test_sessions_browser", "test_rollout", "test_adding", "test_adding_kinds", "test_ward_sheet",
+    "test_import_asks", "test_unlike_people", "test_pdf", "test_html", "test_round_browser", "test_plan_page",
+    "test_handouts_browser", "test_kept_files", "test_kept_pages", "test_particles", "test_charting_habits",
+)  # fmt: skip
+
+
+def pytest_collection_modifyitems(items):
+    """The longest files first, the rest as collected."""
+    place = {name: n for n, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: place.get(item.path.stem, len(LONGEST)))
+
+
 @pytest.fixture(scope="session", autouse=True)
 def keys_apart(tmp_path_factory):
     """No test leaves the key of a book among those of this computer."""

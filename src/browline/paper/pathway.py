@@ -1,4 +1,4 @@
-"""The pathway for a questioned reading on one side of paper, escalation first, boxes to tick in the order of the steps."""
+"""The pathway for a questioned reading on one side of paper: escalation first, boxes to tick in order of steps."""
 
 from pathlib import Path
 
