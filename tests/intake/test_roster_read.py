@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from browline.intake.roster import looks_like_roster, read_roster
-from browline.intake.roster.codes import kind_of_hours, read_cell
+from browline.intake.roster.codes import kind_by_hours, read_cell
 from browline.intake.roster.dates import days_across
 from browline.intake.roster.staff_heading import staff_heading
 from browline.shifts import USUAL
@@ -206,7 +206,7 @@ def test_what_the_educator_settled_goes_before_taking_it_apart():
      ((19, 0), (7, 30), "night"), ((21, 0), (0, 0), "night")],
 )  # fmt: skip
 def test_the_kind_of_bare_hours(start, end, kind):
-    assert kind_of_hours(time(*start), time(*end)) == kind
+    assert kind_by_hours(time(*start), time(*end)) == kind
 
 
 @pytest.mark.parametrize(

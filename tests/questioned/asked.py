@@ -16,10 +16,10 @@ def oldest_first(problem):
 def surge(problem):
     """The chance of a surge, and its mean rate in °C per hour."""
     odds, rate = problem.priors.course.surge_odds, 0.0
-    if problem.said("worsening") == "yes":
+    if problem.answer("worsening") == "yes":
         odds *= WORSENING
     for word, (times, r) in TOLD_R.items():
-        if problem.said(word) == "yes":
+        if problem.answer(word) == "yes":
             odds, rate = odds * times, rate + r
     return odds / (1 + odds), rate
 
@@ -41,7 +41,7 @@ def lags(problem, site):
 def weights(problem, shifts):
     """The chances of none and of each shift, after the answers."""
     times = {"yes": problem.priors.yes, "no": problem.priors.no, "unknown": 1.0}
-    odds = [s.odds * (times[problem.said(s.answer)] if s.answer else 1.0) for s in shifts]
+    odds = [s.odds * (times[problem.answer(s.answer)] if s.answer else 1.0) for s in shifts]
     return np.array([1.0, *odds]) / (1 + sum(odds))
 
 

@@ -115,7 +115,7 @@ def same(problem, n):
     scanner = [SCANNERS.index(r.instrument) if r.instrument else -1 for r in readings] + [-1] * (MOST - k)
     prepared = [r.prepared for r in readings] + [False] * (MOST - k)
     columns = [np.tile(column, (n, 1)) for column in (site, minutes, scanner, prepared, np.arange(MOST) < k)]
-    answers = np.tile([SAID.index(problem.said(q)) for q in QUESTIONS], (n, 1))
+    answers = np.tile([SAID.index(problem.answer(q)) for q in QUESTIONS], (n, 1))
     made = Plans(*_with_repeat(*columns), np.full(n, list(AGES).index(problem.age)), answers, answers)
     there = made.there.copy()
     there[:, REPEAT] = False

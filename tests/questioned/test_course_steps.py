@@ -21,7 +21,7 @@ def looked_ahead(problem, site):
     one = next(c for c in candidates(problem) if c.site == site and c.kind == "other-site")
     best = np.argsort(-found.log_weight)[:300]
     weight = np.exp(found.log_weight[best])
-    held = found.held.of(best)
+    held = found.hypotheses.select(best)
     _wait(problem, timeline, held, 0.0)
     return _after(problem, _joint(problem, timeline, held, weight / weight.sum(), one))
 
@@ -66,7 +66,7 @@ def test_what_the_answers_ask_to_wait_for_is_waited_for():
 
 
 def test_a_core_probe_in_place_comes_first_and_what_is_barred_comes_last_with_its_reason():
-    told = solve(replace(TWO, core_probe="bladder", barred={"rectal": "neutropenia"})).steps
+    told = solve(replace(TWO, core_probe="bladder", contraindications={"rectal": "neutropenia"})).steps
     assert (told[0].kind, told[0].site) == ("core-probe", "bladder")
     assert (told[-1].site, told[-1].barred) == ("rectal", "neutropenia")
     assert all(not step.barred for step in told[:-1])

@@ -81,7 +81,7 @@ def test_every_cause_there_can_be_has_its_words():
 
 
 def test_a_barred_step_says_why():
-    barred = replace(AGREEING, barred={"oral": "cannot keep a probe in the mouth"})
+    barred = replace(AGREEING, contraindications={"oral": "cannot keep a probe in the mouth"})
     last = explain(barred, solve(barred)).steps[-1]
     assert last.barred == "cannot keep a probe in the mouth" and "mouth" in last.do
 

@@ -55,7 +55,9 @@ def test_the_drop_of_a_step():
 
 def test_a_barred_site_stands_last_and_a_core_probe_first():
     told = Problem(
-        (Reading(37.9, "temporal", 3, "A"),), barred={"rectal": "neutropenia"}, core_probe="bladder"
+        (Reading(37.9, "temporal", 3, "A"),),
+        contraindications={"rectal": "neutropenia"},
+        core_probe="bladder",
     )
     steps = solve(told).steps
     assert (steps[0].kind, steps[0].site) == ("core-probe", "bladder")

@@ -15,12 +15,12 @@ from browline.intake.identifiers import looks_shared, match_instrument, match_pe
 from browline.intake.likeness import CANNOT_BE, EDGES, MENDED, Picture, doubt, much_mended, unlike_people
 from browline.intake.long_format import is_temperature_word
 from browline.intake.mapping import Keep, Mapping, from_toml
-from browline.intake.not_a_body import is_place_of_no_body, refuse_things
+from browline.intake.not_a_body import is_non_body_site, refuse_things
 from browline.intake.people_text import read_age, read_note
 from browline.intake.profile import Profile, profile, safe_heading, signature
 from browline.intake.propose_mapping import Guess, propose
 from browline.intake.recognise import recognise
-from browline.intake.redact import kept_time, kept_word
+from browline.intake.redact import redacted_time, redacted_value
 from browline.intake.site_words import read_site
 from browline.intake.time_formats import format_repair, time_formats
 from browline.intake.time_text import EARLIEST, OFFSET, shape, split_offset
@@ -62,12 +62,10 @@ __all__ = [
     "format_repair",
     "from_toml",
     "in_words",
-    "is_place_of_no_body",
+    "is_non_body_site",
     "is_temperature_word",
     "is_totals_row",
     "join_time",
-    "kept_time",
-    "kept_word",
     "looks_shared",
     "match_instrument",
     "match_person",
@@ -86,6 +84,8 @@ __all__ = [
     "read_value",
     "read_value_pair",
     "recognise",
+    "redacted_time",
+    "redacted_value",
     "refuse_things",
     "safe_heading",
     "settle_dates",

@@ -70,60 +70,60 @@ def _within(text: str, low: float, high: float) -> bool:
 
 def could_be(column: str, type_: str, profile: Profile) -> bool:
     """Whether the cells allow a column to be `column`; an empty column is allowed everything."""
-    seen = look(profile)
-    if seen.empty:
+    view = look(profile)
+    if view.empty:
         return True
     if column == "date":
-        return seen.date + seen.day_number >= _ENOUGH and seen.moment < _ENOUGH
+        return view.date + view.day_number >= _ENOUGH and view.moment < _ENOUGH
     if column == "clock":
-        return seen.clock >= _ENOUGH
+        return view.clock >= _ENOUGH
     if type_ == "time":
-        return seen.date + seen.day_number >= _ENOUGH
+        return view.date + view.day_number >= _ENOUGH
     if type_ == "date":
-        return seen.date + seen.day_number >= 0.3
+        return view.date + view.day_number >= 0.3
     if column == "age":
-        return seen.age >= 0.8
+        return view.age >= 0.8
     if type_ == "number":
-        return seen.number >= 0.3 or seen.temperature >= 0.3
+        return view.number >= 0.3 or view.temperature >= 0.3
     if type_ == "unit":
-        return seen.unit >= 0.8
+        return view.unit >= 0.8
     if type_ == "site":
-        return seen.site >= 0.2 or (seen.number < 0.2 and seen.date < 0.2 and seen.name < 0.3)
-    return _could_be_words(column, type_, seen)
+        return view.site >= 0.2 or (view.number < 0.2 and view.date < 0.2 and view.name < 0.3)
+    return _could_be_words(column, type_, view)
 
 
-def _could_be_words(column: str, type_: str, seen: Look) -> bool:
-    if seen.moment >= _ENOUGH or (seen.decimal >= _ENOUGH and seen.temperature >= _ENOUGH):
+def _could_be_words(column: str, type_: str, view: Look) -> bool:
+    if view.moment >= _ENOUGH or (view.decimal >= _ENOUGH and view.temperature >= _ENOUGH):
         return False
     if column in ("patient", "stay"):
-        return seen.name < _ENOUGH and seen.long < 0.2
+        return view.name < _ENOUGH and view.long < 0.2
     if type_ == "identifier":
-        return seen.long < 0.2
+        return view.long < 0.2
     if column == "ward":
-        return seen.unit < 0.8 and seen.long < 0.2 and seen.decimal < _ENOUGH
-    return column in ("note", "what") or seen.long < 0.5
+        return view.unit < 0.8 and view.long < 0.2 and view.decimal < _ENOUGH
+    return column in ("note", "what") or view.long < 0.5
 
 
 def content_score(column: Column, profile: Profile) -> float:
     """How strongly the cells alone, without any heading, say that a column is `column`: 0, or 0.5 to 0.9."""
-    seen = look(profile)
-    if seen.empty:
+    view = look(profile)
+    if view.empty:
         return 0.0
-    if column.name == "time" and seen.moment >= 0.8:
-        return 0.6 + 0.3 * seen.moment
-    if column.name == "value" and seen.decimal >= 0.3 and seen.in_c + seen.in_f >= 0.7:
-        return 0.5 + 0.3 * (seen.in_c + seen.in_f)
-    if column.type == "unit" and seen.unit >= 0.9:
+    if column.name == "time" and view.moment >= 0.8:
+        return 0.6 + 0.3 * view.moment
+    if column.name == "value" and view.decimal >= 0.3 and view.in_c + view.in_f >= 0.7:
+        return 0.5 + 0.3 * (view.in_c + view.in_f)
+    if column.type == "unit" and view.unit >= 0.9:
         return 0.8
-    if column.type == "site" and seen.site >= 0.6 and not any(map(is_temperature_word, profile.texts)):
-        return 0.5 + 0.3 * seen.site
+    if column.type == "site" and view.site >= 0.6 and not any(map(is_temperature_word, profile.texts)):
+        return 0.5 + 0.3 * view.site
     return 0.0
 
 
 def content_unit(profile: Profile) -> str | None:
     """The unit nearly all numbers of a temperature column are in (99 of 100); None where both occur."""
-    seen = look(profile)
-    if seen.in_c + seen.in_f == 0:
+    view = look(profile)
+    if view.in_c + view.in_f == 0:
         return None
-    share_c = seen.in_c / (seen.in_c + seen.in_f)
+    share_c = view.in_c / (view.in_c + view.in_f)
     return "C" if share_c >= 0.99 else "F" if share_c <= 0.01 else None

@@ -32,8 +32,8 @@ def daily_low_warning(hour_means: Sequence[tuple[float, int]]) -> str | None:
     counts = np.array([float(n) for _, n in hour_means if n > 0])
     if counts.sum() < _LEAST_READINGS or len(hours) < _LEAST_HOURS:
         return None
-    low, uncertain, chance = _low_hour(hours, means, counts)
-    if chance > _SURE or _distance(low) <= uncertain:
+    low, uncertain, p_value = _low_hour(hours, means, counts)
+    if p_value > _SURE or _distance(low) <= uncertain:
         return None
     return (
         f"Temperatures are lowest at about {round(low) % 24:02d}:00, and people are coldest in the early morning "
@@ -42,21 +42,21 @@ def daily_low_warning(hour_means: Sequence[tuple[float, int]]) -> str | None:
 
 
 def _low_hour(hours: np.ndarray, means: np.ndarray, counts: np.ndarray) -> tuple[float, float, float]:
-    """Hour of the low, half-width of its 95 % interval in hours, and the chance of so much rhythm by accident."""
+    """Hour of the low, half-width of its 95 % interval in hours, and the p-value of a rhythm against none."""
     angle = 2 * np.pi * hours / 24
     design = np.column_stack([np.ones_like(angle), np.cos(angle), np.sin(angle)])
     normal = np.linalg.inv(design.T @ (counts[:, None] * design))
     level, a, b = normal @ (design.T @ (counts * means))
     free = len(hours) - 3
-    left = float(counts @ (means - design @ [level, a, b]) ** 2) / free
+    residual_variance = float(counts @ (means - design @ [level, a, b]) ** 2) / free
     flat = float(counts @ (means - np.average(means, weights=counts)) ** 2)
-    ratio = max(flat - left * free, 0.0) / 2 / max(left, 1e-12)
+    ratio = max(flat - residual_variance * free, 0.0) / 2 / max(residual_variance, 1e-12)
     # The F distribution with 2 and `free` degrees of freedom has this tail in closed form.
-    chance = (1 + 2 * ratio / free) ** (-free / 2)
+    p_value = (1 + 2 * ratio / free) ** (-free / 2)
     slope = np.array([-b, a]) / (a * a + b * b)  # derivative of the phase atan2(b, a)
-    variance = left * float(slope @ normal[1:, 1:] @ slope)
+    variance = residual_variance * float(slope @ normal[1:, 1:] @ slope)
     low = (math.atan2(b, a) * 24 / (2 * math.pi) + 12) % 24
-    return low, _TWO_SIDED_95 * math.sqrt(variance) * 24 / (2 * math.pi), chance
+    return low, _TWO_SIDED_95 * math.sqrt(variance) * 24 / (2 * math.pi), p_value
 
 
 def _distance(hour: float) -> float:

@@ -18,8 +18,8 @@ def date_part(text: str) -> str:
     >>> date_part("07/03/2026 14:05"), date_part("7 Mar 2026")
     ('07/03/2026', '')
     """
-    found = _NUMERIC.match(text)
-    return found.group(0).strip() if found else ""
+    match = _NUMERIC.match(text)
+    return match.group(0).strip() if match else ""
 
 
 def settle_dates(date_texts: Iterable[str]) -> str:
@@ -37,23 +37,23 @@ def settle_dates(date_texts: Iterable[str]) -> str:
     fits = [possible for text in set(date_texts) if (possible := _orders(text))]
     if not fits:
         return "ymd"
-    left = set.intersection(*fits)
-    if len(left) == 1:
-        return left.pop()
-    if left:
-        raise _cannot_tell(tuple(o for o in ORDERS if o in left), len(fits))
+    orders = set.intersection(*fits)
+    if len(orders) == 1:
+        return orders.pop()
+    if orders:
+        raise _cannot_tell(tuple(o for o in ORDERS if o in orders), len(fits))
     raise _both(fits)
 
 
 def _orders(text: str) -> set[str]:
     """The orders in which a date of bare numbers can be a day; empty where it settles nothing."""
-    found = _NUMERIC.match(text)
-    if not found or len(found[1]) == 4:
+    match = _NUMERIC.match(text)
+    if not match or len(match[1]) == 4:
         return set()
-    candidates = ("dmy", "mdy") if len(found[3]) == 4 else ORDERS
-    parts = [int(g) for g in found.groups()]
+    candidates = ("dmy", "mdy") if len(match[3]) == 4 else ORDERS
+    parts = [int(g) for g in match.groups()]
     return {
-        order for order in candidates if len(found[order.index("y") + 1]) != 1 and _possible(parts, order)
+        order for order in candidates if len(match[order.index("y") + 1]) != 1 and _possible(parts, order)
     }
 
 
@@ -91,9 +91,9 @@ def _cannot_tell(choices: tuple[str, ...], dates: int) -> Undecided:
 
 def _both(fits: list[set[str]]) -> Undecided:
     counts = {order: sum(possible == {order} for possible in fits) for order in ORDERS}
-    told = ", ".join(f"{n} only as {_IN_WORDS[o]}" for o, n in counts.items() if n)
+    counts_in_words = ", ".join(f"{n} only as {_IN_WORDS[o]}" for o, n in counts.items() if n)
     return Undecided(
-        f"The dates of the file are written in more than one order ({told or 'no order fits all'}).",
+        f"The dates of the file are written in more than one order ({counts_in_words or 'no order fits all'}).",
         "One order is needed for a file.",
         f"Mend the export, or say which order to take ({_options(ORDERS)}): dates that do not fit it are set aside.",
         "Which order are most of the dates written in?",

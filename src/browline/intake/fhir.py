@@ -12,14 +12,14 @@ from typing import Any
 
 from browline.intake.fhir_codes import BODY_SURFACE_LOINC, LOINC, temperature_site
 from browline.intake.fhir_elements import (
-    instrument_of,
-    method_of,
-    performer_of,
-    place_of,
-    reference_of,
-    site_of,
-    time_of,
-    value_of,
+    coded_site,
+    extract_instrument,
+    extract_method,
+    extract_performer,
+    extract_reference,
+    extract_site,
+    extract_time,
+    extract_value,
 )
 from browline.intake.fhir_json import Json, codings, table_in, tables_in, text_in
 from browline.quantities.sites import TEMPORAL
@@ -75,11 +75,11 @@ def _observation(resource: Json) -> Iterator[FhirRow]:
 
 
 def _is_temperature(part: Json) -> bool:
-    said = codings(part.get("code"))
-    if any(temperature_site(system, code) is not None for system, code, _ in said):
+    codes = codings(part.get("code"))
+    if any(temperature_site(system, code) is not None for system, code, _ in codes):
         return True
-    surface = any(code == BODY_SURFACE_LOINC and system == LOINC for system, code, _ in said)
-    return surface and place_of(part.get("bodySite")) == TEMPORAL
+    surface = any(code == BODY_SURFACE_LOINC and system == LOINC for system, code, _ in codes)
+    return surface and coded_site(part.get("bodySite")) == TEMPORAL
 
 
 def _has_value(part: Json) -> bool:
@@ -88,21 +88,21 @@ def _has_value(part: Json) -> bool:
 
 def _row(resource: Json, part: Json) -> FhirRow:
     """The row of an Observation, `part` being itself or the component that holds the temperature."""
-    time, time_reason, time_repair = time_of(resource)
-    value, unit, value_reason, value_repair = value_of(part)
-    site, site_repair = site_of(resource, part)
+    time, time_reason, time_repair = extract_time(resource)
+    value, unit, value_reason, value_repair = extract_value(part)
+    site, site_repair = extract_site(resource, part)
     cells = {
         "time": time,
         "value": value,
         "unit": unit,
         "site": site,
-        "method": method_of(resource),
-        "instrument": instrument_of(resource),
-        "person": performer_of(resource),
-        "patient": reference_of(resource.get("subject"), name=True),
-        "stay": reference_of(resource.get("encounter"), name=False),
+        "method": extract_method(resource),
+        "instrument": extract_instrument(resource),
+        "person": extract_performer(resource),
+        "patient": extract_reference(resource.get("subject"), name=True),
+        "stay": extract_reference(resource.get("encounter"), name=False),
         "note": "corrected" if resource.get("status") in ("corrected", "amended") else "",
     }
-    struck = "struck-out" if resource.get("status") in ("entered-in-error", "cancelled") else None
+    voided = "struck-out" if resource.get("status") in ("entered-in-error", "cancelled") else None
     repairs = tuple(r for r in (time_repair, value_repair, site_repair) if r)
-    return FhirRow({k: v for k, v in cells.items() if v}, struck or value_reason or time_reason, repairs)
+    return FhirRow({k: v for k, v in cells.items() if v}, voided or value_reason or time_reason, repairs)

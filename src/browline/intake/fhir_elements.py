@@ -6,11 +6,11 @@ from typing import Any
 from browline.intake.fhir_codes import ABSENT_REASONS, UCUM, UCUM_UNITS, place_site, temperature_site
 from browline.intake.fhir_json import Json, codings, number_in, table_in, tables_in, text_in
 from browline.intake.site_words import read_site
-from browline.intake.units import is_other_unit, only_unit
+from browline.intake.units import is_unaccepted_unit, only_unit
 from browline.quantities.sites import UNKNOWN
 
 
-def time_of(resource: Json) -> tuple[str, str | None, str | None]:
+def extract_time(resource: Json) -> tuple[str, str | None, str | None]:
     """Time text, reason, repair: the moment of measurement, a period's start, or at the last the time of issue."""
     period = table_in(resource.get("effectivePeriod"))
     events = table_in(resource.get("effectiveTiming")).get("event")
@@ -28,7 +28,7 @@ def time_of(resource: Json) -> tuple[str, str | None, str | None]:
     return "", "no-time", None
 
 
-def value_of(part: Json) -> tuple[str, str, str | None, str | None]:
+def extract_value(part: Json) -> tuple[str, str, str | None, str | None]:
     """Value text, unit, reason, repair of an Observation or component."""
     quantity = table_in(part.get("valueQuantity"))
     text = (
@@ -51,27 +51,27 @@ def _unit(quantity: Json) -> tuple[str, str | None, str | None]:
     code, words = text_in(quantity.get("code")), text_in(quantity.get("unit"))
     if code in UCUM_UNITS and text_in(quantity.get("system")) in (UCUM, ""):
         return UCUM_UNITS[code], None, None
-    said = [w for w in (code, words) if w]
-    for text in said:
+    names = [w for w in (code, words) if w]
+    for text in names:
         unit = only_unit(text)
         if unit:
             return unit, None, "unit-by-words"
-    refused = any(is_other_unit(t) for t in said) or bool(said)
+    refused = any(is_unaccepted_unit(t) for t in names) or bool(names)
     return "", "unit-not-accepted" if refused else None, None
 
 
-def site_of(resource: Json, part: Json) -> tuple[str, str | None]:
+def extract_site(resource: Json, part: Json) -> tuple[str, str | None]:
     """The site by body structure, by code, by method and by thermometer type; two that disagree are unknown."""
-    place = place_of(part.get("bodySite")) or place_of(resource.get("bodySite"))
+    place = coded_site(part.get("bodySite")) or coded_site(resource.get("bodySite"))
     coded = [temperature_site(s, c) for holder in (part, resource) for s, c, _ in codings(holder.get("code"))]
     named = {s for s in (place, *coded) if s and s != UNKNOWN}
     if len(named) > 1:
         return UNKNOWN, "sites-disagree"
-    by_tool = place_of(resource.get("method")) or place_of(_device_code(resource))
+    by_tool = coded_site(resource.get("method")) or coded_site(_device_code(resource))
     return (named.pop() if named else by_tool or UNKNOWN), None
 
 
-def place_of(concept: Any) -> str | None:
+def coded_site(concept: Any) -> str | None:
     """The site a CodeableConcept names, by its codes, then by its words; None where it names none."""
     for system, code, _ in codings(concept):
         if place_site(system, code):
@@ -81,7 +81,7 @@ def place_of(concept: Any) -> str | None:
     return sites[0] if sites else None
 
 
-def method_of(resource: Json) -> str:
+def extract_method(resource: Json) -> str:
     """The display of a coded method or thermometer type; free text is not taken."""
     for concept in (resource.get("method"), _device_code(resource)):
         for system, _, display in codings(concept):
@@ -97,30 +97,30 @@ def _device_code(resource: Json) -> Any:
     return None
 
 
-def instrument_of(resource: Json) -> str:
+def extract_instrument(resource: Json) -> str:
     """The thermometer's identifier: of the reference, of the contained Device, else the reference itself."""
     device = table_in(resource.get("device"))
     target = text_in(device.get("reference"))
     contained = (r for r in tables_in(resource.get("contained")) if "#" + text_in(r.get("id")) == target)
-    held = next(contained, {})
-    numbers = [text_in(i.get("value")) for i in tables_in(held.get("identifier"))]
+    included = next(contained, {})
+    numbers = [text_in(i.get("value")) for i in tables_in(included.get("identifier"))]
     options = (
-        text_in(table_in(device.get("identifier")).get("value")), text_in(held.get("serialNumber")), *numbers,
+        text_in(table_in(device.get("identifier")).get("value")), text_in(included.get("serialNumber")), *numbers,
         "" if target.startswith("#") else _last_steps(target), text_in(device.get("display")),
     )  # fmt: skip
     return next((o for o in options if o), "")
 
 
-def performer_of(resource: Json) -> str:
+def extract_performer(resource: Json) -> str:
     """The first performer who is a person on the staff; display names are not taken."""
     for performer in tables_in(resource.get("performer")):
-        name = reference_of(performer, name=False)
+        name = extract_reference(performer, name=False)
         if name and not re.match(r"(Organization|Patient|RelatedPerson|CareTeam|Device)/", name):
             return name.removeprefix("Practitioner/").removeprefix("PractitionerRole/")
     return ""
 
 
-def reference_of(reference: Any, *, name: bool) -> str:
+def extract_reference(reference: Any, *, name: bool) -> str:
     table = table_in(reference)
     number = text_in(table_in(table.get("identifier")).get("value"))
     return (

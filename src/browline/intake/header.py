@@ -123,13 +123,13 @@ def _is_second(grid: Sequence[Sequence[str]], head: int) -> bool:
     if head + 2 >= len(grid) or not _count(grid[head + 1]):
         return False
     upper, lower = grid[head], grid[head + 1]
-    said = [c for c in lower if c.strip()]
-    known = sum(is_heading(c) or c.strip()[:1] in "(°" for c in said)
+    cells = [c for c in lower if c.strip()]
+    known = sum(is_heading(c) or c.strip()[:1] in "(°" for c in cells)
     gaps = any(not (upper[i] if i < len(upper) else "").strip() for i, c in enumerate(lower) if c.strip())
     return (
         not _data_cells(lower)
-        and 2 * known >= len(said)
-        and (gaps or all(c.strip()[:1] in "(°" for c in said))
+        and 2 * known >= len(cells)
+        and (gaps or all(c.strip()[:1] in "(°" for c in cells))
     )
 
 
@@ -137,11 +137,11 @@ def _joined(rows: Sequence[Sequence[str]], width: int) -> list[str]:
     """One heading per column; a merged cell of the upper row speaks for the blank ones to its right."""
     if len(rows) == 1:
         return [" ".join(_cell(rows[0], i).split()) for i in range(width)]
-    upper, held = [], ""
+    upper, merged = [], ""
     for i in range(width):
-        held = _cell(rows[0], i) or held
+        merged = _cell(rows[0], i) or merged
         alone = not _cell(rows[1], i)
-        upper.append(_cell(rows[0], i) if alone else held)
+        upper.append(_cell(rows[0], i) if alone else merged)
     return [" ".join(f"{upper[i]} {_cell(rows[1], i)}".split()) for i in range(width)]
 
 
@@ -151,12 +151,12 @@ def _cell(row: Sequence[str], i: int) -> str:
 
 def _distinct(headings: Sequence[str]) -> tuple[str, ...]:
     """Blank headings numbered, and a heading that comes twice told apart: "Time", "Time (2)"."""
-    seen: dict[str, int] = {}
+    counts: dict[str, int] = {}
     out = []
     for i, heading in enumerate(headings):
         name = heading or f"column {i + 1}"
-        seen[name] = seen.get(name, 0) + 1
-        out.append(name if seen[name] == 1 else f"{name} ({seen[name]})")
+        counts[name] = counts.get(name, 0) + 1
+        out.append(name if counts[name] == 1 else f"{name} ({counts[name]})")
     return tuple(out)
 
 

@@ -46,22 +46,22 @@ def long_format(profiles: Sequence[Profile], value_unit: str | None) -> LongForm
 
     The column with the fewest temperature words is the filter, so that a category goes before a name.
     """
-    found = [(p, words) for p in profiles if (words := _temperature_words(p))]
-    if not found:
+    filters = [(p, words) for p in profiles if (words := _temperature_words(p))]
+    if not filters:
         return LongFormat()
-    filter_, words = min(found, key=lambda pair: len(pair[1]))
+    filter_, words = min(filters, key=lambda pair: len(pair[1]))
     keep = Keep(filter_.heading, words)
-    found.sort(key=lambda pair: pair[0] is not filter_)
-    said = [(p, {read_unit(w) for w in ws}) for p, ws in found]
+    filters.sort(key=lambda pair: pair[0] is not filter_)
+    units_by_column = [(p, {read_unit(w) for w in ws}) for p, ws in filters]
     # Beside other vital signs the numbers of the column are not all temperatures and say no unit.
     alone = len(words) == len(filter_.texts)
     if value_unit is not None and alone:
-        return LongFormat(keep, value_unit, doubts=_converted(said, value_unit))
+        return LongFormat(keep, value_unit, doubts=_converted(units_by_column, value_unit))
     doubts = _site_rows(filter_)
-    for _, units in said:
+    for _, units in units_by_column:
         if units in ({"C"}, {"F"}):
             return LongFormat(keep=keep, unit=units.pop(), unit_heading=None, alone=alone, doubts=doubts)
-    per_row = [p.heading for p, units in said if units == {"C", "F"}]
+    per_row = [p.heading for p, units in units_by_column if units == {"C", "F"}]
     return LongFormat(
         keep=keep, unit=None, unit_heading=per_row[0] if per_row else None, alone=alone, doubts=doubts
     )
@@ -88,11 +88,11 @@ def _site_rows(profile: Profile) -> tuple[str, ...]:
     )
 
 
-def _converted(said: list[tuple[Profile, set[str | None]]], value_unit: str) -> tuple[str, ...]:
-    other = "F" if value_unit == "C" else "C"
-    names = [p.heading for p, units in said if other in units]
+def _converted(units_by_column: list[tuple[Profile, set[str | None]]], value_unit: str) -> tuple[str, ...]:
+    charted_unit = "F" if value_unit == "C" else "C"
+    names = [p.heading for p, units in units_by_column if charted_unit in units]
     return tuple(
-        f"“{name}” speaks of °{other}, but the values are °{value_unit}: they were converted before "
+        f"“{name}” speaks of °{charted_unit}, but the values are °{value_unit}: they were converted before "
         "and are taken as they stand."
         for name in names
     )

@@ -50,14 +50,14 @@ class Mapping:
 
     def __post_init__(self) -> None:
         """Refuse a mapping that names what there is not, once."""
-        _one_of("kind", self.kind, tuple(KINDS))
+        _check_known("kind", self.kind, tuple(KINDS))
         known = tuple(c.name for c in KINDS[self.kind]) + SPLIT_ROLES
         for name in self.columns:
-            _one_of("column", name, known)
+            _check_known("column", name, known)
         if self.unit is not None:
-            _one_of("unit", self.unit, ("C", "F"))
+            _check_known("unit", self.unit, ("C", "F"))
         if self.date_order is not None:
-            _one_of("date_order", self.date_order, ORDERS)
+            _check_known("date_order", self.date_order, ORDERS)
 
     def missing(self) -> tuple[str, ...]:
         """Required columns that no heading holds, roles that stand for them counted.
@@ -129,7 +129,7 @@ def from_toml(text: str) -> Mapping:
         ) from fault
     known = ("kind", "unit", "date_order", "zone", "site_fallback", "columns", "keep", "ward_aliases")
     for name in read:
-        _one_of("entry", name, known)
+        _check_known("entry", name, known)
     keep = read.pop("keep", None)
     for name in ("columns", "ward_aliases"):
         _check_words(name, read.setdefault(name, {}))
@@ -169,10 +169,12 @@ def _check_words(name: str, table: Any) -> None:
         )
 
 
-def _one_of(what: str, came: str, wanted: tuple[str, ...]) -> None:
+def _check_known(subject: str, came: str, wanted: tuple[str, ...]) -> None:
     if came not in wanted:
         raise InputRefused(
-            f"The mapping has the {what} “{came}”.", f"Known are: {', '.join(wanted)}.", "Mend the mapping."
+            f"The mapping has the {subject} “{came}”.",
+            f"Known are: {', '.join(wanted)}.",
+            "Mend the mapping.",
         )
 
 

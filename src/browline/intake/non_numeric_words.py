@@ -57,10 +57,10 @@ def plain(text: str) -> str:
     return " ".join(folded.replace("\ufffd", "°").replace("\u2212", "-").casefold().split())
 
 
-def instead_of_number(text: str) -> str | None:
+def reason_without_number(text: str) -> str | None:
     """The reason code of a cell that holds a known word in place of a number; None where it holds none.
 
-    >>> instead_of_number("Pt. refused"), instead_of_number("Err 3"), instead_of_number("36.5")
+    >>> reason_without_number("Pt. refused"), reason_without_number("Err 3"), reason_without_number("36.5")
     ('refused', 'reads-err', None)
     """
     cell = plain(text)

@@ -28,13 +28,13 @@ _TEMPERATURE = word_set("temp temps temperature temperatures tmp")
 # Of a gas or an acidity worked out for the patient's temperature.
 _WORKED_OUT = re.compile(r"\btemp(erature)? (corr|corrected|adjusted)\b")
 _MOST_WORDS = 60
-_LEAST_SHARE, _NEARLY_ALL = 0.1, 0.9
+_LEAST_PROPORTION, _NEARLY_ALL = 0.1, 0.9
 
 
-def of_a_thing(text: str) -> bool:
+def names_a_thing(text: str) -> bool:
     """Whether a heading, an item or a place names a thing, a room or a limb's feel instead of a body.
 
-    >>> of_a_thing("Inspired gas temperature"), of_a_thing("pCO2 (temp corrected)"), of_a_thing("Temp (C)")
+    >>> names_a_thing("Inspired gas temperature"), names_a_thing("pCO2 (temp corrected)"), names_a_thing("Temp (C)")
     (True, True, False)
     """
     words = tokens(text)
@@ -47,16 +47,16 @@ def is_no_body_temperature(text: str) -> bool:
     >>> is_no_body_temperature("Temp Site"), is_no_body_temperature("Humidifier Temp")
     (True, True)
     """
-    return of_a_thing(text) or bool(set(tokens(text)) & _BESIDE_IT)
+    return names_a_thing(text) or bool(set(tokens(text)) & _BESIDE_IT)
 
 
-def is_place_of_no_body(text: str) -> bool:
+def is_non_body_site(text: str) -> bool:
     """Whether the cell of a site names a thing; one with a number may be a bed ("Room 4") and does not count.
 
-    >>> is_place_of_no_body("Ventilator gas"), is_place_of_no_body("Room 4"), is_place_of_no_body("Oral")
+    >>> is_non_body_site("Ventilator gas"), is_non_body_site("Room 4"), is_non_body_site("Oral")
     (True, False, False)
     """
-    return of_a_thing(text) and not re.search(r"\d", text)
+    return names_a_thing(text) and not re.search(r"\d", text)
 
 
 def refuse_things(
@@ -64,16 +64,16 @@ def refuse_things(
 ) -> None:
     """Refuse a table whose temperatures are only those of things; `body`: headings of columns with a body's items."""
     for heading in value_headings:
-        if of_a_thing(heading):
+        if names_a_thing(heading):
             raise _refused(f"The temperatures of the table stand under “{safe_heading(heading)}”.")
     for p in profiles:
-        if p.heading not in body and _is_of_things(p):
+        if p.heading not in body and _lists_things(p):
             raise _refused(
                 f"Under “{safe_heading(p.heading)}” the table names only things, rooms or breathing gas."
             )
 
 
-def _is_of_things(p: Profile) -> bool:
+def _lists_things(p: Profile) -> bool:
     """Whether a column names on every row an item or a place, and temperatures only of things."""
     if not p.filled or p.filled < _NEARLY_ALL * p.rows or len(p.texts) > _MOST_WORDS:
         return False
@@ -81,15 +81,15 @@ def _is_of_things(p: Profile) -> bool:
         return True
     if p.share(is_number) > 1 - _NEARLY_ALL or p.share(is_date) > 1 - _NEARLY_ALL:
         return False
-    return p.share(_is_item_of_a_thing) >= _LEAST_SHARE
+    return p.share(_is_thing_temperature) >= _LEAST_PROPORTION
 
 
 def _is_store(text: str) -> bool:
     return bool(set(tokens(text)) & _STORES)
 
 
-def _is_item_of_a_thing(text: str) -> bool:
-    return of_a_thing(text) and bool(set(tokens(text)) & _TEMPERATURE)
+def _is_thing_temperature(text: str) -> bool:
+    return names_a_thing(text) and bool(set(tokens(text)) & _TEMPERATURE)
 
 
 def _refused(came: str) -> InputRefused:

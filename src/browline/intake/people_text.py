@@ -17,15 +17,15 @@ def read_age(text: str) -> float | None:
     >>> read_age("90+"), read_age(">89"), read_age("3 mo"), read_age("103"), read_age("adult")
     (90.0, 90.0, 0.25, 90.0, None)
     """
-    found = _AGE.fullmatch(plain(text))
-    if not found:
+    match = _AGE.fullmatch(plain(text))
+    if not match:
         return None
-    per = _YEARS_PER.get(found["unit"][:1] or "y")
+    per = _YEARS_PER.get(match["unit"][:1] or "y")
     if per is None:
         return None
-    years = float(found["n"].replace(",", ".")) * per
-    if found["more"].startswith(">"):
-        years += 0 if "=" in found["more"] else 1
+    years = float(match["n"].replace(",", ".")) * per
+    if match["more"].startswith(">"):
+        years += 0 if "=" in match["more"] else 1
     if years > 130 and years != 999:
         return None
     return None if years == 999 else OLDEST if years > 89 else years

@@ -14,7 +14,7 @@ from browline.intake.dates import settle_dates
 from browline.intake.headings import heading_score, heads_identifiers, is_forbidden, names_staff
 from browline.intake.long_format import is_temperature_word, long_format
 from browline.intake.mapping import Mapping
-from browline.intake.not_a_body import of_a_thing
+from browline.intake.not_a_body import names_a_thing
 from browline.intake.profile import Profile, safe_heading
 from browline.intake.units import read_unit
 
@@ -50,7 +50,7 @@ def propose(kind: str, profiles: Sequence[Profile], saved: Mapping | None = None
     {'time': 'Obs time', 'value': 'Temp'}
     """
     by_heading = {p.heading: p for p in profiles}
-    if saved is not None and saved.kind == kind and _headings_of(saved) <= set(by_heading):
+    if saved is not None and saved.kind == kind and _headings_used(saved) <= set(by_heading):
         reasons = dict.fromkeys(saved.columns, "as saved")
         # The order of dates is each file's own: what an earlier one was read by decides nothing here.
         order, unsettled = _date_order(saved.columns, by_heading)
@@ -60,7 +60,7 @@ def propose(kind: str, profiles: Sequence[Profile], saved: Mapping | None = None
     columns = {pair.column: pair.heading for pair in taken}
     columns = _two_units(kind, columns, profiles)
     columns = _two_part_times(columns, by_heading)
-    mapping, doubts = _settled(kind, columns, profiles)
+    mapping, doubts = _mapping_and_doubts(kind, columns, profiles)
     reasons = {p.column: p.reason for p in taken} | {
         role: "heading says" for role in mapping.columns if role in ("value_c", "value_f", "date", "clock")
     }
@@ -88,19 +88,19 @@ def _pair(column: Column, profile: Profile) -> _Pair | None:
     if _is_no_value(column.name, profile.heading):
         return None
     named = heading_score(profile.heading, column.name)
-    shown = content_score(column, profile)
+    content = content_score(column, profile)
     if named >= _LEAST:
-        sure = named + 0.2 * shown + (0.1 if column.required else 0)
+        sure = named + 0.2 * content + (0.1 if column.required else 0)
         return _Pair(sure, column.name, profile.heading, f"heading says “{safe_heading(profile.heading)}”")
-    if shown:
-        return _Pair(shown * _BY_CONTENT_ONLY, column.name, profile.heading, "content looks like it")
+    if content:
+        return _Pair(content * _BY_CONTENT_ONLY, column.name, profile.heading, "content looks like it")
     return None
 
 
 def _is_no_value(column: str, heading: str) -> bool:
     """Whether a heading that may look like a value's heads identifiers, or the temperature of a thing."""
     measured = column in ("value", "reference", "shown")
-    return (measured and heads_identifiers(heading)) or (column == "value" and of_a_thing(heading))
+    return (measured and heads_identifiers(heading)) or (column == "value" and names_a_thing(heading))
 
 
 def _staff_name(column: Column, profile: Profile) -> _Pair | None:
@@ -136,14 +136,14 @@ def _assign(pairs: list[_Pair]) -> list[_Pair]:
 
 def _two_part_times(columns: dict[str, str], by_heading: dict[str, Profile]) -> dict[str, str]:
     """Keep date and clock only where both are there and no column holds the whole moment."""
-    left = dict(columns)
-    clock, date = left.pop("clock", None), left.pop("date", None)
-    whole = "time" in left and look(by_heading[left["time"]]).moment >= 0.5
-    day = date or left.get("time")
+    roles = dict(columns)
+    clock, date = roles.pop("clock", None), roles.pop("date", None)
+    whole = "time" in roles and look(by_heading[roles["time"]]).moment >= 0.5
+    day = date or roles.get("time")
     if whole or not clock or not day:
-        return left if "time" in left or not date else left | {"time": date}
-    left.pop("time", None)
-    return left | {"date": day, "clock": clock}
+        return roles if "time" in roles or not date else roles | {"time": date}
+    roles.pop("time", None)
+    return roles | {"date": day, "clock": clock}
 
 
 def _two_units(kind: str, columns: dict[str, str], profiles: Sequence[Profile]) -> dict[str, str]:
@@ -161,7 +161,7 @@ def _two_units(kind: str, columns: dict[str, str], profiles: Sequence[Profile]) 
     return {n: h for n, h in columns.items() if n != "value" and h not in pair.values()} | pair
 
 
-def _settled(
+def _mapping_and_doubts(
     kind: str, columns: dict[str, str], profiles: Sequence[Profile]
 ) -> tuple[Mapping, tuple[str, ...]]:
     """The mapping with unit, date order and long-format filter, and what is not sure about them."""
@@ -173,12 +173,12 @@ def _settled(
         unit = read_unit(value.heading)
         if kind == "readings":
             free = [p for p in profiles if p.heading not in columns.values()]
-            found = long_format(free, content_unit(value))
-            keep, unit = found.keep, unit or found.unit
-            if found.unit_heading and "unit" not in columns:
-                columns = columns | {"unit": found.unit_heading}
-            doubts += found.doubts
-            mixed = not found.alone
+            long = long_format(free, content_unit(value))
+            keep, unit = long.keep, unit or long.unit
+            if long.unit_heading and "unit" not in columns:
+                columns = columns | {"unit": long.unit_heading}
+            doubts += long.doubts
+            mixed = not long.alone
         if unit is None and "unit" not in columns and not mixed:
             unit = content_unit(value)
             doubts += _unit_doubt(unit)
@@ -210,13 +210,13 @@ def _date_order(columns: dict[str, str], by_heading: dict[str, Profile]) -> tupl
     texts = [t for role in roles if role in columns for t in by_heading[columns[role]].texts]
     try:
         return settle_dates(texts), []
-    except Undecided as asked:
-        return None, [f"{asked.came} {asked.question}"]
+    except Undecided as undecided:
+        return None, [f"{undecided.came} {undecided.question}"]
 
 
 def _name_doubts(profiles: Sequence[Profile], mapping: Mapping) -> tuple[str, ...]:
-    left = _unmapped(profiles, mapping)
-    named = [p.heading for p in profiles if p.heading in left and _may_hold_names(p)]
+    unmapped = _unmapped(profiles, mapping)
+    named = [p.heading for p in profiles if p.heading in unmapped and _may_hold_names(p)]
     return tuple(f"The column “{safe_heading(h)}” may hold names or births; it is not taken." for h in named)
 
 
@@ -226,10 +226,10 @@ def _may_hold_names(profile: Profile) -> bool:
 
 
 def _unmapped(profiles: Sequence[Profile], mapping: Mapping) -> tuple[str, ...]:
-    return tuple(p.heading for p in profiles if p.heading not in _headings_of(mapping))
+    return tuple(p.heading for p in profiles if p.heading not in _headings_used(mapping))
 
 
-def _headings_of(mapping: Mapping) -> set[str]:
+def _headings_used(mapping: Mapping) -> set[str]:
     """Every heading a mapping names."""
     others = (mapping.site_fallback, mapping.keep.heading if mapping.keep else None)
     return {*mapping.columns.values(), *(h for h in others if h)}

@@ -32,8 +32,8 @@ def recognise(profiles: Sequence[Profile]) -> str:
 def _are_temperatures(guess: Guess, profiles: Sequence[Profile]) -> bool:
     """Whether the column taken for the value holds people's temperatures, by what its cells look like."""
     value = [h for role, h in guess.mapping.columns.items() if role in ("value", "value_c", "value_f")]
-    seen = [look(p) for p in profiles if p.heading in value]
-    return any(s.in_c + s.in_f >= _MOSTLY for s in seen)
+    views = [look(p) for p in profiles if p.heading in value]
+    return any(s.in_c + s.in_f >= _MOSTLY for s in views)
 
 
 def _no_times(guess: Guess) -> NoTimes:

@@ -2,7 +2,7 @@
 
 import re
 
-from browline.intake.non_numeric_words import BESIDE, instead_of_number, plain, word_set
+from browline.intake.non_numeric_words import BESIDE, plain, reason_without_number, word_set
 from browline.intake.site_words import read_site
 from browline.intake.time_text import month_number
 from browline.intake.units import read_unit
@@ -14,13 +14,13 @@ _PLACEHOLDERS = ("9999", "-9999")
 _LEFT_OUT = word_set("of to at by the")
 
 
-def kept_word(text: str) -> str:
+def redacted_value(text: str) -> str:
     """The digits, sign, point or comma of a temperature cell, and letters of unit, site and error words only.
 
     A number stays only if it could be a temperature, with or without its point; of several numbers only
     those with a point stay, because a long number may be written in groups.
 
-    >>> kept_word("36,5 C (ax) MRN 00451234"), kept_word("Pt refused"), kept_word("Finch 37.1")
+    >>> redacted_value("36,5 C (ax) MRN 00451234"), redacted_value("Pt refused"), redacted_value("Finch 37.1")
     ('36,5 c (ax)', 'refused', '37.1')
     """
     pieces = _PIECE.findall(plain(text))
@@ -43,14 +43,14 @@ def _word_may_stay(piece: str) -> bool:
     if piece in _LEFT_OUT:
         return False
     return bool(
-        read_unit(piece) or instead_of_number(piece) or read_site(piece)[0] != UNKNOWN or piece in BESIDE
+        read_unit(piece) or reason_without_number(piece) or read_site(piece)[0] != UNKNOWN or piece in BESIDE
     )
 
 
-def kept_time(text: str) -> str:
+def redacted_time(text: str) -> str:
     """The digits and signs of a time cell, with month names, am, pm, T and Z; every other letter dropped.
 
-    >>> kept_time("07/03/2026 24:00"), kept_time("7 Mar 26 2 pm, Smith")
+    >>> redacted_time("07/03/2026 24:00"), redacted_time("7 Mar 26 2 pm, Smith")
     ('07/03/2026 24:00', '7 Mar 26 2 pm')
     """
     pieces = re.findall(r"[\d:./,+-]+|[^\W\d_]+", text)

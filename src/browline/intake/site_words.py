@@ -34,25 +34,25 @@ def read_site(text: str) -> tuple[str, str]:
     sites = _sites_in(word)
     if len(sites) == 1:
         return sites.pop(), ""
-    return UNKNOWN, _word_kept(word, several=len(sites) > 1)
+    return UNKNOWN, _allowed_words(word, several=len(sites) > 1)
 
 
 def _sites_in(word: str) -> set[str]:
     """Every site named in a text, longest phrase first, so that "behind ear" is not also "ear"."""
     if word in _SITE_OF:
         return {_SITE_OF[word]}
-    left, found = word.split(), set()
+    words, sites = word.split(), set()
     for size in range(_LONGEST, 0, -1):
         start = 0
-        while start + size <= len(left):
-            phrase = " ".join(left[start : start + size])
+        while start + size <= len(words):
+            phrase = " ".join(words[start : start + size])
             site = _SITE_OF.get(phrase) or (_misspelt(phrase) if size == 1 else None)
             if site:
-                found.add(site)
-                del left[start : start + size]
+                sites.add(site)
+                del words[start : start + size]
             else:
                 start += 1
-    return found
+    return sites
 
 
 def _misspelt(word: str) -> str | None:
@@ -64,7 +64,7 @@ def _misspelt(word: str) -> str | None:
     return sites.pop() if len(sites) == 1 else None
 
 
-def _word_kept(word: str, *, several: bool) -> str:
+def _allowed_words(word: str, *, several: bool) -> str:
     if several:
         return "(more than one site)"
     known = [w for w in word.replace("-", " ").split() if w in _KEPT]

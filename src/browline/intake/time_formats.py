@@ -32,8 +32,8 @@ def time_formats(shapes: Iterable[str], order: str) -> tuple[str, ...]:
     >>> time_formats(["99/99/9999 9:99", "9999-99-99T99:99:99.999"], "dmy")
     ('%Y-%m-%dT%H:%M:%S.%f', '%d/%m/%Y %H:%M')
     """
-    found = {f for s in shapes if (f := _format(" ".join(s.split()), order)) is not None}
-    return tuple(sorted(found, key=lambda f: ("%y" not in f, -len(f), f)))
+    formats = {f for s in shapes if (f := _format(" ".join(s.split()), order)) is not None}
+    return tuple(sorted(formats, key=lambda f: ("%y" not in f, -len(f), f)))
 
 
 def format_repair(time_format: str) -> str | None:
@@ -44,14 +44,14 @@ def format_repair(time_format: str) -> str | None:
 def _format(shape: str, order: str) -> str | None:
     if shape in _COMPACT:
         return _COMPACT[shape]
-    found = _SPLIT.fullmatch(shape)
-    if not found or bool(found["clock"]) != bool(found["gap"]):
+    parts = _SPLIT.fullmatch(shape)
+    if not parts or bool(parts["clock"]) != bool(parts["gap"]):
         return None
-    date = _date_format(found["date"], order)
-    clock = _clock_format(found["clock"]) if found["clock"] else ""
+    date = _date_format(parts["date"], order)
+    clock = _clock_format(parts["clock"]) if parts["clock"] else ""
     if date is None or clock is None:
         return None
-    return date + found["gap"] + clock
+    return date + parts["gap"] + clock
 
 
 def _clock_format(clock: str) -> str | None:
@@ -82,8 +82,8 @@ def _places(parts: tuple[str, str, str], order: str) -> tuple[str, ...] | None:
             return None
         year_first = widths[0] == 4 and named[0] != 0
         letters = ["y" if year_first else "d", "d" if year_first else "y"]
-        rest = iter(letters)
-        return _checked(parts, [month if i in named else next(rest) for i in range(3)])
+        remaining = iter(letters)
+        return _checked(parts, [month if i in named else next(remaining) for i in range(3)])
     if any(not set(p) <= {"9"} for p in parts):
         return None
     if widths[0] == 4:

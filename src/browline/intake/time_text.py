@@ -28,10 +28,10 @@ def split_offset(text: str) -> tuple[str, int | None]:
     >>> split_offset("2026-03-07T14:05:00-09:00"), split_offset("2026-03-07")
     (('2026-03-07T14:05:00', -540), ('2026-03-07', None))
     """
-    found = _OFFSET.match(text.strip())
-    if not found:
+    match = _OFFSET.match(text.strip())
+    if not match:
         return text.strip(), None
-    return found[1].strip(), _minutes(found[2].lower())
+    return match[1].strip(), _minutes(match[2].lower())
 
 
 def _minutes(offset: str) -> int:

@@ -81,14 +81,14 @@ def _serial(days: float, day_0: datetime) -> TimeRead:
     return TimeRead(when, repair="excel-1904" if day_0 == EXCEL_1904 else "excel-serial")
 
 
-def _compact(found: re.Match[str]) -> TimeRead:
+def _compact(match: re.Match[str]) -> TimeRead:
     """20260307140500, as interfaces send it."""
-    year, month, day, hour, minute, second = found.groups()
-    return _at(_day(int(year), int(month), int(day)), hour, minute, second, "", "", None)
+    year, month, day, hour, minute, second = match.groups()
+    return _moment(_day(int(year), int(month), int(day)), hour, minute, second, "", "", None)
 
 
 def _date_and_clock(text: str, order: str) -> TimeRead:
-    clock = _clock_of(text)
+    clock = _clock_match(text)
     date_text = text[: clock.start()] if clock else text
     date = re.sub(r"\s+at$", "", date_text.strip(" ,"), flags=re.IGNORECASE)
     parts = [p for p in re.split(r"[\s,./-]+", date) if p]
@@ -99,18 +99,20 @@ def _date_and_clock(text: str, order: str) -> TimeRead:
     repair = "two-digit-year" if len(year) == 2 else None
     whole = _day(full_year(year), month, day)
     if clock is None:
-        return _at(whole, None, None, None, "", "", repair)
-    got = clock.groupdict()
-    return _at(whole, got["h"], got["m"], got["s"], got.get("f") or "", got.get("half") or "", repair)
+        return _moment(whole, None, None, None, "", "", repair)
+    units = clock.groupdict()
+    return _moment(
+        whole, units["h"], units["m"], units["s"], units.get("f") or "", units.get("half") or "", repair
+    )
 
 
-def _clock_of(text: str) -> re.Match[str] | None:
+def _clock_match(text: str) -> re.Match[str] | None:
     """The time of day at the end of a text; a bare hour ("14") counts only with am or pm."""
-    found = _CLOCK_COMPACT.search(text)
-    if found and len(re.findall(r"\w+", text[: found.start()])) >= 3:
-        return found
-    found = _CLOCK.search(text)
-    return found if found and found.start() > 0 and (found["m"] or found["half"]) else None
+    match = _CLOCK_COMPACT.search(text)
+    if match and len(re.findall(r"\w+", text[: match.start()])) >= 3:
+        return match
+    match = _CLOCK.search(text)
+    return match if match and match.start() > 0 and (match["m"] or match["half"]) else None
 
 
 def _year_month_day(parts: list[str], order: str) -> tuple[str, int, int] | None:
@@ -127,8 +129,8 @@ def _year_month_day(parts: list[str], order: str) -> tuple[str, int, int] | None
         places = "ymd" if len(numbers[0]) == 4 else order if order != "ymd" or len(numbers[2]) < 4 else ""
         if not places or not all(n.isdecimal() for n in numbers):
             return None
-        got = dict(zip(places, numbers, strict=True))
-        year, day, month = got["y"], got["d"], int(got["m"])
+        by_letter = dict(zip(places, numbers, strict=True))
+        year, day, month = by_letter["y"], by_letter["d"], int(by_letter["m"])
     if not (year.isdecimal() and day.isdecimal() and len(year) in (2, 4) and len(day) <= 2):
         return None
     return year, month, int(day)
@@ -142,7 +144,7 @@ def _day(year: int, month: int, day: int) -> datetime | None:
     return whole if whole >= EARLIEST else None
 
 
-def _at(
+def _moment(
     day: datetime | None, hour: str | None, minute: str | None, second: str | None, fraction: str, half: str,
     repair: str | None,
 ) -> TimeRead:  # fmt: skip

@@ -48,10 +48,10 @@ def only_unit(text: str) -> str | None:
     return read_unit(text) if words <= _CELSIUS | _FAHRENHEIT | _ABOUT else None
 
 
-def is_other_unit(text: str) -> bool:
+def is_unaccepted_unit(text: str) -> bool:
     """Whether a text names a temperature scale that is not taken (kelvin).
 
-    >>> is_other_unit("K"), is_other_unit("°C")
+    >>> is_unaccepted_unit("K"), is_unaccepted_unit("°C")
     (True, False)
     """
     return bool(set(tokens(text)) & _OTHER)

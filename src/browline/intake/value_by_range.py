@@ -44,14 +44,14 @@ def settle(number: float, declared: str | None) -> ValueRead:
     if number in _PLACEHOLDERS:
         return ValueRead(number=number, reason="placeholder")
     lost = number == int(number) and _unit_by_size(number / 10) is not None and number >= 250
-    shown = number / 10 if lost else number
-    unit = _unit_by_size(shown)
+    value = number / 10 if lost else number
+    unit = _unit_by_size(value)
     if unit is None:
-        gap = declared is None and HIGHEST_C < shown < LOWEST_F
+        gap = declared is None and HIGHEST_C < value < LOWEST_F
         return ValueRead(number=number, reason="unit-unknown" if gap else "implausible")
     by_unit = {None: ("unit-by-range",), unit: ()}.get(declared, ("unit-put-right",))
-    in_celsius = celsius(shown) if unit == "F" else shown
-    return ValueRead(in_celsius, unit, shown, (("lost-point",) if lost else ()) + by_unit)
+    in_celsius = celsius(value) if unit == "F" else value
+    return ValueRead(in_celsius, unit, value, (("lost-point",) if lost else ()) + by_unit)
 
 
 def _unit_by_size(number: float) -> str | None:

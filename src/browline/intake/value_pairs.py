@@ -16,8 +16,8 @@ def read_value_pair(celsius_text: str, fahrenheit_text: str) -> ValueRead:
     if first.reason and second.reason:
         return second if first.reason == "no-value" else first
     if first.reason or second.reason:
-        taken, other = (second, first) if first.reason else (first, second)
-        if other.reason == "no-value":
+        taken, second_read = (second, first) if first.reason else (first, second)
+        if second_read.reason == "no-value":
             return taken
         return replace(taken, repairs=(*taken.repairs, "one-of-two-units"))
     if not agree(first, second):

@@ -7,9 +7,9 @@ other unit is put right; between 45 and 77 nothing is guessed (practice, Part C,
 
 import re
 
-from browline.intake.non_numeric_words import BESIDE, instead_of_number, plain, word_set
+from browline.intake.non_numeric_words import BESIDE, plain, reason_without_number, word_set
 from browline.intake.site_words import read_site
-from browline.intake.units import is_other_unit, read_unit
+from browline.intake.units import is_unaccepted_unit, read_unit
 from browline.intake.value_by_range import ValueRead, agree, settle
 from browline.quantities.sites import UNKNOWN
 
@@ -28,46 +28,46 @@ def read_value(text: str, declared: str | None = None) -> ValueRead:
     >>> read_value("60").reason, read_value("refused").reason
     ('unit-unknown', 'refused')
     """
-    reason = instead_of_number(text)
+    reason = reason_without_number(text)
     if reason:
         return ValueRead(reason=reason, word="" if reason in ("no-value", "dash") else reason)
     cell = plain(text)
     numbers = _NUMBER.findall(cell)
     if len(numbers) == 2:
-        return _both_in_one_cell(cell, numbers)
+        return _two_units(cell, numbers)
     if len(numbers) != 1:
         return ValueRead(reason="two-numbers" if numbers else "no-number")
-    return _one_number(cell, numbers[0], declared)
+    return _single_number(cell, numbers[0], declared)
 
 
-def _one_number(cell: str, number_text: str, declared: str | None) -> ValueRead:
+def _single_number(cell: str, number_text: str, declared: str | None) -> ValueRead:
     """A cell with one number: what stands beside it, then the number itself."""
-    rest = cell.replace(number_text, " ", 1)
-    if re.search(r"\d", rest):
+    text = cell.replace(number_text, " ", 1)
+    if re.search(r"\d", text):
         return ValueRead(reason="two-numbers")
-    beside = _beside(rest)
+    beside = _beside(text)
     if beside.reason:
         return beside
     comma = ("decimal-comma",) if "," in number_text else ()
-    around = ("text-beside-number",) if rest.strip(" °.*?~+") else ()
+    around = ("text-beside-number",) if text.strip(" °.*?~+") else ()
     number = float(number_text.replace(",", "."))
-    if "<" in rest or ">" in rest:
-        return ValueRead(number=number, reason="reads-lo" if "<" in rest else "reads-hi", site=beside.site)
-    settled = settle(number, beside.unit or declared)
+    if "<" in text or ">" in text:
+        return ValueRead(number=number, reason="reads-lo" if "<" in text else "reads-hi", site=beside.site)
+    value = settle(number, beside.unit or declared)
     return ValueRead(
-        celsius=settled.celsius, unit=settled.unit, number=settled.number,
-        repairs=comma + around + settled.repairs, reason=settled.reason,
+        celsius=value.celsius, unit=value.unit, number=value.number,
+        repairs=comma + around + value.repairs, reason=value.reason,
         site=beside.site, word=beside.word,
     )  # fmt: skip
 
 
-def _beside(rest: str) -> ValueRead:
+def _beside(text: str) -> ValueRead:
     """What the words around a number say: unit, site, a word about practice, or that it is no temperature."""
-    words = re.findall(r"[^\W\d_]+", rest)
-    whole = instead_of_number(" ".join(words)) if words else None
+    words = re.findall(r"[^\W\d_]+", text)
+    whole = reason_without_number(" ".join(words)) if words else None
     if whole in ("refused", "reads-err", "off-ward") or (whole == "not-done" and words != ["x"]):
         return ValueRead(reason=whole, word=whole)
-    if is_other_unit(" ".join(words)):
+    if is_unaccepted_unit(" ".join(words)):
         return ValueRead(reason="unit-not-accepted")
     others = [w for w in words if w not in _UNIT_WORDS and w not in BESIDE]
     site = read_site(" ".join(others))[0] if others else None
@@ -77,7 +77,7 @@ def _beside(rest: str) -> ValueRead:
     return ValueRead(unit=read_unit(" ".join(w for w in words if w in _UNIT_WORDS)), site=site, word=asleep)
 
 
-def _both_in_one_cell(cell: str, numbers: list[str]) -> ValueRead:
+def _two_units(cell: str, numbers: list[str]) -> ValueRead:
     """ "36.5 °C / 97.7 °F": taken where both numbers are the same temperature, else two numbers."""
     first, second = (settle(float(n.replace(",", ".")), None) for n in numbers)
     words = set(re.findall(r"[^\W\d_]+", cell))

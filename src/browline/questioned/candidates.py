@@ -31,17 +31,19 @@ class Candidate:
 def candidates(problem: Problem) -> tuple[Candidate, ...]:
     """Everything that could be done, sites that are barred too; readings counted earliest first."""
     readings = in_order(problem)
-    found = [Candidate("core-probe", problem.core_probe, 0.0, None)] if problem.core_probe else []
-    found += _same_site(problem, readings)
-    here = {reading.site for reading in readings}
-    found += [Candidate("other-site", site, wait(problem, site), None) for site in OTHERS if site not in here]
-    return tuple(found + _later(readings))
+    options = [Candidate("core-probe", problem.core_probe, 0.0, None)] if problem.core_probe else []
+    options += _same_site(problem, readings)
+    sites_read = {reading.site for reading in readings}
+    options += [
+        Candidate("other-site", site, wait(problem, site), None) for site in OTHERS if site not in sites_read
+    ]
+    return tuple(options + _later(readings))
 
 
 def wait(problem: Problem, site: str) -> float:
     """Minutes before a site can be read, as the answers and the last reading there have it."""
-    asked = {shift.answer for shift in problem.priors.sites[site].conditions}
-    return max([0.0, *(WAITS[word] for word in WAITS if word in asked and problem.said(word) == "yes")])
+    questions = {shift.answer for shift in problem.priors.sites[site].conditions}
+    return max([0.0, *(WAITS[word] for word in WAITS if word in questions and problem.answer(word) == "yes")])
 
 
 def _same_site(problem: Problem, readings: tuple[Reading, ...]) -> list[Candidate]:

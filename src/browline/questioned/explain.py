@@ -83,12 +83,12 @@ def explain(problem: Problem, result: Result) -> Explained:
 
 def act_on(problem: Problem) -> str:
     """The readings to act on: the one that crosses a line, both where both lines are crossed, no number else."""
-    told = [named(problem.readings[k]) for k in crossing(problem).readings]
-    if not told:
+    readings = [named(problem.readings[k]) for k in crossing(problem).readings]
+    if not readings:
         return f"{NO_LINE} {DELAY}"
-    if len(told) == 2:
-        return f"Lines are crossed on both sides, so act on both: {told[0]}; and {told[1]}. {DELAY}"
-    return f"Until it is settled, act on the safer reading: {told[0]}. {DELAY}"
+    if len(readings) == 2:
+        return f"Lines are crossed on both sides, so act on both: {readings[0]}; and {readings[1]}. {DELAY}"
+    return f"Until it is settled, act on the safer reading: {readings[0]}. {DELAY}"
 
 
 def _says(problem: Problem, result: Result) -> str:
@@ -102,8 +102,8 @@ def _says(problem: Problem, result: Result) -> str:
         Outcome.LOW: f"The readings together point to a core under {_c(problem.low_c)}.",
         Outcome.UNDER: f"The readings together point to a core between {_c(problem.low_c)} and {_c(problem.fever_c)}.",
     }[result.outcome]
-    told = f" {_story(leading)}" if leading and result.stories[0] is leading else ""
-    return point + told + " That is no reason not to escalate a patient who looks ill."
+    cause = f" {_story(leading)}" if leading and result.stories[0] is leading else ""
+    return point + cause + " That is no reason not to escalate a patient who looks ill."
 
 
 def _way(story: Story) -> Way:
@@ -158,8 +158,8 @@ def _next(step: Step) -> Next:
         else "",
         f"one of {_c(step.no_fever_to_c)} or less against it" if step.no_fever_to_c is not None else "",
     ]
-    told = "; ".join(part for part in change if part) or "no likely reading there would change what to do"
-    return next_step(step, f"It would settle it {_times(step.settles)}: {told}.")
+    effect = "; ".join(part for part in change if part) or "no likely reading there would change what to do"
+    return next_step(step, f"It would settle it {_times(step.settles)}: {effect}.")
 
 
 def _wait(minutes: float) -> str:
@@ -188,14 +188,14 @@ def _do(step: Step) -> str:
 
 def _beside(problem: Problem, result: Result) -> tuple[str, ...]:
     sites = [reading.site for reading in problem.readings]
-    told = [REPEATABLE] if len(set(sites)) < len(sites) else []
-    told += [GROUPS] if TEMPORAL in sites else []
+    notes = [REPEATABLE] if len(set(sites)) < len(sites) else []
+    notes += [GROUPS] if TEMPORAL in sites else []
     if result.left_out > LEFT_OUT_TELL:
-        told.append(
+        notes.append(
             f"With so many readings about {display.in_a_hundred(result.left_out)} of what is possible was left out."
         )
-    told.append(COSTS.format(problem.costs.missed_fever, problem.costs.missed_low))
-    return (*told, PURPOSE)
+    notes.append(COSTS.format(problem.costs.missed_fever, problem.costs.missed_low))
+    return (*notes, PURPOSE)
 
 
 def named(reading: Reading) -> str:

@@ -25,32 +25,32 @@ def solve(problem: Problem, *, steps: bool = True, beam: int | None = None) -> R
     readings times `beam`.
 
     >>> from browline.questioned import Problem, Reading
-    >>> told = solve(Problem((Reading(39.2, "temporal", 4.0, "A"), Reading(39.0, "oral", 1.0))))
-    >>> told.outcome.name, told.act_as
+    >>> result = solve(Problem((Reading(39.2, "temporal", 4.0, "A"), Reading(39.0, "oral", 1.0))))
+    >>> result.outcome.name, result.act_as
     ('AT_OR_OVER', 'fever')
     """
     # Kernels and SciPy are fetched with the first question: the pages open without them.
 
-    many = min(MOST, max(LEAST, WORK // len(problem.readings))) if beam is None else beam
-    timeline, found = search(problem, many)
-    weight, held = np.exp(found.log_weight), found.held
+    width = min(MOST, max(LEAST, WORK // len(problem.readings))) if beam is None else beam
+    timeline, final = search(problem, width)
+    weight, hypotheses = np.exp(final.log_weight), final.hypotheses
     now = core(
         weight,
-        held.x[:, CORE],
-        held.P[:, CORE, CORE],
+        hypotheses.x[:, CORE],
+        hypotheses.P[:, CORE, CORE],
         problem.fever_c,
         problem.low_c,
     )
-    traced = trace(problem, timeline, found)
+    traced = trace(problem, timeline, final)
     loss = losses(now.fever, now.low, problem.costs)
     return Result(
         outcome=outcome(now.fever, now.low),
         now=now,
         misled=misled(problem, traced),
         stories=stories(problem, traced),
-        steps=next_steps(problem, timeline, found) if steps else (),
+        steps=next_steps(problem, timeline, final) if steps else (),
         act_as=ACTS[int(loss.argmin())],
         loss=float(loss.min()),
         safer=crossing(problem).safer,
-        left_out=found.left_out,
+        left_out=final.left_out,
     )

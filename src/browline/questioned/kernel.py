@@ -12,31 +12,31 @@ Floats = NDArray[np.float64]
 class Hypotheses(NamedTuple):
     """K hypotheses with a state of d parts, and m copies of parts of it at earlier moments.
 
-    `x` float64[K, d], `P` float64[K, d, d]: mean and covariance. `kept`, `kept_var` float64[K, m]: mean and variance of
-    the copies; `kept_with` float64[K, m, d]: their covariance with x. `condition` int64[K, sites read], -1: not yet
+    `x` float64[K, d], `P` float64[K, d, d]: mean and covariance. `copies`, `copy_var` float64[K, m]: mean and variance
+    of the copies; `copy_cov` float64[K, m, d]: their covariance with x. `condition` int64[K, sites read], -1: not yet
     drawn; `state` int64[K, instruments], -1: not yet used. `lags` int64[K]: which set of lags.
     """
 
     x: Floats
     P: Floats
-    kept: Floats
-    kept_var: Floats
-    kept_with: Floats
+    copies: Floats
+    copy_var: Floats
+    copy_cov: Floats
     condition: NDArray[np.int64]
     state: NDArray[np.int64]
     lags: NDArray[np.int64]
 
-    def of(self, chosen: Any) -> "Hypotheses":
+    def select(self, chosen: Any) -> "Hypotheses":
         """Some of them, by index; copies."""
         return Hypotheses(*(part[chosen] for part in self))
 
 
 class Place(NamedTuple):
-    """Where in the state stand what the site shows, its own difference, the size of its condition, the instrument's
+    """Indices into the state: the site's temperature S, its difference, the size of its condition, the instrument's
     offset and the size of its state; then which site and which instrument."""
 
-    shown: int
-    own: int
+    temperature: int
+    difference: int
     size: int
     offset: int
     extra: int
@@ -44,11 +44,12 @@ class Place(NamedTuple):
     instrument: int
 
 
-class Seen(NamedTuple):
-    """A reading: y = 37 + offset + slope (S - 37) + ... with variance `error`.
+class Observation(NamedTuple):
+    """A reading, °C: y = 37 + offset + slope (S - 37) + ... with variance `error`, °C².
 
-    `stays`: the chance that the condition of the site is the one that was. `drawn`, `fresh`, `slip`: float64[3, m],
-    log chance, mean and variance of the conditions, of the states of an unused instrument, and of the slips.
+    `stays`: the probability that the condition of the site is the one that was. `drawn`, `fresh`, `slip`:
+    float64[3, m], log probability, mean and variance of the conditions, of the states of an unused instrument, and
+    of the slips.
     """
 
     y: float
@@ -62,18 +63,18 @@ class Seen(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def move(held, F, Q):  # type: ignore[no-untyped-def]
+def move(hypotheses, F, Q):  # type: ignore[no-untyped-def]
     """Move every hypothesis by its own F and Q (float64[lag sets, q, q]) in its first q parts."""
     q = F.shape[1]
-    for h in range(held.x.shape[0]):
-        f, p = F[held.lags[h]], held.P[h]
-        _follow(held.x[h], f)
+    for h in range(hypotheses.x.shape[0]):
+        f, p = F[hypotheses.lags[h]], hypotheses.P[h]
+        _follow(hypotheses.x[h], f)
         for i in range(p.shape[0]):
             _follow(p[i], f)
         _follow_rows(p, f)
-        p[:q, :q] += Q[held.lags[h]]
-        for j in range(held.kept_with.shape[1]):
-            _follow(held.kept_with[h, j], f)
+        p[:q, :q] += Q[hypotheses.lags[h]]
+        for j in range(hypotheses.copy_cov.shape[1]):
+            _follow(hypotheses.copy_cov[h, j], f)
 
 
 @njit(cache=True, nogil=True)
@@ -97,26 +98,28 @@ def _follow_rows(p, f):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True)
-def weigh(held, log_weight, at, seen):  # type: ignore[no-untyped-def]
+def weigh(hypotheses, log_weight, place, observation):  # type: ignore[no-untyped-def]
     """Log weight float64[K, conditions + 1, states, slips] of every branch; the last condition is "as it was"."""
-    drawn, fresh, slip, stays, slope = seen.drawn, seen.fresh, seen.slip, seen.stays, seen.slope
+    drawn, fresh, slip = observation.drawn, observation.fresh, observation.slip
+    stays, slope = observation.stays, observation.slope
+    temp, diff, size, off, extra = place.temperature, place.difference, place.size, place.offset, place.extra
     n_c, n_z, n_l = drawn.shape[1], fresh.shape[1], slip.shape[1]
-    out = np.full((held.x.shape[0], n_c + 1, n_z, n_l), -np.inf)
-    for h in range(held.x.shape[0]):
-        p, m = held.P[h], held.x[h]
-        was, used = held.condition[h, at.site], held.state[h, at.instrument]
-        middle = 37.0 + seen.offset + slope * (m[at.shown] - 37.0) + m[at.own] + m[at.offset]
-        spread = (
-            slope * slope * p[at.shown, at.shown] + p[at.own, at.own] + p[at.offset, at.offset] + seen.error
-            + 2.0 * (slope * (p[at.shown, at.own] + p[at.shown, at.offset]) + p[at.own, at.offset])
+    log_weights = np.full((hypotheses.x.shape[0], n_c + 1, n_z, n_l), -np.inf)
+    for h in range(hypotheses.x.shape[0]):
+        p, m = hypotheses.P[h], hypotheses.x[h]
+        was, used = hypotheses.condition[h, place.site], hypotheses.state[h, place.instrument]
+        mean = 37.0 + observation.offset + slope * (m[temp] - 37.0) + m[diff] + m[off]
+        variance = (
+            slope * slope * p[temp, temp] + p[diff, diff] + p[off, off] + observation.error
+            + 2.0 * (slope * (p[temp, diff] + p[temp, off]) + p[diff, off])
         )  # fmt: skip
-        with_size = slope * p[at.shown, at.size] + p[at.own, at.size] + p[at.offset, at.size]
-        with_extra = slope * p[at.shown, at.extra] + p[at.own, at.extra] + p[at.offset, at.extra]
+        with_size = slope * p[temp, size] + p[diff, size] + p[off, size]
+        with_extra = slope * p[temp, extra] + p[diff, extra] + p[off, extra]
         for c in range(n_c + 1):
             if c == n_c:
                 if was <= 0 or stays <= 0.0:
                     continue
-                lw_c, m_c, v_c = np.log(stays), m[at.size], p[at.size, at.size] + 2.0 * with_size
+                lw_c, m_c, v_c = np.log(stays), m[size], p[size, size] + 2.0 * with_size
             else:
                 lw_c, m_c, v_c = drawn[0, c], drawn[1, c], drawn[2, c]
                 if was == 0 and c == 0:
@@ -130,38 +133,41 @@ def weigh(held, log_weight, at, seen):  # type: ignore[no-untyped-def]
                 if used >= 0:
                     if z != used:
                         continue
-                    lw_z, m_z, v_z = 0.0, m[at.extra], p[at.extra, at.extra] + 2.0 * with_extra
+                    lw_z, m_z, v_z = 0.0, m[extra], p[extra, extra] + 2.0 * with_extra
                     if c == n_c:
-                        v_z += 2.0 * p[at.size, at.extra]
+                        v_z += 2.0 * p[size, extra]
                 for k in range(n_l):
-                    v = spread + v_c + v_z + slip[2, k]
-                    e = seen.y - (middle + m_c + m_z + slip[1, k])
+                    v = variance + v_c + v_z + slip[2, k]
+                    e = observation.y - (mean + m_c + m_z + slip[1, k])
                     density = -0.5 * (np.log(2.0 * np.pi * v) + e * e / v)
-                    out[h, c, z, k] = log_weight[h] + lw_c + lw_z + slip[0, k] + density
-    return out
+                    log_weights[h, c, z, k] = log_weight[h] + lw_c + lw_z + slip[0, k] + density
+    return log_weights
 
 
 @njit(cache=True, nogil=True)
-def take(held, branch, at, seen):  # type: ignore[no-untyped-def]
+def take(hypotheses, branch, place, observation):  # type: ignore[no-untyped-def]
     """Take a reading in, in place, each hypothesis by its own branch, int64[K, 3]: condition, state, slip."""
-    slope, n_c, d = seen.slope, seen.drawn.shape[1], held.x.shape[1]
-    for h in range(held.x.shape[0]):
-        p, m = held.P[h], held.x[h]
+    slope, n_c, d = observation.slope, observation.drawn.shape[1], hypotheses.x.shape[1]
+    temp, diff, size, off, extra = place.temperature, place.difference, place.size, place.offset, place.extra
+    for h in range(hypotheses.x.shape[0]):
+        p, m = hypotheses.P[h], hypotheses.x[h]
         c, z, k = branch[h, 0], branch[h, 1], branch[h, 2]
         if c < n_c:
-            _draw(held, h, at.size, seen.drawn[1, c], seen.drawn[2, c])
-            held.condition[h, at.site] = c
-        if held.state[h, at.instrument] < 0:
-            _draw(held, h, at.extra, seen.fresh[1, z], seen.fresh[2, z])
-            held.state[h, at.instrument] = z
-        gain = slope * p[:, at.shown] + p[:, at.own] + p[:, at.offset] + p[:, at.size] + p[:, at.extra]
-        v = _through(gain, at, slope) + seen.error + seen.slip[2, k]
-        e = seen.y - (37.0 + seen.offset - slope * 37.0 + _through(m, at, slope) + seen.slip[1, k])
-        for j in range(held.kept_with.shape[1]):
-            w = held.kept_with[h, j]
-            g = _through(w, at, slope)
-            held.kept[h, j] += g * e / v
-            held.kept_var[h, j] -= g * g / v
+            _draw(hypotheses, h, size, observation.drawn[1, c], observation.drawn[2, c])
+            hypotheses.condition[h, place.site] = c
+        if hypotheses.state[h, place.instrument] < 0:
+            _draw(hypotheses, h, extra, observation.fresh[1, z], observation.fresh[2, z])
+            hypotheses.state[h, place.instrument] = z
+        gain = slope * p[:, temp] + p[:, diff] + p[:, off] + p[:, size] + p[:, extra]
+        v = _through(gain, place, slope) + observation.error + observation.slip[2, k]
+        e = observation.y - (
+            37.0 + observation.offset - slope * 37.0 + _through(m, place, slope) + observation.slip[1, k]
+        )
+        for j in range(hypotheses.copy_cov.shape[1]):
+            w = hypotheses.copy_cov[h, j]
+            g = _through(w, place, slope)
+            hypotheses.copies[h, j] += g * e / v
+            hypotheses.copy_var[h, j] -= g * g / v
             for i in range(d):
                 w[i] -= g * gain[i] / v
         for i in range(d):
@@ -171,16 +177,17 @@ def take(held, branch, at, seen):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True)
-def _through(vector, at, slope):  # type: ignore[no-untyped-def]
+def _through(vector, place, slope):  # type: ignore[no-untyped-def]
     """The product of a vector over the state with what a reading sees of it."""
-    return slope * vector[at.shown] + vector[at.own] + vector[at.offset] + vector[at.size] + vector[at.extra]
+    temp, diff, size, off, extra = place.temperature, place.difference, place.size, place.offset, place.extra
+    return slope * vector[temp] + vector[diff] + vector[off] + vector[size] + vector[extra]
 
 
 @njit(cache=True, nogil=True)
-def _draw(held, h, part, mean, variance):  # type: ignore[no-untyped-def]
+def _draw(hypotheses, h, part, mean, variance):  # type: ignore[no-untyped-def]
     """Draw a part of the state anew: it forgets what it had to do with the others."""
-    held.x[h, part] = mean
-    held.P[h, part, :] = 0.0
-    held.P[h, :, part] = 0.0
-    held.P[h, part, part] = variance
-    held.kept_with[h, :, part] = 0.0
+    hypotheses.x[h, part] = mean
+    hypotheses.P[h, part, :] = 0.0
+    hypotheses.P[h, :, part] = 0.0
+    hypotheses.P[h, part, part] = variance
+    hypotheses.copy_cov[h, :, part] = 0.0

@@ -1,4 +1,4 @@
-"""Where everything stands in the state of a hypothesis: L, C, V, S.., own.., condition sizes.., o.., state sizes.."""
+"""Indices into the state of a hypothesis: L, C, V, S.., differences.., condition sizes.., o.., state sizes.."""
 
 from dataclasses import dataclass
 
@@ -27,28 +27,28 @@ class Layout:
         """How many there are in all."""
         return self.moving + 2 * self.read + 2 * len(self.instruments)
 
-    def shown(self, site: int) -> int:
-        """What a site shows."""
+    def temperature(self, site: int) -> int:
+        """Index of the temperature S of a site."""
         return SITE0 + site
 
-    def own(self, site: int) -> int:
-        """This patient's own difference at a site."""
+    def difference(self, site: int) -> int:
+        """Index of this patient's difference at a site."""
         return self.moving + site
 
     def condition(self, site: int) -> int:
-        """The size of the condition of a site."""
+        """Index of the size of the condition of a site."""
         return self.moving + self.read + site
 
     def offset(self, instrument: int) -> int:
-        """The offset of an instrument."""
+        """Index of the offset of an instrument."""
         return self.moving + 2 * self.read + instrument
 
     def state(self, instrument: int) -> int:
-        """The size of the state of an instrument."""
+        """Index of the size of the state of an instrument."""
         return self.moving + 2 * self.read + len(self.instruments) + instrument
 
 
-def layout_of(problem: Problem) -> Layout:
+def build_layout(problem: Problem) -> Layout:
     """The layout of a problem: sites and instruments in the order in which they were first used."""
     in_time = in_order(problem)
     read = tuple(dict.fromkeys(reading.site for reading in in_time))
@@ -57,7 +57,7 @@ def layout_of(problem: Problem) -> Layout:
     return Layout(
         sites=(*read, *dict.fromkeys(steps)),
         read=len(read),
-        instruments=tuple(dict.fromkeys(instrument_of(problem, reading) for reading in in_time)),
+        instruments=tuple(dict.fromkeys(instrument_key(problem, reading) for reading in in_time)),
     )
 
 
@@ -66,7 +66,7 @@ def in_order(problem: Problem) -> tuple[Reading, ...]:
     return tuple(sorted(problem.readings, key=lambda reading: -reading.minutes_ago))
 
 
-def instrument_of(problem: Problem, reading: Reading) -> tuple[str, str]:
+def instrument_key(problem: Problem, reading: Reading) -> tuple[str, str]:
     """Which instrument took a reading: its name and kind; without a name one for each site."""
     return (
         (reading.instrument, problem.priors.sites[reading.site].kind)

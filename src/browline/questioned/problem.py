@@ -1,6 +1,6 @@
-"""A questioned reading as it is asked: the readings, what was seen of the patient, and the lines that matter.
+"""A questioned reading: the readings, what was observed of the patient, and the lines that matter.
 
-Nothing here names anybody. Values in degrees Celsius, times in minutes before now, chances from 0 to 1.
+Nothing here names anybody. Values in degrees Celsius, times in minutes before now, probabilities from 0 to 1.
 """
 
 from collections.abc import Mapping
@@ -32,7 +32,7 @@ ANSWERS: Mapping[str, str] = MappingProxyType(
         "other-mode": "an instrument may have been in another mode or unit",
     }
 )
-SAID = ("yes", "no", "unknown")
+REPLIES = ("yes", "no", "unknown")
 AGES: Mapping[str, str] = MappingProxyType(
     {
         "under-3-months": "under 3 months",
@@ -90,12 +90,12 @@ class Costs:
 
 @dataclass(frozen=True)
 class Problem:
-    """What is asked.
+    """A question, checked when it is built.
 
     `answers`: words of `ANSWERS` with "yes", "no" or "unknown" (left out: unknown). `core_probe`: the site of a core
-    probe that is in place and has not been read, else empty. `barred`: sites that must not be used, each with the
-    reason. `another`: whether a second instrument of the kind is at hand. Lines in °C: fever is at or over `fever_c`,
-    low is under `low_c`.
+    probe that is in place and has not been read, else empty. `contraindications`: sites that must not be used, each
+    with the reason. `another`: whether a second instrument of the kind is at hand. Lines in °C: fever is at or over
+    `fever_c`, low is under `low_c`.
     """
 
     readings: tuple[Reading, ...]
@@ -104,7 +104,7 @@ class Problem:
     fever_c: float = 38.0
     low_c: float = 35.0
     core_probe: str = ""
-    barred: Mapping[str, str] = field(default_factory=dict)
+    contraindications: Mapping[str, str] = field(default_factory=dict)
     another: bool = True
     costs: Costs = field(default_factory=Costs)
     priors: Priors = field(default_factory=published)
@@ -119,28 +119,28 @@ class Problem:
         _number("fever line", self.fever_c, 37.0, 39.5, "°C")
         _number("low line", self.low_c, 32.0, 36.5, "°C")
         _known("age group", self.age, AGES)
-        for word, said in self.answers.items():
+        for word, reply in self.answers.items():
             _known("question", word, ANSWERS)
-            _known(f"answer to {word}", said, SAID)
-        for site in (*self.barred, *([self.core_probe] if self.core_probe else [])):
+            _known(f"answer to {word}", reply, REPLIES)
+        for site in (*self.contraindications, *([self.core_probe] if self.core_probe else [])):
             _known("site", site, READ_SITES)
 
-    def said(self, word: str) -> str:
+    def answer(self, word: str) -> str:
         """The answer to one question, "unknown" where none was given."""
         return self.answers.get(word, "unknown")
 
 
-def _number(what: str, value: float, least: float, most: float, unit: str) -> None:
+def _number(subject: str, value: float, least: float, most: float, unit: str) -> None:
     if not isfinite(value) or not least <= value <= most:
         raise NotUnderstood(
-            f"The {what} is {value:g} {unit}.",
+            f"The {subject} is {value:g} {unit}.",
             f"It is from {least:g} to {most:g} {unit}.",
             "Look at it again.",
         )
 
 
-def _known(what: str, word: str, words: Mapping[str, str] | tuple[str, ...]) -> None:
+def _known(subject: str, word: str, words: Mapping[str, str] | tuple[str, ...]) -> None:
     if word not in words:
         raise NotUnderstood(
-            f"The {what} is {word!r}.", f"Known are {', '.join(words)}.", "Choose one of these."
+            f"The {subject} is {word!r}.", f"Known are {', '.join(words)}.", "Choose one of these."
         )

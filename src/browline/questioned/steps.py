@@ -10,18 +10,18 @@ from scipy.special import ndtr
 
 from browline.questioned import transition
 from browline.questioned.candidates import Candidate, candidates
-from browline.questioned.decision_loss import ACTS, losses, settled
+from browline.questioned.decision_loss import ACTS, decided, losses
 from browline.questioned.kernel import Floats, Hypotheses, move
 from browline.questioned.layout import in_order
-from browline.questioned.mixture import chance_over, quantile
+from browline.questioned.mixture import probability_over, quantile
 from browline.questioned.odds import conditions, lag_sets, prepared, slips, states
 from browline.questioned.problem import Problem
 from browline.questioned.result import Step
-from browline.questioned.timeline import ROUNDING_SD_C, Found, Timeline, place_of, table
+from browline.questioned.timeline import ROUNDING_SD_C, Beam, Timeline, locate, table
 
 MOST = 300
 UNLIKELY = 5e-4
-LATTICE_C = 0.1
+GRID_C = 0.1
 # Readings rarer than this on either side are not looked at.
 RARE = 1e-3
 FEVER = ACTS.index("fever")
@@ -40,119 +40,126 @@ class Joint:
     yc: Floats
 
 
-def steps(problem: Problem, timeline: Timeline, found: Found) -> tuple[Step, ...]:
+def steps(problem: Problem, timeline: Timeline, beam: Beam) -> tuple[Step, ...]:
     """Every candidate: a core probe in place first, then by drop, barred ones last."""
-    best = np.argsort(-found.log_weight)[:MOST]
-    weight = np.exp(found.log_weight[best])
+    best = np.argsort(-beam.log_weight)[:MOST]
+    weight = np.exp(beam.log_weight[best])
     weight = weight / weight.sum()
-    told = [_step(problem, timeline, found.held.of(best), weight, one) for one in candidates(problem)]
-    return tuple(sorted(told, key=lambda step: (bool(step.barred), step.kind != "core-probe", -step.drop)))
+    options = [
+        _step(problem, timeline, beam.hypotheses.select(best), weight, candidate)
+        for candidate in candidates(problem)
+    ]
+    return tuple(sorted(options, key=lambda step: (bool(step.barred), step.kind != "core-probe", -step.drop)))
 
 
-def _step(problem: Problem, timeline: Timeline, held: Hypotheses, weight: Floats, one: Candidate) -> Step:
-    _wait(problem, timeline, held, one.wait_minutes / 60.0)
-    joint = _joint(problem, timeline, held, weight, one)
-    lattice, chance, fever, low = _after(problem, joint)
+def _step(
+    problem: Problem, timeline: Timeline, hypotheses: Hypotheses, weight: Floats, candidate: Candidate
+) -> Step:
+    _wait(problem, timeline, hypotheses, candidate.wait_minutes / 60.0)
+    joint = _joint(problem, timeline, hypotheses, weight, candidate)
+    grid, probability, fever, low = _after(problem, joint)
     loss = losses(fever, low, problem.costs)
     now = losses(*_without(problem, joint), problem.costs).min()
-    worth = max(0.0, 1.0 - one.wait_minutes / problem.costs.horizon_minutes)
+    discount = max(0.0, 1.0 - candidate.wait_minutes / problem.costs.horizon_minutes)
     acts = loss.argmin(axis=0) == FEVER
     return Step(
-        kind=one.kind,
-        site=one.site,
-        wait_minutes=one.wait_minutes,
-        drop=worth * max(0.0, float(now - chance @ loss.min(axis=0))),
-        settles=float(chance @ settled(fever, low)),
-        fever_from_c=_first(lattice, acts),
-        no_fever_to_c=_last(lattice, ~acts),
-        barred=problem.barred.get(one.site, ""),
+        kind=candidate.kind,
+        site=candidate.site,
+        wait_minutes=candidate.wait_minutes,
+        drop=discount * max(0.0, float(now - probability @ loss.min(axis=0))),
+        settles=float(probability @ decided(fever, low)),
+        fever_from_c=_first(grid, acts),
+        no_fever_to_c=_last(grid, ~acts),
+        barred=problem.contraindications.get(candidate.site, ""),
     )
 
 
-def _wait(problem: Problem, timeline: Timeline, held: Hypotheses, hours: float) -> None:
+def _wait(problem: Problem, timeline: Timeline, hypotheses: Hypotheses, hours: float) -> None:
     sets = lag_sets(problem, timeline.layout.sites, timeline.layout.read)
     moved = [transition.steps(problem.priors.course, lags, np.array([hours])) for lags, _ in sets]
-    move(held, np.stack([f[0] for f, _ in moved]), np.stack([q[0] for _, q in moved]))
+    move(hypotheses, np.stack([f[0] for f, _ in moved]), np.stack([q[0] for _, q in moved]))
 
 
-def _joint(problem: Problem, timeline: Timeline, held: Hypotheses, weight: Floats, one: Candidate) -> Joint:
+def _joint(
+    problem: Problem, timeline: Timeline, hypotheses: Hypotheses, weight: Floats, candidate: Candidate
+) -> Joint:
     """The state's part of the reading, times every condition, state and slip that is likely enough."""
-    site, x, p = problem.priors.sites[one.site], held.x, held.P
-    sees = _sees(problem, timeline, one)
-    y = 37.0 + site.offset_c - site.slope * 37.0 + x @ sees
-    yc = p[:, transition.CORE] @ sees
-    more = _more(problem, timeline, one)
-    own = 0.0 if one.site in timeline.layout.sites[: timeline.layout.read] else site.own_sd_c**2
-    yy = np.einsum("i,hij,j->h", sees, p, sees) + site.error_sd_c**2 + ROUNDING_SD_C**2 + own
+    site, x, p = problem.priors.sites[candidate.site], hypotheses.x, hypotheses.P
+    row = _observation_row(problem, timeline, candidate)
+    y = 37.0 + site.offset_c - site.slope * 37.0 + x @ row
+    yc = p[:, transition.CORE] @ row
+    more = _additions(problem, timeline, candidate)
+    own_var = 0.0 if candidate.site in timeline.layout.sites[: timeline.layout.read] else site.own_sd_c**2
+    yy = np.einsum("i,hij,j->h", row, p, row) + site.error_sd_c**2 + ROUNDING_SD_C**2 + own_var
     c, cc = x[:, transition.CORE], p[:, transition.CORE, transition.CORE]
-    both = np.outer(weight, more[0])
-    h, m = np.nonzero(both > UNLIKELY * both.max())
-    chance = both[h, m] / both[h, m].sum()
-    return Joint(weight=chance, y=y[h] + more[1][m], yy=yy[h] + more[2][m], c=c[h], cc=cc[h], yc=yc[h])
+    pairs = np.outer(weight, more[0])
+    h, m = np.nonzero(pairs > UNLIKELY * pairs.max())
+    probability = pairs[h, m] / pairs[h, m].sum()
+    return Joint(weight=probability, y=y[h] + more[1][m], yy=yy[h] + more[2][m], c=c[h], cc=cc[h], yc=yc[h])
 
 
-def _sees(problem: Problem, timeline: Timeline, one: Candidate) -> Floats:
-    """float64[d]: how a reading of this step looks at the state."""
+def _observation_row(problem: Problem, timeline: Timeline, candidate: Candidate) -> Floats:
+    """float64[d]: the row by which the state enters a reading of this step."""
     layout = timeline.layout
-    sees = np.zeros(layout.size)
-    site = layout.sites.index(one.site)
-    sees[layout.shown(site)] = problem.priors.sites[one.site].slope
+    row = np.zeros(layout.size)
+    site = layout.sites.index(candidate.site)
+    row[layout.temperature(site)] = problem.priors.sites[candidate.site].slope
     if site < layout.read:
-        sees[layout.own(site)] = 1.0
-    if one.instrument is not None:
-        place = place_of(problem, layout, in_order(problem)[one.instrument])
-        sees[place.offset] = sees[place.extra] = 1.0
-    return sees
+        row[layout.difference(site)] = 1.0
+    if candidate.instrument is not None:
+        place = locate(problem, layout, in_order(problem)[candidate.instrument])
+        row[place.offset] = row[place.extra] = 1.0
+    return row
 
 
-def _more(problem: Problem, timeline: Timeline, one: Candidate) -> Floats:
-    """float64[3, m]: chance, mean and variance of what the state does not hold, after the site was made ready."""
-    site = problem.priors.sites[one.site]
+def _additions(problem: Problem, timeline: Timeline, candidate: Candidate) -> Floats:
+    """float64[3, m]: probability, mean and variance (°C, °C²) of what is not in the state, once the site is ready."""
+    site = problem.priors.sites[candidate.site]
     kind = problem.priors.kinds[site.kind]
     parts = [table(prepared(conditions(problem, site))), table(slips(problem, site))]
-    if one.instrument is None:
+    if candidate.instrument is None:
         fresh = table(states(problem, kind))
         parts.append(np.stack([fresh[0], fresh[1], fresh[2] + kind.sd_c**2]))
-    log_chance, mean, var = np.zeros(1), np.zeros(1), np.zeros(1)
+    log_probability, mean, var = np.zeros(1), np.zeros(1), np.zeros(1)
     for part in parts:
-        log_chance = np.add.outer(log_chance, part[0]).ravel()
+        log_probability = np.add.outer(log_probability, part[0]).ravel()
         mean, var = np.add.outer(mean, part[1]).ravel(), np.add.outer(var, part[2]).ravel()
-    likely = log_chance > np.log(UNLIKELY)
-    chance = np.exp(log_chance[likely])
-    return np.stack([chance / chance.sum(), mean[likely], var[likely]])
+    likely = log_probability > np.log(UNLIKELY)
+    probability = np.exp(log_probability[likely])
+    return np.stack([probability / probability.sum(), mean[likely], var[likely]])
 
 
 def _after(problem: Problem, joint: Joint) -> tuple[Floats, Floats, Floats, Floats]:
-    """Readings on a lattice, the chance of each, and the chances of fever and of a low core after it."""
+    """Readings (°C) on a grid, the probability of each, and those of fever and of a low core after it, float64[g]."""
     sd = np.sqrt(joint.yy)
-    ends = (quantile(joint.weight, joint.y, sd, share) for share in (RARE, 1.0 - RARE))
-    first, last = (round(end / LATTICE_C) for end in ends)
-    lattice: Floats = LATTICE_C * np.arange(first, last + 1, dtype=np.float64)
-    off = (lattice[:, None] - joint.y) / sd
+    ends = (quantile(joint.weight, joint.y, sd, proportion) for proportion in (RARE, 1.0 - RARE))
+    first, last = (round(end / GRID_C) for end in ends)
+    grid: Floats = GRID_C * np.arange(first, last + 1, dtype=np.float64)
+    off = (grid[:, None] - joint.y) / sd
     density = joint.weight / sd * np.exp(-0.5 * off * off)
     total = density.sum(axis=1)
     core = joint.c + joint.yc / sd * off
     core_sd = np.sqrt(np.maximum(joint.cc - joint.yc**2 / joint.yy, 1e-12))
     fever = (density * ndtr((core - problem.fever_c) / core_sd)).sum(axis=1)
     under = (density * ndtr((problem.low_c - core) / core_sd)).sum(axis=1)
-    return lattice, np.asarray(total / total.sum()), np.asarray(fever / total), np.asarray(under / total)
+    return grid, np.asarray(total / total.sum()), np.asarray(fever / total), np.asarray(under / total)
 
 
 def _without(problem: Problem, joint: Joint) -> tuple[float, float]:
     sd = np.sqrt(np.maximum(joint.cc, 1e-12))
-    fever = chance_over(joint.weight, joint.c, sd, problem.fever_c)
-    return fever, chance_over(joint.weight, -joint.c, sd, -problem.low_c)
+    fever = probability_over(joint.weight, joint.c, sd, problem.fever_c)
+    return fever, probability_over(joint.weight, -joint.c, sd, -problem.low_c)
 
 
-def _first(lattice: Floats, holds: np.ndarray) -> float | None:
+def _first(grid: Floats, holds: np.ndarray) -> float | None:
     """The lowest reading from which on it always holds; None where it does not at the top, or everywhere."""
     until = np.flatnonzero(~holds)
     if not len(until) or until[-1] == len(holds) - 1:
         return None
-    return float(round(lattice[until[-1] + 1], 1))
+    return float(round(grid[until[-1] + 1], 1))
 
 
-def _last(lattice: Floats, holds: np.ndarray) -> float | None:
+def _last(grid: Floats, holds: np.ndarray) -> float | None:
     """The highest reading up to which it always holds; None where it does not at the bottom, or everywhere."""
-    found = _first(-lattice[::-1], holds[::-1])
-    return None if found is None else -found
+    first = _first(-grid[::-1], holds[::-1])
+    return None if first is None else -first

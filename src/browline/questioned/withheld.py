@@ -58,18 +58,20 @@ def _read_again(problem: Problem) -> str:
 
 def to_read(problem: Problem) -> tuple[Step, ...]:
     """What may be read next, unweighed: a core probe in place first, the rectum after the others, barred ones last."""
-    told = [_step(problem, one) for one in candidates(problem) if one.kind != "repeat-later"]
+    steps = [
+        _step(problem, candidate) for candidate in candidates(problem) if candidate.kind != "repeat-later"
+    ]
     return tuple(
-        sorted(told, key=lambda step: (bool(step.barred), step.kind != "core-probe", step.site == "rectal"))
+        sorted(steps, key=lambda step: (bool(step.barred), step.kind != "core-probe", step.site == "rectal"))
     )
 
 
-def _step(problem: Problem, one: Candidate) -> Step:
-    barred = problem.barred.get(one.site, "")
+def _step(problem: Problem, candidate: Candidate) -> Step:
+    barred = problem.contraindications.get(candidate.site, "")
     return Step(
-        kind=one.kind,
-        site=one.site,
-        wait_minutes=one.wait_minutes,
+        kind=candidate.kind,
+        site=candidate.site,
+        wait_minutes=candidate.wait_minutes,
         drop=0.0,
         settles=0.0,
         fever_from_c=None,

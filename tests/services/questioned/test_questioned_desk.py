@@ -121,16 +121,21 @@ def test_a_case_speaks_of_nobody():
 
 def test_contraindications_bar_a_site_with_the_reason_of_the_rule():
     made = problem(flags=["neutropenia", "no-oral"])
-    assert made.barred == {
+    assert made.contraindications == {
         "rectal": "Never rectal in neutropenia. A small tear can let bacteria into the blood.",
         "oral": "Not oral: the probe cannot be kept in the closed mouth. Air cools the probe, or it is bitten.",
     }
-    assert set(problem(flags=["head-out-of-reach"]).barred) == {"temporal", "behind-ear", "tympanic", "oral"}
-    assert set(problem(flags=["bandaged"]).barred) == {"temporal"}
+    assert set(problem(flags=["head-out-of-reach"]).contraindications) == {
+        "temporal",
+        "behind-ear",
+        "tympanic",
+        "oral",
+    }
+    assert set(problem(flags=["bandaged"]).contraindications) == {"temporal"}
 
 
 def test_a_damp_forehead_is_dried_and_not_barred():
-    assert problem(answers={"damp": "yes"}).barred == {}
+    assert problem(answers={"damp": "yes"}).contraindications == {}
 
 
 @pytest.mark.parametrize(
@@ -147,7 +152,7 @@ def test_a_damp_forehead_is_dried_and_not_barred():
 def test_one_age_serves_the_room_and_the_rules(age, of_course, sites):
     """NICE NG143: under 4 weeks the armpit; under 5 years mouth and rectum not routinely."""
     made = problem(age=age)
-    assert (made.age, set(made.barred)) == (of_course, sites)
+    assert (made.age, set(made.contraindications)) == (of_course, sites)
 
 
 def test_emergencies_of_the_rules_come_with_the_question():
@@ -160,7 +165,7 @@ def test_emergencies_of_the_rules_come_with_the_question():
 def test_every_flag_and_every_question_is_known_to_its_room():
     for word in contraindications.FLAGS:
         assert problem(flags=[word])
-    assert problem(answers=dict.fromkeys(ANSWERS, "unknown")).said("damp") == "unknown"
+    assert problem(answers=dict.fromkeys(ANSWERS, "unknown")).answer("damp") == "unknown"
 
 
 def test_intensive_care_has_its_own_forehead():
@@ -180,7 +185,7 @@ def test_the_book_gives_lines_rules_and_the_names_of_its_register(book):
         {"readings": [{**FOREHEAD, "instrument": "fs-07"}], "flags": ["neutropenia"]}, desk
     )
     assert (made.fever_c, made.low_c) == (37.8, 35.5)
-    assert made.readings[0].instrument == "FS-07" and "rectal" in made.barred and said
+    assert made.readings[0].instrument == "FS-07" and "rectal" in made.contraindications and said
     assert isinstance(made, Problem) and Event.objects.count() == before
 
 
@@ -194,9 +199,9 @@ def test_rules_of_the_book_are_the_rules_heeded(book):
         kind="site-and-cover", version=1, body={**body, "rows": rows}, actor="ines"
     )
     desk = desk_of_book(date(2026, 3, 7))
-    assert asked({"readings": [FOREHEAD], "flags": ["bandaged"]}, desk)[0].barred == {}
+    assert asked({"readings": [FOREHEAD], "flags": ["bandaged"]}, desk)[0].contraindications == {}
     # What no set of rules is without is heeded although this one took it out.
-    assert "rectal" in asked({"readings": [FOREHEAD], "flags": ["neutropenia"]}, desk)[0].barred
+    assert "rectal" in asked({"readings": [FOREHEAD], "flags": ["neutropenia"]}, desk)[0].contraindications
 
 
 LAGGING = {

@@ -1,4 +1,4 @@
-"""What one cell of a roster says: a turn of duty, two of them, one on another ward, or a code nobody settled yet.
+"""What one cell of a roster says: a turn of duty, two of them, one on another ward, or an unknown code.
 
 Common practice, no source: marks such as * point to a footnote, "E/L" is a split turn, "N 5W" or "LD (Maple)" a
 turn on another ward. Half shifts are asked for: nobody can tell from "N/2" which half is meant.
@@ -58,12 +58,12 @@ def read_cell(text: str, codes: Codes, wards: Collection[str] = ()) -> tuple[Dut
     plain = plain_code(text)
     if not plain:
         return ()
-    ways = (_settled, _by_hours, _in_brackets, _split, _then_ward)
-    found = next((duties for way in ways if (duties := way(plain, codes, wards))), None)
-    return found or (Duty(plain[:LONGEST_CODE], ""),)
+    ways = (_known_code, _by_hours, _in_brackets, _split, _then_ward)
+    unknown = (Duty(plain[:LONGEST_CODE], ""),)
+    return next((duties for way in ways if (duties := way(plain, codes, wards))), unknown)
 
 
-def kind_of_hours(start: time, end: time) -> str:
+def kind_by_hours(start: time, end: time) -> str:
     """The kind of a turn that gives its hours only: across midnight a night; 10 hours and more a long day."""
     if end <= start:
         return "night"
@@ -75,7 +75,7 @@ def kind_of_hours(start: time, end: time) -> str:
     return "early" if start < EARLY_UNTIL and end <= time(15, 30) else "day"
 
 
-def _settled(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:
+def _known_code(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:
     for code in (plain, plain[:LONGEST_CODE], plain.strip(_MARKS)):
         if code in codes:
             return (Duty(code, *codes[code]),)
@@ -83,10 +83,10 @@ def _settled(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ..
 
 
 def _by_hours(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:
-    found = _HOURS.fullmatch(plain)
-    if not found:
+    match = _HOURS.fullmatch(plain)
+    if not match:
         return ()
-    numbers = [int(n) for n in found.groups()]
+    numbers = [int(n) for n in match.groups()]
     if numbers[2:] == [24, 0]:
         numbers[2] = 0
     if max(numbers[::2]) > 23 or max(numbers[1::2]) > 59:
@@ -94,25 +94,25 @@ def _by_hours(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, .
     start, end = time(numbers[0], numbers[1]), time(numbers[2], numbers[3])
     return (
         Duty(
-            f"{display.time_of_day(start)}-{display.time_of_day(end)}", kind_of_hours(start, end), start, end
+            f"{display.time_of_day(start)}-{display.time_of_day(end)}", kind_by_hours(start, end), start, end
         ),
     )
 
 
 def _in_brackets(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:
-    found = _BESIDE_WARD.fullmatch(plain)
-    return _elsewhere(found, codes, wards) if found else ()
+    match = _BESIDE_WARD.fullmatch(plain)
+    return _elsewhere(match, codes, wards) if match else ()
 
 
 def _then_ward(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:
-    found = _BEFORE_WARD.fullmatch(plain)
-    return _elsewhere(found, codes, wards) if found else ()
+    match = _BEFORE_WARD.fullmatch(plain)
+    return _elsewhere(match, codes, wards) if match else ()
 
 
-def _elsewhere(found: re.Match[str], codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:
-    duties = _settled(found["code"], codes, wards)
-    ward = plain_ward(found["ward"])
-    if not duties or duties[0].kind not in ON_DUTY or (_says_half(found["ward"]) and ward not in wards):
+def _elsewhere(match: re.Match[str], codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:
+    duties = _known_code(match["code"], codes, wards)
+    ward = plain_ward(match["ward"])
+    if not duties or duties[0].kind not in ON_DUTY or (_says_half(match["ward"]) and ward not in wards):
         return ()
     return (
         Duty(code=duties[0].code, kind=duties[0].kind, start=duties[0].start, end=duties[0].end, ward=ward),
@@ -128,9 +128,9 @@ def _split(plain: str, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]
     if len(parts) < 2:
         return ()
     if len(parts) == 2 and plain_ward(parts[1]) in wards:
-        first = _settled(parts[0], codes, wards)
+        first = _known_code(parts[0], codes, wards)
         return tuple(
             Duty(code=d.code, kind=d.kind, start=d.start, end=d.end, ward=plain_ward(parts[1])) for d in first
         )
-    each = [_settled(part, codes, wards) for part in parts]
+    each = [_known_code(part, codes, wards) for part in parts]
     return tuple(dict.fromkeys(d for duties in each for d in duties)) if all(each) else ()

@@ -32,8 +32,8 @@ _YEAR = re.compile(r"\b(20\d{2})\b")
 
 
 @dataclass(frozen=True)
-class Told:
-    """What a heading tells of its day; what it does not tell is None."""
+class DateParts:
+    """The parts of a date that a heading names; None where it does not."""
 
     year: int | None = None
     month: int | None = None
@@ -41,9 +41,9 @@ class Told:
     weekday: int | None = None
 
     def fits(self, when: date) -> bool:
-        """Whether a date is what was told, as far as it was."""
+        """Whether a date has these parts, None fitting any."""
         pairs = ((self.year, when.year), (self.month, when.month), (self.day, when.day))
-        return all(said in (None, is_) for said, is_ in pairs) and self.weekday in (None, when.weekday())
+        return all(part in (None, value) for part, value in pairs) and self.weekday in (None, when.weekday())
 
 
 def days_across(cells: Sequence[str], above: Sequence[Sequence[str]], today: date) -> dict[int, date]:
@@ -57,30 +57,30 @@ def days_across(cells: Sequence[str], above: Sequence[Sequence[str]], today: dat
     """
     best: dict[int, date] = {}
     for order in _ORDERS:
-        told = {i: t for i, cell in enumerate(cells) if (t := tell(cell, order)) is not None}
-        if len(told) >= FEWEST:
-            found = _walked(told, above, order, today)
-            best = max(best, found, key=_even)
+        headings = {i: t for i, cell in enumerate(cells) if (t := read_heading(cell, order)) is not None}
+        if len(headings) >= FEWEST:
+            dates = _dates(headings, above, order, today)
+            best = max(best, dates, key=_even)
     return best if len(best) >= FEWEST and _even(best) >= EVEN else {}
 
 
-def tell(cell: str, order: str) -> Told | None:
-    """What one heading tells, None where it is no day; `order` reads bare numbers such as 02/03.
+def read_heading(cell: str, order: str) -> DateParts | None:
+    """The parts of a date in one heading, None where it is no day; `order` reads bare numbers such as 02/03.
 
-    >>> tell("Mon 2-Mar", "dmy"), tell("Name", "dmy")
-    (Told(year=None, month=3, day=2, weekday=0), None)
+    >>> read_heading("Mon 2-Mar", "dmy"), read_heading("Name", "dmy")
+    (DateParts(year=None, month=3, day=2, weekday=0), None)
     """
     text = " ".join(cell.split())
     named = _WEEKDAY.search(text)
     weekday = _WEEKDAYS.index(named[1][:3].lower()) if named else None
-    rest = _WEEKDAY.sub("", text).strip(" ,.-\n")
-    if not rest:
-        return None if weekday is None else Told(weekday=weekday)
-    whole = _whole(rest, order)
+    without_weekday = _WEEKDAY.sub("", text).strip(" ,.-\n")
+    if not without_weekday:
+        return None if weekday is None else DateParts(weekday=weekday)
+    whole = _whole(without_weekday, order)
     if whole:
-        return Told(whole.year, whole.month, whole.day, weekday)
-    told = _partly(rest, order)
-    return None if told is None else replace(told, weekday=weekday)
+        return DateParts(whole.year, whole.month, whole.day, weekday)
+    parts = _partly(without_weekday, order)
+    return None if parts is None else replace(parts, weekday=weekday)
 
 
 def _whole(text: str, order: str) -> date | None:
@@ -91,66 +91,66 @@ def _whole(text: str, order: str) -> date | None:
     return read.when.date() if read.when else None
 
 
-def _partly(text: str, order: str) -> Told | None:
-    if found := re.fullmatch(r"(\d{1,2})(?:st|nd|rd|th)?", text):
-        return Told(day=int(found[1])) if 1 <= int(found[1]) <= 31 else None
-    if found := re.fullmatch(r"(\d{1,2})[/.](\d{1,2})", text):
-        first, second = int(found[1]), int(found[2])
+def _partly(text: str, order: str) -> DateParts | None:
+    if match := re.fullmatch(r"(\d{1,2})(?:st|nd|rd|th)?", text):
+        return DateParts(day=int(match[1])) if 1 <= int(match[1]) <= 31 else None
+    if match := re.fullmatch(r"(\d{1,2})[/.](\d{1,2})", text):
+        first, second = int(match[1]), int(match[2])
         day, month = (first, second) if order == "dmy" else (second, first)
-        return Told(month=month, day=day) if 1 <= month <= 12 and 1 <= day <= 31 else None
+        return DateParts(month=month, day=day) if 1 <= month <= 12 and 1 <= day <= 31 else None
     return _with_month_name(text)
 
 
-def _with_month_name(text: str) -> Told | None:
+def _with_month_name(text: str) -> DateParts | None:
     """A day with its month by name, the name before or behind."""
     for pattern, (day, month) in ((_NAMED_DAY, (1, 2)), (_DAY_NAMED, (2, 1))):
-        found = pattern.search(text)
-        if found and month_number(found[month]) and 1 <= int(found[day]) <= 31:
-            year = full_year(found[3]) if found[3] else None
-            return Told(year, month_number(found[month]), int(found[day]))
+        match = pattern.search(text)
+        if match and month_number(match[month]) and 1 <= int(match[day]) <= 31:
+            year = full_year(match[3]) if match[3] else None
+            return DateParts(year, month_number(match[month]), int(match[day]))
     return None
 
 
-def _context(text: str, order: str) -> Told | None:
+def _context(text: str, order: str) -> DateParts | None:
     """What a title or a merged heading tells: a whole date, a month with its year, or a year."""
-    if (found := _WHOLE.search(text)) and (whole := _whole(found[0], order)):
-        return Told(whole.year, whole.month, whole.day)
+    if (match := _WHOLE.search(text)) and (whole := _whole(match[0], order)):
+        return DateParts(whole.year, whole.month, whole.day)
     if (named := _with_month_name(text)) and named.year:
         return named
     for pair in _MONTH_YEAR.finditer(text):
         if month_number(pair[1]):
-            return Told(full_year(pair[2]), month_number(pair[1]))
-    found_year = _YEAR.search(text)
-    return Told(int(found_year[1])) if found_year else None
+            return DateParts(full_year(pair[2]), month_number(pair[1]))
+    year_match = _YEAR.search(text)
+    return DateParts(int(year_match[1])) if year_match else None
 
 
-def _walked(
-    told: dict[int, Told], above: Sequence[Sequence[str]], order: str, today: date
+def _dates(
+    headings: dict[int, DateParts], above: Sequence[Sequence[str]], order: str, today: date
 ) -> dict[int, date]:
-    first = min(told)
-    for start in _starts(first, told[first], above, order, today):
-        found = _walk(told, start)
-        if found:
-            return found
+    first = min(headings)
+    for start in _starts(first, headings[first], above, order, today):
+        dates = _consecutive(headings, start)
+        if dates:
+            return dates
     return {}
 
 
 def _starts(
-    column: int, told: Told, above: Sequence[Sequence[str]], order: str, today: date
+    column: int, heading: DateParts, above: Sequence[Sequence[str]], order: str, today: date
 ) -> Iterator[date]:
     """Dates from which the first day may be looked for, the likeliest first."""
-    if told.year and told.month and told.day:
-        yield from _there_is(told.year, told.month, told.day)
+    if heading.year and heading.month and heading.day:
+        yield from _there_is(heading.year, heading.month, heading.day)
         return
     over = [_filled(row, column) for row in reversed(above)]
     titles = [" ".join(cell for cell in row if cell.strip()) for row in reversed(above)]
     for text in (*over, *titles):
-        said = _context(text, order)
-        if said is not None and said.year:
-            yield from _there_is(said.year, said.month or told.month or 1, said.day or 1)
-    if told.day is not None and told.month is not None:
+        context = _context(text, order)
+        if context is not None and context.year:
+            yield from _there_is(context.year, context.month or heading.month or 1, context.day or 1)
+    if heading.day is not None and heading.month is not None:
         years = sorted((today.year - 1, today.year, today.year + 1), key=lambda y: abs(y - today.year))
-        yield from sorted((date(y, told.month, 1) for y in years), key=lambda d: abs((d - today).days))
+        yield from sorted((date(y, heading.month, 1) for y in years), key=lambda d: abs((d - today).days))
 
 
 def _there_is(year: int, month: int, day: int) -> Iterator[date]:
@@ -164,16 +164,18 @@ def _filled(row: Sequence[str], column: int) -> str:
     return next((row[i] for i in range(min(column, len(row) - 1), -1, -1) if row[i].strip()), "")
 
 
-def _walk(told: dict[int, Told], start: date) -> dict[int, date]:
+def _consecutive(headings: dict[int, DateParts], start: date) -> dict[int, date]:
     """Each day the next that fits; empty where one fits nothing near."""
-    found: dict[int, date] = {}
-    at = start
-    for column, said in sorted(told.items()):
-        near = next((at + timedelta(d) for d in range(_FARTHEST) if said.fits(at + timedelta(d))), None)
+    dates: dict[int, date] = {}
+    earliest = start
+    for column, heading in sorted(headings.items()):
+        near = next(
+            (earliest + timedelta(d) for d in range(_FARTHEST) if heading.fits(earliest + timedelta(d))), None
+        )
         if near is None:
             return {}
-        found[column], at = near, near + timedelta(days=1)
-    return found
+        dates[column], earliest = near, near + timedelta(days=1)
+    return dates
 
 
 def _even(days: dict[int, date]) -> float:

@@ -72,22 +72,26 @@ def read_grid(rows: Rows, today: date, wards: Sequence[str] = ()) -> RosterRead 
     return RosterRead("grid", tuple(entries), notes)
 
 
-def _block(rows: Rows, at: int, days: dict[int, date], wards: Sequence[str], before: Block | None) -> Block:
+def _block(
+    rows: Rows, heading_row: int, days: dict[int, date], wards: Sequence[str], before: Block | None
+) -> Block:
     first, width = min(days), max(len(row) for row in rows)
     beside = [j for j in range(width) if j not in days and (j < first or j > max(days))]
-    headings = tuple(_heading(rows, at, j) for j in range(width))
-    staff = {j: what for j in beside if (what := staff_heading(headings[j])) and headings[j]}
+    headings = tuple(_heading(rows, heading_row, j) for j in range(width))
+    staff = {j: content for j in beside if (content := staff_heading(headings[j])) and headings[j]}
     if not {"identifier", "name", "surname"} & set(staff.values()):
-        staff |= _by_content(rows[at + 1 :], [j for j in beside if j < first and j not in staff], wards)
+        staff |= _by_content(
+            rows[heading_row + 1 :], [j for j in beside if j < first and j not in staff], wards
+        )
     if before is not None and not staff:
         staff = before.staff
-    ward = before.ward if before else _ward_of_titles(rows[:at], wards)
+    ward = before.ward if before else _ward_from_titles(rows[:heading_row], wards)
     return Block(days, staff, headings, ward)
 
 
-def _heading(rows: Rows, at: int, column: int) -> str:
+def _heading(rows: Rows, heading_row: int, column: int) -> str:
     """A staff column's heading: beside the days, else in the row above or below (two heading rows)."""
-    for i in (at, at - 1, at + 1):
+    for i in (heading_row, heading_row - 1, heading_row + 1):
         if 0 <= i < len(rows) and column < len(rows[i]) and staff_heading(rows[i][column]):
             return rows[i][column].strip()
     return ""
@@ -95,16 +99,16 @@ def _heading(rows: Rows, at: int, column: int) -> str:
 
 def _by_content(rows: Rows, columns: Sequence[int], wards: Sequence[str]) -> dict[int, str]:
     """What columns without a heading hold, by their cells: digits an identifier, ward names, roles, else names."""
-    told: dict[int, str] = {}
+    contents: dict[int, str] = {}
     for j in columns:
         cells = [row[j].strip() for row in rows if j < len(row) and row[j].strip()]
-        what = _of_cells(cells, wards) if cells else ""
-        if what and what not in told.values():
-            told[j] = what
-    return told
+        content = _content(cells, wards) if cells else ""
+        if content and content not in contents.values():
+            contents[j] = content
+    return contents
 
 
-def _of_cells(cells: Sequence[str], wards: Sequence[str]) -> str:
+def _content(cells: Sequence[str], wards: Sequence[str]) -> str:
     def mostly(holds: Sequence[bool]) -> bool:
         return sum(holds) > 0.6 * len(holds)
 
@@ -117,7 +121,7 @@ def _of_cells(cells: Sequence[str], wards: Sequence[str]) -> str:
     return "name" if mostly([bool(re.search(r"[^\W\d]{2}", c)) for c in cells]) else ""
 
 
-def _ward_of_titles(rows: Rows, wards: Sequence[str]) -> str:
+def _ward_from_titles(rows: Rows, wards: Sequence[str]) -> str:
     """The ward that the titles name: after the word ward, or a known name."""
     for row in rows:
         filled = [cell.strip() for cell in row if cell.strip()]
@@ -125,8 +129,8 @@ def _ward_of_titles(rows: Rows, wards: Sequence[str]) -> str:
             known = [w for w in wards if re.search(rf"(?i)\b{re.escape(w)}\b", cell)]
             if len(known) == 1:
                 return known[0]
-            if found := _WARD_TITLE.fullmatch(cell):
-                return plain_ward(found["ward"] or following)
+            if title := _WARD_TITLE.fullmatch(cell):
+                return plain_ward(title["ward"] or following)
     return ""
 
 
@@ -159,10 +163,14 @@ def _is_count(label: str, filled: Sequence[str], cells: Sequence[str]) -> bool:
 
 def _identified(block: Block, cells: Sequence[str], wards: Sequence[str]) -> bool:
     """Whether the identifier's column holds an identifier: digits, or one word that is no ward."""
-    told = [cells[j] for j, what in block.staff.items() if what == "identifier" and j < len(cells)]
+    identifiers = [
+        cells[j] for j, content in block.staff.items() if content == "identifier" and j < len(cells)
+    ]
     return any(
-        re.search(r"\d", text) or not (" " in text or plain_ward(text) in wards) for text in told if text
-    ) and not any(text.lower().startswith("ward ") for text in told)
+        re.search(r"\d", text) or not (" " in text or plain_ward(text) in wards)
+        for text in identifiers
+        if text
+    ) and not any(text.lower().startswith("ward ") for text in identifiers)
 
 
 def _section(block: Block, label: str, wards: Sequence[str]) -> None:
@@ -177,14 +185,14 @@ def _section(block: Block, label: str, wards: Sequence[str]) -> None:
 def _who(block: Block, number: int, cells: Sequence[str]) -> tuple[str, str, str, str]:
     """Identifier, name, role and ward of a row; one without a person goes on about the person above."""
 
-    def cell(what: str) -> str:
-        at = next((j for j, held in block.staff.items() if held == what), None)
-        return "" if at is None or at >= len(cells) else " ".join(cells[at].split())
+    def cell(content: str) -> str:
+        column = next((j for j, column_content in block.staff.items() if column_content == content), None)
+        return "" if column is None or column >= len(cells) else " ".join(cells[column].split())
 
     identifier, name = cell("identifier"), cell("name")
     name = name or " ".join(filter(None, (cell("given"), cell("surname"))))
-    if not identifier and (found := _NUMBER_BEHIND.fullmatch(name)):
-        identifier, name = found["id"], found["name"]
+    if not identifier and (match := _NUMBER_BEHIND.fullmatch(name)):
+        identifier, name = match["id"], match["name"]
     role, ward = cell("role") or block.role, cell("ward") or block.ward
     if not identifier and not name:
         before = block.last

@@ -20,9 +20,9 @@ def list_heading(rows: Rows) -> tuple[int, Columns] | None:
     for i, row in enumerate(rows[:SEARCHED]):
         columns: Columns = {}
         for j, cell in enumerate(row):
-            what = staff_heading(cell) if len(cell) <= 40 else ""
-            if what:
-                columns.setdefault(what, j)
+            content = staff_heading(cell) if len(cell) <= 40 else ""
+            if content:
+                columns.setdefault(content, j)
         whose = {"identifier", "name", "surname"} & set(columns)
         if whose and {"date", "shift"} <= set(columns):
             return i, columns
@@ -31,18 +31,18 @@ def list_heading(rows: Rows) -> tuple[int, Columns] | None:
 
 def read_list(rows: Rows, heading: tuple[int, Columns]) -> RosterRead:
     """The entries below the heading."""
-    at, columns = heading
-    below = [(i + 1, row) for i, row in enumerate(rows) if i > at]
-    kept = [(n, row) for n, row in below if any(c.strip() for c in row) and not is_totals_row(row)]
-    order = _order([_cell(row, columns, "date") for _, row in kept])
-    repeated = [cell.strip() for cell in rows[at]]
-    entries = [_entry(n, row, columns, order) for n, row in kept if [c.strip() for c in row] != repeated]
+    heading_row, columns = heading
+    below = [(i + 1, row) for i, row in enumerate(rows) if i > heading_row]
+    data_rows = [(n, row) for n, row in below if any(c.strip() for c in row) and not is_totals_row(row)]
+    order = _order([_cell(row, columns, "date") for _, row in data_rows])
+    repeated = [cell.strip() for cell in rows[heading_row]]
+    entries = [_entry(n, row, columns, order) for n, row in data_rows if [c.strip() for c in row] != repeated]
     return RosterRead("list", tuple(entries))
 
 
 def _entry(number: int, row: Sequence[str], columns: Columns, order: str) -> Entry:
-    def cell(what: str) -> str:
-        return _cell(row, columns, what)
+    def cell(content: str) -> str:
+        return _cell(row, columns, content)
 
     read = read_time(cell("date"), order)
     whole = " ".join(filter(None, (cell("given"), cell("surname"))))
@@ -59,22 +59,22 @@ def _entry(number: int, row: Sequence[str], columns: Columns, order: str) -> Ent
     )
 
 
-def _cell(row: Sequence[str], columns: Columns, what: str) -> str:
+def _cell(row: Sequence[str], columns: Columns, content: str) -> str:
     cells = list(row)
-    at = columns.get(what)
-    return "" if at is None or at >= len(cells) else " ".join(str(cells[at]).split())
+    column = columns.get(content)
+    return "" if column is None or column >= len(cells) else " ".join(str(cells[column]).split())
 
 
 def _order(texts: list[str]) -> str:
     """The order of day and month: settled by the dates, else the one that keeps the roster far closer together."""
     try:
         return settle_dates(texts)
-    except Undecided as asked:
+    except Undecided as undecided:
         spans = sorted((span, order) for order in ORDERS if (span := _span(texts, order)) >= 0)
         if spans and (len(spans) == 1 or CLOSER * spans[0][0] <= spans[1][0]):
             return spans[0][1]
         raise InputRefused(
-            asked.came,
+            undecided.came,
             "A roster read in the wrong order would move turns by months.",
             "Write the year first.",
         ) from None

@@ -16,7 +16,7 @@ from typing import Any
 from browline.intake.roster.names import names_nobody, plain_name
 from browline.intake.roster.staff_heading import RosterRead
 
-ROWS_TOLD = 3
+ROWS_LISTED = 3
 
 
 @dataclass
@@ -37,39 +37,39 @@ class Post:
         return ", ".join(filter(None, (self.ward, self.role)))
 
     @property
-    def told(self) -> str:
-        """Where it stands in the file, in words."""
+    def place(self) -> str:
+        """Where it is in the file, in words."""
         rows = list(dict.fromkeys(self.rows))
-        more = ", ..." if len(rows) > ROWS_TOLD else ""
-        numbers = f"row{'s' * (len(rows) > 1)} {', '.join(map(str, rows[:ROWS_TOLD]))}{more}"
+        more = ", ..." if len(rows) > ROWS_LISTED else ""
+        numbers = f"row{'s' * (len(rows) > 1)} {', '.join(map(str, rows[:ROWS_LISTED]))}{more}"
         return f"{self.label} ({numbers})" if self.label else numbers
 
 
 def same_names(sheets: Sequence[RosterRead]) -> dict[str, list[Post]]:
     """Names, made comparable, that stand in lines apart from one another, each with its posts in the file's order.
 
-    >>> from browline.intake.roster import Entry
+    >>> from browline.intake.roster.staff_heading import Entry
     >>> lines = (("Night A", "N"), ("Early B", "E"))
     >>> day = date(2026, 3, 2)
     >>> rows = [Entry(n, "", "Dunmore, Dev", "", w, day, c, line=n) for n, (w, c) in enumerate(lines, 5)]
-    >>> [post.told for post in same_names([RosterRead("grid", tuple(rows))])["dev dunmore"]]
+    >>> [post.place for post in same_names([RosterRead("grid", tuple(rows))])["dev dunmore"]]
     ['Night A (row 5)', 'Early B (row 6)']
     """
-    found: dict[str, list[Post]] = {}
+    posts_by_name: dict[str, list[Post]] = {}
     for line in _lines(sheets):
-        posts = found.setdefault(plain_name(line.name), [])
+        posts = posts_by_name.setdefault(plain_name(line.name), [])
         post = next((post for post in posts if not _apart(post, line)), None)
         if post is None:
             posts.append(line)
         else:
             _join(post, line)
-    return {name: posts for name, posts in found.items() if len(posts) > 1}
+    return {name: posts for name, posts in posts_by_name.items() if len(posts) > 1}
 
 
 def _lines(sheets: Sequence[RosterRead]) -> list[Post]:
     """The lines without an identifier; in a list, the rows of one name, ward and role, one a day."""
     lines: dict[Any, Post] = {}
-    told: Counter[Any] = Counter()
+    repeats: Counter[Any] = Counter()
     entries = chain.from_iterable([(number, e) for e in sheet.entries] for number, sheet in enumerate(sheets))
     for place, (sheet, entry) in enumerate(entries):
         if entry.identifier or names_nobody(entry.identifier, entry.name):
@@ -77,8 +77,8 @@ def _lines(sheets: Sequence[RosterRead]) -> list[Post]:
         key: Any = (sheet, entry.line, plain_name(entry.name))
         if not entry.line:
             key += (entry.ward, entry.role)
-            told[key, entry.day] += 1
-            key += (told[key, entry.day],)
+            repeats[key, entry.day] += 1
+            key += (repeats[key, entry.day],)
         line = lines.setdefault(key, Post(entry.name, entry.ward, entry.role, sheet))
         line.ward, line.role = line.ward or entry.ward, line.role or entry.role
         line.places.append(place)
@@ -88,13 +88,14 @@ def _lines(sheets: Sequence[RosterRead]) -> list[Post]:
     return list(lines.values())
 
 
-def _apart(one: Post, other: Post) -> bool:
+def _apart(first: Post, second: Post) -> bool:
     if any(
-        a and b and a.casefold() != b.casefold() for a, b in ((one.ward, other.ward), (one.role, other.role))
+        a and b and a.casefold() != b.casefold()
+        for a, b in ((first.ward, second.ward), (first.role, second.role))
     ):
         return True
-    copied = one.sheet != other.sheet and one.cells == other.cells
-    return not copied and bool(one.cells.keys() & other.cells.keys())
+    copied = first.sheet != second.sheet and first.cells == second.cells
+    return not copied and bool(first.cells.keys() & second.cells.keys())
 
 
 def _join(post: Post, line: Post) -> None:

@@ -69,5 +69,5 @@ def staff_heading(text: str) -> str:
     plain = " ".join(re.sub(r"[_/]", " ", text).split())
     if re.search(r"(?i)\b(hours?|hrs|wte|fte|total|balance|notes?|comments?|phone|tel|e-?mail)\b", plain):
         return ""
-    found = next((what for what, pattern in _STAFF_HEADINGS if pattern.search(plain)), "")
-    return found or ("identifier" if heading_score(plain, "person") >= 0.95 else "")
+    content = next((content for content, pattern in _STAFF_HEADINGS if pattern.search(plain)), "")
+    return content or ("identifier" if heading_score(plain, "person") >= 0.95 else "")

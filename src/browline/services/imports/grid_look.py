@@ -52,6 +52,6 @@ def look_at_roster(request: Request) -> RosterLook:
         unsettled=tuple(sorted(said.unknown.items(), key=lambda item: -item[1])),
         aside={code: len(rows) for code, rows in said.aside.items()},
         same_names=tuple(
-            SameName(name, posts[0].name, tuple(p.told for p in posts)) for name, posts in same.items()
+            SameName(name, posts[0].name, tuple(p.place for p in posts)) for name, posts in same.items()
         ),
     )

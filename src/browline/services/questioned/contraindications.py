@@ -36,21 +36,21 @@ AGES: dict[str, tuple[str, str, str]] = {
 
 @dataclass(frozen=True)
 class Heeded:
-    """`barred`: site -> why it must not be used. `emergencies`: what is said before any number."""
+    """`contraindications`: site -> why it must not be used. `emergencies`: what is said before any number."""
 
-    barred: dict[str, str]
+    contraindications: dict[str, str]
     emergencies: tuple[Rule, ...]
 
 
 def heeded(age: str, flags: frozenset[str], rules: tuple[Rule, ...]) -> Heeded:
     """What the rules say of a patient of this age (a word of `AGES`) with these flags (words of `TICKS`)."""
     choice = solve(Patient(AGES[age][2], ticks=flags - {IMMUNE}), rules)
-    barred: dict[str, str] = {}
+    contraindications: dict[str, str] = {}
     for rule in choice.ruled_out:
         for site in rule.sites:
             if site in READ_SITES:
-                barred.setdefault(site, _why(rule))
-    return Heeded(barred, choice.emergencies)
+                contraindications.setdefault(site, _why(rule))
+    return Heeded(contraindications, choice.emergencies)
 
 
 def check_flags(flags: frozenset[str]) -> None:

@@ -192,7 +192,7 @@ def _asked(case: Mapping[str, object], desk: Desk) -> Asked:
         fever_c=fever_c,
         low_c=low_c,
         core_probe=rest["core_probe"],
-        barred=heed.barred,
+        contraindications=heed.contraindications,
         another=rest["another"],
         costs=rest["costs"],
         priors=in_use.priors,

@@ -12,8 +12,7 @@ from browline.intake import (
     TOTALS,
     Mapping,
     ValueRead,
-    is_place_of_no_body,
-    kept_word,
+    is_non_body_site,
     match_instrument,
     match_person,
     plain_ward,
@@ -25,6 +24,7 @@ from browline.intake import (
     read_unit,
     read_value,
     read_value_pair,
+    redacted_value,
 )
 from browline.quantities.sites import SITES, UNKNOWN
 from browline.store.importing.cells import NOTHING, Cells, listed
@@ -147,7 +147,7 @@ def _read_value(text: str, declared: str | None) -> ValueRead:
 def _original(text: str, read: ValueRead) -> str | None:
     if not text.strip(APART) or not (read.repairs or read.reason):
         return None
-    return kept_word(text) or "(not kept)"
+    return redacted_value(text) or "(not kept)"
 
 
 def _read_sites(con: Any, cells: Cells) -> None:
@@ -176,7 +176,7 @@ def _read_sites(con: Any, cells: Cells) -> None:
 
 def _is_nobodys(site: str | None, method: str | None, best: str) -> bool:
     """Whether site or method name breathing gas, a room or the like, and no place on the body."""
-    return best == UNKNOWN and any(is_place_of_no_body(text or "") for text in (site, method))
+    return best == UNKNOWN and any(is_non_body_site(text or "") for text in (site, method))
 
 
 def _site_keys(cells: Cells) -> dict[str, str]:

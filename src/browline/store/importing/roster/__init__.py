@@ -14,7 +14,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from browline import display
-from browline.intake.roster.codes import Codes, Duty, kind_of_hours, read_cell
+from browline.intake.roster.codes import Codes, Duty, kind_by_hours, read_cell
 from browline.intake.roster.staff_heading import Entry
 from browline.intake.times import read_time
 from browline.intake.wards import plain_ward
@@ -108,13 +108,13 @@ def _duties(entry: Entry, codes: Codes, wards: Collection[str]) -> tuple[Duty, .
         return (
             Duty(
                 f"{display.time_of_day(start)}-{display.time_of_day(end)}",
-                kind_of_hours(start, end),
+                kind_by_hours(start, end),
                 start,
                 end,
             ),
         )
     first = duties[0]
-    kind = first.kind if first.kind in ON_DUTY else first.kind or kind_of_hours(start, end)
+    kind = first.kind if first.kind in ON_DUTY else first.kind or kind_by_hours(start, end)
     begin, finish = (start, end) if kind in ON_DUTY else (None, None)
     return (Duty(code=first.code, kind=kind, start=begin, end=finish, ward=first.ward),)
 
