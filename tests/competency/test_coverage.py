@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
-from browline.competency.cells import FEWEST, Cell, cells, most_left_first, veiled
-from browline.competency.coverage import EXCLUDED, UNKNOWN, at_moment, over_days, solve
-from browline.competency.explain import cell_sentence, veiled_sentence
+from browline.competency.cells import FEWEST, Cell, cells, lowest_share_first, suppressed
+from browline.competency.coverage import EXCLUDED, UNKNOWN, on_duty_at, over_days, solve
+from browline.competency.explain import cell_sentence, suppressed_sentence
 from browline.competency.staff import Away, Duty, Member
 from browline.competency.status import Observed, Rule, Standing, Stands, standing
 from browline.shifts import ABSENCES, KINDS, ON_DUTY
@@ -31,7 +31,7 @@ def night(person, ward="Larch", day=MONDAY, kind="night", **facts):
 
 
 def on(duties, *people, moment=NIGHT, day=MONDAY):
-    return solve(at_moment({m.person: m for m in people}, duties, moment, day))
+    return solve(on_duty_at({m.person: m for m in people}, duties, moment, day))
 
 
 def lines(found):
@@ -177,7 +177,7 @@ def cell(n, signed_off, ward="Larch"):
 
 def test_most_left_first_puts_nine_of_ten_before_one_of_one_and_before_many_of_a_large_ward():
     one, ten, large = cell(1, 0, "one"), cell(10, 1, "ten"), cell(60, 40, "large")
-    assert [c.ward for c in most_left_first([one, large, ten])] == ["ten", "large", "one"]
+    assert [c.ward for c in lowest_share_first([one, large, ten])] == ["ten", "large", "one"]
 
 
 def test_a_cell_in_words():
@@ -195,7 +195,7 @@ def test_nobody_can_infer_a_small_number_from_what_a_cell_tells():
     behind = {}
     for n in range(1, 41):
         for k in range(n + 1):
-            behind.setdefault(veiled([cell(n, k)])[0], set()).add((n, k))
+            behind.setdefault(suppressed([cell(n, k)])[0], set()).add((n, k))
     for told in behind.values():
         are, are_not = {k for _, k in told}, {n - k for n, k in told}
         assert min(are) >= FEWEST or len(are) >= 5, told
@@ -204,7 +204,7 @@ def test_nobody_can_infer_a_small_number_from_what_a_cell_tells():
 
 
 def test_a_large_cell_is_told_and_a_small_one_is_not():
-    told = {(v.n, v.signed_off) for v in veiled([cell(20, 9), cell(9, 5), cell(12, 3), cell(12, 12)])}
+    told = {(v.n, v.signed_off) for v in suppressed([cell(20, 9), cell(9, 5), cell(12, 3), cell(12, 12)])}
     assert told == {(20, 9), (None, None), (12, None)}
 
 
@@ -212,18 +212,18 @@ def test_a_large_cell_is_told_and_a_small_one_is_not():
 def test_the_order_told_is_worked_out_from_what_is_told(made, data):
     """Whatever small numbers are put in place of others that look the same, the order stays."""
     first = [cell(n, k, ward=f"W{i}") for i, (n, k) in enumerate(made)]
-    like = {v.ward: v for v in veiled(first)}
+    like = {v.ward: v for v in suppressed(first)}
     second = []
     for c in first:
-        same = [k for k in range(c.n + 1) if veiled([cell(c.n, k, c.ward)])[0] == like[c.ward]]
+        same = [k for k in range(c.n + 1) if suppressed([cell(c.n, k, c.ward)])[0] == like[c.ward]]
         second.append(cell(c.n, data.draw(st.sampled_from(same)), c.ward))
-    assert veiled(first) == veiled(second)
+    assert suppressed(first) == suppressed(second)
 
 
 def test_veiled_words():
     told = {
-        v.ward: veiled_sentence(v)
-        for v in veiled([cell(9, 5, "a"), cell(12, 3, "b"), cell(12, 11, "c"), cell(20, 9, "d")])
+        v.ward: suppressed_sentence(v)
+        for v in suppressed([cell(9, 5, "a"), cell(12, 3, "b"), cell(12, 11, "c"), cell(20, 9, "d")])
     }
     assert told == {
         "a": "too few people to show",
@@ -235,7 +235,7 @@ def test_veiled_words():
 
 def test_a_person_nobody_described_is_refused():
     with pytest.raises(ValueError, match="nobody is described"):
-        at_moment({}, [night(1)], NIGHT, MONDAY)
+        on_duty_at({}, [night(1)], NIGHT, MONDAY)
 
 
 def test_cells_of_nobody():

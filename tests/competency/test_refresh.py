@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from browline.competency.explain import listed, reason_sentence
-from browline.competency.refresh import LOOKS, WEIGHTS, Due, Seen, next_look, solve
+from browline.competency.refresh import LOOKS, WEIGHTS, Due, History, next_look, solve
 from browline.competency.status import Observed, Rule, standing
 
 TODAY, YEAR = date(2026, 6, 1), Rule(12, 60)
@@ -16,7 +16,7 @@ RECENT = Observed(date(2026, 5, 20), "signed-off")
 
 
 def seen(*observed, person=1, today=TODAY, **facts):
-    return Seen(
+    return History(
         person, standing(observed, YEAR, today), tuple(sorted(observed, key=lambda o: o.day)), **facts
     )
 
@@ -119,7 +119,7 @@ def test_due_after_a_not_yet_is_today_and_after_an_end_that_end():
 
 @given(st.permutations(list(CASES)))
 def test_more_reasons_come_first_whatever_the_order_they_came_in(order):
-    found = solve([Seen(**vars(CASES[c]) | {"person": i}) for i, c in enumerate(order)], YEAR, TODAY)
+    found = solve([History(**vars(CASES[c]) | {"person": i}) for i, c in enumerate(order)], YEAR, TODAY)
     assert [r.weight for r in found] == sorted((r.weight for r in found), reverse=True)
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import nbinom
 
-from browline.instruments import BATTERY_READINGS, Charted, Entry, Power, Problem, Seen, forecast, solve
+from browline.instruments import BATTERY_READINGS, Charted, Entry, Power, Problem, Sighted, forecast, solve
 from browline.instruments.battery import Draw
 
 NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
@@ -18,7 +18,8 @@ HUNDRED_A_DAY = Charted(5600, 56.0)
 def battery(*looks, charted=HUNDRED_A_DAY, lasts=None):
     """`looks`: (days ago, word)."""
     seen = tuple(
-        Seen.of("FS-07", NOW - timedelta(days=days), "present", battery=word) for days, word in looks
+        Sighted.from_words("FS-07", NOW - timedelta(days=days), "present", battery=word)
+        for days, word in looks
     )
     stated = {} if lasts is None else {"": lasts}
     problem = Problem(

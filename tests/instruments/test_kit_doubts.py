@@ -11,14 +11,14 @@ from browline.instruments import (
     Fault,
     Kind,
     Problem,
-    Seen,
+    Sighted,
     counted,
-    errands,
+    list_tasks,
     place_sentence,
     solve,
     ward_sentence,
 )
-from browline.instruments import told as in_words
+from browline.instruments import describe_task as in_words
 
 NOW = datetime(2026, 3, 20, 10, 0, tzinfo=UTC)
 FS07 = Entry("FS-07", "Larch", "F", "core")
@@ -33,7 +33,7 @@ def fleet(*entries, **facts):
 
 
 def of(found, kind):
-    return [in_words(e) for e in errands(found) if e.kind is kind]
+    return [in_words(e) for e in list_tasks(found) if e.kind is kind]
 
 
 # ISO 80601-2-56 allows 0.3 °C in the laboratory (as quoted by secondary sources); the edge itself is within.
@@ -57,9 +57,10 @@ def test_the_conclusion_that_was_written_counts_too(said, out):
 def test_it_is_the_first_task_with_its_difference_and_stays_until_a_check_within_limits():
     out = Checked("FS-07", ago(days=20), 37.0, 36.5)
     found = fleet(
-        checks=(out,), sightings=(Seen.of("FS-07", ago(hours=1), "present", ward="Larch", unit="C"),)
+        checks=(out,),
+        sightings=(Sighted.from_words("FS-07", ago(hours=1), "present", ward="Larch", unit="C"),),
     )
-    first = errands(found)[0]
+    first = list_tasks(found)[0]
     assert first.kind is Kind.OUT_OF_LIMITS and first.about.due == ago(days=20).date()
     words = in_words(first)
     assert words.title == "FS-07 (Larch): check out of limits, it read 0.50 °C (0.90 °F) low"
@@ -78,7 +79,7 @@ def test_of_two_checks_at_one_moment_the_less_welcome_stands():
 
 def test_one_out_of_limits_is_not_ready():
     facts = {
-        "sightings": (Seen.of("FS-07", ago(hours=1), "present", ward="Larch"),),
+        "sightings": (Sighted.from_words("FS-07", ago(hours=1), "present", ward="Larch"),),
         "cleanings": (Cleaned("FS-07", ago(days=1)),),
     }
     assert fleet(**facts).wards[0].ready == ("FS-07",)
@@ -87,7 +88,7 @@ def test_one_out_of_limits_is_not_ready():
 
 
 def setting(charts):
-    looked = (Seen.of("FS-07", ago(hours=1), "present", ward="Larch", unit="C"),)
+    looked = (Sighted.from_words("FS-07", ago(hours=1), "present", ward="Larch", unit="C"),)
     (words,) = of(fleet(sightings=looked, charted_units=charts), Kind.SETTING)
     return words
 
@@ -116,7 +117,9 @@ def test_before_any_round_nothing_is_called_not_located():
         "FS-08 (Larch): no round yet",
     ]
     assert not of(found, Kind.MISSING)
-    after = fleet(FS07, Entry("FS-08", "Larch"), sightings=(Seen.of("FS-07", ago(hours=1), "present"),))
+    after = fleet(
+        FS07, Entry("FS-08", "Larch"), sightings=(Sighted.from_words("FS-07", ago(hours=1), "present"),)
+    )
     assert [w.title for w in of(after, Kind.MISSING)] == ["FS-08 (Larch): not located"]
     assert not of(after, Kind.NO_ROUND)
 

@@ -16,14 +16,14 @@ from browline.instruments import (
     Lens,
     Problem,
     Reason,
-    Seen,
+    Sighted,
     counted,
     damages_lens,
-    errands,
+    describe_task,
+    list_tasks,
     look_alikes,
     same_name,
     solve,
-    told,
     ward_sentence,
 )
 
@@ -85,11 +85,11 @@ def test_what_has_no_lens_is_never_due(kind, outcome):
 
 
 def test_a_lens_seen_dirty_is_due_until_it_is_cleaned_or_seen_clean():
-    dirty = Seen.of("FS-07", ago(hours=5), "present", lens="dirty")
+    dirty = Sighted.from_words("FS-07", ago(hours=5), "present", lens="dirty")
     before, after = Cleaned("FS-07", ago(days=1), "lens"), Cleaned("FS-07", ago(hours=4), "lens")
     assert lens(before, sightings=(dirty,)).outcome is Lens.DIRTY
     assert lens(before, after, sightings=(dirty,)).outcome is Lens.WITHIN
-    clean = Seen.of("FS-07", ago(hours=3), "present", lens="clean")
+    clean = Sighted.from_words("FS-07", ago(hours=3), "present", lens="clean")
     assert lens(before, sightings=(dirty, clean)).outcome is Lens.WITHIN
 
 
@@ -97,7 +97,7 @@ def test_the_riskiest_lens_comes_first_with_its_reasons():
     entries = [Entry(name, kind="ear") for name in ("much", "little", "flag", "dirty", "fresh", "idle")]
     found = fleet(
         *entries,
-        sightings=(Seen.of("dirty", ago(hours=1), "present", lens="dirty"),),
+        sightings=(Sighted.from_words("dirty", ago(hours=1), "present", lens="dirty"),),
         cleanings=tuple(
             Cleaned(name, ago(days=days), "lens")
             for name, days in [
@@ -117,7 +117,7 @@ def test_the_riskiest_lens_comes_first_with_its_reasons():
         },
         flagged=frozenset({"flag"}),
     )
-    order = [e.entry.name for e in errands(found) if e.kind is Kind.LENS]
+    order = [e.entry.name for e in list_tasks(found) if e.kind is Kind.LENS]
     assert order == ["flag", "dirty", "much", "little", "idle"]
     assert found.lenses["dirty"].reasons == (Reason.DIRTY,)
     assert found.lenses["flag"].reasons == (Reason.FINDING,)
@@ -134,7 +134,7 @@ def said_of_charts(overdue, ended, counted=None, per_day=93):
         charts_end=None if ended is None else ago(days=ended),
         charted_past={} if counted is None else {"FS-07": counted},
     )
-    return " ".join(told(next(e for e in errands(found) if e.kind is Kind.LENS)).reasons)
+    return " ".join(describe_task(next(e for e in list_tasks(found) if e.kind is Kind.LENS)).reasons)
 
 
 def test_what_was_charted_past_the_date_is_counted_and_never_reckoned_from_a_rate():
@@ -179,9 +179,9 @@ def test_the_order_never_puts_fewer_readings_past_their_date_before_more(facts):
         cleanings=tuple(Cleaned(name, ago(days=days)) for name, (days, _) in facts.items()),
         charted={name: Charted(n, 56.0) for name, (_, n) in facts.items()},
     )
-    past = [e.about.past for e in errands(found) if e.kind is Kind.LENS]
+    past = [e.about.past for e in list_tasks(found) if e.kind is Kind.LENS]
     assert past == sorted(past, reverse=True)
-    assert {e.entry.name for e in errands(found) if e.kind is Kind.LENS} == {
+    assert {e.entry.name for e in list_tasks(found) if e.kind is Kind.LENS} == {
         name for name, (days, _) in facts.items() if days >= 14
     }
 
@@ -197,11 +197,11 @@ def test_checks_are_due_a_year_after_the_last_and_the_never_checked_first():
     entries = [Entry(name) for name in ("new", "old", "older", "never")]
     ages = {"new": 364, "old": 365, "older": 700}
     found = fleet(*entries, checks=tuple(Checked(name, ago(days=days)) for name, days in ages.items()))
-    assert [e.entry.name for e in errands(found) if e.kind is Kind.CHECK] == ["never", "older", "old"]
+    assert [e.entry.name for e in list_tasks(found) if e.kind is Kind.CHECK] == ["never", "older", "old"]
 
 
 def shown(**looked):
-    return Seen.of("FS-07", ago(hours=looked.pop("hours", 1)), "present", ward="Larch", **looked)
+    return Sighted.from_words("FS-07", ago(hours=looked.pop("hours", 1)), "present", ward="Larch", **looked)
 
 
 @pytest.mark.parametrize(
@@ -218,7 +218,7 @@ def shown(**looked):
 def test_the_latest_look_is_compared_with_the_register(sightings, what):
     found = fleet(sightings=sightings)
     assert [m.what for m in found.mismatches] == what
-    assert [e.kind for e in errands(found)][: len(what)] == [Kind.SETTING] * len(what)
+    assert [e.kind for e in list_tasks(found)][: len(what)] == [Kind.SETTING] * len(what)
 
 
 def test_a_register_that_does_not_say_is_not_contradicted():
@@ -227,7 +227,7 @@ def test_a_register_that_does_not_say_is_not_contradicted():
 
 def test_a_mode_differs_by_four_tenths_and_is_not_taken_away_without_a_spare():
     """0.4 °C between builds, stated by two manuals as 0.4 °C (0.8 °F); converted it is 0.7 °F."""
-    words = told(errands(fleet(sightings=(shown(mode="oral-equivalent"),)))[0])
+    words = describe_task(list_tasks(fleet(sightings=(shown(mode="oral-equivalent"),)))[0])
     assert words.title == "FS-07 (Larch): mode oral-equivalent, registered core"
     assert any("0.4 °C (0.7 °F)" in reason for reason in words.reasons) and "bring a spare" in words.action
 
@@ -239,15 +239,15 @@ def test_nothing_is_advised_to_be_taken_away_without_a_spare():
         Entry("FS-09"),
         sightings=(
             shown(unit="F", mode="direct", lens="dirty", battery="dead"),
-            Seen.of("FS-07", ago(hours=2), "present", ward="Yew"),
-            Seen.of("FS-08", ago(hours=2), "present", ward="Yew"),
+            Sighted.from_words("FS-07", ago(hours=2), "present", ward="Yew"),
+            Sighted.from_words("FS-08", ago(hours=2), "present", ward="Yew"),
         ),
         checks=(Checked("FS-09", ago(days=1), 37.0, 36.5),),
     )
-    every = (*errands(found), *errands(fleet()))
+    every = (*list_tasks(found), *list_tasks(fleet()))
     assert {e.kind for e in every} == set(Kind)
     for errand in every:
-        words = told(errand)
+        words = describe_task(errand)
         assert words.title.startswith(errand.entry.name) and words.reasons and words.action.endswith(".")
         taken = any(
             word in words.action.lower() for word in ("tag", "send", "take it", "remove", "out of use")
@@ -265,7 +265,7 @@ def test_a_ward_is_ready_when_lens_battery_unit_and_mode_are():
         "mode": {"mode": "direct"},
     }
     sightings = [
-        Seen.of(
+        Sighted.from_words(
             name, ago(hours=1), "present", ward="Yew" if name == "away" else "Larch", **look.get(name, {})
         )
         for name in names
@@ -296,7 +296,10 @@ def test_the_count_says_its_denominator():
         *(Entry(f"FS-0{n}") for n in (1, 2, 3)),
         Entry("FS-09", end=date(2026, 1, 1)),
         Entry("FS-10", listed=False),
-        sightings=(Seen.of("FS-01", ago(hours=1), "present"), Seen.of("FS-02", ago(hours=1), "in-use")),
+        sightings=(
+            Sighted.from_words("FS-01", ago(hours=1), "present"),
+            Sighted.from_words("FS-02", ago(hours=1), "in-use"),
+        ),
     )
     assert counted(found.count) == (
         "2 of 3 in service are located: 1 present, 1 in use; 1 not located. That is 67 %. "

@@ -7,9 +7,17 @@ from math import comb
 import numpy as np
 import pytest
 
-from browline.instruments import Basis, Counted, Questioned, pareto, recurring, told_apart
+from browline.instruments import Basis, Counted, Questioned, pareto, recurring, reportable_wards
 from browline.instruments.recurring import ADVICE, FEWEST, Outcome
-from browline.instruments.recurring_text import CANNOT_SAY, REFUSAL, Bias, headline, rule, said, together
+from browline.instruments.recurring_text import (
+    CANNOT_SAY,
+    REFUSAL,
+    Bias,
+    headline,
+    overall_sentence,
+    recurrence_sentence,
+    rule,
+)
 
 FLEET = tuple(f"FS-{n:02d}" for n in range(1, 21))
 
@@ -140,19 +148,19 @@ def test_nine_lines_are_not_counted_out():
 
 
 def test_wards_left_over_cannot_be_read_off_the_whole():
-    assert told_apart({"Larch": 30, "Maple": 20, "Rowan": 10}) == ("Larch", "Maple", "Rowan")
-    assert told_apart({"Larch": 30, "Maple": 20, "Rowan": 9}) == ("Larch",)
-    assert told_apart({"Larch": 30, "Maple": 20, "Rowan": 2, "": 3}) == ("Larch",)
-    assert told_apart({"Larch": 30, "Maple": 20, "Rowan": 6, "": 6}) == ("Larch", "Maple")
-    assert told_apart({"": 50}) == ()
+    assert reportable_wards({"Larch": 30, "Maple": 20, "Rowan": 10}) == ("Larch", "Maple", "Rowan")
+    assert reportable_wards({"Larch": 30, "Maple": 20, "Rowan": 9}) == ("Larch",)
+    assert reportable_wards({"Larch": 30, "Maple": 20, "Rowan": 2, "": 3}) == ("Larch",)
+    assert reportable_wards({"Larch": 30, "Maple": 20, "Rowan": 6, "": 6}) == ("Larch", "Maple")
+    assert reportable_wards({"": 50}) == ()
 
 
 def test_nothing_said_estimates_an_error_or_takes_an_instrument_away_without_another():
     found = recurring(Questioned({"FS-01": 8, "FS-02": 1}, dict.fromkeys(FLEET, 1.0)))
     one = found.flagged[0]
     every = [
-        together(found),
-        said(one, 13),
+        overall_sentence(found),
+        recurrence_sentence(one, 13),
         *ADVICE.values(),
         *CANNOT_SAY,
         *(b.value for b in Basis),
@@ -163,7 +171,9 @@ def test_nothing_said_estimates_an_error_or_takes_an_instrument_away_without_ano
     )
     assert ADVICE[Outcome.RECURS].startswith("Bring a spare") and "planned side-by-side pairs" in REFUSAL
     assert [b.name for b in Bias] == ["NOT_FROM_THESE"] and "cannot be" in REFUSAL and "80,065" in REFUSAL
-    assert "0.45" not in said(one, 13) and "about 0.5 would be its even part" in said(one, 13)
+    assert "0.45" not in recurrence_sentence(
+        one, 13
+    ) and "about 0.5 would be its even part" in recurrence_sentence(one, 13)
 
 
 def test_the_causes_in_a_sentence():

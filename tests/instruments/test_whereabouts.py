@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from browline.instruments import Entry, Problem, Seen, State, solve
+from browline.instruments import Entry, Problem, Sighted, State, solve
 from browline.instruments.records import STATES
 
 NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
@@ -20,7 +20,7 @@ def ago(**span):
 
 
 def seen(state, ward="Larch", **span):
-    return Seen.of("FS-07", ago(**span), state, ward=ward)
+    return Sighted.from_words("FS-07", ago(**span), state, ward=ward)
 
 
 def place(*sightings, now=NOW, locate_days=7, **entry):
@@ -67,11 +67,11 @@ def test_how_long_a_sighting_is_good_is_a_choice(locate_days, state):
 )
 def test_the_last_day_of_service_is_still_in_service(end, state, found_retired):
     found = place(seen("present", hours=1), end=end)
-    assert (found.state, found.found_retired) == (state, found_retired)
+    assert (found.state, found.after_retirement) == (state, found_retired)
 
 
 def test_one_retired_and_not_seen_since_is_no_matter():
-    assert not place(seen("present", days=30), end=TODAY - timedelta(days=20)).found_retired
+    assert not place(seen("present", days=30), end=TODAY - timedelta(days=20)).after_retirement
 
 
 def test_two_places_on_one_round_are_shown():
@@ -108,7 +108,7 @@ ENTRIES = st.lists(
 )
 SIGHTINGS = st.lists(
     st.builds(
-        lambda name, hours, state, ward: Seen.of(name, ago(hours=hours), state, ward=ward),
+        lambda name, hours, state, ward: Sighted.from_words(name, ago(hours=hours), state, ward=ward),
         st.sampled_from(NAMES),
         st.integers(0, 24 * 12),
         st.sampled_from(STATES),

@@ -64,10 +64,8 @@ def renewed_until(signed_off: date, months: int) -> date:
     year, month = divmod(signed_off.year * 12 + signed_off.month - 1 + months, 12)
     if (year, month) >= (MAXYEAR, 11):
         return date.max
-    first_of_next = date(year + (month == 11), (month + 1) % 12 + 1, 1)
-    return min(
-        date(year, month + 1, 1) + timedelta(days=signed_off.day - 1), first_of_next - timedelta(days=1)
-    )
+    next_month = date(year + (month == 11), (month + 1) % 12 + 1, 1)
+    return min(date(year, month + 1, 1) + timedelta(days=signed_off.day - 1), next_month - timedelta(days=1))
 
 
 def _since_sign_off(history: Sequence[Past]) -> list[Past]:

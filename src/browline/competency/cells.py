@@ -9,7 +9,7 @@ from browline.competency.status import Standing, Stands
 from browline.quantities.shares import wilson
 
 FEWEST, FEWEST_PEOPLE = 5, 10
-"""Numbers under the first are not told to those who see no names, nor anything of cells with fewer people than the
+"""Numbers under the first are suppressed for those who see no names, nor anything of cells with fewer people than the
 second: of at least ten, at least five different numbers may stand behind "fewer than 5", on either side. That small
 numbers are withheld is common practice, no source."""
 
@@ -35,8 +35,8 @@ class Cell:
         return self.signed_off / self.n
 
 
-class Shown(StrEnum):
-    """How much of a cell is told to somebody who sees no names."""
+class Disclosure(StrEnum):
+    """How much of a cell is disclosed to somebody who sees no names."""
 
     TOLD = "told"
     FEW_ARE = "few-are"
@@ -45,8 +45,8 @@ class Shown(StrEnum):
 
 
 @dataclass(frozen=True)
-class Veiled:
-    """A cell as somebody sees it who sees no names: a number under five, on either side, is not told.
+class Suppressed:
+    """A cell as somebody sees it who sees no names: a number under five, on either side, is suppressed.
 
     `n` is None in a cell of fewer than ten; `signed_off` wherever fewer than five are, or are not, signed off: of
     those two numbers each gives the other away. No interval goes with it, since it would give the number away too.
@@ -55,27 +55,27 @@ class Veiled:
     ward: str
     kind: str
     role: str
-    shown: Shown
+    disclosure: Disclosure
     n: int | None = None
     signed_off: int | None = None
 
 
 def cells(eligible: Sequence[Counted]) -> tuple[Cell, ...]:
     """The eligible by ward, kind of shift and role, with Wilson's interval for the share signed off."""
-    sorted_out: dict[tuple[str, str, str], list[Standing]] = {}
-    for one in eligible:
-        sorted_out.setdefault((one.ward, one.kind, one.member.role), []).append(one.member.standing)
-    return tuple(_cell(*key, standings) for key, standings in sorted_out.items())
+    standings_by_cell: dict[tuple[str, str, str], list[Standing]] = {}
+    for row in eligible:
+        standings_by_cell.setdefault((row.ward, row.kind, row.member.role), []).append(row.member.standing)
+    return tuple(_cell(*key, standings) for key, standings in standings_by_cell.items())
 
 
-def most_left_first(found: Sequence[Cell]) -> tuple[Cell, ...]:
+def lowest_share_first(rows: Sequence[Cell]) -> tuple[Cell, ...]:
     """By the upper end of the interval, then by how many are not signed off, then by name.
 
     The upper end asks: how good may it be at best? So one person of one not signed off, who may be chance, does
     not stand before a ward where nine of ten are not, as it would by the share; nor does a large ward with many
     signed off stand before a small one with none, as it would by the number.
     """
-    return tuple(sorted(found, key=lambda c: (c.high, c.signed_off - c.n, c.ward, c.kind, c.role)))
+    return tuple(sorted(rows, key=lambda c: (c.high, c.signed_off - c.n, c.ward, c.kind, c.role)))
 
 
 def _cell(ward: str, kind: str, role: str, standings: Sequence[Standing]) -> Cell:
@@ -85,25 +85,25 @@ def _cell(ward: str, kind: str, role: str, standings: Sequence[Standing]) -> Cel
     return Cell(ward, kind, role, n, signed_off, *wilson(signed_off, n), *others)
 
 
-def veiled(found: Sequence[Cell]) -> tuple[Veiled, ...]:
+def suppressed(rows: Sequence[Cell]) -> tuple[Suppressed, ...]:
     """The cells without small numbers, ordered by what is shown alone: an order by more would tell it."""
-    return tuple(sorted((_veil(c) for c in found), key=_at_best))
+    return tuple(sorted((_suppress(c) for c in rows), key=_best_case))
 
 
-def _veil(c: Cell) -> Veiled:
+def _suppress(c: Cell) -> Suppressed:
     named = (c.ward, c.kind, c.role)
     if c.n < FEWEST_PEOPLE:
-        return Veiled(*named, Shown.WITHHELD)
+        return Suppressed(*named, Disclosure.WITHHELD)
     if c.signed_off < FEWEST:
-        return Veiled(*named, Shown.FEW_ARE, c.n)
+        return Suppressed(*named, Disclosure.FEW_ARE, c.n)
     if c.n - c.signed_off < FEWEST:
-        return Veiled(*named, Shown.FEW_ARE_NOT, c.n)
-    return Veiled(*named, Shown.TOLD, c.n, c.signed_off)
+        return Suppressed(*named, Disclosure.FEW_ARE_NOT, c.n)
+    return Suppressed(*named, Disclosure.TOLD, c.n, c.signed_off)
 
 
-def _at_best(v: Veiled) -> tuple[float, int, str, str, str]:
-    """As `most_left_first`, by the best that what is shown allows; cells of which nothing is shown come last."""
+def _best_case(v: Suppressed) -> tuple[float, int, str, str, str]:
+    """As `lowest_share_first`, by the best that what is shown allows; cells of which nothing is shown come last."""
     if v.n is None:
         return (2.0, 0, v.ward, v.kind, v.role)
-    most = {Shown.FEW_ARE: FEWEST - 1, Shown.FEW_ARE_NOT: v.n}.get(v.shown, v.signed_off or 0)
+    most = {Disclosure.FEW_ARE: FEWEST - 1, Disclosure.FEW_ARE_NOT: v.n}.get(v.disclosure, v.signed_off or 0)
     return (wilson(most, v.n)[1], most - v.n, v.ward, v.kind, v.role)

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from browline.competency.cells import Cell, cells, most_left_first
+from browline.competency.cells import Cell, cells, lowest_share_first
 from browline.competency.staff import Counted, Duty, Member
 from browline.shifts import ABSENCES, KINDS, ON_DUTY
 
@@ -70,7 +70,7 @@ class Problem:
             raise ValueError(f"the days end on {self.last} and begin on {self.first}")
 
 
-def at_moment(members: Mapping[int, Member], duties: Sequence[Duty], moment: datetime, day: date) -> Problem:
+def on_duty_at(members: Mapping[int, Member], duties: Sequence[Duty], moment: datetime, day: date) -> Problem:
     """Who is on duty at `moment`, which falls on `day`; `duties` hold those of that day and of the night before.
 
     Those who are off duty at that moment are not looked at; those the roster has away that day are.
@@ -120,7 +120,7 @@ def solve(problem: Problem) -> Coverage:
             counted.setdefault((member.person, ward, duty.kind), Counted(member, ward, duty.kind))
     excluded, unknown = _not_counted(problem, {d.person for d in on})
     eligible = tuple(counted.values())
-    return Coverage(eligible, excluded, unknown, most_left_first(cells(eligible)))
+    return Coverage(eligible, excluded, unknown, lowest_share_first(cells(eligible)))
 
 
 Line = tuple[tuple[Member, str], ...]

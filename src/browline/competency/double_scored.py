@@ -40,7 +40,7 @@ class StepAgreement:
 
     step: str
     agreement: Agreement
-    one_saw: int
+    unpaired: int
 
     @property
     def differed(self) -> int:
@@ -82,7 +82,7 @@ def steps(pairs: Sequence[Pair]) -> tuple[StepAgreement, ...]:
 def leanings(pairs: Sequence[Pair]) -> tuple[AssessorLeaning, ...]:
     """Each assessor's leaning, by number."""
     assessors = sorted({score.assessor for p in pairs for score in (p.first, p.second)})
-    return tuple(_leaning(one, pairs) for one in assessors)
+    return tuple(_leaning(assessor, pairs) for assessor in assessors)
 
 
 def two_sided(k: int, n: int) -> float:
@@ -99,17 +99,17 @@ def two_sided(k: int, n: int) -> float:
 
 def _step(step: str, pairs: Sequence[Pair]) -> StepAgreement:
     marks = [(p.first.steps.get(step, NOT_SEEN), p.second.steps.get(step, NOT_SEEN)) for p in pairs]
-    one_saw = sum((a == NOT_SEEN) != (b == NOT_SEEN) for a, b in marks)
-    return StepAgreement(step, solve(_table((DONE, MISSED), marks)), one_saw)
+    unpaired = sum((a == NOT_SEEN) != (b == NOT_SEEN) for a, b in marks)
+    return StepAgreement(step, solve(_table((DONE, MISSED), marks)), unpaired)
 
 
-def _table(kinds: tuple[str, str], said: Sequence[tuple[str, str]]) -> list[list[int]]:
-    return [[sum(pair == (a, b) for pair in said) for b in kinds] for a in kinds]
+def _table(kinds: tuple[str, str], outcomes: Sequence[tuple[str, str]]) -> list[list[int]]:
+    return [[sum(pair == (a, b) for pair in outcomes) for b in kinds] for a in kinds]
 
 
 def _leaning(assessor: int, pairs: Sequence[Pair]) -> AssessorLeaning:
     mine = [_mine_first(assessor, p) for p in pairs if assessor in (p.first.assessor, p.second.assessor)]
-    differed = [own for own, other in mine if own != other]
+    differed = [first for first, second in mine if first != second]
     signed_off = differed.count(SIGNED_OFF)
     leaning = _lean(signed_off, len(differed))
     return AssessorLeaning(
@@ -118,8 +118,10 @@ def _leaning(assessor: int, pairs: Sequence[Pair]) -> AssessorLeaning:
 
 
 def _mine_first(assessor: int, pair: Pair) -> tuple[str, str]:
-    own, other = (pair.first, pair.second) if pair.first.assessor == assessor else (pair.second, pair.first)
-    return own.outcome, other.outcome
+    first, second = (
+        (pair.first, pair.second) if pair.first.assessor == assessor else (pair.second, pair.first)
+    )
+    return first.outcome, second.outcome
 
 
 def _lean(signed_off: int, differed: int) -> Leaning:

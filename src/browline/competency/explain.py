@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 
 from browline import display
-from browline.competency.cells import FEWEST, Cell, Shown, Veiled
+from browline.competency.cells import FEWEST, Cell, Disclosure, Suppressed
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage, Line
 from browline.competency.refresh import WEIGHTS, Reason
 from browline.competency.status import Standing, Stands
@@ -57,7 +57,7 @@ def _when(r: Reason) -> str:
 
 
 def _steps(r: Reason) -> str:
-    return "; ".join(r.told) or "a critical step"
+    return "; ".join(r.details) or "a critical step"
 
 
 _REASONS: dict[str, Callable[[Reason], str]] = {
@@ -65,7 +65,7 @@ _REASONS: dict[str, Callable[[Reason], str]] = {
     "ended": lambda r: f"The sign-off ended on {_when(r)}",
     "missed-before": lambda r: f"Needed another try: {_steps(r)} on {_when(r)}",
     "back": lambda r: f"Back on {_when(r)} from {r.number} days away, and not observed since",
-    "ward": lambda r: f"The charts of the ward ask for a look: {'; '.join(r.told)}",
+    "ward": lambda r: f"The charts of the ward ask for a look: {'; '.join(r.details)}",
     "few-duties": lambda r: (
         f"{r.number or 'No'} turn{'' if r.number == 1 else 's'} of duty in the last four weeks"
     ),
@@ -75,14 +75,14 @@ _REASONS: dict[str, Callable[[Reason], str]] = {
 }
 
 
-def kind_of_shift(kind: str) -> str:
+def shift_kind_words(kind: str) -> str:
     """A kind of shift as it is said; the staff list has none."""
     return KINDS.get(kind, kind) or NO_KIND
 
 
-def where(cell: Cell | Veiled) -> str:
+def where(cell: Cell | Suppressed) -> str:
     """The ward, the kind of shift and the role of a cell."""
-    return f"{cell.ward or NO_WARD}, {kind_of_shift(cell.kind)}, {cell.role or NO_ROLE}"
+    return f"{cell.ward or NO_WARD}, {shift_kind_words(cell.kind)}, {cell.role or NO_ROLE}"
 
 
 def cell_sentence(c: Cell) -> str:
@@ -95,15 +95,15 @@ def cell_sentence(c: Cell) -> str:
     return f"{where(c)}: {c.signed_off} of {c.n} signed off ({display.percent(c.share)}, likely {span})."
 
 
-def veiled_sentence(v: Veiled) -> str:
-    """What somebody is told of a cell who sees no names."""
-    told = {
-        Shown.TOLD: f"{v.signed_off} of {v.n} signed off",
-        Shown.FEW_ARE: f"fewer than {FEWEST} of {v.n} signed off",
-        Shown.FEW_ARE_NOT: f"fewer than {FEWEST} of {v.n} still to be signed off",
-        Shown.WITHHELD: "too few people to show",
+def suppressed_sentence(v: Suppressed) -> str:
+    """A cell in words for somebody who sees no names."""
+    words = {
+        Disclosure.TOLD: f"{v.signed_off} of {v.n} signed off",
+        Disclosure.FEW_ARE: f"fewer than {FEWEST} of {v.n} signed off",
+        Disclosure.FEW_ARE_NOT: f"fewer than {FEWEST} of {v.n} still to be signed off",
+        Disclosure.WITHHELD: "too few people to show",
     }
-    return told[v.shown]
+    return words[v.disclosure]
 
 
 def listed(reasons: Sequence[Reason]) -> tuple[str, ...]:
@@ -123,5 +123,5 @@ def line_sentences(c: Coverage) -> tuple[str, str, str]:
 
 def _with_reasons(line: Line, words: Mapping[str, str]) -> str:
     counted = Counter(reason for _, reason in line)
-    said = "; ".join(f"{n} {words[reason]}" for reason, n in counted.most_common())
-    return f"{len(line)} ({said})" if said else "nobody"
+    reasons = "; ".join(f"{n} {words[reason]}" for reason, n in counted.most_common())
+    return f"{len(line)} ({reasons})" if reasons else "nobody"

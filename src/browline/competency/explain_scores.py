@@ -17,10 +17,13 @@ def agreement_sentences(a: Agreement) -> tuple[str, ...]:
     if a.raw is None:
         return (a.outcome.sentence,)
     agreed = sum(a.table[i][i] for i in range(len(a.table)))
-    said = [f"Two assessors agreed on {agreed} of {a.n} demonstrations scored twice.", a.outcome.sentence]
+    sentences = [
+        f"Two assessors agreed on {agreed} of {a.n} demonstrations scored twice.",
+        a.outcome.sentence,
+    ]
     if a.few and a.outcome is not Outcome.TOO_FEW:
-        said.append(f"{a.n} pairs are few, so the ranges are wide: thirty or more tell better.")
-    return tuple(said)
+        sentences.append(f"{a.n} pairs are few, so the ranges are wide: thirty or more tell better.")
+    return tuple(sentences)
 
 
 def coefficient_sentences(a: Agreement) -> tuple[str, ...]:
@@ -51,41 +54,41 @@ def _two(value: float) -> str:
     return "0.00" if text == "-0.00" else text.replace("-", "−")
 
 
-def leaning_sentence(one: AssessorLeaning) -> str:
+def leaning_sentence(row: AssessorLeaning) -> str:
     """What an assessor's outcomes beside colleagues' say: an offer at most, always with the numbers."""
-    counted = f"{one.pairs} scored with a colleague, {one.differed} judged differently"
-    if one.leaning is Leaning.TOO_FEW:
+    counted = f"{row.pairs} scored with a colleague, {row.differed} judged differently"
+    if row.leaning is Leaning.TOO_FEW:
         return f"Too few to tell: {counted}."
-    if one.leaning is Leaning.NO_PATTERN:
+    if row.leaning is Leaning.NO_PATTERN:
         return f"No pattern: {counted}."
-    how = "signed off" if one.leaning is Leaning.SIGNS_MORE else "said not yet"
-    times = one.signed_off if one.leaning is Leaning.SIGNS_MORE else one.differed - one.signed_off
+    how = "signed off" if row.leaning is Leaning.SIGNS_MORE else "said not yet"
+    times = row.signed_off if row.leaning is Leaning.SIGNS_MORE else row.differed - row.signed_off
     return f"Offer a calibration together: {counted}, and in {times} of those this one {how} and the colleague did not."
 
 
-def learning_sentences(curve: Curve, design: Design, found: Limit) -> tuple[str, ...]:
+def learning_sentences(curve: Curve, design: Design, threshold: Limit) -> tuple[str, ...]:
     """What repeated attempts show, and what the limit promises."""
-    if found.h is None:
+    if threshold.h is None:
         return (f"{design.attempts} tries cannot show it, whatever comes of them. Intend more.",)
-    said = _how_it_went(curve, design)
+    sentences = _how_it_went(curve, design)
     if curve.outcome is Learning.TOO_FEW:
-        said.append(f"At the least {shortest(design, found.h)} in a row are needed.")
+        sentences.append(f"At the least {shortest(design, threshold.h)} in a row are needed.")
     missed, not_adequate = 100 * design.p0, 100 * (design.p0 + design.d)
-    said.append(
+    sentences.append(
         f"Of learners who miss something in {display.decimal(not_adequate, 0)} % of tries,"
-        f" {display.in_a_hundred(found.false)} would get so far within {design.attempts};"
-        f" of those who do in {display.decimal(missed, 0)} %, {display.in_a_hundred(found.power)} would."
+        f" {display.in_a_hundred(threshold.false)} would get so far within {design.attempts};"
+        f" of those who do in {display.decimal(missed, 0)} %, {display.in_a_hundred(threshold.power)} would."
     )
-    return tuple(said)
+    return tuple(sentences)
 
 
 def _how_it_went(curve: Curve, design: Design) -> list[str]:
-    shown = f"hown at try {curve.shown_at}." if curve.outcome is Learning.SHOWN else ""
+    ending = f"hown at try {curve.shown_at}." if curve.outcome is Learning.SHOWN else ""
     if not curve.later:
-        return [*(["S" + shown] if shown else []), curve.outcome.sentence]
+        return [*(["S" + ending] if ending else []), curve.outcome.sentence]
     behind = f"The {design.attempts} tries intended are behind:"
-    if shown:
-        return [f"{behind} s{shown}", curve.outcome.sentence]
+    if ending:
+        return [f"{behind} s{ending}", curve.outcome.sentence]
     return [
         f"{behind} not shown within them. Practise what was missed, and go by the checklist from here on."
     ]

@@ -116,7 +116,7 @@ def solve(table: Sequence[Sequence[int]]) -> Agreement:
     agreed = int(np.trace(counts))
     low, high = wilson(agreed, n)
     raw = agreed / n if n else None
-    kappa, ac1 = (_coefficient(counts, of) for of in (cohen, gwet)) if n else (UNKNOWN, UNKNOWN)
+    kappa, ac1 = (_coefficient(counts, method) for method in (cohen, gwet)) if n else (UNKNOWN, UNKNOWN)
     return Agreement(
         table=tuple(tuple(int(x) for x in row) for row in counts),
         n=n,
@@ -126,8 +126,8 @@ def solve(table: Sequence[Sequence[int]]) -> Agreement:
         raw_high=high,
         kappa=kappa,
         ac1=ac1,
-        prevalence=_of_two(counts, counts[0, 0] - counts[1, 1]),
-        bias=_of_two(counts, counts[0, 1] - counts[1, 0]),
+        prevalence=_proportion(counts, counts[0, 0] - counts[1, 1]),
+        bias=_proportion(counts, counts[0, 1] - counts[1, 0]),
     )
 
 
@@ -145,11 +145,11 @@ def cohen(p: Table) -> tuple[float, float] | None:
     if by_chance >= 1:
         return None
     kappa = (agreed.sum() - by_chance) / (1 - by_chance)
-    kept = float(agreed @ (1 - (row + column) * (1 - kappa)) ** 2)
+    diagonal = float(agreed @ (1 - (row + column) * (1 - kappa)) ** 2)
     off = p * (column[:, None] + row[None, :]) ** 2
-    lost = (1 - kappa) ** 2 * float(off.sum() - np.trace(off))
-    spread = kept + lost - (kappa - by_chance * (1 - kappa)) ** 2
-    return float(kappa), float(spread / (1 - by_chance) ** 2)
+    off_diagonal = (1 - kappa) ** 2 * float(off.sum() - np.trace(off))
+    variance = diagonal + off_diagonal - (kappa - by_chance * (1 - kappa)) ** 2
+    return float(kappa), float(variance / (1 - by_chance) ** 2)
 
 
 def gwet(p: Table) -> tuple[float, float] | None:
@@ -165,17 +165,17 @@ def gwet(p: Table) -> tuple[float, float] | None:
     agreed = float(np.diag(p) @ (1 - mean)) / (q - 1) - raw * by_chance
     pairs = (1 - (mean[:, None] + mean[None, :]) / 2) ** 2
     every = float((p * pairs).sum()) / (q - 1) ** 2 - by_chance**2
-    spread = raw * (1 - raw) - 4 * (1 - ac1) * agreed + 4 * (1 - ac1) ** 2 * every
-    return ac1, spread / (1 - by_chance) ** 2
+    variance = raw * (1 - raw) - 4 * (1 - ac1) * agreed + 4 * (1 - ac1) ** 2 * every
+    return ac1, variance / (1 - by_chance) ** 2
 
 
-def _coefficient(counts: Table, of: Method) -> Coefficient:
+def _coefficient(counts: Table, method: Method) -> Coefficient:
     """The estimate and its standard error from the table as it is, the interval from the one with halves added."""
-    as_it_is, n = of(counts / counts.sum()), float(counts.sum())
+    as_it_is, n = method(counts / counts.sum()), float(counts.sum())
     if as_it_is is None:
         return UNKNOWN
     fuller = counts + ADDED
-    shrunk = of(fuller / fuller.sum())
+    shrunk = method(fuller / fuller.sum())
     if shrunk is None:
         raise ArithmeticError("a table without an empty cell leaves something to chance")
     middle, half = shrunk[0], Z95 * sqrt(shrunk[1] / fuller.sum())
@@ -207,5 +207,5 @@ def _outcome(counts: Table, raw: float | None, kappa: Coefficient) -> Outcome:
     return Outcome.LOPSIDED if lopsided else Outcome.TOLD
 
 
-def _of_two(counts: Table, difference: float) -> float | None:
+def _proportion(counts: Table, difference: float) -> float | None:
     return float(difference / counts.sum()) if len(counts) == 2 and counts.sum() else None

@@ -56,10 +56,10 @@ def judge(steps: Sequence[Step], marks: Mapping[str, str]) -> Judgement:
     missed_critical = _with(steps, marks, MISSED, critical=True)
     unseen_critical = _with(steps, marks, NOT_SEEN, critical=True)
     missed_other = _with(steps, marks, MISSED, critical=False)
-    seen_to_be_done = any(mark == DONE for mark in marks.values())
-    outcome = NOT_YET if missed_critical or unseen_critical or not seen_to_be_done else SIGNED_OFF
-    said = {"missed": missed_critical, "unseen": unseen_critical, "points": missed_other}
-    sentence = SENTENCES["nothing"] if not _seen(marks) else _sentence(outcome, said)
+    any_done = any(mark == DONE for mark in marks.values())
+    outcome = NOT_YET if missed_critical or unseen_critical or not any_done else SIGNED_OFF
+    steps_by_sentence = {"missed": missed_critical, "unseen": unseen_critical, "points": missed_other}
+    sentence = SENTENCES["nothing"] if not _any_observed(marks) else _sentence(outcome, steps_by_sentence)
     return Judgement(
         outcome=outcome,
         missed_critical=missed_critical,
@@ -78,15 +78,15 @@ def _with(steps: Sequence[Step], marks: Mapping[str, str], mark: str, *, critica
     return tuple(s for s in steps if s.critical == critical and marks.get(s.id, NOT_SEEN) == mark)
 
 
-def _seen(marks: Mapping[str, str]) -> bool:
+def _any_observed(marks: Mapping[str, str]) -> bool:
     return any(mark != NOT_SEEN for mark in marks.values())
 
 
-def _sentence(outcome: str, said: Mapping[str, tuple[Step, ...]]) -> str:
+def _sentence(outcome: str, steps_by_sentence: Mapping[str, tuple[Step, ...]]) -> str:
     parts = [SENTENCES["signed-off"]] if outcome == SIGNED_OFF else []
-    if outcome == NOT_YET and not (said["missed"] or said["unseen"]):
+    if outcome == NOT_YET and not (steps_by_sentence["missed"] or steps_by_sentence["unseen"]):
         parts = [SENTENCES["nothing"]]
-    parts += [SENTENCES[key].format(steps=named(steps)) for key, steps in said.items() if steps]
+    parts += [SENTENCES[key].format(steps=named(steps)) for key, steps in steps_by_sentence.items() if steps]
     return " ".join(parts)
 
 

@@ -135,7 +135,7 @@ def shortest(design: Design, h: float) -> int:
     return ceil(h / design.gain - 1e-9)
 
 
-def solve(attempts: Sequence[bool], design: Design, found: Limit) -> Curve:
+def solve(attempts: Sequence[bool], design: Design, threshold: Limit) -> Curve:
     """The curve of attempts in order of time, true where done, against the limit of the design.
 
     >>> solve([True] * 30, Design(), Limit(3.7, 0.05, 0.9, 1)).shown_at
@@ -143,9 +143,9 @@ def solve(attempts: Sequence[bool], design: Design, found: Limit) -> Curve:
     """
     scores = _scores(attempts[: design.attempts], design)
     later = max(0, len(attempts) - design.attempts)
-    if found.h is None or len(attempts) < shortest(design, found.h):
+    if threshold.h is None or len(attempts) < shortest(design, threshold.h):
         return Curve(scores, None, Outcome.TOO_FEW, later)
-    over = (t for t, score in enumerate(scores, start=1) if score >= found.h - 1e-9)
+    over = (t for t, score in enumerate(scores, start=1) if score >= threshold.h - 1e-9)
     shown_at = next(over, None)
     return Curve(scores, shown_at, Outcome.NOT_SHOWN if shown_at is None else Outcome.SHOWN, later)
 

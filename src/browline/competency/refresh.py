@@ -48,7 +48,7 @@ WEIGHTS: dict[str, int] = {
 
 
 @dataclass(frozen=True)
-class Seen:
+class History:
     """What is known of one person.
 
     `observed` are all observations as they stand; `signals` what the last review saw on their ward, in words;
@@ -70,7 +70,7 @@ class Reason:
 
     code: str
     day: date | None = None
-    told: tuple[str, ...] = ()
+    details: tuple[str, ...] = ()
     number: int | None = None
 
 
@@ -89,13 +89,13 @@ class Refresh:
         return sum(WEIGHTS[r.code] for r in self.reasons)
 
 
-def solve(people: Sequence[Seen], rule: Rule, today: date) -> tuple[Refresh, ...]:
+def solve(people: Sequence[History], rule: Rule, today: date) -> tuple[Refresh, ...]:
     """Those with a reason to be seen again, most reasons first; the never observed are not among them.
 
     They have nothing to refresh: the coverage and the session plan are about them.
     """
-    found = (_refresh(seen, rule, today) for seen in people if seen.standing.last is not None)
-    return tuple(sorted((r for r in found if r is not None), key=lambda r: (-r.weight, r.due, r.person)))
+    entries = (_refresh(history, rule, today) for history in people if history.standing.last is not None)
+    return tuple(sorted((r for r in entries if r is not None), key=lambda r: (-r.weight, r.due, r.person)))
 
 
 def next_look(observed: Sequence[Observed], rule: Rule) -> date | None:
@@ -119,20 +119,20 @@ def _looks(first: date) -> list[date]:
     return [months_after(first, months) for months in LOOKS]
 
 
-def _refresh(seen: Seen, rule: Rule, today: date) -> Refresh | None:
-    reasons = tuple(reason for rule_of in _REASONS if (reason := rule_of(seen, rule, today)) is not None)
+def _refresh(history: History, rule: Rule, today: date) -> Refresh | None:
+    reasons = tuple(reason for find in _REASONS if (reason := find(history, rule, today)) is not None)
     if not reasons:
         return None
-    due = _due(seen, rule, today)
-    return Refresh(seen.person, due, _state(due, rule, today), reasons)
+    due = _due(history, rule, today)
+    return Refresh(history.person, due, _state(due, rule, today), reasons)
 
 
-def _due(seen: Seen, rule: Rule, today: date) -> date:
+def _due(history: History, rule: Rule, today: date) -> date:
     """After a not-yet as soon as may be, that is today; a sign-off that ended was due then; else the next look."""
-    if seen.standing.stands is Stands.OVERDUE and seen.standing.until is not None:
-        return seen.standing.until
-    look = next_look(seen.observed, rule)
-    return look if seen.standing.current and look is not None else today
+    if history.standing.stands is Stands.OVERDUE and history.standing.until is not None:
+        return history.standing.until
+    look = next_look(history.observed, rule)
+    return look if history.standing.current and look is not None else today
 
 
 def _state(due: date, rule: Rule, today: date) -> Due:
@@ -141,60 +141,60 @@ def _state(due: date, rule: Rule, today: date) -> Due:
     return Due.SOON if due - today <= timedelta(days=rule.soon_days) else Due.LATER
 
 
-def _not_yet(seen: Seen, rule: Rule, today: date) -> Reason | None:
-    last = seen.standing.last
-    if last is None or seen.standing.stands is not Stands.NOT_YET:
+def _not_yet(history: History, rule: Rule, today: date) -> Reason | None:
+    last = history.standing.last
+    if last is None or history.standing.stands is not Stands.NOT_YET:
         return None
     return Reason("not-yet", last.day, last.missed)
 
 
-def _ended(seen: Seen, rule: Rule, today: date) -> Reason | None:
-    return Reason("ended", seen.standing.until) if seen.standing.stands is Stands.OVERDUE else None
+def _ended(history: History, rule: Rule, today: date) -> Reason | None:
+    return Reason("ended", history.standing.until) if history.standing.stands is Stands.OVERDUE else None
 
 
-def _ends(seen: Seen, rule: Rule, today: date) -> Reason | None:
-    return Reason("ends", seen.standing.until) if seen.standing.stands is Stands.DUE_SOON else None
+def _ends(history: History, rule: Rule, today: date) -> Reason | None:
+    return Reason("ends", history.standing.until) if history.standing.stands is Stands.DUE_SOON else None
 
 
-def _missed_before(seen: Seen, rule: Rule, today: date) -> Reason | None:
+def _missed_before(history: History, rule: Rule, today: date) -> Reason | None:
     """Signed off at last, after a try within the year at which a critical step was missed."""
-    if not seen.standing.current:
+    if not history.standing.current:
         return None
     year = today - timedelta(days=365)
-    missed = [o for o in seen.observed if o.outcome == NOT_YET and year <= o.day <= today]
+    missed = [o for o in history.observed if o.outcome == NOT_YET and year <= o.day <= today]
     return Reason("missed-before", missed[-1].day, missed[-1].missed) if missed else None
 
 
-def _back(seen: Seen, rule: Rule, today: date) -> Reason | None:
+def _back(history: History, rule: Rule, today: date) -> Reason | None:
     """Back from a long absence within the last months, and not observed since."""
-    last = seen.standing.last
-    if seen.away is None or last is None:
+    last = history.standing.last
+    if history.away is None or last is None:
         return None
-    start, end = seen.away
+    start, end = history.away
     long = (end - start).days + 1 >= LONG_AWAY_DAYS
     lately = end < today <= end + timedelta(days=BACK_WITHIN_DAYS)
     return Reason("back", end, number=(end - start).days + 1) if long and lately and last.day <= end else None
 
 
-def _ward(seen: Seen, rule: Rule, today: date) -> Reason | None:
-    return Reason("ward", told=seen.signals) if seen.signals else None
+def _ward(history: History, rule: Rule, today: date) -> Reason | None:
+    return Reason("ward", details=history.signals) if history.signals else None
 
 
-def _few_duties(seen: Seen, rule: Rule, today: date) -> Reason | None:
-    few = seen.duties is not None and seen.duties < FEW_DUTIES
-    return Reason("few-duties", number=seen.duties) if few else None
+def _few_duties(history: History, rule: Rule, today: date) -> Reason | None:
+    few = history.duties is not None and history.duties < FEW_DUTIES
+    return Reason("few-duties", number=history.duties) if few else None
 
 
-def _first_year(seen: Seen, rule: Rule, today: date) -> Reason | None:
+def _first_year(history: History, rule: Rule, today: date) -> Reason | None:
     """A look of the first year that is due by now, while the sign-off itself still holds."""
-    look = next_look(seen.observed, rule)
-    if not seen.standing.current or look is None or look > today or look == seen.standing.until:
+    look = next_look(history.observed, rule)
+    if not history.standing.current or look is None or look > today or look == history.standing.until:
         return None
     return Reason("first-year", look)
 
 
-def _no_steps(seen: Seen, rule: Rule, today: date) -> Reason | None:
-    last = seen.standing.last
+def _no_steps(history: History, rule: Rule, today: date) -> Reason | None:
+    last = history.standing.last
     return Reason("no-steps", last.day) if last is not None and not last.steps else None
 
 

@@ -7,14 +7,14 @@ Every instrument of the register is in exactly one place of a closed list, so th
     register = present + in use + not located + retired,    located share = (present + in use) / in service
 
 Beside it: lenses that are due, batteries, units and modes that differ from the register, checks that are due, and
-each ward's ready instruments against its need. `errands` is the list of what is to do; `told` says it in words.
+each ward's ready instruments against its need. `list_tasks` is what is to do; `describe_task` words it.
 
 Of questioned readings: `pareto` counts their causes out, `recurring` which instruments recur more than chance brings.
 """
 
 from browline.instruments.agents import damages_lens
 from browline.instruments.battery import BATTERY_READINGS, Battery, Power
-from browline.instruments.causes import Counted, Pareto, pareto, told_apart
+from browline.instruments.causes import Counted, Pareto, pareto, reportable_wards
 from browline.instruments.check import CHECK_DAYS, CheckDue, out_of_limits
 from browline.instruments.due import Lens, LensDue, Reason
 from browline.instruments.explain import counted, forecast, place_sentence, ward_sentence
@@ -23,12 +23,12 @@ from browline.instruments.mismatch import Mismatch
 from browline.instruments.names import look_alikes, same_name
 from browline.instruments.past import Past, due_days, past_from
 from browline.instruments.problem import Problem
-from browline.instruments.records import BATTERIES, LENSES, STATES, Charted, Checked, Cleaned, Entry, Seen
+from browline.instruments.records import BATTERIES, LENSES, STATES, Charted, Checked, Cleaned, Entry, Sighted
 from browline.instruments.recurring import Basis, Questioned, Recurrence, Recurring, recurring
 from browline.instruments.solve import solve
-from browline.instruments.task_text import Told, told
-from browline.instruments.tasks import Errand, Kind, errands
-from browline.instruments.wards import Fault, WardKit, at
+from browline.instruments.task_text import TaskText, describe_task
+from browline.instruments.tasks import Kind, Task, list_tasks
+from browline.instruments.wards import Fault, WardKit, current_ward
 from browline.instruments.whereabouts import Place, State
 
 __all__ = [
@@ -46,7 +46,6 @@ __all__ = [
     "Count",
     "Counted",
     "Entry",
-    "Errand",
     "Fault",
     "Fleet",
     "Kind",
@@ -62,25 +61,26 @@ __all__ = [
     "Reason",
     "Recurrence",
     "Recurring",
-    "Seen",
+    "Sighted",
     "State",
-    "Told",
+    "Task",
+    "TaskText",
     "WardKit",
-    "at",
     "counted",
+    "current_ward",
     "damages_lens",
+    "describe_task",
     "due_days",
-    "errands",
     "forecast",
+    "list_tasks",
     "look_alikes",
     "out_of_limits",
     "pareto",
     "past_from",
     "place_sentence",
     "recurring",
+    "reportable_wards",
     "same_name",
     "solve",
-    "told",
-    "told_apart",
     "ward_sentence",
 ]

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import Enum
 
-from browline.instruments.records import Charted, Entry, Seen
+from browline.instruments.records import Charted, Entry, Sighted
 
 # Taught, no source found: from the instructions of one kind of instrument. Published for ear thermometers:
 # 5,000 to 6,000 a set of cells (NICE costing for CG47). An entry for the model wins.
@@ -49,7 +49,7 @@ class Power(Enum):
 class Battery:
     """The battery of one instrument.
 
-    - `looked`: the last look at it. `fresh`: whether it is known when it was new.
+    - `last_look`: the last look at it. `fresh`: whether it is known when it was new.
     - `earliest`, `likely`, `latest`: days by which it is out with 5, 50 and 95 chances in 100; None where the outcome
       cannot say, or beyond five years.
     - `chance`: that it is out before the next round, in [0, 1], or None.
@@ -57,7 +57,7 @@ class Battery:
 
     entry: Entry
     outcome: Power
-    looked: Seen | None = None
+    last_look: Sighted | None = None
     fresh: bool = False
     earliest: date | None = None
     likely: date | None = None
@@ -121,9 +121,9 @@ class Terms:
     next_days: int
 
 
-def battery(entry: Entry, seen: Sequence[Seen], terms: Terms, now: datetime) -> Battery:
-    """What can be said of one battery; `seen` are its sightings in time order."""
-    looks = [s for s in seen if s.battery]
+def battery(entry: Entry, sightings: Sequence[Sighted], terms: Terms, now: datetime) -> Battery:
+    """The state of one battery; `sightings` are its own, in time order."""
+    looks = [s for s in sightings if s.battery]
     if not looks:
         return Battery(entry, Power.NOT_LOOKED)
     if looks[-1].battery in ("low", "dead"):
@@ -137,7 +137,7 @@ def battery(entry: Entry, seen: Sequence[Seen], terms: Terms, now: datetime) -> 
     return _forecast(entry, looks[-1], since, fresh, draw, now + timedelta(days=terms.next_days))
 
 
-def _good_since(looks: Sequence[Seen]) -> tuple[datetime, bool]:
+def _good_since(looks: Sequence[Sighted]) -> tuple[datetime, bool]:
     """Since when it is known to be good, and whether it was fresh then: put in new, or good again after low."""
     for place in range(len(looks) - 1, -1, -1):
         if looks[place].battery == "new":
@@ -148,22 +148,22 @@ def _good_since(looks: Sequence[Seen]) -> tuple[datetime, bool]:
 
 
 def _forecast(
-    entry: Entry, looked: Seen, since: datetime, fresh: bool, draw: Draw, next_round: datetime
+    entry: Entry, last: Sighted, since: datetime, fresh: bool, draw: Draw, next_round: datetime
 ) -> Battery:
-    gone = draw.out_by(_days(since, looked.time))
-    left = 1.0 - gone
-    if left < 0.01:
-        return Battery(entry, Power.OUTLASTED, looked, fresh)
-    days = [draw.when(gone + chance * left) for chance in QUANTILES]
+    used = draw.out_by(_days(since, last.time))
+    remaining = 1.0 - used
+    if remaining < 0.01:
+        return Battery(entry, Power.OUTLASTED, last, fresh)
+    days = [draw.when(used + chance * remaining) for chance in QUANTILES]
     earliest, likely, latest = (
         (since + timedelta(days=d)).date() if d < LONGEST_DAYS else None for d in days
     )
-    chance = max(0.0, (draw.out_by(_days(since, next_round)) - gone) / left)
+    chance = max(0.0, (draw.out_by(_days(since, next_round)) - used) / remaining)
     outcome = Power.SOON if chance >= BRING_ONE else Power.LASTS
     return Battery(
         entry=entry,
         outcome=outcome,
-        looked=looked,
+        last_look=last,
         fresh=fresh,
         earliest=earliest,
         likely=likely,

@@ -52,44 +52,50 @@ class Pareto:
 def pareto(counts: Mapping[str, int]) -> Pareto:
     """Count the leading causes out.
 
-    >>> told = pareto({"damp": 12, "lens": 5, "drink": 2, "lag": 1})
-    >>> [(bar.cause, bar.n, round(bar.cumulative, 2)) for bar in told.bars], told.pooled
+    >>> result = pareto({"damp": 12, "lens": 5, "drink": 2, "lag": 1})
+    >>> [(bar.cause, bar.n, round(bar.cumulative, 2)) for bar in result.bars], result.pooled
     ([('damp', 12, 0.6), ('lens', 5, 0.85), ('', 3, 1.0)], 2)
     """
     total = sum(counts.values())
     if total < FEWEST_LINES:
         return Pareto(Counted.TOO_FEW, total)
-    found = {cause: n for cause, n in counts.items() if n}
-    small = {cause: n for cause, n in found.items() if n < FEWEST_OF_A_CAUSE}
+    positive = {cause: n for cause, n in counts.items() if n}
+    small = {cause: n for cause, n in positive.items() if n < FEWEST_OF_A_CAUSE}
     ordered = sorted(
-        ((c, n) for c, n in found.items() if c not in small), key=lambda pair: (-pair[1], pair[0])
+        ((c, n) for c, n in positive.items() if c not in small), key=lambda pair: (-pair[1], pair[0])
     )
     rows = [*ordered, (POOLED, sum(small.values()))] if small else ordered
     bars, before = [], 0
     for cause, n in rows:
         before += n
         bars.append(Bar(cause, n, n / total, *wilson(n, total), before / total))
-    return Pareto(_leader(found), total, tuple(bars), len(small))
+    return Pareto(_leader(positive), total, tuple(bars), len(small))
 
 
-def _leader(found: Mapping[str, int]) -> Counted:
+def _leader(counts: Mapping[str, int]) -> Counted:
     from scipy.stats import binomtest
 
-    first, second = (*sorted(found.values(), reverse=True), 0)[:2]
+    first, second = (*sorted(counts.values(), reverse=True), 0)[:2]
     p = float(binomtest(first, first + second, 0.5).pvalue)
-    return Counted.LEADS if p <= LEVEL / max(1, len(found) - 1) else Counted.NO_LEADER
+    return Counted.LEADS if p <= LEVEL / max(1, len(counts) - 1) else Counted.NO_LEADER
 
 
-def told_apart(lines: Mapping[str, int]) -> tuple[str, ...]:
+def reportable_wards(lines: Mapping[str, int]) -> tuple[str, ...]:
     """The wards that may be shown by themselves, most lines first: each has ten lines, and so have those left over.
 
     A single small ward could be read off by taking the others from the whole, so at least two are left over, or none.
 
-    >>> told_apart({"Larch": 14, "Maple": 12, "Rowan": 2})
+    >>> reportable_wards({"Larch": 14, "Maple": 12, "Rowan": 2})
     ('Larch',)
     """
-    shown = sorted((w for w, n in lines.items() if w and n >= FEWEST_LINES), key=lambda w: (-lines[w], w))
-    rest = [ward for ward in lines if ward not in shown]
-    while rest and shown and (len(rest) < 2 or sum(lines[ward] for ward in rest) < FEWEST_LINES):
-        rest.append(shown.pop())
-    return tuple(shown)
+    reportable = sorted(
+        (w for w, n in lines.items() if w and n >= FEWEST_LINES), key=lambda w: (-lines[w], w)
+    )
+    remainder = [ward for ward in lines if ward not in reportable]
+    while (
+        remainder
+        and reportable
+        and (len(remainder) < 2 or sum(lines[ward] for ward in remainder) < FEWEST_LINES)
+    ):
+        remainder.append(reportable.pop())
+    return tuple(reportable)

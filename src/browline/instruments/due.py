@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import Enum
 
-from browline.instruments.past import Past, charted_past, due_day, of_lens, probably_past
+from browline.instruments.past import Past, charted_past, counts_as_lens, due_day, probably_past
 from browline.instruments.problem import Problem
-from browline.instruments.records import WITHOUT_LENS, Charted, Cleaned, Entry, Seen
+from browline.instruments.records import WITHOUT_LENS, Charted, Cleaned, Entry, Sighted
 
 
 class Lens(Enum):
@@ -50,7 +50,7 @@ class LensDue:
     last: datetime | None = None
     due: date | None = None
     overdue: int = 0
-    seen_dirty: Seen | None = None
+    seen_dirty: Sighted | None = None
     reasons: tuple[Reason, ...] = ()
     past: float = 0.0
     charted: Past | None = None
@@ -68,18 +68,22 @@ class LensDue:
 
 
 def lens_due(
-    entry: Entry, seen: Sequence[Seen], cleaned: Sequence[Cleaned], busy: frozenset[str], problem: Problem
+    entry: Entry,
+    sightings: Sequence[Sighted],
+    cleaned: Sequence[Cleaned],
+    busy: frozenset[str],
+    problem: Problem,
 ) -> LensDue:
-    """How the lens of one instrument stands; `seen` and `cleaned` are its own, in time order; `busy`: `used_much`.
+    """How the lens of one instrument stands; `sightings` and `cleaned` are its own, in time order; `busy`: `used_much`.
 
     Where no cleaning is on record, one whole term counts as past: nothing better is known.
     """
     if entry.kind in WITHOUT_LENS:
         return LensDue(entry, Lens.NONE)
-    last = next((c.time for c in reversed(cleaned) if of_lens(c)), None)
+    last = next((c.time for c in reversed(cleaned) if counts_as_lens(c)), None)
     due = None if last is None else due_day(problem.day_of(last), problem.clean_days)
     overdue = 0 if due is None else max(0, (problem.today - due).days)
-    dirty = next((s for s in reversed(seen) if s.lens), None)
+    dirty = next((s for s in reversed(sightings) if s.lens), None)
     if dirty is not None and (dirty.lens != "dirty" or (last is not None and last >= dirty.time)):
         dirty = None
     charted = charted_past(entry, due, problem) if overdue else None
@@ -96,7 +100,7 @@ def lens_due(
     )
 
 
-def _outcome(due: date | None, dirty: Seen | None, today: date) -> Lens:
+def _outcome(due: date | None, dirty: Sighted | None, today: date) -> Lens:
     if dirty is not None:
         return Lens.DIRTY
     if due is None:
@@ -106,13 +110,15 @@ def _outcome(due: date | None, dirty: Seen | None, today: date) -> Lens:
     return Lens.DUE_TODAY if due == today else Lens.OVERDUE
 
 
-def _reasons(entry: Entry, dirty: Seen | None, busy: frozenset[str], problem: Problem) -> tuple[Reason, ...]:
-    holds = {
+def _reasons(
+    entry: Entry, dirty: Sighted | None, busy: frozenset[str], problem: Problem
+) -> tuple[Reason, ...]:
+    conditions = {
         Reason.DIRTY: dirty is not None,
         Reason.FINDING: entry.name in problem.flagged,
         Reason.USED_MUCH: entry.name in busy,
     }
-    return tuple(reason for reason, held in holds.items() if held)
+    return tuple(reason for reason, holding in conditions.items() if holding)
 
 
 def used_much(charted: Mapping[str, Charted]) -> frozenset[str]:

@@ -1,6 +1,6 @@
 """The answer in a nurse's words: the count, each ward, where an instrument is, how long its battery may last.
 
-Times are written as they were given, so they are given in the wards' own zone. What is to do stands in `errand_words`.
+Times are written as they were given, so they are given in the wards' own zone. Tasks are worded in `task_text`.
 """
 
 from datetime import date, datetime
@@ -8,7 +8,7 @@ from datetime import date, datetime
 from browline import display
 from browline.instruments.battery import Battery, Power
 from browline.instruments.fleet import Count
-from browline.instruments.wards import WardKit, at
+from browline.instruments.wards import WardKit, current_ward
 from browline.instruments.whereabouts import Place
 
 NEVER_FOUND = "No round has found it yet."
@@ -54,10 +54,10 @@ def forecast(battery: Battery) -> str:
     if battery.outcome not in (Power.SOON, Power.LASTS):
         return sentence(battery.outcome.value)
     until = f"to {day(battery.latest)}" if battery.latest else "to beyond five years"
-    said = f"Out at some time from {day(battery.earliest)} {until}, with 90 chances in 100."
+    words = f"Out at some time from {day(battery.earliest)} {until}, with 90 chances in 100."
     if battery.fresh:
-        return said
-    return f"{said} So wide because nobody noted when it was new."
+        return words
+    return f"{words} So wide because nobody noted when it was new."
 
 
 def place_sentence(place: Place) -> str:
@@ -65,11 +65,11 @@ def place_sentence(place: Place) -> str:
     if not place.walked:
         return NO_ROUND
     state = sentence(place.state.value)
-    if place.found is None:
+    if place.last_sighting is None:
         return f"{state} {NEVER_FOUND}"
-    away = at(place) != place.entry.ward and place.entry.ward and place.located
+    away = current_ward(place) != place.entry.ward and place.entry.ward and place.located
     home = f" Its home is {place.entry.ward}." if away else ""
-    return f"{state} Last found {moment(place.found.time)}{on(place.found.ward)}.{home}"
+    return f"{state} Last found {moment(place.last_sighting.time)}{on(place.last_sighting.ward)}.{home}"
 
 
 def sentence(words: str) -> str:

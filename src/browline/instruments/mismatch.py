@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from browline.instruments.records import Entry, Seen
+from browline.instruments.records import Entry, Sighted
 
 MODE_DIFFERENCE_C = 0.4
 
@@ -24,7 +24,7 @@ class Mismatch:
     what: Literal["unit", "mode"]
     registered: str
     shown: str
-    seen: Seen
+    sighting: Sighted
     charts: str = ""
 
     @property
@@ -38,15 +38,17 @@ class Mismatch:
         return (self.what != "unit", self.entry.name)
 
 
-def mismatches(entry: Entry, seen: Sequence[Seen], charts: str = "") -> tuple[Mismatch, ...]:
-    """What differs; `seen` are the instrument's sightings in time order, `charts` the unit its charts come from."""
-    found = []
-    if (look := next((s for s in reversed(seen) if s.unit), None)) and entry.unit not in ("", look.unit):
-        found.append(
+def mismatches(entry: Entry, sightings: Sequence[Sighted], charts: str = "") -> tuple[Mismatch, ...]:
+    """What differs; `sighting` are the instrument's sightings in time order, `charts` the unit its charts come from."""
+    differences = []
+    if (look := next((s for s in reversed(sightings) if s.unit), None)) and entry.unit not in ("", look.unit):
+        differences.append(
             Mismatch(
-                entry=entry, what="unit", registered=entry.unit, shown=look.unit, seen=look, charts=charts
+                entry=entry, what="unit", registered=entry.unit, shown=look.unit, sighting=look, charts=charts
             )
         )
-    if (look := next((s for s in reversed(seen) if s.mode), None)) and entry.mode not in ("", look.mode):
-        found.append(Mismatch(entry=entry, what="mode", registered=entry.mode, shown=look.mode, seen=look))
-    return tuple(found)
+    if (look := next((s for s in reversed(sightings) if s.mode), None)) and entry.mode not in ("", look.mode):
+        differences.append(
+            Mismatch(entry=entry, what="mode", registered=entry.mode, shown=look.mode, sighting=look)
+        )
+    return tuple(differences)

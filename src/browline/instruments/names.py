@@ -11,7 +11,7 @@ def look_alikes(name: str, others: Iterable[str]) -> tuple[str, ...]:
     >>> look_alikes("FS-O7", ["FS-07", "FS-70", "fs 07", "FS-O7"])
     ('FS-07', 'fs 07')
     """
-    return tuple(other for other in others if other != name and _plain(other) == _plain(name))
+    return tuple(candidate for candidate in others if candidate != name and _plain(candidate) == _plain(name))
 
 
 def same_name(name: str, others: Iterable[str]) -> str:
@@ -21,7 +21,7 @@ def same_name(name: str, others: Iterable[str]) -> str:
     ('FS-07', 'FS-9')
     """
     trimmed = " ".join(name.split())
-    meant = [other for other in others if other.casefold() == trimmed.casefold()]
+    meant = [candidate for candidate in others if candidate.casefold() == trimmed.casefold()]
     return trimmed if trimmed in meant or len(meant) != 1 else meant[0]
 
 

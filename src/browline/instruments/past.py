@@ -36,7 +36,7 @@ def due_day(cleaned: date, clean_days: int) -> date:
 def due_days(cleanings: Iterable[Cleaned], clean_days: int) -> dict[str, date]:
     """By instrument, when its lens is to be cleaned again; the cleanings' times in the wards' zone."""
     last: dict[str, date] = {}
-    for cleaned in sorted(filter(of_lens, cleanings), key=lambda c: c.time):
+    for cleaned in sorted(filter(counts_as_lens, cleanings), key=lambda c: c.time):
         last[cleaned.instrument] = cleaned.time.date()
     return {name: due_day(day, clean_days) for name, day in last.items()}
 
@@ -46,7 +46,7 @@ def past_from(due: date, zone: tzinfo | None) -> datetime:
     return datetime.combine(due + timedelta(days=1), time(), zone)
 
 
-def of_lens(cleaned: Cleaned) -> bool:
+def counts_as_lens(cleaned: Cleaned) -> bool:
     """Whether a cleaning counts as one of the lens: where the part was not said it may have been."""
     return cleaned.part != "case"
 

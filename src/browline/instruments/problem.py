@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 from browline.instruments.battery import BATTERY_READINGS
 from browline.instruments.check import CHECK_DAYS
-from browline.instruments.records import Charted, Checked, Cleaned, Entry, Seen
+from browline.instruments.records import Charted, Checked, Cleaned, Entry, Sighted
 
 # Below this the spread of a battery rounds to nothing, and nothing can be drawn from it.
 LEAST_LASTS = 10
@@ -29,7 +29,7 @@ class Problem:
 
     now: datetime
     register: tuple[Entry, ...]
-    sightings: tuple[Seen, ...] = ()
+    sightings: tuple[Sighted, ...] = ()
     cleanings: tuple[Cleaned, ...] = ()
     checks: tuple[Checked, ...] = ()
     charted: Mapping[str, Charted] = field(default_factory=dict)

@@ -1,4 +1,4 @@
-"""What the room is told: the register's entries, what rounds saw, cleanings, checks, how much was charted."""
+"""The input of the room: the register's entries, what rounds observed, cleanings, checks, how much was charted."""
 
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -31,8 +31,8 @@ class Entry:
 
 
 @dataclass(frozen=True, order=True)
-class Seen:
-    """What one round found of one instrument. Empty texts: not looked at.
+class Sighted:
+    """What one round observed of one instrument. Empty texts: not observed.
 
     Ordered by time; at the same moment the less welcome answer comes last and so stands.
     """
@@ -47,9 +47,9 @@ class Seen:
     battery: str = ""
 
     @classmethod
-    def of(cls, instrument: str, time: datetime, state: str, **looked: str) -> "Seen":
+    def from_words(cls, instrument: str, time: datetime, state: str, **answers: str) -> "Sighted":
         """A sighting in the words of the store: `state` is one of `STATES`."""
-        return cls(time, STATES.index(state), instrument, **looked)
+        return cls(time, STATES.index(state), instrument, **answers)
 
     @property
     def state(self) -> str:

@@ -21,7 +21,7 @@ from enum import Enum
 FEWEST = 3
 TIMES_EXPECTED = 2.0
 # An instrument questioned this many times as often as its part should be seen this often; else: too few to tell.
-TIMES_TOLD, TOLD = 5.0, 0.8
+TIMES_DETECTABLE, POWER = 5.0, 0.8
 
 
 class Basis(Enum):
@@ -101,14 +101,14 @@ class Recurring:
     @property
     def flagged(self) -> tuple[Recurrence, ...]:
         """Those to send for a check, most surely recurring first."""
-        return tuple(one for one in self.instruments if one.outcome is Outcome.RECURS)
+        return tuple(row for row in self.instruments if row.outcome is Outcome.RECURS)
 
 
 def recurring(problem: Questioned) -> Recurring:
     """Judge every instrument.
 
-    >>> told = recurring(Questioned({"FS-07": 7, "FS-08": 1}, dict.fromkeys(("FS-07", "FS-08", "FS-09", "FS-10"), 1)))
-    >>> [(one.instrument, one.outcome.name) for one in told.flagged], told.total
+    >>> result = recurring(Questioned({"FS-07": 7, "FS-08": 1}, dict.fromkeys(("FS-07", "FS-08", "FS-09", "FS-10"), 1)))
+    >>> [(row.instrument, row.outcome.name) for row in result.flagged], result.total
     ([('FS-07', 'RECURS')], 8)
     """
     whole = sum(problem.parts.values())
@@ -116,32 +116,37 @@ def recurring(problem: Questioned) -> Recurring:
     # With one instrument alone every question is its own; an even fall says nothing.
     names = names if len(names) > 1 else []
     total = sum(problem.counts.get(name, 0) for name in names)
-    shares = {name: problem.parts[name] / whole for name in names}
-    judged = _judged(problem, shares, total)
+    proportions = {name: problem.parts[name] / whole for name in names}
+    judged = _judged(problem, proportions, total)
     apart = [
-        Recurrence(n, Outcome.NOT_COMPARED, x) for n, x in problem.counts.items() if x and n not in shares
+        Recurrence(n, Outcome.NOT_COMPARED, x)
+        for n, x in problem.counts.items()
+        if x and n not in proportions
     ]
-    judged.sort(key=lambda one: (one.outcome is not Outcome.RECURS, one.p, -one.questioned, one.instrument))
+    judged.sort(key=lambda row: (row.outcome is not Outcome.RECURS, row.p, -row.questioned, row.instrument))
     return Recurring(
-        problem.basis, total, len(names), (*judged, *sorted(apart, key=lambda one: one.instrument))
+        problem.basis, total, len(names), (*judged, *sorted(apart, key=lambda row: row.instrument))
     )
 
 
-def _judged(problem: Questioned, shares: Mapping[str, float], total: int) -> list[Recurrence]:
+def _judged(problem: Questioned, proportions: Mapping[str, float], total: int) -> list[Recurrence]:
     import numpy as np
     from scipy.stats import binom, false_discovery_control
 
-    if not shares:
+    if not proportions:
         return []
-    x, share = np.array([problem.counts.get(name, 0) for name in shares]), np.array(list(shares.values()))
-    expected, p = total * share, np.asarray(binom.sf(x - 1, total, share))
+    x, proportion = (
+        np.array([problem.counts.get(name, 0) for name in proportions]),
+        np.array(list(proportions.values())),
+    )
+    expected, p = total * proportion, np.asarray(binom.sf(x - 1, total, proportion))
     # The fewest that are enough, and beyond chance at the first step of the correction.
-    beyond = binom.isf(problem.false_share / len(shares), total, share) + 1
+    beyond = binom.isf(problem.false_share / len(proportions), total, proportion) + 1
     least = np.maximum(np.maximum(FEWEST, np.ceil(TIMES_EXPECTED * expected)), beyond)
     enough = (x >= FEWEST) & (x >= TIMES_EXPECTED * expected)
     recurs = enough & (false_discovery_control(p, method="bh") <= problem.false_share)
-    more = TIMES_TOLD * share / (TIMES_TOLD * share + 1 - share)
-    told = binom.sf(least - 1, total, more) >= TOLD
+    several_fold = TIMES_DETECTABLE * proportion / (TIMES_DETECTABLE * proportion + 1 - proportion)
+    detectable = binom.sf(least - 1, total, several_fold) >= POWER
     return [
         Recurrence(
             instrument=name,
@@ -152,11 +157,11 @@ def _judged(problem: Questioned, shares: Mapping[str, float], total: int) -> lis
             least=int(few),
         )
         for name, flags, n, e, tail, few in zip(
-            shares, zip(recurs, told, strict=True), x, expected, p, least, strict=True
+            proportions, zip(recurs, detectable, strict=True), x, expected, p, least, strict=True
         )
     ]
 
 
-def _outcome(recurs: bool, told: bool) -> Outcome:
+def _outcome(recurs: bool, detectable: bool) -> Outcome:
     """Not seen, where one questioned several times as often as its part would have been seen; else too few."""
-    return Outcome.RECURS if recurs else Outcome.NOT_SEEN if told else Outcome.TOO_FEW
+    return Outcome.RECURS if recurs else Outcome.NOT_SEEN if detectable else Outcome.TOO_FEW

@@ -59,58 +59,59 @@ def rule(weeks: int, false_share: float, tolerance_c: float) -> str:
     )
 
 
-def said(one: Recurrence, weeks: int) -> str:
+def recurrence_sentence(row: Recurrence, weeks: int) -> str:
     """One instrument's count beside what an even fall would bring."""
-    times = f"{one.questioned} time{'' if one.questioned == 1 else 's'}"
+    times = f"{row.questioned} time{'' if row.questioned == 1 else 's'}"
     text = f"Questioned {times} in {weeks} weeks or since its last check within limits"
-    if one.expected is None or one.p is None:
-        return f"{text}; {one.outcome.value}."
-    return f"{text}; about {display.decimal(one.expected)} would be its even part{_by_chance(one)}."
+    if row.expected is None or row.p is None:
+        return f"{text}; {row.outcome.value}."
+    return f"{text}; about {display.decimal(row.expected)} would be its even part{_by_chance(row)}."
 
 
-def _by_chance(one: Recurrence) -> str:
-    if one.outcome is not Outcome.RECURS or not one.p:
+def _by_chance(row: Recurrence) -> str:
+    if row.outcome is not Outcome.RECURS or not row.p:
         return ""
-    rare = f"{'fewer than' if one.p < 1e-3 else 'about'} 1 of {display.number(min(1_000, int(1 / one.p)))}"
+    rare = f"{'fewer than' if row.p < 1e-3 else 'about'} 1 of {display.number(min(1_000, int(1 / row.p)))}"
     return f"; so many come to any one instrument by chance in {rare} such periods"
 
 
-def together(found: Recurring) -> str:
+def overall_sentence(recurring: Recurring) -> str:
     """What can be said of all instruments at once."""
-    if found.flagged:
-        names = ", ".join(one.instrument for one in found.flagged)
-        return f"To check: {names}. {found.flagged[0].advice}"
-    few = [one for one in found.instruments if one.outcome is Outcome.TOO_FEW]
-    if not found.compared or few:
-        n = f"{found.total} questioned reading{'' if found.total == 1 else 's'}"
+    if recurring.flagged:
+        names = ", ".join(row.instrument for row in recurring.flagged)
+        return f"To check: {names}. {recurring.flagged[0].advice}"
+    few = [row for row in recurring.instruments if row.outcome is Outcome.TOO_FEW]
+    if not recurring.compared or few:
+        total, compared = recurring.total, recurring.compared
+        n = f"{total} questioned reading{'' if total == 1 else 's'}"
         return (
-            f"Too few to tell: with {n} of {found.compared} instruments in service none stands out, and one that is "
+            f"Too few to tell: with {n} of {compared} instruments in service none stands out, and one that is "
             "questioned five times as often as the others could still be missed."
         )
     return "No instrument was questioned more often than chance would bring."
 
 
-def headline(found: Pareto) -> str:
+def headline(causes: Pareto) -> str:
     """What the causes say, in one sentence."""
-    if found.outcome is Counted.TOO_FEW:
+    if causes.outcome is Counted.TOO_FEW:
         return f"Fewer than {FEWEST_LINES} lines: too few to count the causes out. Go on logging."
-    first = found.bars[0]
-    if found.outcome is Counted.NO_LEADER or not first.cause:
-        return f"{found.total} lines: too few to say which cause is the commonest."
+    first = causes.bars[0]
+    if causes.outcome is Counted.NO_LEADER or not first.cause:
+        return f"{causes.total} lines: too few to say which cause is the commonest."
     opening = (
         "Most often the cause was not found"
         if first.cause == NOT_FOUND
         else f"The commonest cause is “{CAUSES[first.cause]}”"
     )
     return (
-        f"{opening}: {first.n} of {found.total} lines, {_per_cent(first.share)} "
+        f"{opening}: {first.n} of {causes.total} lines, {_per_cent(first.share)} "
         f"(likely range {_per_cent(first.low)} to {_per_cent(first.high)})."
     )
 
 
-def cause_words(found: Mapping[str, int]) -> str:
+def cause_words(counts: Mapping[str, int]) -> str:
     """The causes found with one instrument, commonest first, without their small counts."""
-    ordered = sorted(found, key=lambda cause: (-found[cause], cause))
+    ordered = sorted(counts, key=lambda cause: (-counts[cause], cause))
     return f"Causes found with it: {', '.join(CAUSES[cause] for cause in ordered)}." if ordered else ""
 
 

@@ -1,4 +1,4 @@
-"""Each errand in a nurse's words: what is the matter, why, and the one thing to do.
+"""Each task in a nurse's words: what is the matter, why, and the one thing to do.
 
 Times are written as they were given, so they are given in the wards' own zone. Nothing is taken away without a spare.
 """
@@ -14,30 +14,30 @@ from browline.instruments.due import Lens, LensDue, Reason
 from browline.instruments.explain import NEVER_FOUND, NO_ROUND, day, forecast, moment, on, sentence
 from browline.instruments.mismatch import MODE_DIFFERENCE_C, Mismatch
 from browline.instruments.records import Charted, Checked, Entry
-from browline.instruments.tasks import Errand, Kind
+from browline.instruments.tasks import Kind, Task
 from browline.instruments.whereabouts import Place
 from browline.quantities import fahrenheit, fahrenheit_difference
 
-FEWEST_TOLD = 10
+FEWEST_REPORTED = 10
 
 
 @dataclass(frozen=True)
-class Told:
-    """An errand in words: what is the matter, in a line; why, each in a sentence; the one thing to do."""
+class TaskText:
+    """A task in words: what is the matter, in a line; why, each in a sentence; the one thing to do."""
 
     title: str
     reasons: tuple[str, ...]
     action: str
 
 
-def told(errand: Errand) -> Told:
-    """The errand in words."""
-    return _WORDS[errand.kind](errand.about)
+def describe_task(task: Task) -> TaskText:
+    """The task in words."""
+    return _WORDS[task.kind](task.about)
 
 
-def _setting(m: Mismatch) -> Told:
-    shown, registered = (f"°{v}" if m.what == "unit" else v for v in (m.shown, m.registered))
-    head = f"{_named(m.entry)}: {m.what} {shown}, registered {registered}"
+def _setting(m: Mismatch) -> TaskText:
+    displayed, registered = (f"°{v}" if m.what == "unit" else v for v in (m.shown, m.registered))
+    head = f"{_named(m.entry)}: {m.what} {displayed}, registered {registered}"
     if m.what == "unit":
         why = (
             "A reading in the other unit is misread, or charted in a way that looks like another temperature."
@@ -54,8 +54,8 @@ def _setting(m: Mismatch) -> Told:
             "Read the label and the instructions of that build: set the mode back or mend the register's entry. "
             "Until it is settled, bring a spare."
         )
-    charts = (f"The charted numbers come from {shown} too.",) if m.register_doubted else ()
-    return Told(head, (f"Seen {moment(m.seen.time)}{on(m.seen.ward)}.", *charts, why), act)
+    charts = (f"The charted numbers come from {displayed} too.",) if m.register_doubted else ()
+    return TaskText(head, (f"Seen {moment(m.sighting.time)}{on(m.sighting.ward)}.", *charts, why), act)
 
 
 DOUBTED = (
@@ -67,18 +67,18 @@ SET_BACK = (
 )
 
 
-def _out_of_limits(c: CheckDue) -> Told:
+def _out_of_limits(c: CheckDue) -> TaskText:
     if c.out is None:
-        raise ValueError("a check within limits is no errand of this kind")
+        raise ValueError("a check within limits is no task of this kind")
     error = c.out.error_c
     numbers = () if error is None else (_showed(c.out),)
-    said = (f"The conclusion entered: {c.out.result}.",) if c.out.result else ()
-    return Told(
+    conclusion = (f"The conclusion entered: {c.out.result}.",) if c.out.result else ()
+    return TaskText(
         f"{_named(c.entry)}: check out of limits{'' if error is None else f', {_off(error)}'}",
         (
             f"Checked {day(c.out.time)}.",
             *numbers,
-            *said,
+            *conclusion,
             "It stays here until a check within limits is entered.",
         ),
         "Put a spare in its place and keep it out of use; have it repaired or replaced, then enter the next check.",
@@ -91,44 +91,50 @@ def _off(error_c: float) -> str:
 
 
 def _showed(c: Checked) -> str:
-    shown, reference = (
+    displayed, reference = (
         f"{display.decimal(value, 2)} °C ({display.decimal(fahrenheit(value), 2)} °F)"
         for value in (c.shown_c or 0.0, c.reference_c or 0.0)
     )
-    return f"It showed {shown} where the reference showed {reference}."
+    return f"It showed {displayed} where the reference showed {reference}."
 
 
-def _two_places(p: Place) -> Told:
-    seen = sorted([*p.elsewhere, *([p.found] if p.found else [])])
-    where = " and ".join(f"on {s.ward} at {display.time_of_day(s.time)}" for s in seen)
-    return Told(
+def _two_places(p: Place) -> TaskText:
+    sightings = sorted([*p.elsewhere, *([p.last_sighting] if p.last_sighting else [])])
+    where = " and ".join(f"on {s.ward} at {display.time_of_day(s.time)}" for s in sightings)
+    return TaskText(
         f"{p.entry.name}: found in two places on one day",
-        (f"Found {where}, {day(seen[-1].time)}.",),
+        (f"Found {where}, {day(sightings[-1].time)}.",),
         "Look at both labels: it may have moved, or two instruments may bear one name.",
     )
 
 
-def _retired(p: Place) -> Told:
-    found = f"Found {moment(p.found.time)}{on(p.found.ward)}; " if p.found else ""
-    return Told(
+def _retired(p: Place) -> TaskText:
+    latest = (
+        f"Found {moment(p.last_sighting.time)}{on(p.last_sighting.ward)}; " if p.last_sighting else ""
+    )
+    return TaskText(
         f"{p.entry.name}: retired, but found on a round",
-        (f"{found}the register ends {day(p.entry.end)}.",),
+        (f"{latest}the register ends {day(p.entry.end)}.",),
         "Read its label. If it is this one, bring a spare, then take it back; if it serves, mend the register.",
     )
 
 
-def _missing(p: Place) -> Told:
-    found = f"Last found {moment(p.found.time)}{on(p.found.ward)}." if p.found else NEVER_FOUND
-    looked = (f"Looked for {moment(p.missed.time)}{on(p.missed.ward)}.",) if p.missed else ()
-    return Told(
+def _missing(p: Place) -> TaskText:
+    latest = (
+        f"Last found {moment(p.last_sighting.time)}{on(p.last_sighting.ward)}."
+        if p.last_sighting
+        else NEVER_FOUND
+    )
+    search = (f"Looked for {moment(p.missed.time)}{on(p.missed.ward)}.",) if p.missed else ()
+    return TaskText(
         f"{_named(p.entry)}: not located",
-        (found, *looked, *_charted(p.charted)),
+        (latest, *search, *_charted(p.charted)),
         "Ask at the next hand-over, and on the wards beside: many have just moved. Lend the ward a spare meanwhile.",
     )
 
 
-def _no_round(p: Place) -> Told:
-    return Told(
+def _no_round(p: Place) -> TaskText:
+    return TaskText(
         f"{_named(p.entry)}: no round yet",
         (NO_ROUND, *_charted(p.charted)),
         "Walk the first round of instruments: only a round says where each is.",
@@ -141,21 +147,21 @@ def _charted(charted: Charted | None) -> tuple[str, ...]:
     return (f"Last charted {moment(charted.last)}{on(charted.ward)}.",)
 
 
-def _battery(b: Battery) -> Told:
+def _battery(b: Battery) -> TaskText:
     if b.outcome is Power.NOW and b.looked is not None:
         head = f"{_named(b.entry)}: battery {b.looked.battery}"
         why: tuple[str, ...] = (f"Seen {moment(b.looked.time)}{on(b.looked.ward)}.",)
     else:
         head = f"{_named(b.entry)}: battery may run out"
         why = (forecast(b),)
-    return Told(
+    return TaskText(
         head,
         (*why, "Below its voltage limit the display stays off (taught, a claim, no source found)."),
         "Bring a battery, and note on the round that a new one was put in.",
     )
 
 
-def _lens(d: LensDue) -> Told:
+def _lens(d: LensDue) -> TaskText:
     facts = {
         Lens.NEVER: "No cleaning of its lens is on record.",
         Lens.OVERDUE: f"Last cleaned {moment(d.last)}; due {day(d.due)}, {_days(d.overdue)} ago.",
@@ -168,7 +174,7 @@ def _lens(d: LensDue) -> Told:
         Lens.DIRTY: "lens seen dirty",
     }
     more = tuple(sentence(r.value) for r in d.reasons if r is not Reason.DIRTY)
-    return Told(
+    return TaskText(
         f"{_named(d.entry)}: {heads.get(d.outcome, 'lens due today')}",
         (facts[d.outcome], *more, *_past(d), "A dirty lens reads low."),
         AS_FOUND if Reason.FINDING in d.reasons else CLEAN,
@@ -200,21 +206,21 @@ def _past(d: LensDue) -> tuple[str, ...]:
     usual += f" about {display.number(round(about))} since"
     return (
         (f"{usual}; the charts end {day(d.charted.charts_end)}, before its date.",)
-        if about >= FEWEST_TOLD
+        if about >= FEWEST_REPORTED
         else ()
     )
 
 
-def _check(c: CheckDue) -> Told:
+def _check(c: CheckDue) -> TaskText:
     last = f"Last checked {day(c.last)}, {_days(c.age or 0)} ago." if c.last else "No check is on record."
-    return Told(
+    return TaskText(
         f"{_named(c.entry)}: check due",
         (last, "A year is typical; its instructions come first."),
         "Bring a spare, send it for a check against a reference, and enter what that shows.",
     )
 
 
-_WORDS: dict[Kind, Callable[[Any], Told]] = {
+_WORDS: dict[Kind, Callable[[Any], TaskText]] = {
     Kind.OUT_OF_LIMITS: _out_of_limits,
     Kind.SETTING: _setting,
     Kind.TWO_PLACES: _two_places,

@@ -20,7 +20,7 @@ About = Mismatch | Place | Battery | LensDue | CheckDue
 
 
 class Kind(Enum):
-    """The kinds of errand, in order."""
+    """The kinds of task, in order."""
 
     OUT_OF_LIMITS = "check out of limits"
     SETTING = "unit or mode differs from the register"
@@ -34,7 +34,7 @@ class Kind(Enum):
 
 
 @dataclass(frozen=True)
-class Errand:
+class Task:
     """One thing to do about one instrument, and the facts it rests on."""
 
     kind: Kind
@@ -42,7 +42,7 @@ class Errand:
     about: About
 
 
-def errands(fleet: Fleet) -> tuple[Errand, ...]:
+def list_tasks(fleet: Fleet) -> tuple[Task, ...]:
     """Everything to do, most urgent first."""
     places = list(fleet.places.values())
     settings = sorted(fleet.mismatches, key=lambda m: m.urgency)
@@ -53,16 +53,16 @@ def errands(fleet: Fleet) -> tuple[Errand, ...]:
         Kind.OUT_OF_LIMITS: [c for c in checks if c.out],
         Kind.SETTING: settings,
         Kind.TWO_PLACES: [p for p in places if p.elsewhere],
-        Kind.RETIRED: [p for p in places if p.found_retired],
-        Kind.BATTERY: [b for b in fleet.batteries.values() if b.to_do and _at_hand(b, fleet)],
+        Kind.RETIRED: [p for p in places if p.after_retirement],
+        Kind.BATTERY: [b for b in fleet.batteries.values() if b.to_do and _in_reach(b, fleet)],
         Kind.MISSING: [p for p in missing if p.walked],
         Kind.NO_ROUND: [p for p in missing if not p.walked],
         Kind.LENS: lenses,
         Kind.CHECK: [c for c in checks if not c.out],
     }
-    return tuple(Errand(kind, found.entry, found) for kind, several in about.items() for found in several)
+    return tuple(Task(kind, item.entry, item) for kind, several in about.items() for item in several)
 
 
-def _at_hand(battery: Battery, fleet: Fleet) -> bool:
+def _in_reach(battery: Battery, fleet: Fleet) -> bool:
     """Whether somebody can go and change it: it is located, or was last seen without power."""
     return battery.outcome is Power.NOW or fleet.places[battery.entry.name].located

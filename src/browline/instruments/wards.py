@@ -51,15 +51,15 @@ class WardKit:
 
 def faults(lens: LensDue, battery: Battery, differ: Iterable[Mismatch], check: CheckDue) -> tuple[Fault, ...]:
     """What keeps one instrument from being ready."""
-    what = {m.what for m in differ}
-    holds = {
+    settings = {m.what for m in differ}
+    conditions = {
         Fault.LENS: lens.to_do,
         Fault.BATTERY: battery.outcome is Power.NOW,
-        Fault.UNIT: "unit" in what,
-        Fault.MODE: "mode" in what,
+        Fault.UNIT: "unit" in settings,
+        Fault.MODE: "mode" in settings,
         Fault.CHECK: check.out is not None,
     }
-    return tuple(fault for fault, held in holds.items() if held)
+    return tuple(fault for fault, holding in conditions.items() if holding)
 
 
 def ward_kits(
@@ -74,16 +74,16 @@ def ward_kits(
     - `places`: instruments in service. `unfit`: what keeps each from being ready, by name. `walked`: any round made.
     """
     home: defaultdict[str, list[Place]] = defaultdict(list)
-    here: defaultdict[str, list[str]] = defaultdict(list)
+    present: defaultdict[str, list[str]] = defaultdict(list)
     for place in places:
         home[place.entry.ward].append(place)
         if place.located:
-            here[at(place)].append(place.entry.name)
-    known = sorted({*home, *here, *need}, key=lambda ward: (not ward, ward))
-    return tuple(_ward_kit(ward, home[ward], here[ward], unfit, need.get(ward), walked) for ward in known)
+            present[current_ward(place)].append(place.entry.name)
+    known = sorted({*home, *present, *need}, key=lambda ward: (not ward, ward))
+    return tuple(_ward_kit(ward, home[ward], present[ward], unfit, need.get(ward), walked) for ward in known)
 
 
-def at(place: Place) -> str:
+def current_ward(place: Place) -> str:
     """The ward a located instrument is on: where it was found, else its home."""
     return place.ward or place.entry.ward
 
@@ -91,17 +91,17 @@ def at(place: Place) -> str:
 def _ward_kit(
     ward: str,
     home: Sequence[Place],
-    here: Sequence[str],
+    present: Sequence[str],
     unfit: Mapping[str, tuple[Fault, ...]],
     need: int | None,
     walked: bool,
 ) -> WardKit:
     return WardKit(
         ward,
-        ready=tuple(name for name in here if not unfit[name]),
-        unready={name: unfit[name] for name in here if unfit[name]},
+        ready=tuple(name for name in present if not unfit[name]),
+        unready={name: unfit[name] for name in present if unfit[name]},
         missing=tuple(p.entry.name for p in home if p.state is State.NOT_LOCATED),
-        away=tuple(p for p in home if p.located and at(p) != ward),
+        away=tuple(p for p in home if p.located and current_ward(p) != ward),
         need=need,
         walked=walked,
     )

@@ -10,7 +10,7 @@ from datetime import timedelta
 from enum import Enum
 
 from browline.instruments.problem import Problem
-from browline.instruments.records import Charted, Entry, Seen
+from browline.instruments.records import Charted, Entry, Sighted
 
 
 class State(Enum):
@@ -26,10 +26,10 @@ class State(Enum):
 class Place:
     """Where one instrument is.
 
-    - `ward`: where it was last found, "" where no round says; `found`: the latest sighting that found it, however old.
+    - `ward`: where it was last found, "" where no round says; `last_sighting`: the latest that found it, however old.
     - `missed`: the round that did not find it, where that is why it is not located.
     - `elsewhere`: other wards on which it was found on the same day: two places on one round.
-    - `found_retired`: it was found after its last day of service.
+    - `after_retirement`: it was found after its last day of service.
     - `charted`: what was charted with it lately, which says where to ask; only a round locates.
     - `walked`: whether any round has been made at all.
     """
@@ -37,10 +37,10 @@ class Place:
     entry: Entry
     state: State
     ward: str = ""
-    found: Seen | None = None
-    missed: Seen | None = None
-    elsewhere: tuple[Seen, ...] = ()
-    found_retired: bool = False
+    last_sighting: Sighted | None = None
+    missed: Sighted | None = None
+    elsewhere: tuple[Sighted, ...] = ()
+    after_retirement: bool = False
     charted: Charted | None = None
     walked: bool = True
 
@@ -50,38 +50,46 @@ class Place:
         return self.state in (State.PRESENT, State.IN_USE)
 
 
-def whereabouts(entry: Entry, seen: Sequence[Seen], problem: Problem) -> Place:
-    """The place of one instrument; `seen` are its sightings in time order."""
-    found = next((s for s in reversed(seen) if s.located), None)
-    ward = found.ward if found else ""
+def whereabouts(entry: Entry, sightings: Sequence[Sighted], problem: Problem) -> Place:
+    """The place of one instrument; `sightings` are its own, in time order."""
+    last_sighting = next((s for s in reversed(sightings) if s.located), None)
+    ward = last_sighting.ward if last_sighting else ""
     if entry.end is not None and entry.end < problem.today:
-        after = found is not None and problem.day_of(found.time) > entry.end
-        return Place(entry, State.RETIRED, ward, found, found_retired=after)
-    missed = next((s for s in reversed(seen) if not s.located and _stands_against(s, found)), None)
-    if found is None or missed is not None or found.time < problem.now - timedelta(days=problem.locate_days):
+        after = last_sighting is not None and problem.day_of(last_sighting.time) > entry.end
+        return Place(entry, State.RETIRED, ward, last_sighting, after_retirement=after)
+    missed = next(
+        (s for s in reversed(sightings) if not s.located and _stands_against(s, last_sighting)), None
+    )
+    if (
+        last_sighting is None
+        or missed is not None
+        or last_sighting.time < problem.now - timedelta(days=problem.locate_days)
+    ):
         charted = problem.charted.get(entry.name)
         walked = bool(problem.sightings)
         return Place(
             entry=entry,
             state=State.NOT_LOCATED,
             ward=ward,
-            found=found,
+            last_sighting=last_sighting,
             missed=missed,
             charted=charted,
             walked=walked,
         )
-    state = State.PRESENT if found.state == "present" else State.IN_USE
-    return Place(entry, state, ward, found, elsewhere=_elsewhere(found, seen, problem))
+    state = State.PRESENT if last_sighting.state == "present" else State.IN_USE
+    return Place(entry, state, ward, last_sighting, elsewhere=_elsewhere(last_sighting, sightings, problem))
 
 
-def _stands_against(missed: Seen, found: Seen | None) -> bool:
-    if found is None:
+def _stands_against(missed: Sighted, last_sighting: Sighted | None) -> bool:
+    if last_sighting is None:
         return True
-    return missed > found and (missed.ward == found.ward or not missed.ward or not found.ward)
+    return missed > last_sighting and (
+        missed.ward == last_sighting.ward or not missed.ward or not last_sighting.ward
+    )
 
 
-def _elsewhere(found: Seen, seen: Sequence[Seen], problem: Problem) -> tuple[Seen, ...]:
-    day = problem.day_of(found.time)
-    others = [s for s in seen if s.located and s.ward and problem.day_of(s.time) == day]
-    last = {s.ward: s for s in others if found.ward and s.ward != found.ward}
+def _elsewhere(last_sighting: Sighted, sightings: Sequence[Sighted], problem: Problem) -> tuple[Sighted, ...]:
+    day = problem.day_of(last_sighting.time)
+    others = [s for s in sightings if s.located and s.ward and problem.day_of(s.time) == day]
+    last = {s.ward: s for s in others if last_sighting.ward and s.ward != last_sighting.ward}
     return tuple(last.values())

@@ -11,8 +11,8 @@ from browline.instruments.recurring_text import (
     REFUSAL,
     REFUSAL_SOURCE,
     headline,
+    overall_sentence,
     rule,
-    together,
 )
 from browline.paper.hand_out import hand_out
 from browline.paper.pdf import write_typeset
@@ -40,7 +40,7 @@ def learning_laid_out(found: Learned, *, hospital: str, paper: str, made: dateti
         **hand_out(TITLE, _period(found), hospital=hospital, paper=paper, made=made),
         "headline": headline(found.causes),
         "chart": _chart(found),
-        "together": together(found.instruments),
+        "together": overall_sentence(found.instruments),
         "asks": asks[:MOST_ASKS],
         "more": _more(len(asks) - MOST_ASKS),
         "rule": f"{rule(RECUR_WEEKS, *levels)} {BASIS_SAID[found.instruments.basis]}",

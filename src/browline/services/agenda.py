@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from browline import display
 from browline.competency.status import Stands
-from browline.instruments import Errand, Kind, errands, told
+from browline.instruments import Kind, Task, describe_task, list_tasks
 from browline.services.imports.doubtful_dates import WHY, doubtful_dates
 from browline.services.instruments.status import standing
 from browline.services.materials import documents
@@ -170,17 +170,17 @@ def _roster(now: datetime) -> Iterator[Item]:
 
 
 def _instruments(book: Book, now: datetime) -> Iterator[Item]:
-    by_kind: dict[Kind, list[Errand]] = {}
-    for errand in errands(standing(book, now)):
-        if errand.kind is Kind.OUT_OF_LIMITS:
-            words = told(errand)
+    by_kind: dict[Kind, list[Task]] = {}
+    for task in list_tasks(standing(book, now)):
+        if task.kind is Kind.OUT_OF_LIMITS:
+            words = describe_task(task)
             why = f"{words.action} {' '.join(words.reasons)}"
             yield Item(what=f"{words.title}.", why=why, who=WITH_WARD, by=now.date(), page="instruments")
             continue
-        by_kind.setdefault(errand.kind, []).append(errand)
+        by_kind.setdefault(task.kind, []).append(task)
     for kind, several in by_kind.items():
         n = count(len(several), "instrument", "instruments")
-        first = told(several[0])
+        first = describe_task(several[0])
         why = f"First {first.title}. {first.action}"
         yield Item(what=f"{n}: {kind.value}.", why=why, who=WITH_WARD, by=now.date(), page="instruments")
 

@@ -2,7 +2,16 @@
 
 from datetime import date
 
-from browline.instruments import Errand, Fleet, WardKit, counted, errands, forecast, told, ward_sentence
+from browline.instruments import (
+    Fleet,
+    Task,
+    WardKit,
+    counted,
+    describe_task,
+    forecast,
+    list_tasks,
+    ward_sentence,
+)
 
 
 def as_json(fleet: Fleet) -> dict[str, object]:
@@ -27,18 +36,18 @@ def as_json(fleet: Fleet) -> dict[str, object]:
             "high": None,
             "sentence": counted(count),
         },
-        "due": [_errand(errand) for errand in errands(fleet)],
+        "due": [_task(task) for task in list_tasks(fleet)],
         "instruments": [_instrument(fleet, name) for name in fleet.places],
         "wards": [_ward(ward) for ward in fleet.wards],
     }
 
 
-def _errand(errand: Errand) -> dict[str, object]:
-    words = told(errand)
+def _task(task: Task) -> dict[str, object]:
+    words = describe_task(task)
     return {
-        "kind": errand.kind.name.lower().replace("_", "-"),
-        "instrument": errand.entry.name,
-        "ward": errand.entry.ward,
+        "kind": task.kind.name.lower().replace("_", "-"),
+        "instrument": task.entry.name,
+        "ward": task.entry.ward,
         "title": words.title,
         "reasons": list(words.reasons),
         "action": words.action,
@@ -53,7 +62,7 @@ def _instrument(fleet: Fleet, name: str) -> dict[str, object]:
         "home": place.entry.ward,
         "state": place.state.value,
         "ward": place.ward,
-        "found": place.found.time.isoformat() if place.found else None,
+        "found": place.last_sighting.time.isoformat() if place.last_sighting else None,
         "lens": lens.outcome.value if lens else None,
         "lens_due": _iso(lens.due) if lens else None,
         "battery": forecast(battery) if battery else None,

@@ -5,7 +5,7 @@ standing(book, now) -> kit.Fleet
 
 from datetime import datetime, timedelta
 
-from browline.instruments import Checked, Cleaned, Entry, Fleet, Problem, Seen, due_days, past_from, solve
+from browline.instruments import Checked, Cleaned, Entry, Fleet, Problem, Sighted, due_days, past_from, solve
 from browline.services.book.preferences import choice
 from browline.services.instruments.charts import charted_lately, charted_since, charts_end
 from browline.services.instruments.par_levels import battery_readings, needed
@@ -45,7 +45,7 @@ def problem(book: Book, now: datetime) -> Problem:
         now=now,
         register=tuple(Entry(**row) for row in Instrument.objects.values(*entries)),
         sightings=tuple(
-            Seen.of(name, here(time), state, **dict(zip(WORDS, looked, strict=True)))
+            Sighted.from_words(name, here(time), state, **dict(zip(WORDS, looked, strict=True)))
             for name, time, state, *looked in seen
         ),
         cleanings=cleanings,

@@ -20,11 +20,11 @@ from browline.instruments import (
     out_of_limits,
     pareto,
     recurring,
-    told_apart,
+    reportable_wards,
 )
 from browline.instruments.causes import FEWEST_OF_A_CAUSE
 from browline.instruments.recurring import ADVICE, FEWEST, Outcome
-from browline.instruments.recurring_text import Bias, cause_words, said
+from browline.instruments.recurring_text import Bias, cause_words, recurrence_sentence
 from browline.quantities import celsius
 from browline.services.book.clock import local_day
 from browline.services.book.preferences import choice
@@ -88,7 +88,7 @@ def learned(book: Book, now: datetime, weeks: int = 52) -> Learned:
     first = _first(today, weeks)
     lines = list(standing_lines(first))
     wards = Counter(line.ward for line in lines)
-    shown = told_apart(wards)
+    shown = reportable_wards(wards)
     found = _recurring(book, today, (recent := list(standing_lines(_first(today, RECUR_WEEKS)))))
     return Learned(
         first=first,
@@ -198,7 +198,12 @@ def _parts(book: Book, today: date, starts: Mapping[str, date]) -> tuple[Basis, 
 def _asks(found: Recurring, lines: Iterable[QuestionedReading]) -> tuple[Ask, ...]:
     kept = list(lines)
     return tuple(
-        Ask(one.instrument, said(one, RECUR_WEEKS), _found_with(one.instrument, kept), ADVICE[Outcome.RECURS])
+        Ask(
+            one.instrument,
+            recurrence_sentence(one, RECUR_WEEKS),
+            _found_with(one.instrument, kept),
+            ADVICE[Outcome.RECURS],
+        )
         for one in found.flagged
     )
 

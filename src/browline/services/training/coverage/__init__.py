@@ -10,7 +10,7 @@ from datetime import date, datetime, time, timedelta
 
 from browline.competency import coverage, refresh
 from browline.competency.coverage import Coverage
-from browline.competency.refresh import Refresh, Seen
+from browline.competency.refresh import History, Refresh
 from browline.competency.staff import Away, Duty, Member
 from browline.competency.status import Standing, Stands
 from browline.findings import CATALOGUE
@@ -37,7 +37,7 @@ def tonight(at: datetime) -> Coverage:
     """Who is on duty at `at`, an aware moment."""
     day = local_day(at)
     duties = _duties(day - timedelta(days=1), day)
-    return coverage.solve(coverage.at_moment(members(day), duties, at, day))
+    return coverage.solve(coverage.on_duty_at(members(day), duties, at, day))
 
 
 def cells(first: date, last: date, today: date) -> Coverage:
@@ -69,7 +69,7 @@ def refreshing(today: date) -> tuple[Refresh, ...]:
     observed, here = statuses.observations(), _here(today)
     signals, duties, back = _signals(), _turns(today), _long_away(today)
     seen = [
-        Seen(
+        History(
             person=m.person,
             standing=m.standing,
             observed=observed.get(m.person, ()),

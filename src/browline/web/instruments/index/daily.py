@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from browline.errors import Refusal
-from browline.instruments import Fleet, counted, errands, told, ward_sentence
+from browline.instruments import Fleet, counted, describe_task, list_tasks, ward_sentence
 from browline.instruments.mismatch import MODE_DIFFERENCE_C
 from browline.quantities.both_units import both_units
 from browline.services.book.preferences import choice
@@ -47,8 +47,8 @@ def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, object]:
 def _due(fleet: Fleet, numbers: dict[str, int]) -> list[dict[str, object]]:
     """What is due by kind, the first few lines of each to be shown; an action that all share is said once."""
     groups = []
-    for kind, several in groupby(errands(fleet), key=lambda errand: errand.kind):
-        said = [(told(errand), numbers[errand.entry.name]) for errand in several]
+    for kind, several in groupby(list_tasks(fleet), key=lambda task: task.kind):
+        said = [(describe_task(task), numbers[task.entry.name]) for task in several]
         lines = [{"told": told_of, "number": number} for told_of, number in said]
         actions = {told_of.action for told_of, _ in said}
         groups.append(

@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.instruments import Fleet, errands, forecast, place_sentence, told
+from browline.instruments import Fleet, describe_task, forecast, list_tasks, place_sentence
 from browline.services.book.preferences import choice
 from browline.services.instruments import register as registers
 from browline.services.questioned.learning import asks
@@ -103,7 +103,7 @@ def _today(fleet: Fleet, name: str) -> dict[str, object]:
         "lens": fleet.lenses.get(name),
         "battery": forecast(fleet.batteries[name]) if name in fleet.batteries else "",
         "check_due": fleet.checks.get(name),
-        "errands": [told(errand) for errand in errands(fleet) if errand.entry.name == name],
+        "errands": [describe_task(errand) for errand in list_tasks(fleet) if errand.entry.name == name],
     }
 
 

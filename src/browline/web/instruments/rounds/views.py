@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from browline.columns import MODES
 from browline.errors import Refusal
-from browline.instruments import Fleet, LensDue, Place, at, place_sentence
+from browline.instruments import Fleet, LensDue, Place, current_ward, place_sentence
 from browline.paper import write_round_sheet
 from browline.roles import ASSESSOR
 from browline.services.instruments.rounds import Recorded, record_round, said
@@ -64,7 +64,7 @@ def index(request: BookRequest) -> HttpResponse:
 def _here(fleet: Fleet, ward: str) -> list[Place]:
     """The instruments to look for on a ward: those at home there, and those last found there."""
     serving = (place for name, place in fleet.places.items() if name in fleet.lenses)
-    return [p for p in serving if p.entry.ward == ward or (p.located and at(p) == ward)]
+    return [p for p in serving if p.entry.ward == ward or (p.located and current_ward(p) == ward)]
 
 
 def _row(fleet: Fleet, place: Place) -> dict[str, object]:

@@ -13,9 +13,9 @@ from browline.instruments.recurring_text import (
     REFUSAL,
     REFUSAL_SOURCE,
     headline,
+    overall_sentence,
+    recurrence_sentence,
     rule,
-    said,
-    together,
 )
 from browline.paper import write_questioned_learning
 from browline.services.book.preferences import choice
@@ -43,9 +43,13 @@ def learning(request: BookRequest) -> HttpResponse:
         "headline": headline(found.causes),
         "wards": [(ward, headline(causes), _chart(causes, ward)) for ward, causes in found.wards],
         "done": done_rows(found),
-        "together": together(found.instruments),
+        "together": overall_sentence(found.instruments),
         "asks": _asks(found),
-        "rows": [(one, said(one, RECUR_WEEKS)) for one in found.instruments.instruments if one.questioned],
+        "rows": [
+            (one, recurrence_sentence(one, RECUR_WEEKS))
+            for one in found.instruments.instruments
+            if one.questioned
+        ],
         "rule": rule(RECUR_WEEKS, choice("false_share"), choice("tolerance_c")),
         "basis": BASIS_SAID[found.instruments.basis],
         "refusal": REFUSAL,

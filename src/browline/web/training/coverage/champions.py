@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from browline.competency.explain import kind_of_shift, standing_sentence
+from browline.competency.explain import shift_kind_words, standing_sentence
 from browline.roles import EDUCATOR
 from browline.services.training.coverage import champions
 from browline.web.request import BookRequest
@@ -25,7 +25,7 @@ def _page(request: BookRequest, form: ChampionForm, status: int = 200) -> HttpRe
     today = timezone.localdate()
     page = {
         "champions": [_row(one) for one in champions.champions(today)],
-        "gaps": [{"gap": gap, "kind": kind_of_shift(gap.kind)} for gap in champions.gaps(today)],
+        "gaps": [{"gap": gap, "kind": shift_kind_words(gap.kind)} for gap in champions.gaps(today)],
         "form": form,
         "today": today.isoformat(),
     }
@@ -33,7 +33,7 @@ def _page(request: BookRequest, form: ChampionForm, status: int = 200) -> HttpRe
 
 
 def _row(one: champions.Helping) -> dict[str, object]:
-    kinds = ", ".join(f"{kind_of_shift(kind)} {n}" for kind, n in one.kinds.most_common())
+    kinds = ", ".join(f"{shift_kind_words(kind)} {n}" for kind, n in one.kinds.most_common())
     return {
         "one": one,
         "stands": standing_sentence(one.standing),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from browline import display
 from browline.competency.cells import Cell
 from browline.competency.coverage import EXCLUDED, UNKNOWN, Coverage
-from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, standing_sentence
+from browline.competency.explain import NO_ROLE, NO_WARD, line_sentences, shift_kind_words, standing_sentence
 from browline.competency.staff import Counted, Member
 from browline.services.training import coverage
 
@@ -61,7 +61,7 @@ def _row(covered: Counted, names: Mapping[int, str]) -> Row:
         person=member.person,
         name=names[member.person],
         ward=covered.ward or NO_WARD,
-        kind=kind_of_shift(covered.kind),
+        kind=shift_kind_words(covered.kind),
         role=member.role or NO_ROLE,
         stands=standing_sentence(member.standing),
     )
@@ -86,7 +86,7 @@ def cell_row(c: Cell) -> dict[str, object]:
     """One cell as the table shows it."""
     return {
         "ward": c.ward or NO_WARD,
-        "kind": kind_of_shift(c.kind),
+        "kind": shift_kind_words(c.kind),
         "role": c.role or NO_ROLE,
         "signed_off": f"{c.signed_off} of {c.n}",
         "share": display.percent(c.share),

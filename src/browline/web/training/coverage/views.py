@@ -11,9 +11,15 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.competency.cells import veiled
+from browline.competency.cells import suppressed
 from browline.competency.coverage import Coverage
-from browline.competency.explain import NO_ROLE, NO_WARD, kind_of_shift, line_sentences, veiled_sentence
+from browline.competency.explain import (
+    NO_ROLE,
+    NO_WARD,
+    line_sentences,
+    shift_kind_words,
+    suppressed_sentence,
+)
 from browline.paper import Sheet
 from browline.roles import ASSESSOR, EDUCATOR, VIEWER
 from browline.services.training import coverage
@@ -61,7 +67,8 @@ def _sees_names(request: BookRequest) -> bool:
 def _without_names(request: BookRequest) -> HttpResponse:
     first, last, found = _weeks()
     rows = [
-        {"cell": v, "told": veiled_sentence(v), "kind": kind_of_shift(v.kind)} for v in veiled(found.cells)
+        {"cell": v, "told": suppressed_sentence(v), "kind": shift_kind_words(v.kind)}
+        for v in suppressed(found.cells)
     ]
     return render(request, "training/coverage/cells.html", {"first": first, "last": last, "rows": rows})
 
@@ -108,13 +115,13 @@ def cells_sheet(request: BookRequest) -> HttpResponse:
     first, _, found = _weeks()
     name = f"who-can-do-it-{first}.xlsx"
     if not _sees_names(request):
-        told = [(v.ward or NO_WARD, kind_of_shift(v.kind), v.role or NO_ROLE, veiled_sentence(v))
-                for v in veiled(found.cells)]  # fmt: skip
+        told = [(v.ward or NO_WARD, shift_kind_words(v.kind), v.role or NO_ROLE, suppressed_sentence(v))
+                for v in suppressed(found.cells)]  # fmt: skip
         return spreadsheet(Sheet("cells", ("ward", "shift", "role", "signed off"), told), name)
     headings = ("ward", "shift", "role", "eligible", "signed off", "share", "low", "high", "never observed",
                 "not yet", "overdue")  # fmt: skip
     rows = [
-        (c.ward or NO_WARD, kind_of_shift(c.kind), c.role or NO_ROLE, c.n, c.signed_off, c.share, c.low, c.high,
+        (c.ward or NO_WARD, shift_kind_words(c.kind), c.role or NO_ROLE, c.n, c.signed_off, c.share, c.low, c.high,
          c.never, c.not_yet, c.overdue)
         for c in found.cells
     ]  # fmt: skip
