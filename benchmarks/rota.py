@@ -23,9 +23,9 @@ import numpy as np
 from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Duties, Limits, Plan, Problem, Stretch, solve
 from browline.visit_plan.greedy import Limited, greedy
 from browline.visit_plan.problem import Ints
-from browline.visit_plan.program import Program, program_of
-from browline.visit_plan.solve import plan_of
-from browline.visit_plan.windows import windows_of
+from browline.visit_plan.program import Program, build_program
+from browline.visit_plan.solve import plan_for_windows
+from browline.visit_plan.windows import build_windows
 
 DAYS, WARD_OF = 28, 50
 STAFF, HOURS = 1500, (6.0, 12.0, 25.0)
@@ -111,11 +111,11 @@ def main() -> None:
         began = time.perf_counter()
         plan = solve(problem, seconds=60)
         took = time.perf_counter() - began
-        program = program_of(problem, windows_of(problem))
+        program = build_program(problem, build_windows(problem))
         began = time.perf_counter()
-        by_hand = plan_of(program, greedy(program), plan.bound)
+        by_hand = plan_for_windows(program, greedy(program), plan.bound)
         hand_took = time.perf_counter() - began
-        spaced = plan_of(program, evenly(program), plan.bound)
+        spaced = plan_for_windows(program, evenly(program), plan.bound)
         print(
             f"{each:g} hours a week: {plan.outcome.value}, gap {100 * plan.gap:.2f} %, bound {plan.bound:.1f}"
         )

@@ -62,7 +62,7 @@ class NoTimes(InputRefused):
 Picture = tuple[tuple[str, int], ...]
 
 
-def _in_one_line(picture: Picture) -> str:
+def _bands_in_words(picture: Picture) -> str:
     return "; ".join(f"{band}: {count:,}" for band, count in picture)
 
 
@@ -71,7 +71,7 @@ class NotPeoples(InputRefused):
 
     def __init__(self, came: str, picture: Picture) -> None:
         super().__init__(
-            f"{came} ({_in_one_line(picture)}.)",
+            f"{came} ({_bands_in_words(picture)}.)",
             "Wanted are temperatures of people; nothing was taken.",
             "Look at the heading of the value, at its unit, and at what the rows are about.",
         )
@@ -86,7 +86,7 @@ class Doubted(Undecided):
 
     def __init__(self, came: str, picture: Picture) -> None:
         super().__init__(
-            f"{came} ({_in_one_line(picture)}.)",
+            f"{came} ({_bands_in_words(picture)}.)",
             "Wanted are people's temperatures as they were charted; nothing was taken.",
             "Look at the heading of the value and at its unit. Are they people's and right so? Say it:"
             " --these-are-people in the terminal, or the tick on the page.",

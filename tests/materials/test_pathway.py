@@ -7,7 +7,7 @@ import pytest
 from browline.controlled import checked
 from browline.errors import NotUnderstood
 from browline.materials import pathway
-from browline.materials.pathway import HELD, PARTS, check, default, parts_of
+from browline.materials.pathway import HELD, PARTS, check, default, pathway_parts
 
 BODY = checked(pathway.LAYOUT, default())
 ROWS = {row["id"]: row for row in BODY["rows"]}
@@ -32,13 +32,13 @@ def in_order(text, *words):
 
 def test_the_pathway_as_it_comes_may_be_approved():
     check(BODY)
-    assert [part.name for part in parts_of(BODY)] == list(PARTS)
+    assert [part.name for part in pathway_parts(BODY)] == list(PARTS)
 
 
 def test_five_reasons_to_escalate_stand_first_whatever_order_they_were_entered_in():
     """The five: the educator's own request, common practice, no source."""
     turned = {**BODY, "rows": BODY["rows"][::-1]}
-    first = parts_of(turned)[0]
+    first = pathway_parts(turned)[0]
     assert first.title == "Escalate now, whatever the number"
     assert {line.id for line in first.lines} == {"ill", "early-warning", "immune", "infant", "surgery"}
 

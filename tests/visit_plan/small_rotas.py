@@ -253,7 +253,7 @@ def faults(p, plan):
             out.append("somebody not there, or not to be reached")
         if len(v.who) > room(p, v.ward, v.start, v.hours) or len(set(v.who.tolist())) < len(v.who):
             out.append("cover")
-        if v.fixed is None and (v.ward in p.closed or (v.ward, home(p, v.start).day) in p.barred):
+        if v.fixed is None and (v.ward in p.closed or (v.ward, home(p, v.start).day) in p.excluded):
             out.append("a ward where no visit can be")
         for who, k in zip(v.who.tolist(), v.chance.tolist(), strict=True):
             chances[who].append(k)

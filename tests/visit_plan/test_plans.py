@@ -16,9 +16,9 @@ from browline.visit_plan import calls as calling
 from browline.visit_plan import search as searching
 from browline.visit_plan.greedy import greedy
 from browline.visit_plan.polish import polished
-from browline.visit_plan.program import program_of
-from browline.visit_plan.solve import plan_of
-from browline.visit_plan.windows import windows_of
+from browline.visit_plan.program import build_program
+from browline.visit_plan.solve import plan_for_windows
+from browline.visit_plan.windows import build_windows
 
 solving = import_module("browline.visit_plan.solve")
 
@@ -30,7 +30,7 @@ MET = [seed for seed in range(120) if rotas.somebody_meets_her(rotas.drawn(seed)
 def program_drawn(seed):
     """A problem of `MET` and its program."""
     problem = rotas.drawn(seed)
-    return problem, program_of(problem, windows_of(problem))
+    return problem, build_program(problem, build_windows(problem))
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -111,7 +111,7 @@ def test_where_calls_are_not_found_in_time_those_who_come_first_are_called(seed,
 @pytest.mark.parametrize("seed", MET)
 def test_one_visit_after_another_keeps_every_limit_and_is_never_better(seed):
     problem, program = program_drawn(seed)
-    plan = plan_of(program, greedy(program))
+    plan = plan_for_windows(program, greedy(program))
     assert rotas.faults(problem, plan) == []
     assert plan.worth <= rotas.best_of_all(problem) + 1e-6
 
@@ -245,7 +245,7 @@ def test_choosing_each_week_anew_keeps_every_limit_and_finds_the_best_of_a_singl
     windows = program.windows
     margin = searching.relaxed(program, 5.0).margin
     arranged = np.array([v for v, w in enumerate(windows.windows) if w.fixed is not None], dtype=np.int64)
-    plan = plan_of(program, polished(program, arranged, -np.inf, margin, 10.0))
+    plan = plan_for_windows(program, polished(program, arranged, -np.inf, margin, 10.0))
     assert rotas.faults(problem, plan) == []
     best = rotas.best_of_all(problem)
     assert plan.worth <= best + 1e-6
@@ -255,7 +255,7 @@ def test_choosing_each_week_anew_keeps_every_limit_and_finds_the_best_of_a_singl
 
 def test_the_short_list_is_filled_up_by_margin():
     problem = rotas.drawn(0)
-    program = program_of(problem, windows_of(problem))
+    program = build_program(problem, build_windows(problem))
     relax = searching.relaxed(program, 5.0)
     keep = searching.short_list(program, relax)
     assert keep.all()

@@ -4,7 +4,7 @@ import pytest
 import small_rotas as rotas
 
 from browline.visit_plan import NIGHT, WEEKDAY, Cover, Limits, Outcome, Reason, solve
-from browline.visit_plan.champions import beside, champions_on
+from browline.visit_plan.champions import beside, champion_coverage
 from browline.visit_plan.explain import gap_sentence, reach_sentence
 
 DAY = rotas.stretch(0, 8, 12, [9.0])
@@ -34,7 +34,7 @@ def test_every_reason_is_told_from_the_others():
 
 def test_a_day_barred_on_a_ward_is_a_reason_of_the_ward():
     rows = [(0, 0, 0, "early"), (1, 0, 0, "early")]
-    assert left(rows, 2, barred=frozenset({(0, 0)})) == {0: Reason.WARD, 1: Reason.WARD}
+    assert left(rows, 2, excluded=frozenset({(0, 0)})) == {0: Reason.WARD, 1: Reason.WARD}
 
 
 def test_night_staff_are_reached_once_nights_are_given_and_left_without():
@@ -58,8 +58,8 @@ def test_champions_are_counted_by_ward_and_time_on_the_ward_they_are_for():
         (0, 1, 3, "early"),
         (1, 0, 0, "night"),
     ]
-    held = champions_on(rotas.duties(rows), {(0, 0)})
-    assert [(h.ward, h.time, h.shifts, h.held, h.champions) for h in held] == [
+    held = champion_coverage(rotas.duties(rows), {(0, 0)})
+    assert [(h.ward, h.time, h.shifts, h.covered, h.champions) for h in held] == [
         (0, WEEKDAY, 3, 2, (0,)),
         (0, NIGHT, 1, 0, ()),
         (1, WEEKDAY, 1, 0, ()),

@@ -11,14 +11,14 @@ from browline.visit_plan.cover import at_once, places
 from browline.visit_plan.limits import limit_rows
 from browline.visit_plan.rows import Rows
 from browline.visit_plan.timetable import timetable
-from browline.visit_plan.windows import Window, Windows, windows_of
+from browline.visit_plan.windows import Window, Windows, build_windows
 from browline.visit_plan.working_days import too_close
 
 
 def test_starts_with_the_same_people_are_one_window_and_a_change_of_shift_begins_another():
     rows = [(0, 0, 0, "early"), (1, 0, 0, "early"), (2, 0, 0, "late"), (3, 0, 0, "late")]
     times = [rotas.stretch(0, 8, 20, [8.0, 10.0, 13.5, 14.0, 17.0])]
-    found = windows_of(rotas.problem(rows, times, 4)).windows
+    found = build_windows(rotas.problem(rows, times, 4)).windows
     assert [(w.first, w.last, w.who.tolist()) for w in found] == [
         (0, 1, [0, 1]),
         (2, 3, [0, 1, 2, 3]),
@@ -29,7 +29,7 @@ def test_starts_with_the_same_people_are_one_window_and_a_change_of_shift_begins
 def test_a_start_in_the_way_of_an_arranged_visit_or_its_walks_is_gone():
     rows = [(p, 0, 0, "early") for p in range(3)]
     times = [rotas.stretch(0, 8, 15, [8.0, 9.0, 9.75, 10.5, 11.0])]
-    found = windows_of(rotas.problem(rows, times, 3, fixed=(FixedVisit(0, 9.25, 0.5),)))
+    found = build_windows(rotas.problem(rows, times, 3, fixed=(FixedVisit(0, 9.25, 0.5),)))
     assert found.starts == ((8.0, 10.5, 11.0),)
 
 

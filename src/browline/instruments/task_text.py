@@ -109,9 +109,7 @@ def _two_places(p: Place) -> TaskText:
 
 
 def _retired(p: Place) -> TaskText:
-    latest = (
-        f"Found {moment(p.last_sighting.time)}{on(p.last_sighting.ward)}; " if p.last_sighting else ""
-    )
+    latest = f"Found {moment(p.last_sighting.time)}{on(p.last_sighting.ward)}; " if p.last_sighting else ""
     return TaskText(
         f"{p.entry.name}: retired, but found on a round",
         (f"{latest}the register ends {day(p.entry.end)}.",),

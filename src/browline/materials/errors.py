@@ -33,7 +33,7 @@ UNKNOWN = "Direction known, size not established."
 
 def default() -> dict[str, Any]:
     """The errors as they come with the program: trade practice, each with what is published about its size."""
-    return {"head": {}, "rows": [_row(*one) for one in ERRORS]}
+    return {"head": {}, "rows": [_row(*row) for row in ERRORS]}
 
 
 def _row(id: str, error: str, direction: str, why: str, size: str, words: str, source: str = TRADE) -> Any:

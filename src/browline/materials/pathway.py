@@ -50,7 +50,7 @@ LAYOUT = Layout(
 
 
 @dataclass(frozen=True)
-class Held:
+class RequiredLine:
     """A line that no pathway may be without: the part it stands in, words to know it by, what it is to say."""
 
     part: str
@@ -58,21 +58,23 @@ class Held:
     meaning: str
 
 
-HELD: dict[str, Held] = {
-    "ill": Held(
+REQUIRED: dict[str, RequiredLine] = {
+    "ill": RequiredLine(
         "escalate", r"\b(ill|unwell)\b.*(worr|concern)", "looks ill or somebody is worried: escalate"
     ),
-    "early-warning": Held("escalate", r"early.warning|trigger", "an early-warning trigger: escalate"),
-    "immune": Held("escalate", r"neutropeni.*\bimmun", "neutropenia or immune suppression: escalate"),
-    "infant": Held("escalate", r"\b(under|below|younger than) (3|three) months", "under 3 months: escalate"),
-    "surgery": Held("escalate", r"surg|operation", "recent surgery: escalate"),
-    "safer": Held(
+    "early-warning": RequiredLine("escalate", r"early.warning|trigger", "an early-warning trigger: escalate"),
+    "immune": RequiredLine("escalate", r"neutropeni.*\bimmun", "neutropenia or immune suppression: escalate"),
+    "infant": RequiredLine(
+        "escalate", r"\b(under|below|younger than) (3|three) months", "under 3 months: escalate"
+    ),
+    "surgery": RequiredLine("escalate", r"surg|operation", "recent surgery: escalate"),
+    "safer": RequiredLine(
         "safer",
         r"safer.*\b(high or low|low or high)\b",
         "the safer reading, high or low, is acted on until settled",
     ),
-    "no-delay": Held("safer", r"never delays care", "a repeat never delays care"),
-    "chart": Held("chart", r"\bsite\b", "every reading is charted with its site"),
+    "no-delay": RequiredLine("safer", r"never delays care", "a repeat never delays care"),
+    "chart": RequiredLine("chart", r"\bsite\b", "every reading is charted with its site"),
 }
 # A few phrases that hold escalation back: they catch a slip, not the same thing said in other words.
 HOLDS_BACK = re.compile(
@@ -103,7 +105,7 @@ class Part:
 
 def default() -> dict[str, Any]:
     """The pathway as it comes with the program: trade practice, and what is published where anything is."""
-    return {"head": {"call": ""}, "rows": [_row(*one) for one in LINES]}
+    return {"head": {"call": ""}, "rows": [_row(*row) for row in LINES]}
 
 
 def _row(id: str, part: str, says: str, source: str = TRADE, by_instructions: bool = False) -> dict[str, Any]:
@@ -113,18 +115,18 @@ def _row(id: str, part: str, says: str, source: str = TRADE, by_instructions: bo
 def check(body: Mapping[str, Any]) -> None:
     """Refuse a pathway without a line that must be there, or with one of the phrases; what passes may still do harm."""
     rows = {row["id"]: row for row in body["rows"]}
-    for id, held in HELD.items():
+    for id, required in REQUIRED.items():
         row = rows.get(id)
-        if row is None or row["part"] != held.part or not _found(held.words, row["says"]):
+        if row is None or row["part"] != required.part or not _has_words(required.words, row["says"]):
             raise NotUnderstood(
-                f"The pathway would no longer say, as line {id!r}: {held.meaning}.",
-                f"It has to stand under “{PARTS[held.part]}”.",
+                f"The pathway would no longer say, as line {id!r}: {required.meaning}.",
+                f"It has to stand under “{PARTS[required.part]}”.",
                 "Put it back; other words may stand beside it.",
             )
     _refuse_holding_back(row["says"] for row in body["rows"])
 
 
-def _found(words: str, text: str) -> bool:
+def _has_words(words: str, text: str) -> bool:
     return re.search(words, text, re.IGNORECASE | re.DOTALL) is not None
 
 
@@ -138,10 +140,10 @@ def _refuse_holding_back(texts: Iterable[str]) -> None:
             )
 
 
-def parts_of(body: Mapping[str, Any]) -> tuple[Part, ...]:
+def pathway_parts(body: Mapping[str, Any]) -> tuple[Part, ...]:
     """The parts in which there are lines, in the order in which they are read: escalation first.
 
-    >>> parts_of(default())[0].lines[1].id
+    >>> pathway_parts(default())[0].lines[1].id
     'early-warning'
     """
     parts = (Part(name, title, _lines(body["rows"], name)) for name, title in PARTS.items())

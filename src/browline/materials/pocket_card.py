@@ -40,7 +40,7 @@ def default() -> dict[str, Any]:
 
     Those two are published: at least 10 minutes indoors (150 children); 15 minutes after a cold, 23 after a hot drink.
     """
-    return {"head": {"title": "Forehead scan", "call": ""}, "rows": [_row(*one) for one in LINES]}
+    return {"head": {"title": "Forehead scan", "call": ""}, "rows": [_row(*row) for row in LINES]}
 
 
 def _row(id: str, part: str, says: str, by_instructions: bool = False) -> dict[str, Any]:

@@ -6,7 +6,7 @@ TRADE = "common practice, no source"
 NONE_FOUND = "No published figure was found."
 
 
-def asked(
+def question_row(
     id: str,
     question: str,
     answer: str,

@@ -34,7 +34,7 @@ LAYOUT = Layout(
 
 def default() -> dict[str, Any]:
     """The questions as they come with the program."""
-    return {"head": {}, "rows": [dict(one) for one in (*MEASURING, *TRUSTING)]}
+    return {"head": {}, "rows": [dict(row) for row in (*MEASURING, *TRUSTING)]}
 
 
 def matching(rows: Sequence[Mapping[str, Any]], words: str) -> list[Mapping[str, Any]]:
@@ -48,8 +48,8 @@ def matching(rows: Sequence[Mapping[str, Any]], words: str) -> list[Mapping[str,
     ['clean', 'cover']
     """
     wanted = _plain(words).split()
-    found = [row for row in rows if all(word in _text(row) for word in wanted)]
-    return sorted(found, key=lambda row: f" {' '.join(wanted)}" not in _text(row))
+    rows_with_all = [row for row in rows if all(word in _text(row) for word in wanted)]
+    return sorted(rows_with_all, key=lambda row: f" {' '.join(wanted)}" not in _text(row))
 
 
 def _text(row: Mapping[str, Any]) -> str:

@@ -1,9 +1,9 @@
 """Questions about the scan itself, as they come with the program."""
 
-from browline.materials.question_row import asked
+from browline.materials.question_row import question_row
 
 MEASURING = [
-    asked(
+    question_row(
         "wait", "How long do I wait?",
         "About half a minute before a repeat, a minute after uncovering, ten minutes when drenched or just come in. "
         "For a reading by mouth 15 to 30 minutes after a drink; never wait to escalate.",
@@ -15,7 +15,7 @@ MEASURING = [
         "with instruments says 15 to 30.",
         also="repeat again minutes seconds drink coffee cold outside",
     ),
-    asked(
+    question_row(
         "bandage", "What if the head is bandaged?",
         (
             "When the head is bandaged or hurt and the patient is awake, read by mouth; after an injury, a burn or an "
@@ -30,7 +30,7 @@ MEASURING = [
         apart="The trade goes to another place on the skin, published guidance to another route.",
         also="bandaged covered helmet cap dressing groin chest out of reach",
     ),
-    asked(
+    question_row(
         "neck", "Why the neck when the forehead is damp?",
         "Sweat that evaporates cools the forehead, so its value is too low. For that reason the skin below "
         "the ear is used, in the way the instrument’s instructions say.",
@@ -44,7 +44,7 @@ MEASURING = [
         "damp), so the instrument’s instructions decide.",
         also="sweat sweating wet ear earlobe behind",
     ),
-    asked(
+    question_row(
         "forehead", "Why the forehead and not the temple?",
         (
             "Over the forehead a vessel runs close under the skin, and blood flows through it steadily, so a scan "
@@ -58,7 +58,7 @@ MEASURING = [
         "forehead.",
         also="artery anatomy cheek path straight hairline",
     ),
-    asked(
+    question_row(
         "low", "What makes it read low?",
         "Sweat, a dirty lens, a scan too fast, off the path or let go early, a repeat too soon, and cold skin read "
         "low. So does a high fever itself, which is why a normal number never settles it.",
@@ -69,7 +69,7 @@ MEASURING = [
         apart="The trade looks to technique; what is published adds that fever itself reads low.",
         also="sweat dirty cold fast early cosmetics",
     ),
-    asked(
+    question_row(
         "high", "What makes it read high?",
         "Covered skin (pillow side, hat, hair, blanket) and heat in the path read high. Uncover or move the heat away, "
         "wait about a minute, and scan the side that was up.",
@@ -82,7 +82,7 @@ MEASURING = [
         "and hair no size is published.",
         also="pillow hat hair heater warming too warm",
     ),
-    asked(
+    question_row(
         "differ", "Why does it differ from an oral or rectal reading?",
         "Each site has its own temperature, and each changes at its own pace. One pair may lie {d 1} apart without "
         "either instrument being wrong, so chart the site and follow one site.",
@@ -94,7 +94,7 @@ MEASURING = [
         "published about {d 0.4} lower, and on trusting one fixed gap.",
         also="mouth rectum sites gap core",
     ),
-    asked(
+    question_row(
         "battery", "Is it the battery?",
         "Seldom: look first for damp skin, a dirty lens and a hurried scan. If the display is off, bring a "
         "spare and have the battery changed.",
@@ -105,7 +105,7 @@ MEASURING = [
         apart="They disagree by about three times, for other instruments and other cells; the label of yours decides.",
         also="nine volt 9 V power blank display dead cell",
     ),
-    asked(
+    question_row(
         "clean", "How do I clean it?",
         (
             "Clean the lens and the case with what this instrument’s own instructions name for each, as often as they "
@@ -121,7 +121,7 @@ MEASURING = [
         "the alert on wipes shows: the instrument’s instructions decide.",
         also="wipe bleach disinfect lens alcohol isolation spores probe cover c diff difficile clostridioides",
     ),
-    asked(
+    question_row(
         "cover", "Does it need a cover?",
         "Intact skin and no isolation: none unless the instructions want one, and the probe is wiped "
         "between patients. Isolation: an instrument of the patient’s own or a whole-instrument cover, and "

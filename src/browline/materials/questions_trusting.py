@@ -1,9 +1,9 @@
 """Questions about what a reading means, as they come with the program."""
 
-from browline.materials.question_row import asked
+from browline.materials.question_row import question_row
 
 TRUSTING = [
-    asked(
+    question_row(
         "hand", "Does a hand tell fever?",
         "A hand is worth heeding, and a parent who says the child is hot is to be believed. It is no thermometer: take "
         "a reading, and escalate a patient who looks ill whatever either says.",
@@ -15,7 +15,7 @@ TRUSTING = [
         "those without fever it says that there is one.",
         also="palpation touch feel hot parent mother",
     ),
-    asked(
+    question_row(
         "two", "Two readings differ: which do I believe?",
         "Neither yet: check lens, sweat, side and cover, wait half a minute, repeat, then take a second instrument. "
         "Until it is settled go by the worse one; two that agree may still both be off, so ask another route if it "
@@ -28,7 +28,7 @@ TRUSTING = [
         apart="The trade looks for a cause; what is published says that half a degree apart is ordinary without one.",
         also="doubt disagree repeat second instrument",
     ),
-    asked(
+    question_row(
         "rule-out", "It says normal, but the patient looks ill?",
         "Escalate: a normal reading rules nothing out. Take a reading by another route if it does not hold anybody up.",
         trade="The patient comes before the number.",
@@ -37,7 +37,7 @@ TRUSTING = [
         apart="They agree.",
         also="ill unwell escalate missed normal sepsis",
     ),
-    asked(
+    question_row(
         "add", "May I add a degree to make it core?",
         "No: chart what it showed, with unit and site. The gap changes with the fever, and some instruments have "
         "already added it.",
@@ -48,7 +48,7 @@ TRUSTING = [
         "in one patient.",
         also="convert correction offset core mode",
     ),
-    asked(
+    question_row(
         "normal", "What is normal?",
         "There is no single number: it depends on the site, the hour and the person. Compare with the patient’s own "
         "earlier readings at the same site.",
@@ -59,7 +59,7 @@ TRUSTING = [
         apart="They disagree by about {d 0.2} by mouth; newer figures are lower still.",
         also="range 37 average elderly older",
     ),
-    asked(
+    question_row(
         "evening", "Does the hour matter?",
         "Yes: temperature is lowest towards six in the morning and highest in the late afternoon. A fever is found "
         "more often in the evening, so compare like hours.",
@@ -70,7 +70,7 @@ TRUSTING = [
         apart="They agree.",
         also="time day night morning",
     ),
-    asked(
+    question_row(
         "children", "What about babies and young children?",
         "Under 5 years local policy decides. Published guidance names armpit or ear and no infrared artery scanner, so "
         "a forehead scan at that age needs a local decision.",
@@ -82,7 +82,7 @@ TRUSTING = [
         "States a rectal reading is usual under 3 years.",
         also="infant newborn neonate baby child paediatric pediatric",
     ),
-    asked(
+    question_row(
         "lag", "The fever was treated: why is the rectal reading still high?",
         "The rectum follows the core late, so it can stay high while the core already falls. A later "
         "reading there tells the trend; a patient who looks ill is escalated now.",
@@ -94,7 +94,7 @@ TRUSTING = [
         "looked up again).",
         also="antipyretic paracetamol acetaminophen cooling rectum delay",
     ),
-    asked(
+    question_row(
         "skin-colour", "Does skin colour matter?",
         "It may: in one large study forehead scans found fewer fevers in Black patients than the mouth did, and others "
         "dispute it. Where a fever is suspected, confirm by another site whoever the patient is.",
@@ -104,7 +104,7 @@ TRUSTING = [
         apart="The trade has no rule; the published studies disagree with one another.",
         also="color race black white equity",
     ),
-    asked(
+    question_row(
         "not-taken", "What do I chart when I could not take it?",
         "“Not taken”, with the reason: it is a full answer. If no thermometer was at hand, say so, and a spare is "
         "brought.",
@@ -114,7 +114,7 @@ TRUSTING = [
         apart="They agree on what should be; the figure shows how often a usual value stands in the chart instead.",
         also="refused asleep missing blank default",
     ),
-    asked(
+    question_row(
         "show", "I was at the class: why do I have to show it?",
         "Being there is not the same as doing it, and a skill fades sooner than the knowledge. Showing it once with "
         "somebody beside you takes two minutes and is there to help.",

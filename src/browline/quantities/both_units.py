@@ -22,13 +22,13 @@ def both_units(text: str, first: str = "C", fever_c: float | None = None) -> str
     """
     if fever_c is not None:
         text = text.replace(FEVER, f"≥ {{{fever_c:.1f}}}")
-    return MARK.sub(lambda found: _written(found[2], bool(found[1]), first), text)
+    return MARK.sub(lambda match: _written(match[2], bool(match[1]), first), text)
 
 
 def _written(number: str, difference: bool, first: str) -> str:
     decimals = len(number.partition(".")[2])
     value = float(number)
-    other = fahrenheit_difference(value) if difference else fahrenheit(value)
-    shown = [f"{number} °C", f"{other:.{max(1, decimals)}f} °F"]
-    one, two = shown if first == "C" else reversed(shown)
-    return f"{one} ({two})".replace("-", "−")
+    fahrenheit_value = fahrenheit_difference(value) if difference else fahrenheit(value)
+    texts = [f"{number} °C", f"{fahrenheit_value:.{max(1, decimals)}f} °F"]
+    first_text, second_text = texts if first == "C" else reversed(texts)
+    return f"{first_text} ({second_text})".replace("-", "−")

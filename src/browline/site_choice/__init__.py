@@ -6,7 +6,7 @@ One set of rules answers on the screen (`explain`) and on paper (`card`). It nev
 """
 
 from browline.site_choice.card import Line, Part, card
-from browline.site_choice.explain import Told, explain
+from browline.site_choice.explain import Section, explain
 from browline.site_choice.flags import AGES, FLAGS, ISOLATIONS, SITES, TICKS
 from browline.site_choice.problem import Patient
 from browline.site_choice.result import DEFERS, ESCALATE, Choice, Outcome
@@ -29,7 +29,7 @@ __all__ = [
     "Part",
     "Patient",
     "Rule",
-    "Told",
+    "Section",
     "card",
     "check",
     "default",

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from browline.site_choice.flags import FLAGS, SCANNED, SHORT_FLAGS, SHORT_SITES
-from browline.site_choice.rule import Rule, of_kind
+from browline.site_choice.rule import Rule, rules_by_kind
 
 ANY_SCAN = "any scan"
 FIRST = "Take the first line that fits."
@@ -56,9 +56,9 @@ class Part:
 def card(rules: Sequence[Rule]) -> tuple[Part, ...]:
     """The card of these rules, in the order of `rules_of`; parts that hold nothing are left out."""
     return tuple(
-        Part(title, how, tuple(_line(rule, rules) for rule in of_kind(rules, kind)))
+        Part(title, how, tuple(_line(rule, rules) for rule in rules_by_kind(rules, kind)))
         for kind, (title, how) in PARTS.items()
-        if of_kind(rules, kind)
+        if rules_by_kind(rules, kind)
     )
 
 
@@ -74,11 +74,13 @@ def _line(rule: Rule, rules: Sequence[Rule]) -> Line:
 
 
 def _unless(site: str, rules: Sequence[Rule]) -> tuple[tuple[str, ...], ...]:
-    return tuple(_words(rule.when, SHORT_FLAGS) for rule in of_kind(rules, "ruled-out") if site in rule.sites)
+    return tuple(
+        _words(rule.when, SHORT_FLAGS) for rule in rules_by_kind(rules, "ruled-out") if site in rule.sites
+    )
 
 
 def _words(when: frozenset[str], words: Mapping[str, str]) -> tuple[str, ...]:
-    return tuple(said for word, said in words.items() if word in when)
+    return tuple(text for word, text in words.items() if word in when)
 
 
 def _sites(rule: Rule) -> tuple[str, ...]:

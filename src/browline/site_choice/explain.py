@@ -7,28 +7,28 @@ from browline.site_choice.rule import Rule
 
 
 @dataclass(frozen=True)
-class Told:
+class Section:
     """One part of the answer; each rule brings its reason, its source, and the published figure."""
 
     title: str
     rules: tuple[Rule, ...]
 
 
-def explain(choice: Choice) -> tuple[Told, ...]:
+def explain(choice: Choice) -> tuple[Section, ...]:
     """The parts that hold something. What to say first and last stands in `escalate` and `defers`."""
     parts = (
-        Told("First", choice.emergencies),
-        Told("Site", _one(choice.site)),
-        Told("Cover", _one(choice.cover)),
-        Told("Wait", choice.waits),
-        Told("If that cannot be done, in this order", choice.fallbacks),
-        Told("Not to use", choice.ruled_out),
-        Told("Heed", choice.cautions),
-        Told("Cleaning the lens", _one(choice.lens)),
-        Told("Cleaning the case", _one(choice.case)),
+        Section("First", choice.emergencies),
+        Section("Site", _as_rules(choice.site)),
+        Section("Cover", _as_rules(choice.cover)),
+        Section("Wait", choice.waits),
+        Section("If that cannot be done, in this order", choice.fallbacks),
+        Section("Not to use", choice.ruled_out),
+        Section("Heed", choice.cautions),
+        Section("Cleaning the lens", _as_rules(choice.lens)),
+        Section("Cleaning the case", _as_rules(choice.case)),
     )
     return tuple(part for part in parts if part.rules)
 
 
-def _one(rule: Rule | None) -> tuple[Rule, ...]:
+def _as_rules(rule: Rule | None) -> tuple[Rule, ...]:
     return (rule,) if rule else ()

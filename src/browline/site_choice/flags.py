@@ -47,7 +47,7 @@ FOLLOWING: dict[str, str] = {
 FLAGS: dict[str, str] = {
     **TICKS,
     **AGES,
-    **{word: said for word, said in ISOLATIONS.items() if word != "none"},
+    **{word: words for word, words in ISOLATIONS.items() if word != "none"},
     **FOLLOWING,
 }
 

@@ -37,15 +37,15 @@ class Patient:
     @cached_property
     def facts(self) -> frozenset[str]:
         """Every word that holds, those that follow from others too."""
-        said = {self.age, *self.ticks}
-        said |= FROM_AGE[self.age].union(*(FROM_TICK.get(tick, ()) for tick in self.ticks))
+        facts = {self.age, *self.ticks}
+        facts |= FROM_AGE[self.age].union(*(FROM_TICK.get(tick, ()) for tick in self.ticks))
         if self.isolation != "none":
-            said |= {self.isolation, ISOLATION}
-        return frozenset(said)
+            facts |= {self.isolation, ISOLATION}
+        return frozenset(facts)
 
 
-def _known(what: str, word: str, words: Mapping[str, str]) -> None:
+def _known(subject: str, word: str, words: Mapping[str, str]) -> None:
     if word not in words:
         raise NotUnderstood(
-            f"{word!r} was given for {what}.", f"Known are {', '.join(words)}.", "Choose one."
+            f"{word!r} was given for {subject}.", f"Known are {', '.join(words)}.", "Choose one."
         )

@@ -49,5 +49,5 @@ class Choice:
     @property
     def rules(self) -> tuple[Rule, ...]:
         """Every rule that was used, in the order in which they are read."""
-        one = tuple(rule for rule in (self.site, self.cover, self.lens, self.case) if rule)
-        return (*self.emergencies, *one, *self.fallbacks, *self.waits, *self.ruled_out, *self.cautions)
+        main = tuple(rule for rule in (self.site, self.cover, self.lens, self.case) if rule)
+        return (*self.emergencies, *main, *self.fallbacks, *self.waits, *self.ruled_out, *self.cautions)

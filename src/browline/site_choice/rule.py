@@ -50,12 +50,12 @@ class Rule:
         return not self.sites or any(site in sites for site in self.sites)
 
 
-def of_kind(rules: Iterable[Rule], kind: str) -> tuple[Rule, ...]:
+def rules_by_kind(rules: Iterable[Rule], kind: str) -> tuple[Rule, ...]:
     """The rules of one kind, in their order."""
     return tuple(rule for rule in rules if rule.kind == kind)
 
 
-def rule_of(row: Mapping[str, Any]) -> Rule:
+def read_rule(row: Mapping[str, Any]) -> Rule:
     """The rule that a row of the document writes down."""
     return Rule(
         id=row["id"],

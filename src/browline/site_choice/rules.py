@@ -10,7 +10,7 @@ from browline.site_choice.emergency_rules import EMERGENCY_RULES
 from browline.site_choice.flags import FLAGS, SITES
 from browline.site_choice.heed_rules import CAUTION_RULES, WAIT_RULES
 from browline.site_choice.limits import LIMITS, lacking
-from browline.site_choice.rule import KINDS, Rule, of_kind, rule_of
+from browline.site_choice.rule import KINDS, Rule, read_rule, rules_by_kind
 from browline.site_choice.site_rules import FALLBACKS, RULED_OUT, SITE_RULES
 
 TEMPERATURES = "Write a temperature as {38.0} and a difference as {d 0.5}: both units are then shown."
@@ -45,13 +45,13 @@ def default() -> dict[str, Any]:
         EMERGENCY_RULES, LIMITS, SITE_RULES, RULED_OUT, FALLBACKS, COVER_RULES, CLEANING_RULES, WAIT_RULES,
         CAUTION_RULES,
     )  # fmt: skip
-    return {"head": {}, "rows": [dict(one) for group in groups for one in group]}
+    return {"head": {}, "rows": [dict(row) for group in groups for row in group]}
 
 
 def rules_of(body: Mapping[str, Any]) -> tuple[Rule, ...]:
     """The rules of a document's body and the limits it lacks, the highest priority first, else as they stand."""
     rows = [*body["rows"], *lacking(body["rows"])]
-    return tuple(sorted((rule_of(row) for row in rows), key=lambda rule: -rule.priority))
+    return tuple(sorted((read_rule(row) for row in rows), key=lambda rule: -rule.priority))
 
 
 def check(body: Mapping[str, Any]) -> None:
@@ -61,16 +61,16 @@ def check(body: Mapping[str, Any]) -> None:
     hold for every site.
     """
     rules = rules_of(body)
-    barred = {site for rule in of_kind(rules, "ruled-out") for site in rule.sites}
+    ruled_out = {site for rule in rules_by_kind(rules, "ruled-out") for site in rule.sites}
     always = [rule for rule in rules if not rule.when]
-    if not any(rule.sites and rule.sites[0] not in barred for rule in of_kind(always, "site")):
+    if not any(rule.sites and rule.sites[0] not in ruled_out for rule in rules_by_kind(always, "site")):
         raise _gap("a site that always holds and is never ruled out")
     _for_every_site(always)
 
 
 def _for_every_site(always: Sequence[Rule]) -> None:
     for kind in ("cover", "cleaning-lens", "cleaning-case"):
-        if not any(not rule.sites for rule in of_kind(always, kind)):
+        if not any(not rule.sites for rule in rules_by_kind(always, kind)):
             raise _gap(f"a rule for {KINDS[kind]} that always holds, for every site")
 
 

@@ -23,10 +23,10 @@ def solve(patient: Patient, rules: Sequence[Rule]) -> Choice:
     for rule in rules:
         if rule.when <= facts:
             holding[rule.kind].append(rule)
-    barred = {site for rule in holding["ruled-out"] for site in rule.sites}
-    site = next(iter(_at_sites(holding["site"], barred)), None)
+    ruled_out = {site for rule in holding["ruled-out"] for site in rule.sites}
+    site = next(iter(_first_by_site(holding["site"], ruled_out)), None)
     chosen = site.sites[0] if site else ""
-    fallbacks = _at_sites(holding["fallback"], barred | {chosen})
+    fallbacks = _first_by_site(holding["fallback"], ruled_out | {chosen})
     cover, lens, case = (
         next((rule for rule in holding[kind] if rule.about(chosen)), None) for kind in BY_SITE
     )
@@ -45,10 +45,10 @@ def solve(patient: Patient, rules: Sequence[Rule]) -> Choice:
     )
 
 
-def _at_sites(rules: Sequence[Rule], barred: set[str]) -> tuple[Rule, ...]:
+def _first_by_site(rules: Sequence[Rule], ruled_out: set[str]) -> tuple[Rule, ...]:
     """The rules at sites that are not barred, in order; of two at one site the first."""
     first: dict[str, Rule] = {}
     for rule in rules:
-        if rule.sites and rule.sites[0] not in barred:
+        if rule.sites and rule.sites[0] not in ruled_out:
             first.setdefault(rule.sites[0], rule)
     return tuple(first.values())

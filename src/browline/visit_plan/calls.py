@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from browline.visit_plan.chances import chance_of, soon
+from browline.visit_plan.chances import reach_probability, soon
 from browline.visit_plan.greedy import call
 from browline.visit_plan.problem import Flags, Floats, Ints
 from browline.visit_plan.program import Program, restricted, solved
@@ -20,7 +20,7 @@ class Called:
     chance: Ints
 
 
-def calls_of(program: Program, chosen: Ints, seconds: float) -> list[Called]:
+def choose_calls(program: Program, chosen: Ints, seconds: float) -> list[Called]:
     """The best calls for these windows; a visit to which nobody is called is left out, unless it was arranged.
 
     Where the time does not suffice, the visits in order of time each call the best of those there.
@@ -64,14 +64,14 @@ def _in_order(program: Program, called: Flags) -> list[Called]:
     return out
 
 
-def worth_of(program: Program, visits: list[Called]) -> float:
+def plan_worth(program: Program, visits: list[Called]) -> float:
     """What these visits are worth, less the price of their hours."""
     problem = program.problem
-    chance = chance_of(problem.worth.release, problem.worth.chances)
+    probability = reach_probability(problem.worth.release, problem.worth.chances)
     price = problem.worth.hour * problem.cost_h
     total = 0.0
     for visit in visits:
         soon_by: Floats = soon(np.array([float(visit.window.day)]), problem.worth)
-        total += float((problem.weight[visit.who] * chance[visit.chance - 1]).sum() * soon_by[0])
+        total += float((problem.weight[visit.who] * probability[visit.chance - 1]).sum() * soon_by[0])
         total -= 0.0 if visit.window.stretch == FIXED else price
     return total

@@ -8,28 +8,29 @@ from browline.visit_plan.problem import DAY_H, Duties
 
 
 @dataclass(frozen=True)
-class Held:
-    """A ward at one time of the week: `shifts` on its roster, `held` of them with a champion, and who these are."""
+class Coverage:
+    """A ward at one time of the week: `shifts` on its roster, `covered` of them with a champion, and who these are."""
 
     ward: int
     time: int
     shifts: int
-    held: int
+    covered: int
     champions: tuple[int, ...]
 
 
-def champions_on(duties: Duties, champions: Collection[tuple[int, int]]) -> list[Held]:
+def champion_coverage(duties: Duties, champions: Collection[tuple[int, int]]) -> list[Coverage]:
     """Each ward and time of the week that the roster staffs; `champions` are pairs of person and ward."""
     shifts: dict[tuple[int, int], set[int]] = defaultdict(set)
-    held: dict[tuple[int, int], set[int]] = defaultdict(set)
+    covered: dict[tuple[int, int], set[int]] = defaultdict(set)
     who: dict[tuple[int, int], set[int]] = defaultdict(set)
     for person, ward, day, time in _days(duties):
         shifts[ward, time].add(day)
         if (person, ward) in champions:
-            held[ward, time].add(day)
+            covered[ward, time].add(day)
             who[ward, time].add(person)
     return [
-        Held(*key, len(days), len(held[key]), tuple(sorted(who[key]))) for key, days in sorted(shifts.items())
+        Coverage(*key, len(days), len(covered[key]), tuple(sorted(who[key])))
+        for key, days in sorted(shifts.items())
     ]
 
 
@@ -39,13 +40,13 @@ def beside(duties: Duties, people: Collection[int], helpers: Collection[int]) ->
     for person, ward, day, time in _days(duties):
         if person in helpers:
             helping[ward, day, time].append(person)
-    together: dict[int, Counter[int]] = defaultdict(Counter)
+    shared: dict[int, Counter[int]] = defaultdict(Counter)
     for person, ward, day, time in _days(duties):
         if person in people:
-            together[person].update(h for h in helping[ward, day, time] if h != person)
+            shared[person].update(h for h in helping[ward, day, time] if h != person)
     return {
         person: max(count.items(), key=lambda pair: (pair[1], -pair[0]))
-        for person, count in together.items()
+        for person, count in shared.items()
         if count
     }
 

@@ -12,10 +12,10 @@ import numpy as np
 from browline.visit_plan.problem import Floats, Ints, Worth
 
 
-def chance_of(release: float, chances: int) -> Floats:
+def reach_probability(release: float, chances: int) -> Floats:
     """float[chances]: probability of being reached at each chance and not before.
 
-    >>> [round(float(p), 3) for p in chance_of(0.6, 3)]
+    >>> [round(float(p), 3) for p in reach_probability(0.6, 3)]
     [0.6, 0.24, 0.096]
     """
     out: Floats = release * (1 - release) ** np.arange(chances, dtype=np.float64)
@@ -32,7 +32,7 @@ def reached(release: float, chances: Ints) -> Floats:
     return out
 
 
-def sessions_needed(share: float, on_duty: float, release: float) -> int:
+def sessions_needed(proportion: float, on_duty: float, release: float) -> int:
     """Sessions at times that know nothing of the roster, until `share` of a group has had a chance to come.
 
     Somebody is on duty at a session with probability q and can then be released with probability r, so that
@@ -41,7 +41,7 @@ def sessions_needed(share: float, on_duty: float, release: float) -> int:
     >>> sessions_needed(0.9, 36 / 168, 0.6)
     17
     """
-    return ceil(log(1 - share) / log(1 - on_duty * release))
+    return ceil(log(1 - proportion) / log(1 - on_duty * release))
 
 
 def soon(days: Floats, worth: Worth) -> Floats:

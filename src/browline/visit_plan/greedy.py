@@ -34,20 +34,20 @@ class Limited:
 
     def __init__(self, program: Program) -> None:
         self._columns: Any = program.matrix[program.calls :].tocsc()
-        self._left = program.upper[program.calls :].copy()
+        self._remaining = program.upper[program.calls :].copy()
         self._windows, self._first = program.windows.windows, len(program.windows)
         self._open = {v for v in range(self._first) if self._windows[v].stretch != FIXED}
         self._used = {s for s in range(len(program.windows.starts)) if program.lower[self._first + s] > 0}
         for stretch in self._used:
-            self._left -= self._column(self._first + stretch)
+            self._remaining -= self._column(self._first + stretch)
 
     def allows(self, v: int) -> bool:
         """Whether window v can still be visited."""
-        return v in self._open and bool(np.all(self._cost(v) <= self._left + 1e-9))
+        return v in self._open and bool(np.all(self._cost(v) <= self._remaining + 1e-9))
 
     def take(self, v: int) -> None:
         """Visit window v."""
-        self._left -= self._cost(v)
+        self._remaining -= self._cost(v)
         self._open.discard(v)
         self._used.add(self._windows[v].stretch)
 
@@ -67,9 +67,9 @@ class Limited:
 def _gain_now(program: Program, level: Ints) -> Floats:
     """float[pairs]: what a call brings at the chance each person has reached."""
     person, pairs = program.windows.pair_person, np.arange(len(program.windows.pair_person))
-    at = np.minimum(level[person], program.chances - 1)
-    out: Floats = np.where(level[person] < program.chances, program.pair_gain[at, pairs], 0.0)
-    return out
+    next_chance = np.minimum(level[person], program.chances - 1)
+    gain: Floats = np.where(level[person] < program.chances, program.pair_gain[next_chance, pairs], 0.0)
+    return gain
 
 
 def _best(program: Program, level: Ints, room: Ints, limits: Limited) -> int | None:
@@ -90,8 +90,8 @@ def _best(program: Program, level: Ints, room: Ints, limits: Limited) -> int | N
 def call(program: Program, v: int, level: Ints, room: Ints) -> Ints:
     """Call the best of a window, and count a chance for each in `level`; returns their pairs."""
     gain = _gain_now(program, level)
-    here = np.flatnonzero(program.windows.pair_window == v)
-    best = here[np.argsort(-gain[here], kind="stable")][: room[v]]
+    pairs = np.flatnonzero(program.windows.pair_window == v)
+    best = pairs[np.argsort(-gain[pairs], kind="stable")][: room[v]]
     called: Ints = best[gain[best] > 0]
     level[program.windows.pair_person[called]] += 1
     return called

@@ -29,10 +29,10 @@ def _hours(rows: Rows, problem: Problem, windows: Windows) -> None:
     """Visits in a week: as many as fit into the hours left, a whole number, which makes the bound tighter."""
     groups = _grouped(windows, lambda w: problem.week(w.day))
     spent = defaultdict(float, problem.spent)
-    for kept in problem.fixed:
-        spent[problem.week(int(kept.start // DAY_H))] += kept.hours + problem.walk_h
-    left = {week: max(problem.limits.hours_a_week - spent[week], 0.0) for week in groups}
-    rows.at_most(groups, {week: math.floor(left[week] / problem.cost_h + 1e-9) for week in groups})
+    for visit in problem.fixed:
+        spent[problem.week(int(visit.start // DAY_H))] += visit.hours + problem.walk_h
+    remaining = {week: max(problem.limits.hours_a_week - spent[week], 0.0) for week in groups}
+    rows.at_most(groups, {week: math.floor(remaining[week] / problem.cost_h + 1e-9) for week in groups})
 
 
 def _days(rows: Rows, problem: Problem, windows: Windows) -> None:
@@ -69,20 +69,20 @@ def _only_if_used(rows: Rows, windows: Windows, chosen: list[int], stretch: int,
 
 def _stretches(rows: Rows, problem: Problem, windows: Windows) -> None:
     """A window needs its stretch; nights and weekend days used are few; two stretches too close are not both used."""
-    first, limits = len(windows), problem.limits
-    used, barred = in_use(problem), shut(problem) - in_use(problem)
+    offset, limits = len(windows), problem.limits
+    used, unusable = in_use(problem), shut(problem) - in_use(problem)
     by_ward = _grouped(windows, lambda w: (w.stretch, w.ward))
     for (stretch, _), chosen in by_ward.items():
         _only_if_used(rows, windows, chosen, stretch, limits.visits_a_ward_day)
     for time, most in ((NIGHT, limits.nights), (WEEKEND, limits.weekends)):
-        of_time = [s for s, stretch in enumerate(problem.stretches) if stretch.time == time]
-        if len(of_time) > most:
-            held = sum(s in used for s in of_time)
-            rows.at_most({time: [first + s for s in of_time]}, {time: max(most, held)})
-    for one, other in clashes(problem):
-        both = one in used and other in used
-        rows.at_most({0: [first + one, first + other]}, {0: 2 if both else 1})
-    rows.at_most({s: [first + s] for s in barred}, dict.fromkeys(barred, 0))
+        numbers = [s for s, stretch in enumerate(problem.stretches) if stretch.time == time]
+        if len(numbers) > most:
+            used_count = sum(s in used for s in numbers)
+            rows.at_most({time: [offset + s for s in numbers]}, {time: max(most, used_count)})
+    for first, second in clashes(problem):
+        both = first in used and second in used
+        rows.at_most({0: [offset + first, offset + second]}, {0: 2 if both else 1})
+    rows.at_most({s: [offset + s] for s in unusable}, dict.fromkeys(unusable, 0))
 
 
 def _grouped(windows: Windows, key: Callable[[Window], Key]) -> dict[Key, list[int]]:

@@ -27,17 +27,17 @@ def _week(
 ) -> tuple[float, Ints] | None:
     """The best of one week among its windows of largest margin, with what it makes the whole worth."""
     windows = program.windows.windows
-    held = np.zeros(len(windows), dtype=bool)
-    held[chosen] = True
-    here = np.array([program.problem.week(w.day) == week and w.stretch != FIXED for w in windows])
-    others = np.flatnonzero(here & ~held)
+    in_plan = np.zeros(len(windows), dtype=bool)
+    in_plan[chosen] = True
+    in_week = np.array([program.problem.week(w.day) == week and w.stretch != FIXED for w in windows])
+    others = np.flatnonzero(in_week & ~in_plan)
     others = others[np.argsort(-margin[others], kind="stable")]
     size = np.cumsum([len(windows[v].who) for v in others])
-    keep = held.copy()
+    keep = in_plan.copy()
     keep[others[size <= WEEK_PAIRS]] = True
     small = restricted(program, keep)
     lower = small.lower.copy()
-    lower[: len(small.windows)] = (held & ~here)[keep]
+    lower[: len(small.windows)] = (in_plan & ~in_week)[keep]
     answer = solved(replace(small, lower=lower), gap=GAP, seconds=seconds, calls_whole=False)
     if answer.x is None:
         return None

@@ -129,7 +129,7 @@ class Problem:
     """A plan to make.
 
     - `people`: number of people. `to_reach` bool[people]; the others count as cover and as champions.
-    - `wards`: number of wards. `closed`: wards where no visit can be. `barred`: (ward, day) that cannot be.
+    - `wards`: number of wards. `closed`: wards where no visit can be. `excluded`: (ward, day) that cannot be.
     - `visit_h`, `walk_h`: hours of a visit, and between two.
     - `first_weekday`: weekday of the first day, 0 for Monday. `spent`: week -> hours of it already given elsewhere.
     """
@@ -141,7 +141,7 @@ class Problem:
     stretches: tuple[Stretch, ...]
     fixed: tuple[FixedVisit, ...] = ()
     closed: frozenset[int] = frozenset()
-    barred: frozenset[tuple[int, int]] = frozenset()
+    excluded: frozenset[tuple[int, int]] = frozenset()
     visit_h: float = 1 / 3
     walk_h: float = 1 / 6
     cover: Cover = field(default_factory=Cover)
@@ -191,9 +191,9 @@ class Problem:
     @property
     def only_nights(self) -> Flags:
         """bool[people]: on duty in these weeks, and only at night."""
-        other = np.bincount(self.duties.person, self.duties.time != NIGHT, self.people)
+        not_night = np.bincount(self.duties.person, self.duties.time != NIGHT, self.people)
         any_duty = np.bincount(self.duties.person, minlength=self.people)
-        out: Flags = (any_duty > 0) & (other == 0)
+        out: Flags = (any_duty > 0) & (not_night == 0)
         return out
 
     @property

@@ -18,7 +18,7 @@ from typing import Any
 
 import numpy as np
 
-from browline.visit_plan.chances import chance_of, soon
+from browline.visit_plan.chances import reach_probability, soon
 from browline.visit_plan.limits import limit_rows
 from browline.visit_plan.problem import Flags, Floats, Problem
 from browline.visit_plan.rows import Rows
@@ -65,7 +65,7 @@ class Program:
         return np.concatenate([keep, stretches, np.tile(pairs, self.chances)])
 
 
-def program_of(problem: Problem, windows: Windows) -> Program:
+def build_program(problem: Problem, windows: Windows) -> Program:
     """The program of these windows."""
     visits, stretches, pairs = len(windows), len(problem.stretches), len(windows.pair_person)
     chances = problem.worth.chances
@@ -96,8 +96,8 @@ def program_of(problem: Problem, windows: Windows) -> Program:
 def pair_gain(problem: Problem, windows: Windows) -> Floats:
     """float[chances, pairs]: worth of each call."""
     days = np.array([w.day for w in windows.windows], dtype=np.float64)
-    one = problem.weight[windows.pair_person] * soon(days, problem.worth)[windows.pair_window]
-    gain: Floats = np.outer(chance_of(problem.worth.release, problem.worth.chances), one)
+    undiscounted = problem.weight[windows.pair_person] * soon(days, problem.worth)[windows.pair_window]
+    gain: Floats = np.outer(reach_probability(problem.worth.release, problem.worth.chances), undiscounted)
     return gain
 
 
@@ -127,8 +127,8 @@ def _call_rows(rows: Rows, problem: Problem, windows: Windows, first: int) -> No
 
 def restricted(program: Program, keep: Flags) -> Program:
     """The same program with the windows kept only."""
-    chosen = tuple(w for w, kept in zip(program.windows.windows, keep, strict=True) if kept)
-    return program_of(program.problem, Windows(chosen, program.windows.starts))
+    chosen = tuple(w for w, included in zip(program.windows.windows, keep, strict=True) if included)
+    return build_program(program.problem, Windows(chosen, program.windows.starts))
 
 
 def solved(program: Program, *, gap: float, seconds: float, calls_whole: bool) -> Any:

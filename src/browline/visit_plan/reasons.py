@@ -10,7 +10,7 @@ from browline.visit_plan.windows import Windows, free_starts, present
 
 def reasons(problem: Problem, windows: Windows, chances: Ints) -> dict[int, Reason]:
     """person -> reason, for everybody to reach who is called to no visit."""
-    left = np.flatnonzero(problem.to_reach & (chances == 0))
+    uncalled = np.flatnonzero(problem.to_reach & (chances == 0))
     on_roster = np.bincount(problem.duties.person, minlength=problem.people) > 0
     could = set(windows.pair_person.tolist())
     visited, without_cover = _met(problem)
@@ -30,7 +30,7 @@ def reasons(problem: Problem, windows: Windows, chances: Ints) -> dict[int, Reas
             return Reason.WARD
         return Reason.NIGHTS if nights[person] else Reason.HOURS
 
-    return {int(person): why(int(person)) for person in left}
+    return {int(person): why(int(person)) for person in uncalled}
 
 
 def _only_closed(problem: Problem) -> "np.typing.NDArray[np.bool_]":

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from browline.visit_plan.chances import chance_of
+from browline.visit_plan.chances import reach_probability
 from browline.visit_plan.polish import polished
 from browline.visit_plan.problem import Flags, Ints
 from browline.visit_plan.program import Program, restricted, solved
@@ -24,7 +24,7 @@ WHOLE_CALLS = 1500
 
 
 @dataclass(frozen=True)
-class Found:
+class Choice:
     """`chosen`: numbers of the windows to visit, None where none was found in time. `bound`: no plan is worth more.
 
     `worth`: what the windows are worth as the search counted them.
@@ -35,7 +35,7 @@ class Found:
     worth: float = -np.inf
 
 
-def search(program: Program, *, gap: float, seconds: float) -> Found:
+def search(program: Program, *, gap: float, seconds: float) -> Choice:
     """Choose windows; `gap` is the relative gap asked for. The two steps have two fifths of the `seconds` each.
 
     What is left is for choosing each week anew, where the plan is not near enough to the bound.
@@ -44,17 +44,17 @@ def search(program: Program, *, gap: float, seconds: float) -> Found:
         return _whole_numbers(program, gap / 4, seconds)
     relax = relaxed(program, 0.4 * seconds)
     if relax is None:
-        return Found(None, ceiling(program))
+        return Choice(None, ceiling(program))
     keep = short_list(program, relax)
-    found = _whole_numbers(restricted(program, keep), gap / 4, 0.4 * seconds)
+    choice = _whole_numbers(restricted(program, keep), gap / 4, 0.4 * seconds)
     outside = relax.bound + float(relax.margin[~keep].max(initial=-np.inf))
-    bound = min(relax.bound, max(found.bound, outside))
-    if found.chosen is None:
-        return Found(None, bound)
-    chosen = np.flatnonzero(keep)[found.chosen]
-    if bound - found.worth > gap * bound:
-        chosen = polished(program, chosen, found.worth, relax.margin, 0.2 * seconds)
-    return Found(chosen, bound)
+    bound = min(relax.bound, max(choice.bound, outside))
+    if choice.chosen is None:
+        return Choice(None, bound)
+    chosen = np.flatnonzero(keep)[choice.chosen]
+    if bound - choice.worth > gap * bound:
+        chosen = polished(program, chosen, choice.worth, relax.margin, 0.2 * seconds)
+    return Choice(chosen, bound)
 
 
 def short_list(program: Program, relax: Relaxed) -> Flags:
@@ -71,15 +71,15 @@ def short_list(program: Program, relax: Relaxed) -> Flags:
 def ceiling(program: Program) -> float:
     """A bound that needs no solver: as if everybody had every chance counted on the first day."""
     problem, called = program.problem, np.unique(program.windows.pair_person)
-    every = chance_of(problem.worth.release, problem.worth.chances).sum()
+    every = reach_probability(problem.worth.release, problem.worth.chances).sum()
     return float(problem.weight[called].sum() * every)
 
 
-def _whole_numbers(program: Program, gap: float, seconds: float) -> Found:
+def _whole_numbers(program: Program, gap: float, seconds: float) -> Choice:
     """HiGHS on a program: windows, and the bound it proved."""
     answer = solved(program, gap=gap, seconds=seconds, calls_whole=program.gain.size <= WHOLE_CALLS)
     bound = ceiling(program) if answer.mip_dual_bound is None else -float(answer.mip_dual_bound)
     if answer.x is None:
-        return Found(None, bound)
+        return Choice(None, bound)
     visits = answer.x[: len(program.windows)]
-    return Found(np.flatnonzero(visits > 0.5), bound, -float(answer.fun))
+    return Choice(np.flatnonzero(visits > 0.5), bound, -float(answer.fun))

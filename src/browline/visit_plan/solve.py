@@ -4,17 +4,17 @@ from collections.abc import Callable
 
 import numpy as np
 
-from browline.visit_plan.calls import Called, calls_of, worth_of
-from browline.visit_plan.chances import chance_of, reached
+from browline.visit_plan.calls import Called, choose_calls, plan_worth
+from browline.visit_plan.chances import reach_probability, reached
 from browline.visit_plan.greedy import Limited, greedy
 from browline.visit_plan.outcome import Outcome
 from browline.visit_plan.problem import Ints, Problem
-from browline.visit_plan.program import Program, program_of
+from browline.visit_plan.program import Program, build_program
 from browline.visit_plan.reasons import reasons
 from browline.visit_plan.result import Plan, Visit
-from browline.visit_plan.search import Found, ceiling, search
+from browline.visit_plan.search import Choice, ceiling, search
 from browline.visit_plan.timetable import timetable
-from browline.visit_plan.windows import FIXED, Windows, windows_of
+from browline.visit_plan.windows import FIXED, Windows, build_windows
 
 Progress = Callable[[int, int, str], None]
 EXACT = 1e-6
@@ -30,35 +30,37 @@ def solve(
     `gap`: how near to the best plan is near enough, relative. `seconds`: time for search and calls together. Returns
     a `Plan` whose outcome says how the search ended; visits already arranged are in it whatever the limits say.
     """
-    tell = progress or _silent
-    tell(0, 4, "seeing who is on duty when")
-    windows = windows_of(problem)
-    program = program_of(problem, windows) if len(windows) else None
+    report = progress or _silent
+    report(0, 4, "seeing who is on duty when")
+    windows = build_windows(problem)
+    program = build_program(problem, windows) if len(windows) else None
     if program is None or not len(windows.pair_person):
         return _without(problem, windows, _why_none(problem, windows))
-    tell(1, 4, "looking for the best visits")
-    found = search(program, gap=gap, seconds=(1 - CALLS_SHARE) * seconds)
-    chosen = greedy(program) if found.chosen is None else found.chosen
-    tell(3, 4, "calling people to visits")
-    called = calls_of(program, chosen, CALLS_SHARE * seconds)
-    return _plan(program, called, found, gap)
+    report(1, 4, "looking for the best visits")
+    choice = search(program, gap=gap, seconds=(1 - CALLS_SHARE) * seconds)
+    chosen = greedy(program) if choice.chosen is None else choice.chosen
+    report(3, 4, "calling people to visits")
+    called = choose_calls(program, chosen, CALLS_SHARE * seconds)
+    return _plan(program, called, choice, gap)
 
 
-def plan_of(program: Program, chosen: Ints, bound: float | None = None, *, seconds: float = 60.0) -> Plan:
+def plan_for_windows(
+    program: Program, chosen: Ints, bound: float | None = None, *, seconds: float = 60.0
+) -> Plan:
     """The plan that visits these windows, calling the best people to them; for comparing ways of choosing.
 
     `bound`: what no plan can pass, where it is known; else the bound that needs no search.
     """
-    found = Found(chosen, ceiling(program) if bound is None else bound)
-    return _plan(program, calls_of(program, chosen, seconds), found, 0.0)
+    choice = Choice(chosen, ceiling(program) if bound is None else bound)
+    return _plan(program, choose_calls(program, chosen, seconds), choice, 0.0)
 
 
-def _plan(program: Program, called: list[Called], found: Found, gap: float) -> Plan:
+def _plan(program: Program, called: list[Called], choice: Choice, gap: float) -> Plan:
     problem = program.problem
-    worth = worth_of(program, called)
+    worth = plan_worth(program, called)
     # Only a bound that is wrong is passed; then nothing is claimed by it.
-    broken = worth > found.bound + EXACT * max(1.0, abs(found.bound))
-    bound = ceiling(program) if broken else max(found.bound, worth)
+    broken = worth > choice.bound + EXACT * max(1.0, abs(choice.bound))
+    bound = ceiling(program) if broken else max(choice.bound, worth)
     chances = np.zeros(problem.people, dtype=np.int64)
     for visit in called:
         chances[visit.who] += 1
@@ -68,7 +70,7 @@ def _plan(program: Program, called: list[Called], found: Found, gap: float) -> P
     elif broken:
         outcome = Outcome.BOUND_BROKEN
     else:
-        outcome = _outcome(worth, bound, gap, found.chosen is not None)
+        outcome = _outcome(worth, bound, gap, choice.chosen is not None)
     return Plan(
         outcome=outcome,
         visits=visits,
@@ -83,13 +85,13 @@ def _plan(program: Program, called: list[Called], found: Found, gap: float) -> P
 
 def _visits(program: Program, called: list[Called]) -> tuple[Visit, ...]:
     problem = program.problem
-    chance = chance_of(problem.worth.release, problem.worth.chances)
+    probability = reach_probability(problem.worth.release, problem.worth.chances)
     starts = timetable(program.windows, [visit.window for visit in called])
-    made = [
-        _visit(problem, visit, start, float(chance[visit.chance - 1].sum()))
+    visits = [
+        _visit(problem, visit, start, float(probability[visit.chance - 1].sum()))
         for visit, start in zip(called, starts, strict=True)
     ]
-    return tuple(sorted(made, key=lambda visit: (visit.start, visit.ward)))
+    return tuple(sorted(visits, key=lambda visit: (visit.start, visit.ward)))
 
 
 def _visit(problem: Problem, called: Called, start: float, expected: float) -> Visit:
@@ -136,14 +138,14 @@ def _why_none(problem: Problem, windows: Windows) -> Outcome:
 def _without(problem: Problem, windows: Windows, outcome: Outcome) -> Plan:
     """A plan without new visits; those arranged are kept in it."""
     nobody = np.zeros(problem.people, dtype=np.int64)
-    kept: tuple[Visit, ...] = ()
+    visits: tuple[Visit, ...] = ()
     if len(windows):
         called = [Called(w, nobody[:0], nobody[:0]) for w in windows.windows if w.stretch == FIXED]
-        kept = _visits(program_of(problem, windows), called)
-    hours = sum(visit.hours + problem.walk_h for visit in kept)
+        visits = _visits(build_program(problem, windows), called)
+    hours = sum(visit.hours + problem.walk_h for visit in visits)
     return Plan(
         outcome=outcome,
-        visits=kept,
+        visits=visits,
         worth=0.0,
         bound=0.0,
         expected=0.0,

@@ -60,13 +60,13 @@ class Windows:
         return np.concatenate([w.who for w in self.windows])
 
 
-def windows_of(problem: Problem) -> Windows:
+def build_windows(problem: Problem) -> Windows:
     """Every window with somebody to reach and a place for them, and every visit already arranged."""
     starts = tuple(free_starts(problem, stretch) for stretch in problem.stretches)
-    found = [_fixed(problem, number) for number in range(len(problem.fixed))]
+    windows = [_fixed(problem, number) for number in range(len(problem.fixed))]
     for number, stretch in enumerate(problem.stretches):
-        found += _of_stretch(problem, number, stretch, starts[number])
-    return Windows(tuple(found), starts)
+        windows += _stretch_windows(problem, number, stretch, starts[number])
+    return Windows(tuple(windows), starts)
 
 
 def free_starts(problem: Problem, stretch: Stretch) -> tuple[float, ...]:
@@ -75,25 +75,27 @@ def free_starts(problem: Problem, stretch: Stretch) -> tuple[float, ...]:
         start
         for start in stretch.starts
         if all(
-            start + problem.cost_h <= kept.start + 1e-9
-            or start >= kept.start + kept.hours + problem.walk_h - 1e-9
-            for kept in problem.fixed
+            start + problem.cost_h <= visit.start + 1e-9
+            or start >= visit.start + visit.hours + problem.walk_h - 1e-9
+            for visit in problem.fixed
         )
     )
 
 
 def _fixed(problem: Problem, number: int) -> Window:
-    kept = problem.fixed[number]
-    on_duty, who = present(problem, kept.start, kept.hours).get(kept.ward, (0, np.empty(0, dtype=np.int64)))
-    room = places(on_duty, kept.hours, problem.cover)
-    day = int(kept.start // DAY_H)
+    visit = problem.fixed[number]
+    on_duty, who = present(problem, visit.start, visit.hours).get(
+        visit.ward, (0, np.empty(0, dtype=np.int64))
+    )
+    room = places(on_duty, visit.hours, problem.cover)
+    day = int(visit.start // DAY_H)
     return Window(
-        ward=kept.ward,
+        ward=visit.ward,
         day=day,
         stretch=FIXED,
         first=0,
         last=0,
-        start=kept.start,
+        start=visit.start,
         on_duty=on_duty,
         places=room,
         who=who,
@@ -101,7 +103,7 @@ def _fixed(problem: Problem, number: int) -> Window:
     )
 
 
-def _of_stretch(
+def _stretch_windows(
     problem: Problem, number: int, stretch: Stretch, starts: tuple[float, ...]
 ) -> Iterator[Window]:
     """Windows of one stretch: runs of starts that find the same people on a ward."""
@@ -151,7 +153,7 @@ def _until(window: Window, last: int) -> Window:
 
 
 def _open(problem: Problem, ward: int, day: int) -> bool:
-    return ward not in problem.closed and (ward, day) not in problem.barred
+    return ward not in problem.closed and (ward, day) not in problem.excluded
 
 
 def present(problem: Problem, start: float, hours: float) -> dict[int, tuple[int, Ints]]:

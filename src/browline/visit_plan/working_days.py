@@ -11,25 +11,25 @@ from browline.visit_plan.problem import BREAK_H, DUTY_SPAN_H, FixedVisit, Proble
 Span = tuple[float, float]
 
 
-def too_close(one: Span, other: Span, rest_h: float) -> bool:
+def too_close(span_a: Span, span_b: Span, rest_h: float) -> bool:
     """Whether both cannot be worked.
 
     >>> too_close((8, 16), (20, 25), 11), too_close((8, 12), (15, 20), 11), too_close((20, 25), (36, 40), 11)
     (True, False, False)
     """
-    first, second = sorted((one, other))
+    first, second = sorted((span_a, span_b))
     between = second[0] - first[1]
-    together = max(first[1], second[1]) - first[0] <= DUTY_SPAN_H + 1e-9 and between <= BREAK_H + 1e-9
-    return not together and between < rest_h - 1e-9
+    same_day = max(first[1], second[1]) - first[0] <= DUTY_SPAN_H + 1e-9 and between <= BREAK_H + 1e-9
+    return not same_day and between < rest_h - 1e-9
 
 
 def clashes(problem: Problem) -> list[tuple[int, int]]:
     """Pairs of stretches of which only one can be used."""
     return [
         (i, j)
-        for (i, one), (j, other) in combinations(enumerate(problem.stretches), 2)
-        if other.start - one.end < problem.limits.rest_h + DUTY_SPAN_H
-        and too_close(_span(one), _span(other), problem.limits.rest_h)
+        for (i, first), (j, second) in combinations(enumerate(problem.stretches), 2)
+        if second.start - first.end < problem.limits.rest_h + DUTY_SPAN_H
+        and too_close(_span(first), _span(second), problem.limits.rest_h)
     ]
 
 
@@ -38,7 +38,7 @@ def in_use(problem: Problem) -> set[int]:
     return {
         number
         for number, stretch in enumerate(problem.stretches)
-        if any(_within(kept, stretch) for kept in problem.fixed)
+        if any(_within(visit, stretch) for visit in problem.fixed)
     }
 
 
@@ -47,9 +47,9 @@ def shut(problem: Problem) -> set[int]:
     return {
         number
         for number, stretch in enumerate(problem.stretches)
-        for kept in problem.fixed
-        if not _within(kept, stretch)
-        and too_close((kept.start, kept.start + kept.hours), _span(stretch), problem.limits.rest_h)
+        for visit in problem.fixed
+        if not _within(visit, stretch)
+        and too_close((visit.start, visit.start + visit.hours), _span(stretch), problem.limits.rest_h)
     }
 
 
@@ -57,5 +57,5 @@ def _span(stretch: Stretch) -> Span:
     return stretch.start, stretch.end
 
 
-def _within(kept: FixedVisit, stretch: Stretch) -> bool:
-    return stretch.start - 1e-9 <= kept.start < stretch.end
+def _within(visit: FixedVisit, stretch: Stretch) -> bool:
+    return stretch.start - 1e-9 <= visit.start < stretch.end

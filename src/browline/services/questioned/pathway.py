@@ -8,7 +8,7 @@ The first line and the line on charting stand whatever the document says.
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from browline.materials.pathway import CHART, Part, parts_of
+from browline.materials.pathway import CHART, Part, pathway_parts
 from browline.services.materials.handouts.cards import HandedOut, handed_out
 from browline.site_choice import ESCALATE
 
@@ -44,7 +44,7 @@ def in_use(now: datetime) -> Pathway:
 
 def of_handed(handed: HandedOut) -> Pathway:
     """The pathway of a hand-out, so that paper and page say the same."""
-    parts = parts_of(handed.body)
+    parts = pathway_parts(handed.body)
     return Pathway(
         first=ESCALATE,
         escalate=next((part for part in parts if part.name == "escalate"), None),

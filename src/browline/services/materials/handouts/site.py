@@ -5,7 +5,7 @@ from datetime import datetime
 
 from browline.services.materials import documents
 from browline.services.materials.handouts.cards import mark, standing, worded
-from browline.site_choice import Choice, Patient, Told, explain, rules_of, solve
+from browline.site_choice import Choice, Patient, Section, explain, rules_of, solve
 
 KIND = "site-and-cover"
 
@@ -15,7 +15,7 @@ class Answer:
     """What the rules in use say of one patient, and how those rules stand."""
 
     choice: Choice
-    parts: tuple[Told, ...]
+    parts: tuple[Section, ...]
     version: int
     standing: str
     mark: str

@@ -13,7 +13,7 @@ from browline.services.training.visit_plan.rows import HeldRow, PlanResult, Visi
 from browline.services.training.visit_plan.times import midnight
 from browline.store.models import Champion
 from browline.visit_plan import NIGHT, WEEKDAY, WEEKEND, Plan, Visit
-from browline.visit_plan.champions import beside, champions_on
+from browline.visit_plan.champions import beside, champion_coverage
 
 TIMES = {WEEKDAY: "day", WEEKEND: "weekend", NIGHT: "night"}
 TIME_WORDS = {"day": "weekdays", "weekend": "weekend days", "night": "nights"}
@@ -96,14 +96,14 @@ def _champions(options: Options, read: Read) -> list[HeldRow]:
     """Each ward and time of the week: how many of its turns have a champion who is signed off."""
     named = _named(options, read)
     ready = {(p, w) for p, w in named if read.members[read.people[p]].standing.stands.current}
-    held = champions_on(read.problem.duties, ready)
+    held = champion_coverage(read.problem.duties, ready)
     waiting = {w: sum(ward == w for _, ward in named - ready) for _, w in named}
     return [
         {
             "ward": read.wards[h.ward],
             "shift": TIMES[h.time],
             "turns": h.shifts,
-            "held": h.held,
+            "held": h.covered,
             "champions": [read.people[p] for p in h.champions],
             "not_signed_off": waiting.get(h.ward, 0),
         }

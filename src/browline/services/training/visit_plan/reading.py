@@ -53,7 +53,7 @@ def read(options: Options, now: datetime) -> Read:
         stretches=stretches(options, now.astimezone(here)),
         fixed=tuple(FixedVisit(ward[f.ward], hours_from(first, f.time), f.minutes / 60) for f in fixed),
         closed=frozenset(n for w, n in ward.items() if _closed(w, options)),
-        barred=frozenset((ward[w], (d - first).days) for w, d in left_slots(options, here) if w in ward),
+        excluded=frozenset((ward[w], (d - first).days) for w, d in left_slots(options, here) if w in ward),
         visit_h=options.visit_minutes / 60,
         walk_h=options.walk_minutes / 60,
         cover=_cover(options),
