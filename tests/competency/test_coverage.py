@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
 from browline.competency.cells import FEWEST, Cell, cells, lowest_share_first, suppressed
-from browline.competency.coverage import EXCLUDED, UNKNOWN, on_duty_at, over_days, solve
+from browline.competency.coverage import EXCLUDED, UNKNOWN, duty_snapshot, over_days, solve
 from browline.competency.explain import cell_sentence, suppressed_sentence
 from browline.competency.staff import Away, Duty, Member
 from browline.competency.status import Observed, Rule, Standing, Stands, standing
@@ -31,7 +31,7 @@ def night(person, ward="Larch", day=MONDAY, kind="night", **facts):
 
 
 def on(duties, *people, moment=NIGHT, day=MONDAY):
-    return solve(on_duty_at({m.person: m for m in people}, duties, moment, day))
+    return solve(duty_snapshot({m.person: m for m in people}, duties, moment, day))
 
 
 def lines(found):
@@ -235,7 +235,7 @@ def test_veiled_words():
 
 def test_a_person_nobody_described_is_refused():
     with pytest.raises(ValueError, match="nobody is described"):
-        on_duty_at({}, [night(1)], NIGHT, MONDAY)
+        duty_snapshot({}, [night(1)], NIGHT, MONDAY)
 
 
 def test_cells_of_nobody():

@@ -7,7 +7,7 @@ import pytest
 from browline.controlled import checked
 from browline.errors import NotUnderstood
 from browline.materials import pathway
-from browline.materials.pathway import HELD, PARTS, check, default, pathway_parts
+from browline.materials.pathway import PARTS, REQUIRED, check, default, pathway_parts
 
 BODY = checked(pathway.LAYOUT, default())
 ROWS = {row["id"]: row for row in BODY["rows"]}
@@ -113,13 +113,13 @@ def test_every_line_says_on_whose_word_and_none_types_one_unit(id):
     assert "°" not in ROWS[id]["says"] + ROWS[id]["source"]
 
 
-@pytest.mark.parametrize("id", HELD)
+@pytest.mark.parametrize("id", REQUIRED)
 def test_without_a_line_that_must_be_there_it_is_refused(id):
     with pytest.raises(NotUnderstood, match=f"no longer say, as line '{id}'"):
         check(without(id))
 
 
-@pytest.mark.parametrize("id", HELD)
+@pytest.mark.parametrize("id", REQUIRED)
 def test_a_line_emptied_of_its_meaning_or_moved_is_refused_as_if_it_were_gone(id):
     for change in ({"says": "See the intranet."}, {"part": "second"}):
         with pytest.raises(NotUnderstood, match="It has to stand under"):
@@ -166,5 +166,5 @@ def test_the_reference_lists_the_lines_that_no_version_may_lack():
     section = text.split("## Bedside")[1].split("\n## ")[0]
     told = [line.split("|")[1:3] for line in section.splitlines() if line.startswith("| `")]
     assert {row.strip(" `"): part.strip(" `") for row, part in told} == {
-        id: held.part for id, held in HELD.items()
+        id: held.part for id, held in REQUIRED.items()
     }

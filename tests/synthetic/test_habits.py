@@ -3,7 +3,7 @@
 import numpy as np
 
 from browline.synthetic import Hospital, invent
-from browline.synthetic.charting import SLIPS, shown_celsius
+from browline.synthetic.charting import SLIPS, displayed_celsius
 from browline.synthetic.charting_habits import (
     BATCH_ROUNDS,
     BATCH_SHARE,
@@ -114,7 +114,7 @@ def test_batches_come_in_some_rounds_and_there_often(small: Hospital) -> None:
 
 
 def test_readings_from_the_line_on_are_charted_just_below_it(small: Hospital) -> None:
-    shown = np.round(shown_celsius(small.latent, small.house.fleet)[small.row_reading], 1)
+    shown = np.round(displayed_celsius(small.latent, small.house.fleet)[small.row_reading], 1)
     edged, odd = rows(small, "edge"), slipped(small)
     assert all(38.0 <= shown[r] <= 38.2 for r in edged)
     assert {column(small, "value")[r] for r in edged if r not in odd} == {"37.9"}

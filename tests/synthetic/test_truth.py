@@ -41,7 +41,7 @@ def test_a_planted_fault_shows_in_the_readings_against_honest_instruments(small:
     for fault in (i for i in small.truth["instruments"] if i["kind"] == kind):
         used = (ids == fault["instrument"]) & (latent.site == 0)
         if kind == "step":
-            used &= latent.time >= small.house.clock.at(0.45)
+            used &= latent.time >= small.house.clock.moment(0.45)
         se = off[used].std() / np.sqrt(used.sum())
         found = off[used].mean() - off[honest].mean()
         planted = fault["mean_c"] if kind == "lens" else fault["size_c"]

@@ -93,7 +93,7 @@ def test_search_and_calls_share_the_time(monkeypatch):
         monkeypatch.setattr(solving, name, call)
 
     watched("search")
-    watched("calls_of")
+    watched("choose_calls")
     solve(rotas.drawn(MET[3]), seconds=5)
     assert len(spent) == 2 and sum(spent) == pytest.approx(5)
 

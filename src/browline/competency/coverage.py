@@ -70,7 +70,9 @@ class Problem:
             raise ValueError(f"the days end on {self.last} and begin on {self.first}")
 
 
-def on_duty_at(members: Mapping[int, Member], duties: Sequence[Duty], moment: datetime, day: date) -> Problem:
+def duty_snapshot(
+    members: Mapping[int, Member], duties: Sequence[Duty], moment: datetime, day: date
+) -> Problem:
     """Who is on duty at `moment`, which falls on `day`; `duties` hold those of that day and of the night before.
 
     Those who are off duty at that moment are not looked at; those the roster has away that day are.

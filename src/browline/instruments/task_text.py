@@ -146,9 +146,9 @@ def _charted(charted: Charted | None) -> tuple[str, ...]:
 
 
 def _battery(b: Battery) -> TaskText:
-    if b.outcome is Power.NOW and b.looked is not None:
-        head = f"{_named(b.entry)}: battery {b.looked.battery}"
-        why: tuple[str, ...] = (f"Seen {moment(b.looked.time)}{on(b.looked.ward)}.",)
+    if b.outcome is Power.NOW and b.last_look is not None:
+        head = f"{_named(b.entry)}: battery {b.last_look.battery}"
+        why: tuple[str, ...] = (f"Seen {moment(b.last_look.time)}{on(b.last_look.ward)}.",)
     else:
         head = f"{_named(b.entry)}: battery may run out"
         why = (forecast(b),)

@@ -14,7 +14,7 @@ from browline.synthetic.csvtext import csv_chunks
 from browline.synthetic.faults import Fault, default_faults
 from browline.synthetic.inventing import Hospital, invent, readings_of
 from browline.synthetic.reading import Latent
-from browline.synthetic.scale import Scale, scale_of
+from browline.synthetic.scale import Scale, read_scale
 from browline.synthetic.upcoming import upcoming_roster
 
 __all__ = [
@@ -25,7 +25,7 @@ __all__ = [
     "csv_chunks",
     "default_faults",
     "invent",
+    "read_scale",
     "readings_of",
-    "scale_of",
     "upcoming_roster",
 ]

@@ -15,7 +15,7 @@ from browline.synthetic.arrays import Flags, Floats, Generator, Ints, Texts, tex
 from browline.synthetic.falsified_values import Overwritten, overwrite
 from browline.synthetic.fleet import Fleet
 from browline.synthetic.reading import House, Latent
-from browline.synthetic.tenths import converted, tenths_of
+from browline.synthetic.tenths import converted, to_tenths
 
 KEYED_AS_SHOWN = 0.6
 
@@ -68,30 +68,30 @@ class Chart:
 _TENTHS: Texts = np.array([f"{k // 10}.{k % 10}" for k in range(10_000)], dtype=object)
 
 
-def shown_tenths(latent: Latent, fleet: Fleet) -> Ints:
+def displayed_tenths(latent: Latent, fleet: Fleet) -> Ints:
     """What each instrument showed, in tenths of its own unit."""
     in_f = fleet.in_fahrenheit[latent.instrument]
-    return tenths_of(np.where(in_f, fahrenheit(latent.measured), latent.measured))
+    return to_tenths(np.where(in_f, fahrenheit(latent.measured), latent.measured))
 
 
-def shown_celsius(latent: Latent, fleet: Fleet) -> Floats:
+def displayed_celsius(latent: Latent, fleet: Fleet) -> Floats:
     """What each instrument showed, in °C: rounded at 0.1 of its own unit, and no more."""
-    shown = shown_tenths(latent, fleet) / 10.0
-    return np.where(fleet.in_fahrenheit[latent.instrument], celsius(shown), shown)
+    displayed = displayed_tenths(latent, fleet) / 10.0
+    return np.where(fleet.in_fahrenheit[latent.instrument], celsius(displayed), displayed)
 
 
 def chart(latent: Latent, house: House, rng: Generator, habit: Generator) -> Chart:
     """Chart all readings, with the habits of the wards and the slips of the hand."""
     n, fleet, wards = len(latent), house.fleet, house.wards
     unit_f = np.isin(latent.ward, wards.in_fahrenheit)
-    honest = converted(shown_tenths(latent, fleet), fleet.in_fahrenheit[latent.instrument], unit_f)
+    honest = converted(displayed_tenths(latent, fleet), fleet.in_fahrenheit[latent.instrument], unit_f)
     numbers = overwrite(honest, unit_f, latent, house, rng, habit)
     slip = _slips(latent, unit_f, rng)
-    mixed = _shown_in_other_unit(latent, fleet, unit_f) & ~numbers.any & (slip == NONE)
+    mixed = _unit_unknown_to_register(latent, fleet, unit_f) & ~numbers.any & (slip == NONE)
     mixed &= rng.random(n) < KEYED_AS_SHOWN
     as_f = (slip == FAHRENHEIT_SLIP) | mixed
-    tenths = np.where(as_f, tenths_of(fahrenheit(numbers.tenths / 10.0)), numbers.tenths)
-    tenths[mixed] = shown_tenths(latent.take(np.flatnonzero(mixed)), fleet)
+    tenths = np.where(as_f, to_tenths(fahrenheit(numbers.tenths / 10.0)), numbers.tenths)
+    tenths[mixed] = displayed_tenths(latent.take(np.flatnonzero(mixed)), fleet)
     tenths = np.where(slip == IMPOSSIBLE, rng.choice(IMPOSSIBLE_TENTHS, n), tenths)
     word = rng.choice(len(WORDS), n, p=WORD_SHARES)
     return Chart(tenths=tenths, unit_f=unit_f, slip=slip, word=word, numbers=numbers, mixed_unit=mixed)
@@ -105,7 +105,7 @@ def _slips(latent: Latent, unit_f: Flags, rng: Generator) -> Ints:
     return np.where((slip == FAHRENHEIT_SLIP) & unit_f, NONE, slip)
 
 
-def _shown_in_other_unit(latent: Latent, fleet: Fleet, unit_f: Flags) -> Flags:
+def _unit_unknown_to_register(latent: Latent, fleet: Fleet, unit_f: Flags) -> Flags:
     """Instruments showing °F unknown to the register, on wards that chart in °C."""
     secret: Flags = fleet.in_fahrenheit & ~fleet.registered_fahrenheit
     out: Flags = secret[latent.instrument] & ~unit_f & (latent.site == sites.TEMPORAL)

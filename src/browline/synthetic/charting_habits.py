@@ -49,8 +49,8 @@ def make_habits(care: Texts, odd: Ints, taken: int) -> Habits:
 
     Where there are too few, wards get more than one habit.
     """
-    left = odd[taken:] if len(odd) > taken else odd[::-1]
-    batches, edge, switching = np.resize(left, 3)
+    available = odd[taken:] if len(odd) > taken else odd[::-1]
+    batches, edge, switching = np.resize(available, 3)
     return Habits(
         batches=int(batches),
         edge=int(edge),

@@ -9,14 +9,14 @@ import numpy as np
 from browline.readings import Readings
 from browline.synthetic import sites
 from browline.synthetic.arrays import Ints, Texts
-from browline.synthetic.charting import shown_celsius
+from browline.synthetic.charting import displayed_celsius
 from browline.synthetic.reading import House, Latent
 from browline.synthetic.stays import Stays
 
 
 def clean_readings(latent: Latent, stays: Stays, house: House) -> Readings:
     """All readings in °C as shown, by stay and time; `row` is the position in the latent arrays."""
-    shown = shown_celsius(latent, house.fleet)
+    displayed = displayed_celsius(latent, house.fleet)
     codes = {
         "patient": stays.patient[latent.stay],
         "stay": latent.stay,
@@ -36,7 +36,7 @@ def clean_readings(latent: Latent, stays: Stays, house: House) -> Readings:
     return Readings(
         time=latent.time,
         hour=house.clock.hour(latent.time),
-        value=shown,
+        value=displayed,
         codes={factor: _int32(code) for factor, code in codes.items()},
         names=names,
         row=np.arange(len(latent), dtype=np.int64),

@@ -82,11 +82,13 @@ def make_checks(fleet: Fleet, cleanings: Cleanings, clock: Clock, rng: Generator
     """One check each of a random fifth of the scanners, at a random time of the export's second half."""
     scanners = fleet.of_kind(SCAN)
     chosen = rng.permutation(scanners)[: max(3, round(CHECKED_SHARE * len(scanners)))]
-    time = np.sort(np.floor(clock.at(0.5) + (clock.span[1] - clock.at(0.5)) * rng.random(len(chosen))))
+    time = np.sort(
+        np.floor(clock.moment(0.5) + (clock.span[1] - clock.moment(0.5)) * rng.random(len(chosen)))
+    )
     fault = fleet.fault[chosen]
     is_mode = np.array([f >= 0 and fleet.faults[f].kind == "mode" for f in fault])
     off = np.where(is_mode, 0.0, fleet.offset[chosen])
     off += fleet.step[chosen] * step_reached(fleet, chosen, time, clock)
     off += lens_fall(fleet, chosen, cleanings.days_since(chosen, time))
-    shown = REFERENCE + off + rng.normal(0, BENCH_SD, len(chosen))
-    return Checks(chosen, time, np.round(shown, 1), np.round(rng.normal(22.0, 0.8, len(chosen)), 1))
+    displayed = REFERENCE + off + rng.normal(0, BENCH_SD, len(chosen))
+    return Checks(chosen, time, np.round(displayed, 1), np.round(rng.normal(22.0, 0.8, len(chosen)), 1))

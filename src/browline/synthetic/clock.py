@@ -71,16 +71,16 @@ class Clock:
         ends = self.instant(np.array([self.origin, self.origin + 24.0 * self.days]))
         return float(ends[0]), float(ends[1])
 
-    def at(self, share: float) -> float:
+    def moment(self, proportion: float) -> float:
         """The instant at a `share` (0 to 1) of the export."""
         first, last = self.span
-        return first + share * (last - first)
+        return first + proportion * (last - first)
 
     def written(self, instant: Floats) -> Texts:
         """Wall-clock text ``YYYY-MM-DD HH:MM`` of instants, as a ward's system writes it."""
         minutes = np.floor(self.wall(instant) * 60.0 + 0.5).astype(np.int64)
-        days, of_day = np.divmod(minutes, 1440)
-        out: Texts = dates(days) + _MINUTES[of_day]
+        days, minute = np.divmod(minutes, 1440)
+        out: Texts = dates(days) + _MINUTES[minute]
         return out
 
     def written_day(self, instant: Floats) -> Texts:

@@ -57,8 +57,8 @@ def ornstein_uhlenbeck(
     longest_first = np.argsort(-count, kind="stable")
     starts, lengths = first[longest_first], count[longest_first]
     for k in range(1, int(lengths[0])):
-        at = starts[: np.searchsorted(-lengths, -k, side="left")] + k
-        z[at] += keep[at] * z[at - 1]
+        points = starts[: np.searchsorted(-lengths, -k, side="left")] + k
+        z[points] += keep[points] * z[points - 1]
     return z
 
 

@@ -60,11 +60,11 @@ def write_readings(
     on_hour = _on_hour(latent, house, habit)
     charted = np.where(on_hour, np.floor(latent.time + 0.5), _charted_time(latent, rng))
     late = _late(latent, house, roster, rng)
-    hours = np.where(late, roster.left(latent.time), 0.0)
+    hours = np.where(late, roster.hours_remaining(latent.time), 0.0)
     entered = charted + hours + rng.exponential(KEYED_MINUTES, len(latent)) / 60.0
-    left_out = _site_left_out(latent, house, rng)
+    siteless = _siteless(latent, house, rng)
     note = _notes(cells, rng)
-    site = np.where(left_out, "", _site_words(latent.site, rng))
+    site = np.where(siteless, "", _site_words(latent.site, rng))
     table = {
         "time": clock.written(charted),
         "value": cells.values(),
@@ -84,7 +84,7 @@ def write_readings(
     reading, re_sent = _rows(entered, rng)
     rows = {name: column[reading] for name, column in table.items()}
     return Export(
-        table=rows, reading=reading, re_sent=re_sent, site_left_out=left_out, on_hour=on_hour, late=late
+        table=rows, reading=reading, re_sent=re_sent, site_left_out=siteless, on_hour=on_hour, late=late
     )
 
 
@@ -115,10 +115,10 @@ def _late(latent: Latent, house: House, roster: Roster, rng: Generator) -> Flags
     return out
 
 
-def _site_left_out(latent: Latent, house: House, rng: Generator) -> Flags:
+def _siteless(latent: Latent, house: House, rng: Generator) -> Flags:
     """Rows without a site: more on one ward; rarer once the observation form asks for it (see events)."""
     rate = np.where(latent.ward == house.wards.siteless, SITE_LEFT_OUT_ODD, SITE_LEFT_OUT)
-    after = latent.time >= house.clock.at(FORM_HALVES)
+    after = latent.time >= house.clock.moment(FORM_HALVES)
     return rng.random(len(latent)) < rate * np.where(after, 0.5, 1.0)
 
 
@@ -127,8 +127,8 @@ def _site_words(site: Ints, rng: Generator) -> Texts:
     out = np.empty(len(site), dtype=object)
     for s, words in enumerate(SITE_WORDS):
         falling = WORD_FALLS ** np.arange(len(words))
-        at = np.flatnonzero(site == s)
-        out[at] = texts(words)[rng.choice(len(words), len(at), p=falling / falling.sum())]
+        rows = np.flatnonzero(site == s)
+        out[rows] = texts(words)[rng.choice(len(words), len(rows), p=falling / falling.sum())]
     return out
 
 

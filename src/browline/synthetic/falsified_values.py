@@ -26,7 +26,7 @@ from browline.synthetic.charting_habits import (
 from browline.synthetic.plant import origins
 from browline.synthetic.reading import House, Latent
 from browline.synthetic.sites import BLADDER
-from browline.synthetic.tenths import tenths_of
+from browline.synthetic.tenths import to_tenths
 
 LONGEST_GAP_HOURS = 1.0
 
@@ -63,15 +63,19 @@ def overwrite(
     batched = patient_before >= 0
     edged = (latent.ward == wards.habits.edge) & _near_line(tenths, unit_f) & ~(spike | copied | batched)
     edged &= habit.random(n) < EDGE_SHARE
-    own = np.where(edged, _in_chart(EDGE_C, unit_f) - 1, np.where(spike, _in_chart(SPIKE_C, unit_f), tenths))
-    here = np.arange(n)
-    before = np.where(copied, here - 1, np.where(batched, patient_before, here))
-    return Overwritten(tenths=own[origins(before)], spike=spike, copied=copied, batched=batched, edged=edged)
+    charted = np.where(
+        edged, _in_chart(EDGE_C, unit_f) - 1, np.where(spike, _in_chart(SPIKE_C, unit_f), tenths)
+    )
+    rows = np.arange(n)
+    before = np.where(copied, rows - 1, np.where(batched, patient_before, rows))
+    return Overwritten(
+        tenths=charted[origins(before)], spike=spike, copied=copied, batched=batched, edged=edged
+    )
 
 
 def _spike_share(time: Floats, house: House) -> Floats:
     """The share falls once the form no longer holds a default value (see events)."""
-    return np.where(time < house.clock.at(DEFAULT_GOES), SPIKE_SHARE, SPIKE_LEFT)
+    return np.where(time < house.clock.moment(DEFAULT_GOES), SPIKE_SHARE, SPIKE_LEFT)
 
 
 def _patient_before(latent: Latent, unit_f: Flags, house: House, habit: Generator) -> Ints:
@@ -80,20 +84,22 @@ def _patient_before(latent: Latent, unit_f: Flags, house: House, habit: Generato
     In some rounds of two hours most numbers are the first patient's.
     """
     first = (latent.ward == house.wards.habits.batches) & (latent.retake_of < 0) & (latent.site != BLADDER)
-    at = np.flatnonzero(first)
-    at = at[np.lexsort((latent.stay[at], latent.time[at]))]
+    firsts = np.flatnonzero(first)
+    firsts = firsts[np.lexsort((latent.stay[firsts], latent.time[firsts]))]
     out = np.full(len(latent), -1)
-    if len(at) == 0:
+    if len(firsts) == 0:
         return out
-    round_ = np.floor((house.clock.wall(latent.time[at]) + 1.0) / BATCH_HOURS).astype(np.int64)
+    round_ = np.floor((house.clock.wall(latent.time[firsts]) + 1.0) / BATCH_HOURS).astype(np.int64)
     round_ -= round_.min()
-    drawn = (habit.random(round_.max() + 1) < BATCH_ROUNDS)[round_] & (habit.random(len(at)) < BATCH_SHARE)
+    drawn = (habit.random(round_.max() + 1) < BATCH_ROUNDS)[round_] & (
+        habit.random(len(firsts)) < BATCH_SHARE
+    )
     drawn[1:] &= np.diff(round_) == 0
-    drawn[1:] &= np.diff(latent.time[at]) < LONGEST_GAP_HOURS
-    drawn[1:] &= (np.diff(latent.stay[at]) != 0) & (np.diff(unit_f[at].astype(int)) == 0)
+    drawn[1:] &= np.diff(latent.time[firsts]) < LONGEST_GAP_HOURS
+    drawn[1:] &= (np.diff(latent.stay[firsts]) != 0) & (np.diff(unit_f[firsts].astype(int)) == 0)
     drawn[0] = False
     taker = np.flatnonzero(drawn)
-    out[at[taker]] = at[taker - 1]
+    out[firsts[taker]] = firsts[taker - 1]
     return out
 
 
@@ -104,4 +110,4 @@ def _near_line(tenths: Ints, unit_f: Flags) -> Flags:
 
 
 def _in_chart(value_c: float, unit_f: Flags) -> Ints:
-    return tenths_of(np.where(unit_f, fahrenheit(value_c), value_c))
+    return to_tenths(np.where(unit_f, fahrenheit(value_c), value_c))

@@ -116,8 +116,10 @@ def _homes(kind: Ints, wards: int, rng: Generator) -> Ints:
     """Home wards: every kind goes round the wards, each from its own start."""
     home = np.empty(len(kind), dtype=np.int64)
     for k in range(4):
-        of = np.flatnonzero(kind == k)
-        home[of] = (np.arange(len(of)) * max(1, wards // len(of)) + rng.integers(wards)) % wards
+        members = np.flatnonzero(kind == k)
+        home[members] = (
+            np.arange(len(members)) * max(1, wards // len(members)) + rng.integers(wards)
+        ) % wards
     return home
 
 
@@ -129,8 +131,8 @@ def _moved(kind: Ints, ward: Ints, fault: Ints, wards: Wards) -> Ints:
     plain = np.flatnonzero((wards.care == "ward") & ~np.isin(np.arange(len(wards)), wards.in_fahrenheit))
     others = plain[(plain != wards.spike) & (plain != wards.cold)]
     honest = np.flatnonzero((kind == SCAN) & (ward == wards.spike) & (fault < 0))
-    stays_one = bool(((kind == SCAN) & (ward == wards.spike) & (fault >= 0)).any())
-    goes = honest if stays_one else honest[1:]
+    faulty_stays = bool(((kind == SCAN) & (ward == wards.spike) & (fault >= 0)).any())
+    goes = honest if faulty_stays else honest[1:]
     out = ward.copy()
     if len(others):
         out[goes] = np.resize(others, len(goes))

@@ -23,12 +23,12 @@ from browline.synthetic.reading import House, Latent
 from browline.synthetic.registers import registers
 from browline.synthetic.roster import make_roster
 from browline.synthetic.rounds import make_rounds
-from browline.synthetic.scale import Scale, Size, scale_of
+from browline.synthetic.scale import Scale, Size, read_scale
 from browline.synthetic.sites import patient_sites
 from browline.synthetic.stays import Stays, make_stays
 from browline.synthetic.taking import take_all
 from browline.synthetic.training import make_training
-from browline.synthetic.truth import truth_of
+from browline.synthetic.truth import build_truth
 from browline.synthetic.wards import make_wards
 
 NAME = "Quillmere Hospital (invented)"
@@ -74,26 +74,26 @@ def invent(
 
     Raises `NotUnderstood` for an unknown size or more faults than a fleet can hide.
     """
-    tell = progress or _silent
-    scale = scale_of(size)
-    chance = _streams(seed)
-    tell("building the house", 0.0)
-    house, stays = _build(scale, default_faults(scale) if faults is None else faults, chance)
-    tell("taking temperatures", 0.2)
+    report = progress or _silent
+    scale = read_scale(size)
+    rngs = _streams(seed)
+    report("building the house", 0.0)
+    house, stays = _build(scale, default_faults(scale) if faults is None else faults, rngs)
+    report("taking temperatures", 0.2)
     visits = round(scale.readings / READINGS_PER_VISIT)
-    rounds = make_rounds(stays, house.wards, house.clock, visits, chance["rounds"])
-    roster = make_roster(house.wards, house.people, house.fleet, house.clock, chance["roster"])
-    latent = take_all(stays, rounds, roster, house, chance["taking"], chance["switching"])
-    tell("charting", 0.6)
-    cells = chart(latent, house, chance["charting"], chance["overwriting"])
-    export = write_readings(latent, cells, stays, house, roster, chance["export"], chance["keying"])
-    checks = make_checks(house.fleet, house.cleanings, house.clock, chance["checks"])
-    tell("done", 1.0)
+    rounds = make_rounds(stays, house.wards, house.clock, visits, rngs["rounds"])
+    roster = make_roster(house.wards, house.people, house.fleet, house.clock, rngs["roster"])
+    latent = take_all(stays, rounds, roster, house, rngs["taking"], rngs["switching"])
+    report("charting", 0.6)
+    cells = chart(latent, house, rngs["charting"], rngs["overwriting"])
+    export = write_readings(latent, cells, stays, house, roster, rngs["export"], rngs["keying"])
+    checks = make_checks(house.fleet, house.cleanings, house.clock, rngs["checks"])
+    report("done", 1.0)
     return Hospital(
         name=NAME,
         zone=ZONE,
         tables={"readings": export.table, **registers(house, checks)},
-        truth=truth_of(house, latent, cells, export, seed),
+        truth=build_truth(house, latent, cells, export, seed),
         latent=latent,
         row_reading=export.reading,
         house=house,
@@ -112,24 +112,24 @@ def _streams(seed: int) -> dict[str, Generator]:
     return {name: np.random.default_rng(s) for name, s in zip(STREAMS, seeds, strict=True)}
 
 
-def _build(scale: Scale, faults: Sequence[Fault], chance: dict[str, Generator]) -> tuple[House, Stays]:
+def _build(scale: Scale, faults: Sequence[Fault], rngs: dict[str, Generator]) -> tuple[House, Stays]:
     """Wards, people, training, instruments with their cleanings, and the stays to come."""
     clock = Clock(ZONE, scale.first_day, scale.days)
-    wards = make_wards(scale, clock, chance["wards"])
-    people = make_people(scale, wards, chance["people"])
-    fleet = make_fleet(scale, wards, faults, chance["fleet"])
-    stays = make_stays(round(scale.readings / VISITS_PER_STAY), wards, clock, chance["stays"])
+    wards = make_wards(scale, clock, rngs["wards"])
+    people = make_people(scale, wards, rngs["people"])
+    fleet = make_fleet(scale, wards, faults, rngs["fleet"])
+    stays = make_stays(round(scale.readings / VISITS_PER_STAY), wards, clock, rngs["stays"])
     house = House(
         clock=clock,
         wards=wards,
         people=people,
-        training=make_training(wards, people, clock, chance["training"]),
+        training=make_training(wards, people, clock, rngs["training"]),
         fleet=fleet,
-        cleanings=make_cleanings(fleet, clock, chance["cleanings"]),
-        patient_site=patient_sites(len(stays), chance["sites"]),
+        cleanings=make_cleanings(fleet, clock, rngs["cleanings"]),
+        patient_site=patient_sites(len(stays), rngs["sites"]),
     )
     return house, stays
 
 
-def _silent(what: str, share: float) -> None:
+def _silent(message: str, proportion: float) -> None:
     """Progress that nobody watches."""

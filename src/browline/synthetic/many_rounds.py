@@ -76,10 +76,10 @@ def make_visits(wards: int, readings: int, care: str, rng: Generator) -> Visits:
     pattern = PATTERNS[care]
     rounds = int(np.ceil((readings + 4.0 * np.sqrt(readings)) / (0.85 * pattern.beds))) + 2
     while True:
-        seen, stay, begin, time = _grid(wards, rounds, pattern, rng)
-        seen &= np.cumsum(seen.reshape(wards, -1), axis=1).reshape(seen.shape) <= readings
-        if int(seen.sum()) == wards * readings:
-            return _visits(seen, stay, begin, time, rng)
+        visited, stay, begin, time = _grid(wards, rounds, pattern, rng)
+        visited &= np.cumsum(visited.reshape(wards, -1), axis=1).reshape(visited.shape) <= readings
+        if int(visited.sum()) == wards * readings:
+            return _visits(visited, stay, begin, time, rng)
         rounds = round(1.2 * rounds) + 1
 
 
@@ -98,8 +98,8 @@ def _grid(wards: int, rounds: int, pattern: Pattern, rng: Generator) -> tuple[Fl
     stay = np.searchsorted(line, time + apart * bed, side="right") - 1
     empty = rng.exponential(EMPTY_HOURS, begin.size)
     flat = begin.ravel()
-    seen = (time >= flat[stay] + empty[stay]) & (rng.random(shape) >= MISSED)
-    return seen, stay, flat, time
+    visited = (time >= flat[stay] + empty[stay]) & (rng.random(shape) >= MISSED)
+    return visited, stay, flat, time
 
 
 def _beginnings(beds: int, hours: float, rng: Generator) -> Floats:
@@ -112,23 +112,23 @@ def _beginnings(beds: int, hours: float, rng: Generator) -> Floats:
     return out
 
 
-def _visits(seen: Flags, stay: Ints, begin: Floats, time: Floats, rng: Generator) -> Visits:
-    wards, rounds = seen.shape[:2]
-    ward, round_, bed = np.nonzero(seen)
-    at = time[seen]
-    known, stay_of = np.unique(stay[seen], return_inverse=True)
-    shift = np.floor((at - FIRST - SHIFT_BEGINS) / SHIFT_HOURS).astype(np.int64) + 1
+def _visits(visited: Flags, stay: Ints, begin: Floats, time: Floats, rng: Generator) -> Visits:
+    wards, rounds = visited.shape[:2]
+    ward, round_, bed = np.nonzero(visited)
+    taken = time[visited]
+    known, stay_number = np.unique(stay[visited], return_inverse=True)
+    shift = np.floor((taken - FIRST - SHIFT_BEGINS) / SHIFT_HOURS).astype(np.int64) + 1
     shifts = int(shift.max()) + 1
     whole = ward * rounds + round_
     minutes = np.where((rng.random(wards * rounds) < HEAPED_ROUNDS)[whole], 5.0, 1.0)
     return Visits(
         ward=ward,
-        stay=stay_of,
+        stay=stay_number,
         bed=bed,
         round_=whole,
         shift=ward * shifts + shift,
-        time=at,
-        charted=np.floor(at * 60.0 / minutes) * minutes / 60.0,
+        time=taken,
+        charted=np.floor(taken * 60.0 / minutes) * minutes / 60.0,
         begin=begin[known],
         rounds=wards * rounds,
         shifts=wards * shifts,

@@ -51,7 +51,7 @@ class Taken:
     measured: Floats
 
 
-def instruments_of(care: Care) -> int:
+def instruments_per_ward(care: Care) -> int:
     """How many instruments a ward has."""
     return sum(KINDS_OWNED) + PATTERNS[care].beds
 
@@ -65,8 +65,8 @@ def take_temperatures(
     person = rng.integers(NURSES, size=visits.shifts)[visits.shift] + NURSES * visits.ward
     age = np.clip(rng.normal(AGE_MEAN, AGE_SD, len(visits.begin)), 18, 99).astype(np.int64)
     measured = (
-        _at_site(_core(visits, age, FEBRILE[care], wards, rng), visits.stay, site, rng)
-        + rng.normal(0, INSTRUMENT_SD, wards * instruments_of(care))[instrument]
+        _site_temperature(_core(visits, age, FEBRILE[care], wards, rng), visits.stay, site, rng)
+        + rng.normal(0, INSTRUMENT_SD, wards * instruments_per_ward(care))[instrument]
         + rng.normal(0, PERSON_SD, wards * NURSES)[person] * sites.SCANNED[site]
         + rng.normal(0, WARD_SD, wards)[visits.ward]
         + sites.errors(site, rng)[0]
@@ -116,7 +116,7 @@ def _course(visits: Visits, sd: Floats, hours: Floats, rng: Generator) -> Floats
     return out
 
 
-def _at_site(core: Floats, stay: Ints, site: Ints, rng: Generator) -> Floats:
-    own = sites.patient_sites(int(stay.max()) + 1, rng)[stay, site]
-    out: Floats = 37.0 + sites.ALPHA[site] + sites.LAMBDA[site] * (core - 37.0) + own
+def _site_temperature(core: Floats, stay: Ints, site: Ints, rng: Generator) -> Floats:
+    patient_constant = sites.patient_sites(int(stay.max()) + 1, rng)[stay, site]
+    out: Floats = 37.0 + sites.ALPHA[site] + sites.LAMBDA[site] * (core - 37.0) + patient_constant
     return out

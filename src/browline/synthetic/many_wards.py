@@ -18,9 +18,16 @@ from browline.readings import CARES, AsCharted, Readings
 from browline.synthetic import sites
 from browline.synthetic.arrays import Flags, Floats, Generator, Ints
 from browline.synthetic.many_rounds import SHIFT_BEGINS, SHIFT_HOURS, Visits, make_visits
-from browline.synthetic.many_temperatures import MIX, NURSES, Care, Taken, instruments_of, take_temperatures
+from browline.synthetic.many_temperatures import (
+    MIX,
+    NURSES,
+    Care,
+    Taken,
+    instruments_per_ward,
+    take_temperatures,
+)
 from browline.synthetic.plant import Plant, Planted, planted
-from browline.synthetic.tenths import converted, tenths_of
+from browline.synthetic.tenths import converted, to_tenths
 
 Charted = Literal["C", "F", "F-as-C", "C-as-F", "mixed", "mixed-as-F"]
 KEYED_MINUTES, KEYED_LOG_SD = 4.0, 1.0
@@ -76,10 +83,10 @@ def many_wards(
     """
     visits = make_visits(wards, readings, care, rng)
     taken = take_temperatures(visits, wards, care, site_mix or MIX[care], rng)
-    shows_f = _shows_fahrenheit(charting, taken.instrument % instruments_of(care))
+    shows_f = _shows_fahrenheit(charting, taken.instrument % instruments_per_ward(care))
     chart_f = charting in ("F", "C-as-F", "mixed-as-F")
-    shown = tenths_of(np.where(shows_f, fahrenheit(taken.measured), taken.measured))
-    honest = converted(shown, shows_f, np.full(len(visits), chart_f))
+    displayed = to_tenths(np.where(shows_f, fahrenheit(taken.measured), taken.measured))
+    honest = converted(displayed, shows_f, np.full(len(visits), chart_f))
     stay_before, round_before = visits.stay_before(), visits.round_before()
     numbers = planted(honest, stay_before, round_before, chart_f, plant, rng)
     slipped = rng.random(len(visits)) < plant.unit_slips
@@ -89,7 +96,7 @@ def many_wards(
         readings=_readings(
             visits,
             taken,
-            {"instrument": wards * instruments_of(care), "person": wards * NURSES, "ward": wards},
+            {"instrument": wards * instruments_per_ward(care), "person": wards * NURSES, "ward": wards},
             np.where(on_hour, np.floor(visits.charted + 0.5), visits.charted),
             _charted(numbers, chart_f, slipped, taken.age, _delay(visits, late, rng), care),
         ),
@@ -119,8 +126,8 @@ def _delay(visits: Visits, late: Flags, rng: Generator) -> Floats:
     """Hours to the keying: minutes, or until some minutes after the end of the shift."""
     n = len(visits)
     soon = KEYED_MINUTES / 60.0 * np.exp(KEYED_LOG_SD * rng.standard_normal(n))
-    left = SHIFT_HOURS - (visits.time - SHIFT_BEGINS) % SHIFT_HOURS
-    return np.where(late, left + rng.uniform(0, 0.5, n), soon)
+    remaining = SHIFT_HOURS - (visits.time - SHIFT_BEGINS) % SHIFT_HOURS
+    return np.where(late, remaining + rng.uniform(0, 0.5, n), soon)
 
 
 def _charted(

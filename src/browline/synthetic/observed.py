@@ -20,7 +20,7 @@ DONE, MISSED = "done", "missed"
 
 
 @dataclass(frozen=True)
-class Seen:
+class ObservedAttempt:
     """One demonstration: indices of the person and of the assessors, the local time, the marks by step.
 
     `second` is a second assessor who was there, `again` one who scored the same on their own, with `scores`.
@@ -45,14 +45,16 @@ def assessors(people: People, seed: int = 1) -> list[int]:
 
 def observed(
     people: People, steps: Sequence[str], critical: Sequence[str], last_day: date, *, seed: int = 1
-) -> list[Seen]:
+) -> list[ObservedAttempt]:
     """What was observed in the weeks up to `last_day`, by time; tries of one person lie on different days."""
     rng = np.random.default_rng(np.random.SeedSequence([seed, 12]))
     able = assessors(people, seed)
     staff = np.setdiff1d(np.arange(len(people) - 1), able)
     chosen = rng.permutation(staff)[: round(SHARE_SEEN * len(staff))]
-    seen = [one for person in chosen for one in _tries(int(person), able, steps, critical, last_day, rng)]
-    return sorted(seen, key=lambda one: (one.time, one.person))
+    attempts = [
+        attempt for person in chosen for attempt in _tries(int(person), able, steps, critical, last_day, rng)
+    ]
+    return sorted(attempts, key=lambda attempt: (attempt.time, attempt.person))
 
 
 def _tries(
@@ -62,10 +64,10 @@ def _tries(
     critical: Sequence[str],
     last_day: date,
     rng: Generator,
-) -> list[Seen]:
+) -> list[ObservedAttempt]:
     """One person's tries until one is whole or the last of them is over."""
     day = last_day - timedelta(days=int(rng.integers(1, 7 * WEEKS)))
-    out: list[Seen] = []
+    out: list[ObservedAttempt] = []
     for attempt in range(TRIES):
         marks = {s: MISSED if rng.random() < MISSED_FIRST * FALLS**attempt else DONE for s in steps}
         first, second = (able[int(k)] for k in rng.choice(len(able), 2, replace=False))
@@ -74,7 +76,7 @@ def _tries(
         twice = not last and rng.random() < SCORED_TWICE
         scores = _second_score(marks, rng) if twice else None
         out.append(
-            Seen(
+            ObservedAttempt(
                 person=person,
                 assessor=first,
                 time=time,

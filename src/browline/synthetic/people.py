@@ -76,6 +76,6 @@ def _planted(ward: Ints, pattern: Ints, wards: Wards, number: int, rng: Generato
     """Who has the low technique: people of ordinary wards who work both shifts, at most one of a ward."""
     out = np.zeros(len(ward) + 1, dtype=bool)
     likely = rng.permutation(np.flatnonzero((wards.care[ward] == "ward") & (pattern == BOTH)))
-    one_each = likely[np.unique(ward[likely], return_index=True)[1]]
-    out[rng.permutation(one_each)[:number]] = True
+    per_ward = likely[np.unique(ward[likely], return_index=True)[1]]
+    out[rng.permutation(per_ward)[:number]] = True
     return out

@@ -10,7 +10,7 @@ import numpy as np
 
 from browline.quantities import fahrenheit
 from browline.synthetic.arrays import Flags, Floats, Generator, Ints
-from browline.synthetic.tenths import tenths_of
+from browline.synthetic.tenths import to_tenths
 
 EDGE_REACH_C = 0.2
 NONE = -1
@@ -70,13 +70,15 @@ def planted(
     value, share = plant.spike
     spiked = fate < share
     copied = (fate >= share) & (fate < share + plant.copies) & (stay_before >= 0)
-    told = share + plant.copies
-    batched = (fate >= told) & (fate < told + plant.batches) & (round_before >= 0)
+    threshold = share + plant.copies
+    batched = (fate >= threshold) & (fate < threshold + plant.batches) & (round_before >= 0)
     edged = _edged(tenths, in_fahrenheit, plant, rng) & ~spiked & ~copied & ~batched
-    own = np.where(edged, _in_chart(plant.edge[0], in_fahrenheit) - 1, tenths)
-    own = np.where(spiked, _in_chart(value, in_fahrenheit), own)
+    charted = np.where(edged, _in_chart(plant.edge[0], in_fahrenheit) - 1, tenths)
+    charted = np.where(spiked, _in_chart(value, in_fahrenheit), charted)
     before = np.where(copied, stay_before, np.where(batched, round_before, np.arange(len(tenths))))
-    return Planted(tenths=own[origins(before)], spiked=spiked, copied=copied, batched=batched, edged=edged)
+    return Planted(
+        tenths=charted[origins(before)], spiked=spiked, copied=copied, batched=batched, edged=edged
+    )
 
 
 def origins(before: Ints) -> Ints:
@@ -99,4 +101,4 @@ def _edged(tenths: Ints, in_fahrenheit: bool, plant: Plant, rng: Generator) -> F
 
 def _in_chart(value_c: float, in_fahrenheit: bool) -> int:
     value: Floats = np.array([fahrenheit(value_c) if in_fahrenheit else value_c])
-    return int(tenths_of(value)[0])
+    return int(to_tenths(value)[0])

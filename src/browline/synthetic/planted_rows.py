@@ -15,12 +15,12 @@ from browline.synthetic.fleet import SCAN
 from browline.synthetic.reading import House, Latent
 
 
-def habits_of(house: House) -> dict[str, Any]:
+def ward_habits(house: House) -> dict[str, Any]:
     """The wards' habits of charting; what each share is a share of stands beside its number in `habits`."""
     w, scanners = house.wards, house.fleet.ward[house.fleet.of_kind(SCAN)]
-    here = np.bincount(scanners, minlength=len(w))
+    scanners_by_ward = np.bincount(scanners, minlength=len(w))
     name = {habit: str(w.name[index]) for habit, index in vars(w.habits).items()}
-    removed = house.clock.written(np.array([house.clock.at(charting_habits.DEFAULT_GOES)]))[0]
+    removed = house.clock.written(np.array([house.clock.moment(charting_habits.DEFAULT_GOES)]))[0]
     return {
         "spike": {
             "ward": str(w.name[w.spike]),
@@ -31,8 +31,8 @@ def habits_of(house: House) -> dict[str, Any]:
         },
         "few_instruments": {
             "ward": str(w.name[w.spike]),
-            "scanners": int(here[w.spike]),
-            "scanners_elsewhere": float(np.delete(here, w.spike).mean()),
+            "scanners": int(scanners_by_ward[w.spike]),
+            "scanners_elsewhere": float(np.delete(scanners_by_ward, w.spike).mean()),
         },
         "batches": {
             "ward": name["batches"],
@@ -46,12 +46,12 @@ def habits_of(house: House) -> dict[str, Any]:
     }
 
 
-def rows_of(house: House, latent: Latent, cells: Chart, export: Export) -> dict[str, list[int]]:
+def planted_row_numbers(house: House, latent: Latent, cells: Chart, export: Export) -> dict[str, list[int]]:
     """Row numbers of everything in the chart that is not simply what was measured."""
 
-    def rows(of_reading: Flags) -> list[int]:
-        found: Ints = np.flatnonzero(of_reading[export.reading]) + 1
-        return [int(r) for r in found]
+    def rows(flags: Flags) -> list[int]:
+        numbers: Ints = np.flatnonzero(flags[export.reading]) + 1
+        return [int(r) for r in numbers]
 
     kinds = {name: rows(cells.slip == s) for s, name in enumerate(SLIPS)}
     kinds["fahrenheit-as-shown"] = rows(cells.mixed_unit)
@@ -71,8 +71,8 @@ def _switched(house: House, latent: Latent) -> Flags:
     """First readings of one ward at another site than the stay's first reading before it."""
     first = np.flatnonzero((latent.retake_of < 0) & (latent.site != sites.BLADDER))
     same = np.diff(latent.stay[first], prepend=-1) == 0
-    other = np.diff(latent.site[first], prepend=-1) != 0
+    site_changed = np.diff(latent.site[first], prepend=-1) != 0
     out = np.zeros(len(latent), dtype=bool)
-    out[first[same & other]] = True
+    out[first[same & site_changed]] = True
     out &= latent.ward == house.wards.habits.switching
     return out

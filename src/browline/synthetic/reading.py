@@ -94,7 +94,7 @@ class Latent:
 def measure(act: Act, house: House, retake_of: Ints, rng: Generator) -> Latent:
     """Read every act: the parts and their sum."""
     parts: dict[str, Floats] = {
-        "at_site": _at_site(act, house),
+        "at_site": _site_temperature(act, house),
         **_instrument_parts(act, house),
         "person_part": _person_part(act, house, rng),
         "ward_part": _ward_part(act, house),
@@ -121,10 +121,10 @@ def _cooled(act: Act) -> Flags:
     return out
 
 
-def _at_site(act: Act, house: House) -> Floats:
+def _site_temperature(act: Act, house: House) -> Floats:
     """``37 + alpha_s + lambda_s (C - 37) + v_{stay,s}``."""
-    own = house.patient_site[act.stay, act.site]
-    out: Floats = 37.0 + sites.ALPHA[act.site] + sites.LAMBDA[act.site] * (act.core - 37.0) + own
+    patient_constant = house.patient_site[act.stay, act.site]
+    out: Floats = 37.0 + sites.ALPHA[act.site] + sites.LAMBDA[act.site] * (act.core - 37.0) + patient_constant
     return out
 
 
@@ -143,9 +143,9 @@ def _person_part(act: Act, house: House, rng: Generator) -> Floats:
     """Technique acts on scans only: level, extra width, and the gain at sign-off."""
     people, o = house.people, act.person
     after = act.time >= house.training.signed_off[o]
-    kept = np.where(after & people.planted[o], KEPT_AFTER_SIGN_OFF, 1.0)
-    level = kept * people.technique[o] + np.where(after, 0.0, BEFORE_SIGN_OFF)
-    wide = kept * people.wide[o] * rng.standard_normal(len(o))
+    remaining = np.where(after & people.planted[o], KEPT_AFTER_SIGN_OFF, 1.0)
+    level = remaining * people.technique[o] + np.where(after, 0.0, BEFORE_SIGN_OFF)
+    wide = remaining * people.wide[o] * rng.standard_normal(len(o))
     return (level + wide) * sites.SCANNED[act.site]
 
 

@@ -39,22 +39,22 @@ def _instruments(house: House) -> Table:
         "kind": texts(KINDS)[fleet.kind],
         "model": fleet.model,
         "ward": house.wards.name[fleet.ward],
-        "from": house.clock.written_day(delivered_at(house)),
+        "from": house.clock.written_day(delivery_time(house)),
         "until": _same("", n),
     }
 
 
-def delivered_at(house: House) -> Floats:
+def delivery_time(house: House) -> Floats:
     """The instant each instrument came into use; before the export for most."""
     first, last = house.clock.span
-    share = house.fleet.delivered
-    return np.where(share > 0, first + share * (last - first), first - 24.0 * IN_USE_SINCE_DAYS)
+    proportion = house.fleet.delivered
+    return np.where(proportion > 0, first + proportion * (last - first), first - 24.0 * IN_USE_SINCE_DAYS)
 
 
 def _cleanings(house: House) -> Table:
     c = house.cleanings
-    kept = c.time >= house.clock.span[0]
-    who, when = c.instrument[kept], c.time[kept]
+    exported = c.time >= house.clock.span[0]
+    who, when = c.instrument[exported], c.time[exported]
     order = np.argsort(when, kind="stable")
     n = len(order)
     return {
@@ -110,14 +110,22 @@ def _events(house: House) -> Table:
     """The forms, the deliveries (by ward) and the start of training on each ward, by time."""
     clock, fleet, wards = house.clock, house.fleet, house.wards
     new = np.flatnonzero(fleet.delivered > 0)
-    what = [
+    descriptions = [
         "observation form changed: site must be chosen",
         "observation form: default temperature removed",
     ]
-    what += ["instruments delivered"] * len(new) + ["training began"] * len(wards)
+    descriptions += ["instruments delivered"] * len(new) + ["training began"] * len(wards)
     where = ["", str(wards.name[wards.spike]), *wards.name[fleet.ward[new]], *wards.name]
     when = np.concatenate(
-        [[clock.at(FORM_HALVES), clock.at(DEFAULT_GOES)], delivered_at(house)[new], house.training.starts]
+        [
+            [clock.moment(FORM_HALVES), clock.moment(DEFAULT_GOES)],
+            delivery_time(house)[new],
+            house.training.starts,
+        ]
     )
     order = np.argsort(when, kind="stable")
-    return {"time": clock.written(when[order]), "what": texts(what)[order], "ward": texts(where)[order]}
+    return {
+        "time": clock.written(when[order]),
+        "what": texts(descriptions)[order],
+        "ward": texts(where)[order],
+    }

@@ -39,7 +39,7 @@ class Roster:
         hours = self.clock.wall(time) - self.clock.origin - FIRST_HOUR
         return np.floor(hours / SHIFT_HOURS).astype(np.int64) + 1
 
-    def left(self, time: Floats) -> Floats:
+    def hours_remaining(self, time: Floats) -> Floats:
         """Hours left of the shift that an instant falls into."""
         return SHIFT_HOURS - (self.clock.wall(time) - FIRST_HOUR) % SHIFT_HOURS
 
@@ -60,10 +60,10 @@ def _teams(wards: Wards, people: People, shifts: int, places: int, rng: Generato
     team = np.empty((len(wards), shifts, places), dtype=np.int64)
     day = np.arange(shifts) % 2 == 1
     for w in range(len(wards)):
-        own = np.flatnonzero(people.ward[:-1] == w)
-        barred = np.where(day[:, None], people.pattern[own] == NIGHTS, people.pattern[own] == DAYS)
-        lots = rng.random((shifts, len(own))) + 2.0 * barred
-        team[w] = own[np.argsort(lots, axis=1)[:, np.arange(places) % len(own)]]
+        staff = np.flatnonzero(people.ward[:-1] == w)
+        off_pattern = np.where(day[:, None], people.pattern[staff] == NIGHTS, people.pattern[staff] == DAYS)
+        lots = rng.random((shifts, len(staff))) + 2.0 * off_pattern
+        team[w] = staff[np.argsort(lots, axis=1)[:, np.arange(places) % len(staff)]]
     floats = rng.random(team.shape) < FLOATS
     team[floats] = rng.integers(len(people) - 1, size=int(floats.sum()))
     return team
@@ -74,13 +74,13 @@ def _hands(wards: Wards, fleet: Fleet, kind: int, share: Floats, places: int, rn
 
     The distance is between ward numbers around the house. An instrument is there once it is delivered.
     """
-    of = fleet.of_kind(kind)
+    instruments = fleet.of_kind(kind)
     hand = np.empty((len(wards), len(share), places), dtype=np.int64)
-    there = share[:, None] >= fleet.delivered[of]
+    there = share[:, None] >= fleet.delivered[instruments]
     for w in range(len(wards)):
-        gap = np.abs(fleet.ward[of] - w)
-        chance = fleet.weight[of] * (np.exp(-NEAR * np.minimum(gap, len(wards) - gap)) + ANYWHERE)
-        race = rng.standard_exponential((len(share), places, len(of)), dtype=np.float32) / chance
+        gap = np.abs(fleet.ward[instruments] - w)
+        weight = fleet.weight[instruments] * (np.exp(-NEAR * np.minimum(gap, len(wards) - gap)) + ANYWHERE)
+        race = rng.standard_exponential((len(share), places, len(instruments)), dtype=np.float32) / weight
         race[np.broadcast_to(~there[:, None, :], race.shape)] = np.inf
-        hand[w] = of[np.argmin(race, axis=2)]
+        hand[w] = instruments[np.argmin(race, axis=2)]
     return hand

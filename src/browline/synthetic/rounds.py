@@ -48,9 +48,9 @@ def make_rounds(stays: Stays, wards: Wards, clock: Clock, most: int, rng: Genera
     time = clock.instant(wall + np.where(slot == 0, 0.0, rng.normal(0, JITTER_HOURS, len(seg))))
     time = np.floor(time * 60.0) / 60.0
     first, last = clock.span
-    kept = (time >= begin[seg]) & (time < end[seg]) & (time >= first) & (time < last - 1)
-    kept &= (slot == 0) | (rng.random(len(seg)) >= MISSED)
-    who, ward, when = stay[seg][kept], stays.ward[stay, place][seg][kept], time[kept]
+    due_visits = (time >= begin[seg]) & (time < end[seg]) & (time >= first) & (time < last - 1)
+    due_visits &= (slot == 0) | (rng.random(len(seg)) >= MISSED)
+    who, ward, when = stay[seg][due_visits], stays.ward[stay, place][seg][due_visits], time[due_visits]
     order = np.lexsort((when, who))
     who, ward, when = who[order], ward[order], when[order]
     apart = _apart(who, when)

@@ -33,12 +33,12 @@ class Scale:
         return LAST_DAY - timedelta(days=self.days - 1)
 
 
-def scale_of(size: Size) -> Scale:
+def read_scale(size: Size) -> Scale:
     """The scale for a named size or a number of readings.
 
-    >>> scale_of("small")
+    >>> read_scale("small")
     Scale(readings=60000, wards=10, instruments=40, staff=180, days=182)
-    >>> scale_of("full").instruments
+    >>> read_scale("full").instruments
     200
     """
     readings = NAMED.get(size, 0) if isinstance(size, str) else int(size)

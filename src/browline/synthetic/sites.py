@@ -47,10 +47,10 @@ def sites_used(usual: Ints, rng: Generator, mix: Floats = MIX) -> Ints:
 
 def switched(site: Ints, habitual: Flags, rng: Generator) -> Ints:
     """The sites, with a share of the `habitual` visits read at just any site."""
-    at = np.flatnonzero(habitual)
-    at = at[rng.random(len(at)) < SWITCH_SHARE]
+    rows = np.flatnonzero(habitual)
+    rows = rows[rng.random(len(rows)) < SWITCH_SHARE]
     out = site.copy()
-    out[at] = rng.choice(len(SWITCH_MIX), len(at), p=SWITCH_MIX)
+    out[rows] = rng.choice(len(SWITCH_MIX), len(rows), p=SWITCH_MIX)
     return out
 
 

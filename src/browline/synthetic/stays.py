@@ -75,10 +75,10 @@ def make_stays(number: int, wards: Wards, clock: Clock, rng: Generator) -> Stays
 def _path(number: int, length: Floats, wards: Wards, rng: Generator) -> tuple[Ints, Floats]:
     """Wards and hours of the three places: emergency, then intensive care or a first ward, then the ward."""
     share = wards.share / wards.share.sum()
-    home, other = rng.choice(len(wards), number, p=share), rng.choice(len(wards), number, p=share)
+    home, second_ward = rng.choice(len(wards), number, p=share), rng.choice(len(wards), number, p=share)
     intensive = rng.random(number) < THROUGH_INTENSIVE
     moves = ~intensive & (rng.random(number) < CHANGES_WARD)
-    middle = np.where(intensive, rng.choice(wards.of_care("intensive"), number), other)
+    middle = np.where(intensive, rng.choice(wards.of_care("intensive"), number), second_ward)
     door = np.where(rng.random(number) < THROUGH_EMERGENCY, rng.uniform(2, 9, number), 0.0)
     mid = np.where(intensive, rng.uniform(24, 144, number), length * rng.uniform(0.2, 0.8, number))
     hours = np.stack(
@@ -90,12 +90,12 @@ def _path(number: int, length: Floats, wards: Wards, rng: Generator) -> tuple[In
 
 def _patients(begin: Floats, end: Floats, rng: Generator) -> Ints:
     """A number for the patient of each stay: most new, some the patient of one other stay at another time."""
-    own = np.arange(len(begin))
-    other = (rng.random(len(begin)) * own).astype(np.int64)
-    apart = (end[other] < begin) | (end < begin[other])
+    stay_number = np.arange(len(begin))
+    earlier = (rng.random(len(begin)) * stay_number).astype(np.int64)
+    apart = (end[earlier] < begin) | (end < begin[earlier])
     once = np.zeros(len(begin), dtype=bool)
-    once[np.unique(other, return_index=True)[1]] = True
-    return np.where(apart & once & (rng.random(len(begin)) < RETURNS), other, own)
+    once[np.unique(earlier, return_index=True)[1]] = True
+    return np.where(apart & once & (rng.random(len(begin)) < RETURNS), earlier, stay_number)
 
 
 def _fevers(begin: Floats, length: Floats, intensive: Flags, rng: Generator) -> tuple[Floats, Floats, Floats]:

@@ -42,8 +42,8 @@ def _first_act(site: Ints, rounds: Rounds, roster: Roster, rng: Generator) -> Ac
     """The round's own reading: the patient's nurse of this shift, with what is in that nurse's hand."""
     shift = roster.shift(rounds.time)
     place = (rounds.stay + shift // 2) % roster.places
-    other = rng.random(len(place)) < OTHER_NURSE
-    place = np.where(other, rng.integers(roster.places, size=len(place)), place)
+    by_colleague = rng.random(len(place)) < OTHER_NURSE
+    place = np.where(by_colleague, rng.integers(roster.places, size=len(place)), place)
     return Act(
         stay=rounds.stay,
         ward=rounds.ward,
@@ -100,21 +100,21 @@ _SETTLERS = np.array([sites.ORAL, sites.TYMPANIC, sites.AXILLARY])
 def _bladder_act(stays: Stays, rounds: Rounds, roster: Roster, house: House) -> Act:
     """The bladder probe charted with the round's reading, in intensive care where there is a catheter."""
     care = house.wards.care[rounds.ward] == "intensive"
-    at = np.flatnonzero(care & (stays.catheter[rounds.stay] > 0))
-    ward, shift = rounds.ward[at], roster.shift(rounds.time[at])
-    place = (rounds.stay[at] + shift // 2) % roster.places
-    site = np.full(len(at), sites.BLADDER)
+    rows = np.flatnonzero(care & (stays.catheter[rounds.stay] > 0))
+    ward, shift = rounds.ward[rows], roster.shift(rounds.time[rows])
+    place = (rounds.stay[rows] + shift // 2) % roster.places
+    site = np.full(len(rows), sites.BLADDER)
     # A catheter's probe stays with the patient, so it goes by stay and not by what a nurse carries.
     probes = house.fleet.of_kind(int(sites.INSTRUMENT_KIND[sites.BLADDER]))
     return Act(
-        stay=rounds.stay[at],
+        stay=rounds.stay[rows],
         ward=ward,
         person=roster.team[ward, shift, place],
-        instrument=probes[rounds.stay[at] % len(probes)],
+        instrument=probes[rounds.stay[rows] % len(probes)],
         site=site,
-        time=rounds.time[at],
-        core=rounds.core[at],
-        since_last=np.full(len(at), LONG),
+        time=rounds.time[rows],
+        core=rounds.core[rows],
+        since_last=np.full(len(rows), LONG),
     )
 
 

@@ -6,7 +6,7 @@ from browline.quantities import celsius, fahrenheit
 from browline.synthetic.arrays import Flags, Floats, Ints
 
 
-def tenths_of(value: Floats) -> Ints:
+def to_tenths(value: Floats) -> Ints:
     """Values as whole tenths, a half rounded up."""
     return np.floor(value * 10.0 + 0.5).astype(np.int64)
 
@@ -19,5 +19,5 @@ def converted(tenths: Ints, from_f: Flags, to_f: Flags) -> Ints:
     ([370], [986])
     """
     value = tenths / 10.0
-    other = np.where(to_f, fahrenheit(value), celsius(value))
-    return np.where(from_f == to_f, tenths, tenths_of(other))
+    converted_value = np.where(to_f, fahrenheit(value), celsius(value))
+    return np.where(from_f == to_f, tenths, to_tenths(converted_value))

@@ -44,9 +44,9 @@ class Training:
 def make_training(wards: Wards, people: People, clock: Clock, rng: Generator) -> Training:
     """Visits in random ward order; each person of the ward may come to each visit until signed off."""
     starts = np.empty(len(wards))
-    starts[rng.permutation(len(wards))] = clock.at(BEGINS) + (clock.at(ENDS) - clock.at(BEGINS)) * (
-        np.arange(len(wards)) / len(wards)
-    )
+    starts[rng.permutation(len(wards))] = clock.moment(BEGINS) + (
+        clock.moment(ENDS) - clock.moment(BEGINS)
+    ) * (np.arange(len(wards)) / len(wards))
     visits = _visits(starts, clock, rng)
     chance = np.where(people.pattern == NIGHTS, COMES_BY_NIGHT_SHIFT, COMES_BY_DAY)
     chance[people.educator] = 0.0

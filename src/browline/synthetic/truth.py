@@ -13,13 +13,13 @@ from browline.synthetic.charting import Chart
 from browline.synthetic.cleaning import step_reached
 from browline.synthetic.export import Export
 from browline.synthetic.fleet import OFFSET_SD
-from browline.synthetic.planted_rows import habits_of, rows_of
+from browline.synthetic.planted_rows import planted_row_numbers, ward_habits
 from browline.synthetic.reading import COOLED, House, Latent
 
 FORMAT = "browline-truth/1"
 
 
-def truth_of(house: House, latent: Latent, cells: Chart, export: Export, seed: int) -> dict[str, Any]:
+def build_truth(house: House, latent: Latent, cells: Chart, export: Export, seed: int) -> dict[str, Any]:
     """What was planted, ready for JSON."""
     return {
         "format": FORMAT,
@@ -29,12 +29,12 @@ def truth_of(house: House, latent: Latent, cells: Chart, export: Export, seed: i
         "row_numbers": "1 is the first row under the headings of the readings file",
         "instruments": _instruments(house, latent),
         "people": _people(house, latent),
-        "wards": {**_wards(house), **habits_of(house)},
+        "wards": {**_wards(house), **ward_habits(house)},
         "sites": _sites(latent),
         "spread": _spread(),
         "training": {"effect_c": -people.BEFORE_SIGN_OFF, "sites": ["temporal", "tympanic"]},
         "retakes": {"share": float((latent.retake_of >= 0).mean()), "cooled_c": COOLED},
-        "rows_of": rows_of(house, latent, cells, export),
+        "rows_of": planted_row_numbers(house, latent, cells, export),
     }
 
 
@@ -50,7 +50,7 @@ def _instruments(house: House, latent: Latent) -> list[dict[str, Any]]:
         used = latent.instrument == d
         touched = used & step_reached(fleet, latent.instrument, latent.time, house.clock)
         added = (latent.instrument_part + latent.lens_part)[touched]
-        since = house.clock.at(fault.since)
+        since = house.clock.moment(fault.since)
         out.append(
             {
                 "instrument": str(fleet.id[d]),

@@ -31,7 +31,7 @@ def test_the_table_and_the_steps(staff):
     lens = found.steps[0]
     assert (found.names[lens.step], lens.differed, lens.agreement.n) == ("clean lens", 1, 2)
     hold = next(s for s in found.steps if s.step == "hold")
-    assert (hold.one_saw, hold.agreement.n) == (1, 1)
+    assert (hold.unpaired, hold.agreement.n) == (1, 1)
     assert "lens" in found.critical and "reads" not in found.critical
     assert {one.assessor: (one.pairs, one.differed) for one in found.leanings} == {
         ana.pk: (1, 0), bo.pk: (2, 1), staff["Ida"].pk: (1, 1),

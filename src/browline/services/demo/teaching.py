@@ -15,7 +15,7 @@ from browline.services.training.demonstrations.assessors import entitle
 from browline.services.training.demonstrations.second_scores import second_score
 from browline.services.training.staff import away
 from browline.store.models import AssessorStanding, Demonstration, Person
-from browline.synthetic.observed import Seen, assessors, observed
+from browline.synthetic.observed import ObservedAttempt, assessors, observed
 from browline.synthetic.people import People
 from browline.synthetic.reading import House
 
@@ -61,7 +61,7 @@ def _entitle(people: list[int], start: date) -> None:
             entitle(person, start=start, end=None, qualification=QUALIFICATION, actor=ACTOR)
 
 
-def _record(one: Seen, people: list[int], house: House, checklist: int, now: datetime) -> None:
+def _record(one: ObservedAttempt, people: list[int], house: House, checklist: int, now: datetime) -> None:
     key = uuid5(NAMESPACE, f"{house.people.id[one.person]} {one.time}")
     observation = Observation(
         key=key,

@@ -37,7 +37,7 @@ def tonight(at: datetime) -> Coverage:
     """Who is on duty at `at`, an aware moment."""
     day = local_day(at)
     duties = _duties(day - timedelta(days=1), day)
-    return coverage.solve(coverage.on_duty_at(members(day), duties, at, day))
+    return coverage.solve(coverage.duty_snapshot(members(day), duties, at, day))
 
 
 def cells(first: date, last: date, today: date) -> Coverage:

@@ -31,8 +31,8 @@ def index(request: BookRequest) -> HttpResponse:
         "apart": coefficient_sentences(found.outcomes),
         "kappa": coefficient_words(found.outcomes.kappa),
         "ac1": coefficient_words(found.outcomes.ac1),
-        "differing": [s for s in steps if s["differed"] or s["one_saw"]],
-        "alike": [s for s in steps if not (s["differed"] or s["one_saw"])],
+        "differing": [s for s in steps if s["differed"] or s["unpaired"]],
+        "alike": [s for s in steps if not (s["differed"] or s["unpaired"])],
         "few": FEW,
         "by_assessor": by_assessor,
         "leanings": _leanings(found) if by_assessor else (),
@@ -54,7 +54,7 @@ def _step(s: StepAgreement, found: Agreeing) -> dict[str, object]:
         "n": s.agreement.n,
         "agreed": both + neither,
         "differed": first_only + second_only,
-        "one_saw": s.one_saw,
+        "unpaired": s.unpaired,
     }
 
 
