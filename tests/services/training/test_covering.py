@@ -130,7 +130,7 @@ def test_what_the_review_saw_of_a_ward_is_a_reason_and_what_it_saw_of_a_person_i
         )
     by_person = {r.person: r.reasons for r in coverage.refreshing(TODAY)}
     ana = by_person[staff["Ana"].pk]
-    assert [(r.code, r.told) for r in ana if r.code == "ward"] == [("ward", ("readings without a site",))]
+    assert [(r.code, r.details) for r in ana if r.code == "ward"] == [("ward", ("readings without a site",))]
     assert all(r.code != "ward" for r in by_person[staff["Ida"].pk])
 
 
