@@ -9,7 +9,7 @@ from browline.findings import AUDITED, CLEARING, CLOSING, CONFIRMING, HEADINGS, 
 from browline.findings import reference_rows as finding_rows
 from browline.instruments import questioned as log
 from browline.intake.codes import REASONS, REPAIRS
-from browline.materials.pathway import HELD
+from browline.materials.pathway import REQUIRED
 from browline.quantities.sites import ROWS as SITE_ROWS
 from browline.quantities.sites import UNKNOWN
 from browline.questioned import ANSWERS
@@ -112,7 +112,7 @@ def pathway_lines() -> str:
     """The lines that no version of the pathway may lack."""
     return table(
         ("row", "part", "what it says"),
-        ((f"`{id}`", f"`{line.part}`", line.meaning) for id, line in HELD.items()),
+        ((f"`{id}`", f"`{line.part}`", line.meaning) for id, line in REQUIRED.items()),
     )
 
 
