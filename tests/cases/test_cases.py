@@ -56,10 +56,12 @@ def checker():
 @pytest.fixture(scope="module")
 def answers():
     """What the program answers, where there is no book, by id; None: refused."""
-    from browline.services.questioned.as_json import as_json
+    from browline.documents.recheck import recheck_contract
     from browline.services.questioned.desk import desk_without_book, replay
+    from browline.services.questioned.document import recheck_document
 
-    told = as_json(replay([case["question"] for case in CASES["cases"]], desk_without_book()))
+    questions = [case["question"] for case in CASES["cases"]]
+    told = recheck_contract(recheck_document(replay(questions, desk_without_book())))
     return {case["id"]: one["answer"] for case, one in zip(CASES["cases"], told["cases"], strict=True)}
 
 

@@ -1,8 +1,13 @@
 """What the kept book's commands write is what they wrote then, but for what an issue names in `changes`."""
 
+import json
+
 import pytest
 from changes import CHANGES
+from msgspec import convert
 from outputs import supplement, unexplained, unused, written
+
+from browline.documents.recheck import RecheckDocument, recheck_json
 
 NAMES = ("coverage", "instruments", "plan", "recheck", "review", "supplement")
 
@@ -29,3 +34,11 @@ def test_every_named_change_is_still_one(kept, now_written, name):
 
 def test_every_change_has_an_output_and_a_reason():
     assert all(output in NAMES and path and reason for output, path, reason in CHANGES)
+
+
+def test_the_recheck_document_is_read_again_and_written_as_the_same_bytes(kept, tmp_path):
+    """Questions of the kept book: what the command wrote becomes the document again, and that the same text."""
+    written(kept, "recheck", tmp_path)
+    text = (tmp_path / "recheck.json").read_text(encoding="utf-8")
+    document = convert(json.loads(text), RecheckDocument)
+    assert len(document.cases) > 5 and recheck_json(document) == text

@@ -8,12 +8,13 @@ from typing import Annotated, Any
 from cyclopts import Parameter
 
 from browline.cli.arguments import check_folder
-from browline.cli.as_json import put_json
-from browline.cli.show_recheck import show_answer
+from browline.cli.as_json import put_text
+from browline.cli.show_recheck import show_recheck
+from browline.documents.recheck import recheck_json
 from browline.errors import InputRefused
 from browline.services.book.clock import ward_zone
-from browline.services.questioned.as_json import as_json
 from browline.services.questioned.desk import Refused, desk_of_book, desk_without_book, replay
+from browline.services.questioned.document import recheck_document
 from browline.store.book import begun, default_folder, open_book, standing
 
 
@@ -40,10 +41,12 @@ def recheck(
         check_folder(Path(json_to))
     cases = cases_in(_read(file))
     answers = list(replay(cases, _desk(book)))
+    document = recheck_document(answers)
+    text = recheck_json(document)
     if json_to != "-":
-        _show(answers)
+        show_recheck(document)
     if json_to:
-        put_json(json_to, as_json(answers))
+        put_text(json_to, text)
     _refuse([one for one in answers if isinstance(one, Refused)], of=len(answers))
 
 
@@ -98,14 +101,3 @@ def _refuse(refused: list[Any], of: int) -> None:
             told,
             "Mend them.",
         )
-
-
-def _show(answers: list[Any]) -> None:
-    for number, one in enumerate(answers, start=1):
-        if len(answers) > 1:
-            print(f"\nCase {number}")
-        if isinstance(one, Refused):
-            if len(answers) > 1:
-                print(f"  Refused: {one.why}")
-        else:
-            show_answer(one)

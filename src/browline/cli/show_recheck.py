@@ -3,37 +3,52 @@
 import textwrap
 from collections.abc import Iterable
 
-from browline.questioned.explain import Next
-from browline.services.questioned.desk import Answer
+from browline import display
+from browline.documents.recheck import AnswerDocument, RecheckDocument, StepRow, StoryRow
 
 WIDTH = 110
 
 
-def show_answer(one: Answer) -> None:
+def show_recheck(document: RecheckDocument) -> None:
+    """Print every case; numbers and refusals only where there are several."""
+    for row in document.cases:
+        if len(document.cases) > 1:
+            print(f"\nCase {row.case}")
+        if row.answer is not None:
+            show_answer(row.answer)
+        elif len(document.cases) > 1:
+            print(f"  Refused: {row.refused}")
+
+
+def show_answer(answer: AnswerDocument) -> None:
     """Print one answer: whether to escalate, what to act on, what the readings say, what next, and on whose word."""
-    told = one.told
-    _put([one.escalate, *one.emergencies, "", told.act_on, "", told.says])
+    _put([answer.escalate, *answer.emergencies, "", answer.act_on, "", answer.says])
     _put(
         [
-            *([one.withheld.says] if one.withheld else []),
-            *([one.not_used] if one.not_used else []),
-            *one.notes,
+            *([answer.withheld.says] if answer.withheld else []),
+            *([answer.not_used] if answer.not_used else []),
+            *answer.notes,
         ]
     )
-    if one.withheld:
-        _list("What can be read meanwhile", [_step(step) for step in told.steps])
-        _list("What was read", told.readings)
+    steps = [_step(step) for step in answer.steps]
+    if answer.withheld:
+        _list("What can be read meanwhile", steps)
+        _list("What was read", answer.reading_sentences)
     else:
-        _list("Where the core is likely to be", [told.core, told.at_lines])
-        _list("What to do next, what helps most first", [_step(step) for step in told.steps])
-        _list("How the readings may hang together", [f"{way.chance}: {way.says}" for way in told.ways])
-        _list("Which reading misled, and how", told.readings)
-    _list("To heed", one.cautions)
-    if not one.withheld:
-        _list("Where the numbers come from", [source.says for source in one.sources])
+        _list("Where the core is likely to be", [answer.supplement.core, answer.supplement.lines])
+        _list("What to do next, what helps most first", steps)
+        _list("How the readings may hang together", [_story(story) for story in answer.stories])
+        _list("Which reading misled, and how", answer.reading_sentences)
+    _list("To heed", answer.cautions)
+    if not answer.withheld:
+        _list("Where the numbers come from", [source.says for source in answer.sources])
 
 
-def _step(step: Next) -> str:
+def _story(story: StoryRow) -> str:
+    return f"{display.rough_chance(story.chance)}: {story.sentence}"
+
+
+def _step(step: StepRow) -> str:
     if step.barred:
         return f"Not: {step.do} {step.barred}"
     heed = f" {step.heed[0].upper()}{step.heed[1:]}." if step.heed else ""

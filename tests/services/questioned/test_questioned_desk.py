@@ -9,7 +9,6 @@ from browline.errors import InputRefused, Refusal
 from browline.questioned.problem import ANSWERS, Costs, Problem
 from browline.services.book import change_preference
 from browline.services.questioned import contraindications, parse
-from browline.services.questioned.as_json import as_json
 from browline.services.questioned.case import CASE
 from browline.services.questioned.desk import (
     NOT_THE_BEDSIDE,
@@ -21,6 +20,7 @@ from browline.services.questioned.desk import (
     desk_without_book,
     replay,
 )
+from browline.services.questioned.document import recheck_document
 from browline.site_choice import ESCALATE
 
 FOREHEAD = {"value": "38.4", "unit": "C", "site": "temporal", "minutes_ago": 5, "instrument": "FS-07"}
@@ -250,7 +250,7 @@ def test_many_cases_are_answered_in_order_and_a_bad_one_stops_no_other():
     told = list(replay([LAGGING, bad, None, {"readings": [RECTAL]}], desk_without_book()))
     assert [type(one) for one in told] == [Answer, Refused, Refused, Answer]
     assert [one.number for one in told[1:3]] == [2, 3] and "45 to 77" in str(told[1].why)
-    assert as_json(told)["cases"][1]["refused"].startswith("Reading 1: The value is '60'.")
+    assert recheck_document(told).cases[1].refused.startswith("Reading 1: The value is '60'.")
 
 
 def test_a_fault_of_the_room_is_not_taken_for_a_bad_case(monkeypatch):

@@ -4,11 +4,12 @@ import json
 
 import pytest
 
+from browline.documents.recheck import recheck_contract
 from browline.questioned.explain import NO_LINE
 from browline.questioned.withheld import CANNOT_ARGUE
 from browline.services.questioned import at_bedside
-from browline.services.questioned.as_json import answer_json
 from browline.services.questioned.desk import answer, desk_without_book
+from browline.services.questioned.document import recheck_document
 from browline.services.questioned.guards import COLD_C, INFANT_FEVER_C, SPEAKS_MINUTES
 
 NULL_CORE = dict.fromkeys(("mean_c", "low_c", "high_c", "fever", "low"))
@@ -26,7 +27,8 @@ def read(value, site="oral", minutes_ago=2.0):
 
 def told(*readings, **case):
     """The answer as JSON, where there is no book."""
-    return answer_json(answer({"readings": list(readings), **case}, desk_without_book()))
+    answered = answer({"readings": list(readings), **case}, desk_without_book())
+    return recheck_contract(recheck_document([answered]))["cases"][0]["answer"]
 
 
 def every_number(answer):

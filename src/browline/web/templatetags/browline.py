@@ -12,6 +12,7 @@ for function in (
     filters.day,
     display.chance,
     display.how_sure,
+    display.rough_chance,
     filters.difference,
     filters.temperature,
     filters.size,

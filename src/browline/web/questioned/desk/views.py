@@ -7,11 +7,12 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
+from browline.documents.recheck import StepRow
 from browline.errors import Refusal
-from browline.questioned.explain import Next
 from browline.roles import ASSESSOR, EDUCATOR, PERSON
 from browline.services.questioned import at_bedside
 from browline.services.questioned.desk import answer, desk_of_book
+from browline.services.questioned.document import answer_document
 from browline.site_choice import ESCALATE
 from browline.store.models import Instrument
 from browline.web.access import open_to
@@ -50,19 +51,19 @@ def _answered(lines: Lines, form: QuestionForm) -> dict[str, object]:
     if not case["readings"]:
         return {"wrong": ["Enter a reading, and choose where it was read."]}
     try:
-        told = answer(case, desk_of_book(timezone.localdate()))
+        reply = answer(case, desk_of_book(timezone.localdate()))
     except Refusal as refusal:
         return {"wrong": [str(refusal)]}
-    from_book = any(source.of_the_book for source in told.sources)
+    document = answer_document(reply)
     return {
-        "answer": told,
-        "band": None if told.result is None else drawing(told.problem, told.result, told.unit),
-        "steps": _steps(told.told.steps),
-        "from_book": from_book,
+        "answer": document,
+        "band": None if reply.result is None else drawing(reply.problem, reply.result, reply.unit),
+        "steps": _steps(document.steps),
+        "from_book": any(source.of_the_book for source in document.sources),
     }
 
 
-def _steps(steps: tuple[Next, ...]) -> dict[str, list[Next]]:
+def _steps(steps: tuple[StepRow, ...]) -> dict[str, list[StepRow]]:
     """The steps worth most, the others, and those that must not be taken."""
     open_ = [step for step in steps if not step.barred]
     return {
