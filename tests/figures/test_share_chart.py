@@ -175,7 +175,7 @@ def test_nothing_to_draw_is_said(rows):
 
 def test_how_often_it_is_wrong_is_part_of_the_sentence():
     said = "on average one false alarm in 370 points"
-    assert said in share_chart(WEEKS, said=said).sentence
+    assert said in share_chart(WEEKS, caveat=said).sentence
 
 
 @pytest.mark.parametrize("figure", [share_chart(WEEKS, EVENTS), share_chart([])])

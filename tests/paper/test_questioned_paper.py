@@ -49,7 +49,7 @@ def read(path):
 
 
 def learning(found, path, paper="a4"):
-    return write_questioned_learning(found, path, hospital="Fenwick Vale", paper=paper, made=NOW)
+    return write_questioned_learning(found, path, hospital="Fenwick Vale", paper=paper, created=NOW)
 
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
@@ -92,7 +92,7 @@ def test_many_instruments_to_check_stay_on_one_side_and_the_rest_is_said(book, t
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 def test_the_log_by_hand_is_one_sheet_with_every_word_of_the_lists_twice(tmp_path, paper):
-    path = write_questioned_log_sheet(tmp_path / "b.pdf", hospital="Fenwick Vale", paper=paper, made=NOW)
+    path = write_questioned_log_sheet(tmp_path / "b.pdf", hospital="Fenwick Vale", paper=paper, created=NOW)
     (page,) = read(path)
     assert NOT_THE_RECORD in page and CAUTION in page
     for words in (*CAUSES.values(), *DEEDS.values(), "night", "under 3 months"):

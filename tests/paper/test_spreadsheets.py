@@ -77,7 +77,9 @@ def test_a_list_of_charts_says_what_to_look_for_and_which_import_a_row_is_in(tmp
 
 
 def test_findings_are_listed_with_numbers_as_numbers(report, tmp_path):
-    page = cells(write_xlsx([findings_sheet(report)], tmp_path / "findings.xlsx", made=told.MADE))["findings"]
+    page = cells(write_xlsx([findings_sheet(report)], tmp_path / "findings.xlsx", created=told.MADE))[
+        "findings"
+    ]
     assert tuple(c.value for c in page[0]) == FINDING_HEADINGS
     assert len(page) == 1 + len(told.findings())
     first = dict(zip(FINDING_HEADINGS, page[1], strict=True))

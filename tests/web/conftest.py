@@ -34,7 +34,7 @@ def nothing_left_over():
     from browline.web.readings.imports import pending_uploads
 
     yield
-    for upload in list(pending_uploads._held.values()):
+    for upload in list(pending_uploads._uploads.values()):
         pending_uploads.forget(upload.token)
 
 

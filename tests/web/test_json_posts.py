@@ -8,7 +8,7 @@ from django.test import RequestFactory
 from django.utils import timezone
 
 from browline.errors import InputRefused
-from browline.web.json_posts import told
+from browline.web.json_posts import posted_fields
 
 DEEP = "[" * 100_000
 WRONG = {
@@ -39,7 +39,7 @@ def posted(body, path="/x/"):
 @pytest.mark.parametrize("body", WRONG.values(), ids=WRONG)
 def test_what_is_no_filled_in_form_is_refused(body):
     with pytest.raises(InputRefused):
-        told(posted(body), 1_000_000)
+        posted_fields(posted(body), 1_000_000)
 
 
 def test_texts_and_lists_of_texts_are_read_as_they_are():
@@ -50,15 +50,15 @@ def test_texts_and_lists_of_texts_are_read_as_they_are():
         "none": [],
         "empty": "",
     }
-    assert told(posted(json.dumps(fields)), 1000) == fields
-    assert told(posted(json.dumps(fields, ensure_ascii=False)), 1000) == fields
+    assert posted_fields(posted(json.dumps(fields)), 1000) == fields
+    assert posted_fields(posted(json.dumps(fields, ensure_ascii=False)), 1000) == fields
 
 
 def test_a_body_of_just_the_largest_size_is_read():
     body = json.dumps({"key": "x" * 90})
-    assert told(posted(body), len(body))["key"] == "x" * 90
+    assert posted_fields(posted(body), len(body))["key"] == "x" * 90
     with pytest.raises(InputRefused, match="too large"):
-        told(posted(body), len(body) - 1)
+        posted_fields(posted(body), len(body) - 1)
 
 
 @pytest.fixture

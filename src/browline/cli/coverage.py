@@ -40,11 +40,11 @@ def coverage(
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     open_book(standing(book or default_folder()))
-    told = coverage_json(_moment(at))
+    payload = coverage_json(_moment(at))
     if json_to != "-":
-        _show(told)
+        _show(payload)
     if json_to:
-        put_json(json_to, told)
+        put_json(json_to, payload)
 
 
 def _moment(at: str | None) -> datetime:
@@ -66,9 +66,9 @@ def _moment(at: str | None) -> datetime:
     return moment.replace(tzinfo=ward_zone())
 
 
-def _show(told: dict[str, Any]) -> None:
-    on, weeks = told["on_duty"], told["weeks"]
-    print(f"On duty {display.moment(datetime.fromisoformat(told['at']))}")
+def _show(payload: dict[str, Any]) -> None:
+    on, weeks = payload["on_duty"], payload["weeks"]
+    print(f"On duty {display.moment(datetime.fromisoformat(payload['at']))}")
     for line in on["lines"]:
         print(f"  {line}")
     if on["not_signed_off"]:

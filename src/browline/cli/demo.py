@@ -35,10 +35,10 @@ def demo(
     from django.utils import timezone
 
     with bar("Invented hospital") as tell:
-        shown = demonstrate(opened, size=size, seed=seed, now=timezone.now(), progress=tell)
+        demonstration = demonstrate(opened, size=size, seed=seed, now=timezone.now(), progress=tell)
         written = [write_review(opened, suffix, name="report") for suffix in ("pdf", "html")]
-    show_review(shown.review)
-    show_planted(shown)
+    show_review(demonstration.review)
+    show_planted(demonstration)
     for path in written:
         print(f"wrote {path}")
     print(f"\nOpen its pages again with: browline open --book {opened.folder}")

@@ -82,20 +82,20 @@ def take(
         looks, refused = _each(files, lambda file: look_at(opened, file, kind=kind))
         for look in looks:
             _print_maps(look)
-        _end_refused(refused, of=len(files))
+        _end_refused(refused, total=len(files))
         return
     given = _mapping(mapping)
 
-    def take_one(file: Path) -> Any:
-        def as_said(said: Said) -> Any:
+    def take_file(file: Path) -> Any:
+        def import_with(answers: Said) -> Any:
             with _bar(file.name) as tell:
                 return import_file(
-                    opened, file, kind=kind, mapping=given, zone=zone, said=said, progress=tell
+                    opened, file, kind=kind, mapping=given, zone=zone, said=answers, progress=tell
                 )
 
-        return until_decided(as_said, Said(date_order, "yes" if these_are_people else ""))
+        return until_decided(import_with, Said(date_order, "yes" if these_are_people else ""))
 
-    receipts, refused = _each(files, take_one)
+    receipts, refused = _each(files, take_file)
     receipt = joined(receipts, refused)
     receipt["notes"] += note_of_doubtful_dates(opened)
     if receipts and json_to != "-":
@@ -105,37 +105,37 @@ def take(
     if receipts and request is not None:
         write_request(request)
         print(f"wrote {request}", file=sys.stderr)
-    _end_refused(refused, of=len(files))
+    _end_refused(refused, total=len(files))
 
 
-def _each(files: tuple[Path, ...], deed: Callable[[Path], Any]) -> tuple[list[Any], dict[str, Refusal]]:
+def _each(files: tuple[Path, ...], action: Callable[[Path], Any]) -> tuple[list[Any], dict[str, Refusal]]:
     """What came of every file that was not refused, and the refusals of the others by the file's name."""
     answers, refused = [], {}
     for file in files:
         try:
-            answers.append(deed(file))
+            answers.append(action(file))
         except Refusal as refusal:
-            refused[_told_apart(file, files)] = refusal
+            refused[_distinct_name(file, files)] = refusal
     return answers, refused
 
 
-def _told_apart(file: Path, files: tuple[Path, ...]) -> str:
+def _distinct_name(file: Path, files: tuple[Path, ...]) -> str:
     """Its name; with its folder where another file of these bears the same."""
-    return file.name if sum(other.name == file.name for other in files) == 1 else str(file)
+    return file.name if sum(another.name == file.name for another in files) == 1 else str(file)
 
 
-def _end_refused(refused: dict[str, Refusal], of: int) -> None:
+def _end_refused(refused: dict[str, Refusal], total: int) -> None:
     """End as refused where a file was, after all others were taken."""
     if not refused:
         return
-    told = [refusal.of(name) for name, refusal in refused.items()]
-    if of == 1:
-        raise told[0]
-    ending = InputRefused if any(isinstance(one, InputRefused) for one in told) else NotUnderstood
+    refusals = [refusal.of(name) for name, refusal in refused.items()]
+    if total == 1:
+        raise refusals[0]
+    ending = InputRefused if any(isinstance(refusal, InputRefused) for refusal in refusals) else NotUnderstood
     raise ending(
-        f"{len(told)} of {of} files {'was' if len(told) == 1 else 'were'} refused.",
-        " ".join(str(one) for one in told),
-        "The other files were not held up." if len(told) < of else "Nothing was taken.",
+        f"{len(refusals)} of {total} files {'was' if len(refusals) == 1 else 'were'} refused.",
+        " ".join(str(refusal) for refusal in refusals),
+        "The other files were not held up." if len(refusals) < total else "Nothing was taken.",
     )
 
 

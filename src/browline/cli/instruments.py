@@ -33,22 +33,22 @@ def instruments(
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     opened = open_book(book_in(book or default_folder()))
-    told = as_json(standing(opened, timezone.now().astimezone(ward_zone())))
+    payload = as_json(standing(opened, timezone.now().astimezone(ward_zone())))
     if json_to != "-":
-        _show(told)
+        _show(payload)
     if json_to:
-        put_json(json_to, told)
+        put_json(json_to, payload)
 
 
-def _show(told: dict[str, Any]) -> None:
-    print(told["count"]["sentence"])
+def _show(payload: dict[str, Any]) -> None:
+    print(payload["count"]["sentence"])
     print()
-    print("Due today" if told["due"] else "Nothing is due today.")
-    for errand in told["due"]:
-        print(f"  {errand['title']}. {' '.join(errand['reasons'])}")
-        print(f"    {errand['action']}")
+    print("Due today" if payload["due"] else "Nothing is due today.")
+    for task in payload["due"]:
+        print(f"  {task['title']}. {' '.join(task['reasons'])}")
+        print(f"    {task['action']}")
     print()
-    for ward in told["wards"]:
-        away = ward["missing"] if told["count"]["round_made"] else []
+    for ward in payload["wards"]:
+        away = ward["missing"] if payload["count"]["round_made"] else []
         missing = f"; not located: {', '.join(away)}" if away else ""
         print(f"  {ward['ward'] or 'Ward not said'}: {ward['sentence']}{missing}")

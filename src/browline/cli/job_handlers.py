@@ -53,8 +53,8 @@ def review(
     book: Book, progress: Progress, *, people: bool = False, actor: str = "educator"
 ) -> dict[str, Any]:
     """Review the book."""
-    made = review_book(book, people=people, actor=actor, progress=progress)
-    return {"review": made.pk, "findings": len(made.document.findings)}
+    new_review = review_book(book, people=people, actor=actor, progress=progress)
+    return {"review": new_review.pk, "findings": len(new_review.document.findings)}
 
 
 def report(
@@ -74,8 +74,8 @@ def plan(
     """Propose a session plan."""
     from django.utils import timezone
 
-    made = propose(options_of(options), actor=actor, now=timezone.now(), progress=progress)
-    return {"plan": made.pk, "visits": len(made.result["visits"])}
+    proposal = propose(options_of(options), actor=actor, now=timezone.now(), progress=progress)
+    return {"plan": proposal.pk, "visits": len(proposal.result["visits"])}
 
 
 VERBS: dict[str, Callable[..., dict[str, Any]]] = {

@@ -7,7 +7,7 @@ from browline.roles import EDUCATOR
 from browline.services.book.change_preference import take_computers_zone
 from browline.services.book.clock import computers_zone
 from browline.store.book import default_folder, open_book
-from browline.web.phones import checked, own_address
+from browline.web.phones import checked, network_address
 from browline.web.server import serve
 
 
@@ -42,10 +42,10 @@ def pages(
             "Write browline open --phones ADDRESS, or leave the address out.",
         )
 
-    here = computers_zone()
+    local_zone = computers_zone()
     opened = open_book(book or default_folder())
 
-    if zone := take_computers_zone(here, EDUCATOR):
+    if zone := take_computers_zone(local_zone, EDUCATOR):
         print(f"Times of this book are those of {zone}, as on this computer. Change it under Choices.")
-    host = (checked(address) if address else own_address()) if phones else ""
+    host = (checked(address) if address else network_address()) if phones else ""
     serve(opened, port, open_browser=browser, phones=host)

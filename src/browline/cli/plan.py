@@ -90,34 +90,34 @@ def plan(
     options = options_of({name: value for name, value in given.items() if value is not None})
 
     with bar("planning") as tell:
-        made = propose(options, actor="educator", now=timezone.now(), progress=tell)
+        proposal = propose(options, actor="educator", now=timezone.now(), progress=tell)
     if json_to != "-":
-        _print(shown(made))
-    _write(made, json_to, pdf, ics)
+        _print(shown(proposal))
+    _write(proposal, json_to, pdf, ics)
 
 
-def _print(made: Any) -> None:
+def _print(proposal: Any) -> None:
     """The visits as lines, then how good the plan is and who stays out."""
-    for visit in made.visits:
+    for visit in proposal.visits:
         called = len(visit.first) + len(visit.again)
         print(
             f"  {display.weekday(visit.time)} {display.moment(visit.time)}  {visit.ward}, {visit.minutes} min:"
             f" about {display.decimal(visit.expected)} of {called} called, {visit.stands}"
         )
-    for line in (*made.sentences, *made.missing):
+    for line in (*proposal.sentences, *proposal.missing):
         print(line)
-    for group in made.left:
+    for group in proposal.left:
         print(f"  {len(group.people)}: {group.reason.sentence}")
-    for out in made.not_counted:
+    for out in proposal.not_counted:
         print(f"  {len(out.people)}: {out.reason}, not counted")
 
 
-def _write(made: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
+def _write(proposal: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
     if json_to is not None:
-        put_json(json_to, {"options": made.options, **made.result})
+        put_json(json_to, {"options": proposal.options, **proposal.result})
     if pdf is not None:
-        write_session_plan(shown(made), choices(), pdf)
+        write_session_plan(shown(proposal), choices(), pdf)
         print(f"wrote {pdf}", file=sys.stderr)
     if ics is not None:
-        ics.write_bytes(plan_calendar(shown(made)))
+        ics.write_bytes(plan_calendar(shown(proposal)))
         print(f"wrote {ics}", file=sys.stderr)

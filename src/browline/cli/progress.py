@@ -12,10 +12,10 @@ def bar(title: str) -> Iterator[Callable[[int, int, str], None]]:
 
     console = Console(stderr=True)
     columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as shown:
-        task = shown.add_task(title, total=None)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        task = progress.add_task(title, total=None)
 
         def tell(done: int, total: int, message: str) -> None:
-            shown.update(task, completed=done, total=total or None, description=f"{title}: {message}")
+            progress.update(task, completed=done, total=total or None, description=f"{title}: {message}")
 
         yield tell

@@ -47,7 +47,7 @@ def recheck(
         show_recheck(document)
     if json_to:
         put_text(json_to, text)
-    _refuse([one for one in answers if isinstance(one, Refused)], of=len(answers))
+    _refuse([answer for answer in answers if isinstance(answer, Refused)], total=len(answers))
 
 
 def cases_in(text: str) -> list[Any]:
@@ -90,14 +90,14 @@ def _desk(folder: Path | None) -> Any:
     return desk_of_book(timezone.now().astimezone(ward_zone()).date())
 
 
-def _refuse(refused: list[Any], of: int) -> None:
+def _refuse(refused: list[Any], total: int) -> None:
     """End as refused where a case was, after all others were answered."""
-    if of == 1 and refused:
+    if total == 1 and refused:
         raise refused[0].why
     if refused:
-        told = " ".join(f"Case {one.number}: {one.why}" for one in refused)
+        reasons = " ".join(f"Case {refusal.number}: {refusal.why}" for refusal in refused)
         raise InputRefused(
-            f"{len(refused)} of {of} cases {'was' if len(refused) == 1 else 'were'} refused.",
-            told,
+            f"{len(refused)} of {total} cases {'was' if len(refused) == 1 else 'were'} refused.",
+            reasons,
             "Mend them.",
         )

@@ -49,16 +49,16 @@ def review(
         check_folder(path)
     opened = open_book(standing(book or default_folder()))
     with bar("Review") as tell:
-        made = carry_out(opened, since=day(since), until=day(until), people=people, progress=tell)
+        new_review = carry_out(opened, since=day(since), until=day(until), people=people, progress=tell)
     if json_to != "-":
-        show_review(made)
+        show_review(new_review)
     if json_to:
-        put_text(json_to, review_json(made.document))
-    _write_reports(opened, made, pdf, html)
+        put_text(json_to, review_json(new_review.document))
+    _write_reports(opened, new_review, pdf, html)
 
 
-def _write_reports(opened: object, made: object, *paths: Path | None) -> None:
+def _write_reports(opened: object, new_review: object, *paths: Path | None) -> None:
     for path in paths:
         if path is not None:
-            write_review(opened, path.suffix.lstrip(".") or "pdf", path=path, review=made)
+            write_review(opened, path.suffix.lstrip(".") or "pdf", path=path, review=new_review)
             print(f"wrote {path}", file=sys.stderr)

@@ -105,23 +105,29 @@ def sample(
         print(f"wrote {csv_to}", file=sys.stderr)
 
 
-def answer(found: int | None, of: int | None, population: int | None) -> str:
+def answer(count: int | None, sample_size: int | None, population: int | None) -> str:
     """The share found with its 95 % interval, in a sentence."""
-    if found is None or of is None or not 0 <= found <= of or of < 1 or (population or of) < of:
+    if (
+        count is None
+        or sample_size is None
+        or not 0 <= count <= sample_size
+        or sample_size < 1
+        or (population or sample_size) < sample_size
+    ):
         raise NotUnderstood(
             "The result was not understood.",
             "It needs how many met what you looked for and how many were looked at, the first no more than the second.",
             "Write for example --found 27 --of 30, and --population with the number the list was drawn from.",
         )
-    if of == population:
+    if sample_size == population:
         return (
-            f"{found} of {of} met what you looked for; all were looked at: {display.percent(found / of)}, "
-            "no interval is needed for these."
+            f"{count} of {sample_size} met what you looked for; all were looked at: "
+            f"{display.percent(count / sample_size)}, no interval is needed for these."
         )
-    low, high = interval(found, of, population)
+    low, high = interval(count, sample_size, population)
     whole = f"all {display.number(population)} charts" if population else "all charts"
     return (
-        f"{found} of {of} looked at met what you looked for: {display.percent(found / of)}."
+        f"{count} of {sample_size} looked at met what you looked for: {display.percent(count / sample_size)}."
         f" In {whole} the share lies between {display.percent(low)} and {display.percent(high)} (95 % interval)."
     )
 
@@ -227,8 +233,8 @@ def _show_next(drawn: Any) -> None:
         " (or XLSX, ...) is the kind of file, the six characters after it the book's own mark for its content."
     )
     print(f"{LOOK_FOR}. A chart that does has met it.")
-    told = f"browline sample --found K --of {drawn.count} --population {drawn.population}"
-    print(f"Afterwards, with K of them as they should be: {told}")
+    command = f"browline sample --found K --of {drawn.count} --population {drawn.population}"
+    print(f"Afterwards, with K of them as they should be: {command}")
 
 
 def _as_csv(drawn: Any) -> str:

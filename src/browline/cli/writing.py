@@ -34,8 +34,8 @@ def write_review(
     review: Any = None,
 ) -> Path:
     """Write a review (the last whole one) as `suffix`; into the book's reports unless a `path` is given."""
-    made = review or last_whole_review()
-    if made is None:
+    stored_review = review or last_whole_review()
+    if stored_review is None:
         raise NotUnderstood(
             "There is no review yet.", "A report shows the last review.", "Run a review first."
         )
@@ -43,24 +43,24 @@ def write_review(
         raise NotUnderstood(
             f"{suffix!r} is not a format.", f"Formats are {', '.join(FORMATS)}.", "Choose one."
         )
-    target = path or book.reports / f"{name or f'review-{made.pk}'}.{suffix}"
-    _write(made, suffix, target, paper)
-    write_event(actor, "report", f"review {made.pk}", {"format": suffix})
+    target = path or book.reports / f"{name or f'review-{stored_review.pk}'}.{suffix}"
+    _write(stored_review, suffix, target, paper)
+    write_event(actor, "report", f"review {stored_review.pk}", {"format": suffix})
     return target
 
 
-def _write(made: Any, suffix: str, target: Path, paper: str | None) -> None:
+def _write(review: Any, suffix: str, target: Path, paper: str | None) -> None:
     if suffix == "json":
-        write_whole(target, review_json(made.document).encode())
+        write_whole(target, review_json(review.document).encode())
         return
 
-    report = report_of_review(made, paper=paper)
+    report = report_of_review(review, paper=paper)
     if suffix == "pdf":
         write_pdf(report, target)
     elif suffix == "html":
         write_html(report, target)
     else:
-        write_xlsx([findings_sheet(report)], target, made=made.at)
+        write_xlsx([findings_sheet(report)], target, created=review.at)
 
 
 def write_request(path: Path) -> None:

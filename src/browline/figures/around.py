@@ -59,11 +59,11 @@ def _drawn(m: AroundMonth) -> Drawn | None:
     return Drawn(m, m.mean_c, m.low_c, m.high_c)
 
 
-def _sentence(shown: Sequence[Drawn], unit: str) -> str:
-    known = _reaching(shown)
+def _sentence(drawn: Sequence[Drawn], unit: str) -> str:
+    known = _reaching(drawn)
     before, after = _range(known, unit, before=True), _range(known, unit, before=False)
-    off = "".join(_off(m, unit) for m in shown if m not in known)
-    ends = " The months at the ends hold all beyond them." if any(m.row.pooled for m in shown) else ""
+    off = "".join(_off(m, unit) for m in drawn if m not in known)
+    ends = " The months at the ends hold all beyond them." if any(m.row.pooled for m in drawn) else ""
     return (
         f"{TITLE}, {AGAINST}: {before}, {after}. Upright bars are 95 % intervals; the month compared with stands at"
         f" nought.{ends}{off}"
@@ -72,20 +72,20 @@ def _sentence(shown: Sequence[Drawn], unit: str) -> str:
 
 def _off(m: Drawn, unit: str) -> str:
     """A month too little known for the scale, in words."""
-    said = f"{display.difference(m.mean_c, unit)} ({display.span(m.low_c, m.high_c, unit)})"
-    return f" Hardly known and off the scale: {month_name(m.row)}, {said}."
+    values = f"{display.difference(m.mean_c, unit)} ({display.span(m.low_c, m.high_c, unit)})"
+    return f" Hardly known and off the scale: {month_name(m.row)}, {values}."
 
 
-def _reaching(shown: Sequence[Drawn]) -> list[Drawn]:
+def _reaching(drawn: Sequence[Drawn]) -> list[Drawn]:
     """The months that set the scale: those hardly known would press all others flat."""
-    widths = sorted(m.high_c - m.low_c for m in shown)
+    widths = sorted(m.high_c - m.low_c for m in drawn)
     usual = widths[len(widths) // 2]
-    return [m for m in shown if m.high_c - m.low_c <= WIDER * usual] or list(shown)
+    return [m for m in drawn if m.high_c - m.low_c <= WIDER * usual] or list(drawn)
 
 
-def _range(shown: Sequence[Drawn], unit: str, *, before: bool) -> str:
+def _range(drawn: Sequence[Drawn], unit: str, *, before: bool) -> str:
     side = "before sign-off" if before else "after it"
-    means = [m.mean_c for m in shown if (m.row.month < -1 if before else m.row.month >= 0)]
+    means = [m.mean_c for m in drawn if (m.row.month < -1 if before else m.row.month >= 0)]
     if not means:
         return f"{side} too few to tell"
     low, high = (display.difference(v, unit) for v in (min(means), max(means)))
@@ -107,15 +107,15 @@ def month_name(month: AroundMonth) -> str:
 def _table(months: Sequence[AroundMonth], unit: str) -> Table:
     rows = []
     for m in months:
-        told = [display.difference(v, unit) if v is not None else "–" for v in (m.mean_c, m.low_c, m.high_c)]
-        rows.append((month_name(m), display.count(m.n), display.count(m.people), *told))
+        cells = [display.difference(v, unit) if v is not None else "–" for v in (m.mean_c, m.low_c, m.high_c)]
+        rows.append((month_name(m), display.count(m.n), display.count(m.people), *cells))
     return Table(("month from sign-off", "readings", "people", "difference", "95 % from", "to"), tuple(rows))
 
 
-def _chart(shown: Sequence[Drawn], unit: str, width: int, height: int) -> "alt.LayerChart | alt.FacetChart":
+def _chart(drawn: Sequence[Drawn], unit: str, width: int, height: int) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
-    rows = [_row(m, unit) for m in shown]
+    rows = [_row(m, unit) for m in drawn]
     first, last = min(r["at"] for r in rows) - MARGIN, max(r["at"] for r in rows) + MARGIN
     every = 2 if width < 400 else 1
     names = alt.Axis(
@@ -124,7 +124,7 @@ def _chart(shown: Sequence[Drawn], unit: str, width: int, height: int) -> "alt.L
         title="months before (−) and after (+) sign-off",
     )
     x = alt.X("at:Q", scale=alt.Scale(domain=[first, last], nice=False), axis=names)
-    ends = [v for m in _reaching(shown) for v in (m.low_c, m.high_c)]
+    ends = [v for m in _reaching(drawn) for v in (m.low_c, m.high_c)]
     reach = [display.in_unit_difference(v, unit) for v in (min(-LEAST_C, *ends), max(LEAST_C, *ends))]
     scale = alt.Scale(domain=reach)
     y = alt.Y("mean:Q", scale=scale, title=f"lower   ·   °{unit}   ·   higher")

@@ -33,10 +33,10 @@ class Box:
     half_width: float
     half_height: float
 
-    def over(self, other: "Box") -> float:
+    def over(self, box: "Box") -> float:
         """The area two boxes share."""
-        wide = self.half_width + other.half_width - abs(self.x - other.x)
-        high = self.half_height + other.half_height - abs(self.y - other.y)
+        wide = self.half_width + box.half_width - abs(self.x - box.x)
+        high = self.half_height + box.half_height - abs(self.y - box.y)
         return max(0.0, wide) * max(0.0, high)
 
 
@@ -55,7 +55,7 @@ def beside(
     Where nothing is free, the place that covers least.
     """
     filled = [*taken, *(Box(x, y, MARK, MARK) for x, y in marks)]
-    found: dict[int, Name] = {}
+    names_by_mark: dict[int, Name] = {}
     # Marks at the edges have the fewest free places, so they choose first.
     order = sorted(range(len(marks)), key=lambda i: min(marks[i][0], width - marks[i][0]))
     for i in order:
@@ -65,23 +65,23 @@ def beside(
         box = min(_places(marks[i], name, width, height), key=lambda place: _cost(place, marks[i], filled))
         filled.append(box)
         reach = hypot(max(0.0, abs(box.x - marks[i][0]) - box.half_width), box.y - marks[i][1])
-        found[i] = Name(name, box.x, box.y, reach > LEADER)
-    return tuple(found.get(i) for i in range(len(marks)))
+        names_by_mark[i] = Name(name, box.x, box.y, reach > LEADER)
+    return tuple(names_by_mark.get(i) for i in range(len(marks)))
 
 
 def _places(mark: tuple[float, float], name: str, width: float, height: float) -> list[Box]:
     """Boxes around the mark inside the chart, nearest ring first."""
     half, line = LETTER_WIDTH * len(name) / 2, LINE / 2
-    made = []
+    boxes = []
     for ring in RINGS:
         for turn in range(TURNS):
             angle = 2 * pi * turn / TURNS
             x = mark[0] + cos(angle) * (ring + half * abs(cos(angle)) ** 0.5)
             y = mark[1] - sin(angle) * (ring + line)
-            made.append(
+            boxes.append(
                 Box(min(max(x, half), max(half, width - half)), min(max(y, line), height - line), half, line)
             )
-    return made
+    return boxes
 
 
 def _cost(place: Box, mark: tuple[float, float], filled: Sequence[Box]) -> float:

@@ -21,9 +21,9 @@ def printable(text: str) -> str:
     >>> printable("Ward 5 · 36.6 °C ± 0.2"), printable("小児科")
     ('Ward 5 · 36.6 °C ± 0.2', '◊◊◊')
     """
-    shown = covered()
-    seen = (c for c in text if c in shown or c in WHITE or category(c) not in INVISIBLE)
-    return "".join(c if c in shown or c in WHITE else SUBSTITUTE for c in seen)
+    glyphs = covered()
+    visible = (c for c in text if c in glyphs or c in WHITE or category(c) not in INVISIBLE)
+    return "".join(c if c in glyphs or c in WHITE else SUBSTITUTE for c in visible)
 
 
 @cache
@@ -33,8 +33,8 @@ def covered() -> frozenset[str]:
     cmap = _table(font, b"cmap")
     (count,) = struct.unpack_from(">H", cmap, 2)
     starts = [struct.unpack_from(">HHL", cmap, 4 + 8 * i) for i in range(count)]
-    at = next(offset for platform, encoding, offset in starts if (platform, encoding) == (3, 1))
-    return frozenset(_format_4(cmap[at:]))
+    offset_of_table = next(offset for platform, encoding, offset in starts if (platform, encoding) == (3, 1))
+    return frozenset(_format_4(cmap[offset_of_table:]))
 
 
 def _table(font: bytes, name: bytes) -> bytes:
@@ -54,11 +54,11 @@ def _format_4(subtable: bytes) -> set[str]:
     starts = struct.unpack_from(f">{n}H", subtable, 16 + doubled)
     deltas = struct.unpack_from(f">{n}H", subtable, 16 + 2 * doubled)
     offsets = struct.unpack_from(f">{n}H", subtable, 16 + 3 * doubled)
-    found = set()
+    characters = set()
     for i in range(n):
         for code in range(starts[i], min(ends[i], 0xFFFE) + 1):
             place = 16 + 3 * doubled + 2 * i + offsets[i] + 2 * (code - starts[i])
             glyph = code if offsets[i] == 0 else struct.unpack_from(">H", subtable, place)[0]
             if glyph and (glyph + deltas[i]) & 0xFFFF:
-                found.add(chr(code))
-    return found
+                characters.add(chr(code))
+    return characters

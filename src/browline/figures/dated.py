@@ -49,27 +49,30 @@ def placed(events: Sequence[EventRow], first: date, days: int, width: int) -> tu
             groups[-1].append(event)
         else:
             groups.append([event])
-    made: list[OnDay] = [
-        {"letter": letter, "day": _day(group[0], first) + 0.5, "text": told(group)}
+    marks: list[OnDay] = [
+        {"letter": letter, "day": _day(group[0], first) + 0.5, "text": key_text(group)}
         for letter, group in zip(LETTERS, groups[-MOST:], strict=False)
     ]
     earlier = sum(map(len, groups[:-MOST]))
     if earlier:
-        made[0]["text"] += f" ({display.many(earlier, 'earlier event')} not marked)"
-    return tuple(made)
+        marks[0]["text"] += f" ({display.many(earlier, 'earlier event')} not marked)"
+    return tuple(marks)
 
 
 def _day(event: EventRow, first: date) -> int:
     return (display.as_date(event.date) - first).days
 
 
-def told(events: Sequence[EventRow]) -> str:
+def key_text(events: Sequence[EventRow]) -> str:
     """From when to when, and each thing once with its wards."""
     days = dict.fromkeys(display.day(e.date) for e in (events[0], events[-1]))
     wards: dict[str, list[str]] = {}
     for event in events:
         wards.setdefault(event.what, []).extend(filter(None, [event.ward]))
-    things = (f"{what} ({', '.join(where)})" if where else what for what, where in wards.items())
+    things = (
+        f"{event_words} ({', '.join(where)})" if where else event_words
+        for event_words, where in wards.items()
+    )
     return f"{' to '.join(days)}: {'; '.join(things)}"
 
 

@@ -62,7 +62,7 @@ def settle(svg: str, title: str, sentence: str) -> str:
     prefix = "f" + hashlib.blake2b((title + svg).encode(), digest_size=5).hexdigest()
     for element in root.iter():
         _strip(element)
-        _own_ids(element, prefix)
+        _prefix_ids(element, prefix)
     _describe(root, prefix, title, sentence)
     return ET.tostring(root, encoding="unicode")
 
@@ -77,7 +77,7 @@ def _strip(element: ET.Element) -> None:
         del element.attrib[name]
 
 
-def _own_ids(element: ET.Element, prefix: str) -> None:
+def _prefix_ids(element: ET.Element, prefix: str) -> None:
     for name, value in element.attrib.items():
         if name == "id":
             element.set(name, f"{prefix}-{value}")

@@ -41,44 +41,44 @@ def funnel_chart(
     limits: Sequence[FunnelLimit],
     centre: float,
     *,
-    what: str = UNLIKELY,
-    said: str = "",
+    measure: str = UNLIKELY,
+    caveat: str = "",
     width: int = 520,
     height: int = 260,
 ) -> Figure:
     """One mark a ward by its number of readings, with the limits that chance and usual differences bring.
 
     - `limits`: in order of `n`.
-    - `centre`: share expected of all. `said`: how often a ward is flagged wrongly.
+    - `centre`: share expected of all. `caveat`: how often a ward is flagged wrongly.
 
     Wards outside have a filled diamond and their name, the others an open circle. Wards with fewer than ten
     readings are withheld.
     """
-    shown = [
+    drawn = [
         Drawn(u.name, u.n, u.share, u.stands) for u in units if u.n >= display.FEWEST and u.share is not None
     ]
-    title = f"{what}, by ward"
-    sentence = _sentence(title, shown, len(units) - len(shown), centre, said)
-    if not shown:
+    title = f"{measure}, by ward"
+    sentence = _sentence(title, drawn, len(units) - len(drawn), centre, caveat)
+    if not drawn:
         return Figure(_empty(title, sentence, width), sentence, _table(units))
     return Figure(
-        draw(_chart(shown, what, limits, centre, width, height), title, sentence), sentence, _table(units)
+        draw(_chart(drawn, measure, limits, centre, width, height), title, sentence), sentence, _table(units)
     )
 
 
-def _sentence(title: str, shown: Sequence[Drawn], withheld: int, centre: float, said: str) -> str:
-    if not shown:
+def _sentence(title: str, drawn: Sequence[Drawn], withheld: int, centre: float, caveat: str) -> str:
+    if not drawn:
         return f"{title}: too few readings or wards to draw."
-    out = [u for u in shown if u.stands in OUTSIDE]
-    text = f"{title}: {display.many(len(shown), 'ward')}, usual level {display.share(centre)}"
+    out = [u for u in drawn if u.stands in OUTSIDE]
+    text = f"{title}: {display.many(len(drawn), 'ward')}, usual level {display.share(centre)}"
     if withheld:
         text += f" ({display.many(withheld, 'ward')} with too few readings withheld)"
     for stands, name in (("outside-high", "higher"), ("outside-low", "lower")):
-        found = [u.name for u in out if u.stands == stands]
-        if found:
-            text += f"; {name} than chance and usual differences bring: {display.listed(found)}"
+        names = [u.name for u in out if u.stands == stands]
+        if names:
+            text += f"; {name} than chance and usual differences bring: {display.listed(names)}"
     text += "; the lines hold 95 and 99.8 of 100 wards like the others" + ("" if out else ", none is outside")
-    return text + (f"; {said}." if said else ".")
+    return text + (f"; {caveat}." if caveat else ".")
 
 
 def _table(units: Sequence[FunnelUnit]) -> Table:
@@ -97,12 +97,17 @@ def _table(units: Sequence[FunnelUnit]) -> Table:
 
 
 def _chart(
-    shown: Sequence[Drawn], what: str, limits: Sequence[FunnelLimit], centre: float, width: int, height: int
+    drawn: Sequence[Drawn],
+    measure: str,
+    limits: Sequence[FunnelLimit],
+    centre: float,
+    width: int,
+    height: int,
 ) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
-    least, most = _reach([u.n for u in shown])
-    top = _top(shown, limits, least)
+    least, most = _reach([u.n for u in drawn])
+    top = _top(drawn, limits, least)
     x = alt.X(
         "n:Q",
         title="readings",
@@ -112,9 +117,9 @@ def _chart(
     y = alt.Y(
         "share:Q",
         scale=alt.Scale(domain=[0, top], nice=False),
-        axis=percent(what),
+        axis=percent(measure),
     )
-    base = alt.Chart(alt.Data(values=[_row(u) for u in shown]))
+    base = alt.Chart(alt.Data(values=[_row(u) for u in drawn]))
     inside = base.transform_filter("!datum.out").mark_point(size=42, color=ACCENT, fill="white", opacity=1)
     outside = base.transform_filter("datum.out").mark_point(
         size=95, shape="diamond", filled=True, color=ACCENT, opacity=1
@@ -123,7 +128,7 @@ def _chart(
         *_bands(limits, centre, least, most, top),
         inside.encode(x, y),
         outside.encode(x, y),
-        *_names(shown, least, most, top, width, height),
+        *_names(drawn, least, most, top, width, height),
     ]
     return alt.layer(*layers).properties(width=width, height=height)
 
@@ -143,11 +148,11 @@ def _ticks(least: float, most: float) -> list[int]:
     return [s * 10**k for k in range(7) for s in steps if least <= s * 10**k <= most]
 
 
-def _top(shown: Sequence[Drawn], limits: Sequence[FunnelLimit], least: float) -> float:
+def _top(drawn: Sequence[Drawn], limits: Sequence[FunnelLimit], least: float) -> float:
     """High enough for every ward and for the funnel beyond its narrow mouth."""
     ordinary = sorted(row.high998 for row in limits if row.n >= least)
     middle = ordinary[len(ordinary) // 2] if ordinary else 0.0
-    return float(min(1.0, HEADROOM * max(max(u.share for u in shown), middle, 0.005)))
+    return float(min(1.0, HEADROOM * max(max(u.share for u in drawn), middle, 0.005)))
 
 
 def _bands(
@@ -209,14 +214,14 @@ def _apart(notes: list[tuple[float, str]], top: float) -> list[tuple[float, str]
 
 
 def _names(
-    shown: Sequence[Drawn], least: float, most: float, top: float, width: int, height: int
+    drawn: Sequence[Drawn], least: float, most: float, top: float, width: int, height: int
 ) -> "list[alt.Chart]":
     """The names of wards outside, where they cover no mark."""
     import altair as alt
 
     span = log10(most / least)
-    marks = [(width * log10(u.n / least) / span, height * (1 - u.share / top)) for u in shown]
-    names = [u.name if u.stands in OUTSIDE else None for u in shown]
+    marks = [(width * log10(u.n / least) / span, height * (1 - u.share / top)) for u in drawn]
+    names = [u.name if u.stands in OUTSIDE else None for u in drawn]
     rows = [
         {"n": least * 10 ** (name.x / width * span), "share": top * (1 - name.y / height), "text": name.text}
         for name in beside(marks, names, width, height)

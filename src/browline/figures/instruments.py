@@ -34,22 +34,22 @@ class Drawn(NamedTuple):
 def instruments_chart(
     rows: Sequence[WardInstruments],
     *,
-    what: str = UNLIKELY,
+    measure: str = UNLIKELY,
     across: str = LOCATED,
     width: int = 520,
     height: int = 260,
 ) -> Figure:
     """One mark a ward: instruments located per ten occupied beds across, share of doubted readings upwards.
 
-    - `what`: the share in words. `across`: how instruments were counted, where not by looking for them.
+    - `measure`: the share in words. `across`: how instruments were counted, where not by looking for them.
 
     Wards with fewer than ten readings, or without a count of instruments, are withheld.
     """
-    shown = [known for known in map(_drawn, rows) if known is not None]
-    sentence, table = _sentence(shown, len(rows) - len(shown), what, across), _table(rows, across)
-    if not shown:
+    drawn = [known for known in map(_drawn, rows) if known is not None]
+    sentence, table = _sentence(drawn, len(rows) - len(drawn), measure, across), _table(rows, across)
+    if not drawn:
         return Figure(_empty(sentence, width), sentence, table)
-    return Figure(draw(_chart(shown, what, across, width, height), TITLE, sentence), sentence, table)
+    return Figure(draw(_chart(drawn, measure, across, width, height), TITLE, sentence), sentence, table)
 
 
 def _drawn(r: WardInstruments) -> Drawn | None:
@@ -58,36 +58,36 @@ def _drawn(r: WardInstruments) -> Drawn | None:
     return Drawn(ward=r.ward, per_ten_beds=r.per_ten_beds, share=r.share, low=r.low, high=r.high, n=r.n)
 
 
-def _sentence(shown: Sequence[Drawn], withheld: int, what: str, across: str) -> str:
-    if not shown:
+def _sentence(drawn: Sequence[Drawn], withheld: int, measure: str, across: str) -> str:
+    if not drawn:
         return "Instruments at hand by ward: no ward has both a count of instruments and enough readings."
-    beds, shares = [r.per_ten_beds for r in shown], [r.share for r in shown]
-    left_out = f" ({display.many(withheld, 'ward')} withheld)" if withheld else ""
+    beds, shares = [r.per_ten_beds for r in drawn], [r.share for r in drawn]
+    withheld_words = f" ({display.many(withheld, 'ward')} withheld)" if withheld else ""
     return (
-        f"{display.many(len(shown), 'ward')}{left_out}: {across}, {display.decimal(min(beds))} to "
-        f"{display.decimal(max(beds))}, beside the {what[0].lower()}{what[1:]}, {display.share(min(shares))} to "
+        f"{display.many(len(drawn), 'ward')}{withheld_words}: {across}, {display.decimal(min(beds))} to "
+        f"{display.decimal(max(beds))}, beside the {measure[0].lower()}{measure[1:]}, {display.share(min(shares))} to "
         f"{display.share(max(shares))} with 95 % intervals; a pattern here is a reason to look, not a proof."
     )
 
 
 def _table(rows: Sequence[WardInstruments], across: str) -> Table:
-    made = []
+    cells = []
     for r in rows:
         beds = "not counted" if r.per_ten_beds is None else display.decimal(r.per_ten_beds)
         part = None if r.n < display.FEWEST else r.share
         share = "–" if part is None else display.share(part)
         span = "–" if part is None else display.share_span(r.low, r.high, r.n)
-        made.append((r.ward, beds, display.count(r.n), share, span))
-    return Table(("ward", across, "readings", "share", "95 %"), tuple(made))
+        cells.append((r.ward, beds, display.count(r.n), share, span))
+    return Table(("ward", across, "readings", "share", "95 %"), tuple(cells))
 
 
 def _chart(
-    shown: Sequence[Drawn], what: str, across: str, width: int, height: int
+    drawn: Sequence[Drawn], measure: str, across: str, width: int, height: int
 ) -> "alt.LayerChart | alt.FacetChart":
     import altair as alt
 
-    widest = max(0.5, HEADROOM * max(r.per_ten_beds for r in shown))
-    top = min(1.0, HEADROOM * max(max(r.high for r in shown), 0.005))
+    widest = max(0.5, HEADROOM * max(r.per_ten_beds for r in drawn))
+    top = min(1.0, HEADROOM * max(max(r.high for r in drawn), 0.005))
     x = alt.X(
         "per_ten_beds:Q",
         title=across,
@@ -97,11 +97,11 @@ def _chart(
     y = alt.Y(
         "share:Q",
         scale=alt.Scale(domain=[0, top], nice=False),
-        axis=percent(what),
+        axis=percent(measure),
     )
-    rows = [{"per_ten_beds": r.per_ten_beds, "share": r.share, "low": r.low, "high": r.high} for r in shown]
+    rows = [{"per_ten_beds": r.per_ten_beds, "share": r.share, "low": r.low, "high": r.high} for r in drawn]
     base = alt.Chart(alt.Data(values=rows))
-    names, leaders = _names(shown, widest, top, width, height)
+    names, leaders = _names(drawn, widest, top, width, height)
     layers = [
         base.mark_rule(color=ACCENT, strokeWidth=1.2).encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
         alt.Chart(alt.Data(values=leaders))
@@ -116,15 +116,15 @@ def _chart(
 
 
 def _names(
-    shown: Sequence[Drawn], widest: float, top: float, width: int, height: int
+    drawn: Sequence[Drawn], widest: float, top: float, width: int, height: int
 ) -> tuple[list[dict[str, object]], list[dict[str, object]]]:
     """Names in free places, and a thin line to each that stands far from its mark."""
-    marks = [(width * r.per_ten_beds / widest, height * (1 - r.share / top)) for r in shown]
+    marks = [(width * r.per_ten_beds / widest, height * (1 - r.share / top)) for r in drawn]
     whiskers = [
         Box(x, height * (1 - (r.low + r.high) / 2 / top), 2.0, height * (r.high - r.low) / 2 / top)
-        for (x, _), r in zip(marks, shown, strict=True)
+        for (x, _), r in zip(marks, drawn, strict=True)
     ]
-    placed = beside(marks, [r.ward for r in shown], width, height, whiskers)
+    placed = beside(marks, [r.ward for r in drawn], width, height, whiskers)
 
     def back(x: float, y: float) -> tuple[float, float]:
         return x / width * widest, top * (1 - y / height)

@@ -26,7 +26,7 @@ def interval_chart(
     rows: Sequence[IntervalMark],
     tolerance: float | None = None,
     *,
-    what: str = "Difference from the comparator",
+    quantity: str = "Difference from the comparator",
     unit: str = "C",
     width: int = 330,
 ) -> Figure:
@@ -39,28 +39,28 @@ def interval_chart(
     than ten readings are withheld.
     """
     known = [Known(r, r.estimate) for r in rows if r.n >= display.FEWEST and r.estimate is not None]
-    sentence = _sentence(rows, known, what)
-    table = _table(rows, what, unit)
-    return Figure(draw(_chart(known, tolerance, unit, width), what, sentence), sentence, table)
+    sentence = _sentence(rows, known, quantity)
+    table = _table(rows, quantity, unit)
+    return Figure(draw(_chart(known, tolerance, unit, width), quantity, sentence), sentence, table)
 
 
-def _sentence(rows: Sequence[IntervalMark], known: Sequence[Known], what: str) -> str:
+def _sentence(rows: Sequence[IntervalMark], known: Sequence[Known], quantity: str) -> str:
     flagged = sum(k.row.flagged for k in known)
     withheld = f" ({len(rows) - len(known)} with too few readings withheld)" if len(known) < len(rows) else ""
-    text = f"{what}, {len(known)} shown{withheld}"
+    text = f"{quantity}, {len(known)} shown{withheld}"
     return text + (f"; {flagged} flagged (filled marks)." if flagged else ".")
 
 
-def _table(rows: Sequence[IntervalMark], what: str, unit: str) -> Table:
+def _table(rows: Sequence[IntervalMark], quantity: str, unit: str) -> Table:
     cells = []
     for r in rows:
-        shown = r.n >= display.FEWEST
+        enough = r.n >= display.FEWEST
         values = [
-            display.difference(v, unit) if shown and v is not None else "–"
+            display.difference(v, unit) if enough and v is not None else "–"
             for v in (r.estimate, r.low, r.high)
         ]
         cells.append((r.name, display.count(r.n), *values, "flagged" if r.flagged else ""))
-    return Table(("name", "readings", what.lower(), "95 % from", "to", "flag"), tuple(cells))
+    return Table(("name", "readings", quantity.lower(), "95 % from", "to", "flag"), tuple(cells))
 
 
 def _chart(

@@ -43,15 +43,15 @@ def run_chart(
 
     Months with fewer than ten readings are not drawn and are withheld in the table.
     """
-    shown = [m for m in months if m.readings >= display.FEWEST]
-    if not shown:
+    drawn = [m for m in months if m.readings >= display.FEWEST]
+    if not drawn:
         sentence = "No month has enough readings to draw."
         return Figure(_empty(sentence, width), sentence, _table(months))
-    start = shown[0].month
-    placed = _placed(events, start, _index(shown[-1].month, start) + 1)
-    sentence = _sentence(shown, placed)
+    start = drawn[0].month
+    placed = _placed(events, start, _index(drawn[-1].month, start) + 1)
+    sentence = _sentence(drawn, placed)
     return Figure(
-        draw(_chart(shown, placed, start, width, height), TITLE, sentence), sentence, _table(months)
+        draw(_chart(drawn, placed, start, width, height), TITLE, sentence), sentence, _table(months)
     )
 
 
@@ -69,21 +69,21 @@ def _placed(events: Sequence[EventRow], start: str, months: int) -> list[InMonth
     """
     groups: list[list[tuple[float, EventRow]]] = []
     for event in sorted(events, key=lambda e: e.date):
-        at = _place(display.as_date(event.date), start)
-        if not 0 <= at <= months:
+        position = _place(display.as_date(event.date), start)
+        if not 0 <= position <= months:
             continue
-        if groups and at - groups[-1][-1][0] < CLOSE * months:
-            groups[-1].append((at, event))
+        if groups and position - groups[-1][-1][0] < CLOSE * months:
+            groups[-1].append((position, event))
         else:
-            groups.append([(at, event)])
-    kept = zip(dated.LETTERS, groups[-MOST_EVENTS:], strict=False)
-    made: list[InMonth] = [
-        {"letter": x, "at": g[0][0], "text": dated.told([e for _, e in g])} for x, g in kept
+            groups.append([(position, event)])
+    lettered = zip(dated.LETTERS, groups[-MOST_EVENTS:], strict=False)
+    marks: list[InMonth] = [
+        {"letter": x, "at": g[0][0], "text": dated.key_text([e for _, e in g])} for x, g in lettered
     ]
     earlier = sum(map(len, groups[:-MOST_EVENTS]))
     if earlier:
-        made[0]["text"] += f" ({display.many(earlier, 'earlier event')} not marked)"
-    return made
+        marks[0]["text"] += f" ({display.many(earlier, 'earlier event')} not marked)"
+    return marks
 
 
 def _place(when: date, start: str) -> float:
@@ -91,12 +91,12 @@ def _place(when: date, start: str) -> float:
     return _index(when.isoformat()[:7], start) + (when.day - 0.5) / monthrange(when.year, when.month)[1]
 
 
-def _sentence(shown: Sequence[MonthRow], placed: Sequence[InMonth]) -> str:
-    shares = [m.unreliable / m.readings for m in shown]
-    total = sum(m.readings for m in shown)
+def _sentence(drawn: Sequence[MonthRow], placed: Sequence[InMonth]) -> str:
+    shares = [m.unreliable / m.readings for m in drawn]
+    total = sum(m.readings for m in drawn)
     return (
-        f"Share of readings that cannot be relied on, {display.month(shown[0].month)} to "
-        f"{display.month(shown[-1].month)}: median {display.share(median(shares))} a month, from "
+        f"Share of readings that cannot be relied on, {display.month(drawn[0].month)} to "
+        f"{display.month(drawn[-1].month)}: median {display.share(median(shares))} a month, from "
         f"{display.share(min(shares))} to {display.share(max(shares))}; {display.number(total)} readings."
         f"{dated.sentence(placed)}"
     )
@@ -113,13 +113,13 @@ def _table(months: Sequence[MonthRow]) -> Table:
 
 
 def _chart(
-    shown: Sequence[MonthRow], placed: Sequence[InMonth], start: str, width: int, height: int
+    drawn: Sequence[MonthRow], placed: Sequence[InMonth], start: str, width: int, height: int
 ) -> "alt.LayerChart | alt.FacetChart | alt.VConcatChart":
     import altair as alt
 
-    points = [{"at": _index(m.month, start) + 0.5, "share": m.unreliable / m.readings} for m in shown]
-    months = _index(shown[-1].month, start) + 1
-    x = alt.X("at:Q", scale=alt.Scale(domain=[0, months], nice=False), axis=_axis(shown, start, width))
+    points = [{"at": _index(m.month, start) + 0.5, "share": m.unreliable / m.readings} for m in drawn]
+    months = _index(drawn[-1].month, start) + 1
+    x = alt.X("at:Q", scale=alt.Scale(domain=[0, months], nice=False), axis=_axis(drawn, start, width))
     y = alt.Y(
         "share:Q",
         title=None,
@@ -137,13 +137,13 @@ def _chart(
     return dated.keyed(chart, placed, width)
 
 
-def _axis(shown: Sequence[MonthRow], start: str, width: int) -> "alt.Axis":
+def _axis(drawn: Sequence[MonthRow], start: str, width: int) -> "alt.Axis":
     """Month, denominator and year beneath the points; where they would touch, every second or third."""
     import altair as alt
 
-    months = _index(shown[-1].month, start) + 1
+    months = _index(drawn[-1].month, start) + 1
     step = -(-months * LABEL_WIDTH // width)
-    named = _apart(shown, start, step)
+    named = _apart(drawn, start, step)
     names: dict[str, list[str]] = {}
     year = ""
     for m in named:
@@ -162,13 +162,13 @@ def _axis(shown: Sequence[MonthRow], start: str, width: int) -> "alt.Axis":
     )
 
 
-def _apart(shown: Sequence[MonthRow], start: str, step: int) -> list[MonthRow]:
+def _apart(drawn: Sequence[MonthRow], start: str, step: int) -> list[MonthRow]:
     """Months at least `step` apart, the last one always among them, in order."""
-    kept: list[MonthRow] = []
-    for m in reversed(shown):
-        if not kept or _index(kept[-1].month, start) - _index(m.month, start) >= step:
-            kept.append(m)
-    return kept[::-1]
+    labelled: list[MonthRow] = []
+    for m in reversed(drawn):
+        if not labelled or _index(labelled[-1].month, start) - _index(m.month, start) >= step:
+            labelled.append(m)
+    return labelled[::-1]
 
 
 def _median(shares: list[float], months: int) -> "list[alt.Chart]":

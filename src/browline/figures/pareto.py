@@ -17,14 +17,14 @@ BAR = 13
 KEY = "bar: share of lines · mark: with those above"
 
 
-def pareto_chart(rows: Sequence[CauseBar], total: int, said: str, *, width: int = 420) -> Figure:
+def pareto_chart(rows: Sequence[CauseBar], total: int, headline: str, *, width: int = 420) -> Figure:
     """One bar a cause, commonest first, its count beside it, and a mark for the shares so far.
 
     - `rows`: empty where too few to count out.
-    - `total`: lines in all. `said`: what the causes say, in one sentence.
+    - `total`: lines in all. `headline`: what the causes say, in one sentence.
     """
     title = "Causes of questioned readings"
-    sentence = f"{said} {_adds_up(rows)}".strip()
+    sentence = f"{headline} {_adds_up(rows)}".strip()
     table = Table(
         ("cause", "lines", "share", "likely range (95 %)", "so far"), tuple(_cells(r) for r in rows)
     )
@@ -79,8 +79,8 @@ def _row(i: int, r: CauseBar, total: int) -> dict[str, object]:
     """A cause with its places down the chart: its name over its bar."""
     top = ROW * i + 16
     places = {"over": top - 8, "top": top, "middle": top + BAR / 2, "bottom": top + BAR, "none": 0, "all": 1}
-    kept = {"name": r.name, "n": r.n, "share": r.share, "cumulative": r.cumulative}
-    return {**kept, **places, "beside": f"{display.number(r.n)} of {display.number(total)}"}
+    values = {"name": r.name, "n": r.n, "share": r.share, "cumulative": r.cumulative}
+    return {**values, **places, "beside": f"{display.number(r.n)} of {display.number(total)}"}
 
 
 def _empty(title: str, sentence: str, width: int) -> str:

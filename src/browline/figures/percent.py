@@ -9,14 +9,14 @@ if TYPE_CHECKING:
 ABOVE, OVER_LETTERS = -8, -24
 
 
-def percent(what: str, above: int = ABOVE) -> "alt.Axis":
-    """An axis of a share in [0, 1], `what` it is standing `above` (negative: up) the chart."""
+def percent(title: str, above: int = ABOVE) -> "alt.Axis":
+    """An axis of a share in [0, 1], its title `above` (negative: up) the chart."""
     import altair as alt
 
     return alt.Axis(
         labelExpr="format(100 * datum.value, '.2~f') + ' %'",
         tickCount=5,
-        title=what,
+        title=title,
         titleAngle=0,
         titleAlign="left",
         titleBaseline="bottom",

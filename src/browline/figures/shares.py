@@ -47,30 +47,30 @@ def share_chart(
     points: Sequence[SharePoint],
     events: Sequence[EventRow] = (),
     *,
-    what: str = UNLIKELY,
+    measure: str = UNLIKELY,
     subject: str = "",
     period: str = "week",
-    said: str = "",
+    caveat: str = "",
     width: int = 600,
     height: int = 200,
 ) -> Figure:
     """The share by week or month with its centre and limits; points outside are ringed and named in the table.
 
     - `points`: in order of time. `events`: those outside the points are not drawn.
-    - `what`: title and start of the sentence. `subject`: a ward. `period`: week or month.
-    - `said`: how often the chart is wrong, for the end of the sentence.
+    - `measure`: title and start of the sentence. `subject`: a ward. `period`: week or month.
+    - `caveat`: how often the chart is wrong, for the end of the sentence.
 
     Points with fewer than ten readings are not drawn and are withheld in the table.
     """
-    title = f"{what}{f', {subject}' if subject else ''}, by {period}"
-    shown = [p for p in points if p.n >= display.FEWEST]
-    if not shown:
+    title = f"{measure}{f', {subject}' if subject else ''}, by {period}"
+    drawn = [p for p in points if p.n >= display.FEWEST]
+    if not drawn:
         sentence = f"{title}: too few readings in any {period} to draw."
         return Figure(_empty(title, sentence, width), sentence, _table(points, period))
-    first, days = _start(shown[0]), (_end(shown[-1], period) - _start(shown[0])).days
+    first, days = _start(drawn[0]), (_end(drawn[-1], period) - _start(drawn[0])).days
     marked = dated.placed(events, first, days, width)
-    sentence = _sentence(title, shown, said) + dated.sentence(marked)
-    svg = draw(_chart(shown, what, marked, first, days, period, width, height), title, sentence)
+    sentence = _sentence(title, drawn, caveat) + dated.sentence(marked)
+    svg = draw(_chart(drawn, measure, marked, first, days, period, width, height), title, sentence)
     return Figure(svg, sentence, _table(points, period))
 
 
@@ -86,20 +86,20 @@ def _end(point: SharePoint, period: str) -> date:
     return (start.replace(day=1) + timedelta(days=32)).replace(day=1)
 
 
-def _sentence(title: str, shown: Sequence[SharePoint], said: str) -> str:
-    total, out = sum(p.n for p in shown), [p for p in shown if p.outside]
-    text = f"{title}, from {display.day(shown[0].start)}: {_usual(shown)}{display.number(total)} readings; "
+def _sentence(title: str, drawn: Sequence[SharePoint], caveat: str) -> str:
+    total, out = sum(p.n for p in drawn), [p for p in drawn if p.outside]
+    text = f"{title}, from {display.day(drawn[0].start)}: {_usual(drawn)}{display.number(total)} readings; "
     if out:
         text += f"outside the usual range: {display.listed([display.day(p.start) for p in out], 6)} (ringed)"
     else:
         text += (
-            "none outside the usual range" if shown[0].low is not None else "too few to tell a usual range"
+            "none outside the usual range" if drawn[0].low is not None else "too few to tell a usual range"
         )
-    return text + (f"; {said}." if said else ".")
+    return text + (f"; {caveat}." if caveat else ".")
 
 
-def _usual(shown: Sequence[SharePoint]) -> str:
-    return f"usual level {display.share(shown[-1].centre)}, "
+def _usual(drawn: Sequence[SharePoint]) -> str:
+    return f"usual level {display.share(drawn[-1].centre)}, "
 
 
 def _table(points: Sequence[SharePoint], period: str) -> Table:
@@ -127,8 +127,8 @@ def _limit(value: float | None) -> str:
 
 
 def _chart(
-    shown: Sequence[SharePoint],
-    what: str,
+    drawn: Sequence[SharePoint],
+    measure: str,
     marked: Sequence[dated.OnDay],
     first: date,
     days: int,
@@ -138,17 +138,17 @@ def _chart(
 ) -> "alt.LayerChart | alt.FacetChart | alt.VConcatChart":
     import altair as alt
 
-    rows = [_row(p, first, period) for p in shown]
+    rows = [_row(p, first, period) for p in drawn]
     top = _top(rows)
     x = alt.X(
         "middle:Q",
         scale=alt.Scale(domain=[0, days], nice=False),
-        axis=_axis(shown, first, period, width, days),
+        axis=_axis(drawn, first, period, width, days),
     )
     y = alt.Y(
         "share:Q",
         scale=alt.Scale(domain=[0, top], nice=False),
-        axis=percent(what, OVER_LETTERS if marked else ABOVE),
+        axis=percent(measure, OVER_LETTERS if marked else ABOVE),
     )
     base = alt.Chart(alt.Data(values=rows))
     mark = base.mark_point(filled=True, size=38, color=ACCENT, opacity=1)
@@ -217,13 +217,13 @@ def _notes(last: Row, top: float, days: int) -> list[dict[str, object]]:
     return notes
 
 
-def _axis(shown: Sequence[SharePoint], first: date, period: str, width: int, days: int) -> "alt.Axis":
+def _axis(drawn: Sequence[SharePoint], first: date, period: str, width: int, days: int) -> "alt.Axis":
     """Start, denominator and year beneath the points; where they would touch, every second or third."""
     import altair as alt
 
     names: dict[str, list[str]] = {}
     year = 0
-    for middle, point in _labelled(shown, first, period, LABEL_WIDTH * days / width):
+    for middle, point in _labelled(drawn, first, period, LABEL_WIDTH * days / width):
         start = _start(point)
         name = display.short_day(start) if period == "week" else display.month_alone(start)
         # Keys as the drawing program writes numbers: 45 and 45.5, never 45.0.
@@ -240,15 +240,15 @@ def _axis(shown: Sequence[SharePoint], first: date, period: str, width: int, day
 
 
 def _labelled(
-    shown: Sequence[SharePoint], first: date, period: str, apart: float
+    drawn: Sequence[SharePoint], first: date, period: str, apart: float
 ) -> list[tuple[float, SharePoint]]:
     """Points with their middle day, at least `apart` days from each other, the last one among them, in order."""
-    kept: list[tuple[float, SharePoint]] = []
-    for point in reversed(shown):
+    labelled: list[tuple[float, SharePoint]] = []
+    for point in reversed(drawn):
         middle = ((_start(point) - first).days + (_end(point, period) - first).days) / 2
-        if not kept or kept[-1][0] - middle >= apart:
-            kept.append((middle, point))
-    return kept[::-1]
+        if not labelled or labelled[-1][0] - middle >= apart:
+            labelled.append((middle, point))
+    return labelled[::-1]
 
 
 def _empty(title: str, sentence: str, width: int) -> str:

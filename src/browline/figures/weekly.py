@@ -74,21 +74,21 @@ def _scale(tolerance: float | None, unit: str) -> Callable[[float], float]:
 
 def _sentence(
     points: Sequence[WeekRow],
-    shown: Sequence[Drawn],
+    drawn: Sequence[Drawn],
     subject: str,
     since: date | str | None,
     tolerance: float | None,
     unit: str,
     comparator: str,
 ) -> str:
-    if not shown:
+    if not drawn:
         return f"{subject}: too few readings in any week to draw."
     say = display.temperature if tolerance is None else display.difference
-    what = "mean temperature" if tolerance is None else f"difference from {comparator}"
+    quantity = "mean temperature" if tolerance is None else f"difference from {comparator}"
     total = sum(p.n for p in points)
-    lowest, highest = min(p.mean_c for p in shown), max(p.mean_c for p in shown)
+    lowest, highest = min(p.mean_c for p in drawn), max(p.mean_c for p in drawn)
     text = (
-        f"{subject}: {what} by week, {display.day(shown[0].row.week)} to {display.day(shown[-1].row.week)}, "
+        f"{subject}: {quantity} by week, {display.day(drawn[0].row.week)} to {display.day(drawn[-1].row.week)}, "
         f"weekly means from {say(lowest, unit)} to {say(highest, unit)} ({display.number(total)} readings); "
         "upright bars are 95 % intervals."
     )
@@ -97,17 +97,17 @@ def _sentence(
 
 def _table(points: Sequence[WeekRow], tolerance: float | None, unit: str) -> Table:
     say = display.temperature if tolerance is None else display.difference
-    what = "mean" if tolerance is None else "difference"
+    quantity = "mean" if tolerance is None else "difference"
     rows = []
     for p in points:
         known = p.n >= display.FEWEST and p.mean_c is not None
         cells = [say(v, unit) if known and v is not None else "–" for v in (p.mean_c, p.low_c, p.high_c)]
         rows.append((display.day(p.week), display.count(p.n), *cells))
-    return Table(("week from", "readings", what, "95 % from", "to"), tuple(rows))
+    return Table(("week from", "readings", quantity, "95 % from", "to"), tuple(rows))
 
 
 def _chart(
-    shown: Sequence[Drawn],
+    drawn: Sequence[Drawn],
     since: date | str | None,
     tolerance: float | None,
     unit: str,
@@ -118,7 +118,7 @@ def _chart(
     import altair as alt
 
     convert = _scale(tolerance, unit)
-    first = display.as_date(shown[0].row.week)
+    first = display.as_date(drawn[0].row.week)
     rows: list[Row] = [
         {
             "day": (display.as_date(p.row.week) - first).days + 3,
@@ -126,7 +126,7 @@ def _chart(
             "low": convert(p.mean_c if p.row.low_c is None else p.row.low_c),
             "high": convert(p.mean_c if p.row.high_c is None else p.row.high_c),
         }
-        for p in shown
+        for p in drawn
     ]
     last = rows[-1]["day"] + 4
     x = alt.X(
@@ -192,11 +192,11 @@ def _since(since: date | str | None, first: date, last: int) -> "list[alt.Chart]
 
     if since is None:
         return []
-    at = (display.as_date(since) - first).days
-    if not 0 <= at <= last:
+    position = (display.as_date(since) - first).days
+    if not 0 <= position <= last:
         return []
-    late = at > 0.75 * last
-    base = alt.Chart(alt.Data(values=[{"day": at, "text": f"since {display.day(since)}"}]))
+    late = position > 0.75 * last
+    base = alt.Chart(alt.Data(values=[{"day": position, "text": f"since {display.day(since)}"}]))
     label = base.mark_text(align="right" if late else "left", dx=4 if late else -4, dy=-4, baseline="bottom")
     return [
         base.mark_rule(color=WARNING, strokeWidth=1.4, strokeDash=[6, 3]).encode(alt.X("day:Q")),

@@ -42,8 +42,8 @@ class _Text(icalendar.vText):
         return rb"\\N".join(icalendar.vText(part).to_ical() for part in self.split(r"\N"))
 
 
-def calendar(entries: Sequence[Entry], made: datetime) -> bytes:
-    """The file. `made` is when what it says was true.
+def calendar(entries: Sequence[Entry], created: datetime) -> bytes:
+    """The file. `created` is when what it says was true.
 
     >>> calendar([], datetime(2026, 3, 7, 9, tzinfo=UTC)).decode().splitlines()[0]
     'BEGIN:VCALENDAR'
@@ -54,16 +54,16 @@ def calendar(entries: Sequence[Entry], made: datetime) -> bytes:
     whole.add("calscale", "GREGORIAN")
     whole.add("method", "PUBLISH")
     for entry in entries:
-        whole.add_component(_event(entry, made))
+        whole.add_component(_event(entry, created))
     written: bytes = whole.to_ical(sorted=False)
     return written
 
 
-def _event(entry: Entry, made: datetime) -> icalendar.Event:
+def _event(entry: Entry, created: datetime) -> icalendar.Event:
     """Times in UTC (3.3.5, form 2), which need no description of a time zone."""
     event = icalendar.Event()
     event.add("uid", entry.uid)
-    event.add("dtstamp", made.astimezone(UTC))
+    event.add("dtstamp", created.astimezone(UTC))
     event.add("dtstart", entry.start.astimezone(UTC))
     event.add("dtend", (entry.start + timedelta(minutes=entry.minutes)).astimezone(UTC))
     event.add("status", entry.status)

@@ -24,12 +24,12 @@ CAUTION = (
 NOT_SAID = "not said"
 
 
-def write_competence_file(record: Record, gaps: Sequence[str], made: datetime, path: Path | str) -> Path:
+def write_competence_file(record: Record, gaps: Sequence[str], created: datetime, path: Path | str) -> Path:
     """Write the record to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
-    return write_typeset("competence_file.typ", record_laid_out(record, gaps, made), made, Path(path))
+    return write_typeset("competence_file.typ", record_laid_out(record, gaps, created), created, Path(path))
 
 
-def record_laid_out(record: Record, gaps: Sequence[str], made: datetime) -> dict[str, object]:
+def record_laid_out(record: Record, gaps: Sequence[str], created: datetime) -> dict[str, object]:
     """The record as nested dicts of texts."""
     paper, who = choice("paper"), record.person
     return {
@@ -48,11 +48,11 @@ def record_laid_out(record: Record, gaps: Sequence[str], made: datetime) -> dict
         ),
         "gaps": list(gaps),
         "entries": [_entry(entry) for entry in record.entries],
-        "brought_in": [_brought_in(one) for one in record.brought_in],
+        "brought_in": [_brought_in(entry) for entry in record.brought_in],
         "attended": [f"{day(when)}{f', {ward}' if ward else ''}" for when, ward in record.attended],
         "entitled": [f"{right.qualification}, {_span(right.start, right.end)}" for right in record.entitled],
         "caution": CAUTION,
-        "foot": f"{who.shown} · as of {day(record.today)} · made {_clock(made)}",
+        "foot": f"{who.shown} · as of {day(record.today)} · made {_clock(created)}",
         "paper": paper,
         "region": region(paper),
     }
@@ -118,8 +118,8 @@ def _amendment(a: Amendment) -> str:
     return f"Amended {_clock(a.at)} by {a.actor}: {a.reason} ({outcomes})."
 
 
-def _brought_in(one: BroughtIn) -> dict[str, object]:
+def _brought_in(entry: BroughtIn) -> dict[str, object]:
     return {
-        "said": f"{day(one.day)}: {OUTCOME_WORDS[one.outcome]}{f', {one.ward}' if one.ward else ''}",
-        "assessor": _assessor(one.assessor) if one.assessor else None,
+        "said": f"{day(entry.day)}: {OUTCOME_WORDS[entry.outcome]}{f', {entry.ward}' if entry.ward else ''}",
+        "assessor": _assessor(entry.assessor) if entry.assessor else None,
     }

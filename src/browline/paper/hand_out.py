@@ -14,7 +14,7 @@ CAUTION = (
 )
 
 
-def hand_out(title: str, about: str, *, hospital: str, paper: str, made: datetime) -> dict[str, object]:
+def hand_out(title: str, about: str, *, hospital: str, paper: str, created: datetime) -> dict[str, object]:
     """The parts of a hand-out that do not depend on which one it is."""
     return {
         "title": title,
@@ -24,7 +24,7 @@ def hand_out(title: str, about: str, *, hospital: str, paper: str, made: datetim
         "paper": paper,
         "region": region(paper),
         "caution": CAUTION,
-        "made": f"printed {clock(timezone.localtime(made))}",
+        "made": f"printed {clock(timezone.localtime(created))}",
         "mark": "",
     }
 
@@ -32,7 +32,7 @@ def hand_out(title: str, about: str, *, hospital: str, paper: str, made: datetim
 def controlled(handed: HandedOut, about: str) -> dict[str, object]:
     """The parts of a hand-out made from a controlled document: how it stands, and the word across it."""
     parts = hand_out(
-        handed.hand_out.title, about, hospital=handed.hospital, paper=handed.paper, made=handed.made
+        handed.hand_out.title, about, hospital=handed.hospital, paper=handed.paper, created=handed.made
     )
     return {
         **parts,

@@ -65,8 +65,8 @@ def _for_template(value: object) -> object:
 def _mapping(content: Mapping[str, object]) -> dict[str, object]:
     from django.utils.safestring import mark_safe
 
-    made = {k: mark_safe(cast(str, v)) if k == "svg" else _for_template(v) for k, v in content.items()}
-    return _with_cells(made) if made.get("type") == "grid" else made
+    values = {k: mark_safe(cast(str, v)) if k == "svg" else _for_template(v) for k, v in content.items()}
+    return _with_cells(values) if values.get("type") == "grid" else values
 
 
 def _with_cells(grid: dict[str, object]) -> dict[str, object]:

@@ -83,9 +83,9 @@ def region(paper: str) -> str:
     return "US" if paper == "us-letter" else "GB"
 
 
-def clock(made: datetime) -> str:
+def clock(time: datetime) -> str:
     """A time no one can misread."""
-    return f"{display.moment(made)} {made.tzname() or ''}".strip()
+    return f"{display.moment(time)} {time.tzname() or ''}".strip()
 
 
 def _first(page: FirstPage, unit: str) -> dict[str, object]:
@@ -182,7 +182,7 @@ def drawn(chart: Chart, unit: str) -> Figure:
             **size,
         )
     if isinstance(rows, IntervalRows):
-        return interval_chart(rows.rows, rows.tolerance, what=chart.title, unit=unit)
+        return interval_chart(rows.rows, rows.tolerance, quantity=chart.title, unit=unit)
     return around_chart(rows.months, unit=unit, **size)
 
 

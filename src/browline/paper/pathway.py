@@ -24,7 +24,7 @@ def write_pathway(handed: HandedOut, path: Path | str) -> Path:
 def pathway_laid_out(handed: HandedOut) -> dict[str, object]:
     """The pathway as nested dicts of texts; sources other than common practice are numbered as they come."""
     pathway = of_handed(handed)
-    sources = sources_of(pathway)
+    sources = cited_sources(pathway)
     parts = {part.name: _part(part, sources) for part in pathway.parts}
     return {
         **controlled(handed, ABOUT),
@@ -40,7 +40,7 @@ def pathway_laid_out(handed: HandedOut) -> dict[str, object]:
     }
 
 
-def sources_of(pathway: Pathway) -> list[str]:
+def cited_sources(pathway: Pathway) -> list[str]:
     """Each source once, in the order of reading."""
     parts = (*([pathway.escalate] if pathway.escalate else []), *pathway.parts)
     named = (line.source for part in parts for line in part.lines)

@@ -28,14 +28,14 @@ def write_request_pdf(request: Request, path: Path | str) -> Path:
     return write_typeset("request.typ", request_laid_out(request), request.made, Path(path))
 
 
-def write_typeset(template: str, content: Mapping[str, object], made: datetime, path: Path) -> Path:
-    """Fill a template of this folder with `content` and write it; `made` is the time stamped into the file."""
-    write_whole(path, _typeset(template, _for_paper(content), made))
+def write_typeset(template: str, content: Mapping[str, object], created: datetime, path: Path) -> Path:
+    """Fill a template of this folder with `content` and write it; `created` is the time stamped into the file."""
+    write_whole(path, _typeset(template, _for_paper(content), created))
     return path
 
 
-def _typeset(template: str, content: Mapping[str, object], made: datetime) -> bytes:
-    """Fill a template of this folder with data; `made` is the time stamped into the file."""
+def _typeset(template: str, content: Mapping[str, object], created: datetime) -> bytes:
+    """Fill a template of this folder with data; `created` is the time stamped into the file."""
     import typst
 
     return typst.compile(
@@ -45,20 +45,20 @@ def _typeset(template: str, content: Mapping[str, object], made: datetime) -> by
         format="pdf",
         sys_inputs={"report": json.dumps(content, ensure_ascii=False)},
         pdf_standards=list(STANDARDS),
-        timestamp=int(made.timestamp()),
+        timestamp=int(created.timestamp()),
     )
 
 
 def _for_paper(content: Mapping[str, object]) -> dict[str, object]:
     """The content with nothing in it that the typeface cannot show, and a word about it where it mattered."""
-    shown = {key: _shown(part) for key, part in content.items()}
-    marks = [json.dumps(tree, ensure_ascii=False).count(SUBSTITUTE) for tree in (content, shown)]
-    return {**shown, "unprinted": UNPRINTED if marks[1] > marks[0] else ""}
+    printed = {key: _printable(part) for key, part in content.items()}
+    marks = [json.dumps(tree, ensure_ascii=False).count(SUBSTITUTE) for tree in (content, printed)]
+    return {**printed, "unprinted": UNPRINTED if marks[1] > marks[0] else ""}
 
 
-def _shown(value: object) -> object:
+def _printable(value: object) -> object:
     if isinstance(value, str):
         return printable(value)
     if isinstance(value, Mapping):
-        return {key: _shown(part) for key, part in value.items()}
-    return [_shown(part) for part in value] if isinstance(value, list) else value
+        return {key: _printable(part) for key, part in value.items()}
+    return [_printable(part) for part in value] if isinstance(value, list) else value

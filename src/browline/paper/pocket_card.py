@@ -44,6 +44,6 @@ def card_laid_out(handed: HandedOut) -> dict[str, object]:
 
 
 def _part(part: str, rows: Sequence[Row]) -> dict[str, object]:
-    own = [row for row in rows if row["part"] == part]
-    lines = [row["says"] + (STAR if row["by_instructions"] else "") for row in own]
+    part_rows = [row for row in rows if row["part"] == part]
+    lines = [row["says"] + (STAR if row["by_instructions"] else "") for row in part_rows]
     return {"title": TITLES[part], "lines": lines}

@@ -25,48 +25,52 @@ MOST_ASKS = 6
 
 
 def write_questioned_learning(
-    found: Learned, path: Path | str, *, hospital: str, paper: str, made: datetime
+    learned: Learned, path: Path | str, *, hospital: str, paper: str, created: datetime
 ) -> Path:
     """Write the sheet to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
-    laid_out = learning_laid_out(found, hospital=hospital, paper=paper, made=made)
-    return write_typeset("questioned_learning.typ", laid_out, made, Path(path))
+    laid_out = learning_laid_out(learned, hospital=hospital, paper=paper, created=created)
+    return write_typeset("questioned_learning.typ", laid_out, created, Path(path))
 
 
-def learning_laid_out(found: Learned, *, hospital: str, paper: str, made: datetime) -> dict[str, object]:
+def learning_laid_out(learned: Learned, *, hospital: str, paper: str, created: datetime) -> dict[str, object]:
     """The sheet as nested dicts of texts, its chart as SVG."""
     levels = choice("false_share"), choice("tolerance_c")
-    asks = [{"name": a.instrument, "why": f"{a.what} {a.causes}".strip(), "do": a.action} for a in found.asks]
+    asks = [
+        {"name": a.instrument, "why": f"{a.what} {a.causes}".strip(), "do": a.action} for a in learned.asks
+    ]
     return {
-        **hand_out(TITLE, _period(found), hospital=hospital, paper=paper, made=made),
-        "headline": headline(found.causes),
-        "chart": _chart(found),
-        "together": overall_sentence(found.instruments),
+        **hand_out(TITLE, _period(learned), hospital=hospital, paper=paper, created=created),
+        "headline": headline(learned.causes),
+        "chart": _chart(learned),
+        "together": overall_sentence(learned.instruments),
         "asks": asks[:MOST_ASKS],
         "more": _more(len(asks) - MOST_ASKS),
-        "rule": f"{rule(RECUR_WEEKS, *levels)} {BASIS_SAID[found.instruments.basis]}",
-        "refused": f"{found.bias.value[:1].upper()}{found.bias.value[1:]}.",
+        "rule": f"{rule(RECUR_WEEKS, *levels)} {BASIS_SAID[learned.instruments.basis]}",
+        "refused": f"{learned.bias.value[:1].upper()}{learned.bias.value[1:]}.",
         "refusal": REFUSAL,
         "source": REFUSAL_SOURCE,
-        "done": [f"{what} {n}" for what, n in done_rows(found)],
+        "done": [f"{label} {n}" for label, n in done_rows(learned)],
         "cannot_say": list(CANNOT_SAY),
     }
 
 
-def _period(found: Learned) -> str:
-    taken = f"; {found.taken_back} taken back and not counted" if found.taken_back else ""
-    lines = f"{display.number(found.lines)} line{'' if found.lines == 1 else 's'} of the log"
+def _period(learned: Learned) -> str:
+    taken = f"; {learned.taken_back} taken back and not counted" if learned.taken_back else ""
+    lines = f"{display.number(learned.lines)} line{'' if learned.lines == 1 else 's'} of the log"
     return (
-        f"{lines}, {display.day(found.first)} to {display.day(found.last)}{taken}. The whole "
+        f"{lines}, {display.day(learned.first)} to {display.day(learned.last)}{taken}. The whole "
         "hospital, no ward apart."
     )
 
 
-def _chart(found: Learned) -> dict[str, str]:
-    if not found.causes.bars:
+def _chart(learned: Learned) -> dict[str, str]:
+    if not learned.causes.bars:
         return {"svg": "", "alt": ""}
-    drawn = pareto_chart(pareto_rows(found.causes), found.causes.total, headline(found.causes), width=520)
+    drawn = pareto_chart(
+        pareto_rows(learned.causes), learned.causes.total, headline(learned.causes), width=520
+    )
     return {"svg": drawn.svg, "alt": drawn.sentence}
 
 
-def _more(left: int) -> str:
-    return f"{left} more stand on the page." if left > 0 else ""
+def _more(remaining: int) -> str:
+    return f"{remaining} more stand on the page." if remaining > 0 else ""

@@ -15,17 +15,17 @@ ABOUT = (
 VALUES = 6
 
 
-def write_questioned_log_sheet(path: Path | str, *, hospital: str, paper: str, made: datetime) -> Path:
+def write_questioned_log_sheet(path: Path | str, *, hospital: str, paper: str, created: datetime) -> Path:
     """Write the sheet to `path` as PDF/UA-1 and PDF/A-2a; the file appears whole or not at all."""
     return write_typeset(
-        "questioned_log_sheet.typ", log_sheet_laid_out(hospital, paper, made), made, Path(path)
+        "questioned_log_sheet.typ", log_sheet_laid_out(hospital, paper, created), created, Path(path)
     )
 
 
-def log_sheet_laid_out(hospital: str, paper: str, made: datetime) -> dict[str, object]:
+def log_sheet_laid_out(hospital: str, paper: str, created: datetime) -> dict[str, object]:
     """The sheet as nested dicts of texts."""
     return {
-        **hand_out(TITLE, ABOUT, hospital=hospital, paper=paper, made=made),
+        **hand_out(TITLE, ABOUT, hospital=hospital, paper=paper, created=created),
         "halves": 2,
         "values": VALUES,
         "parts": [word.split(" (")[0] for word in PARTS_OF_DAY.values()],

@@ -23,7 +23,7 @@ def round_laid_out(sheet: RoundSheet) -> dict[str, object]:
     """The sheet as nested dicts of texts."""
     title = f"Round of instruments: {sheet.ward or 'every ward'}"
     return {
-        **hand_out(title, ABOUT, hospital=sheet.hospital, paper=sheet.paper, made=sheet.made),
+        **hand_out(title, ABOUT, hospital=sheet.hospital, paper=sheet.paper, created=sheet.made),
         "listed": len(sheet.lines),
         "instruments": [_line(line) for line in sheet.lines],
         "lines": max(FEWEST_LINES, LINES_OF_A_PAGE - len(sheet.lines)),

@@ -46,7 +46,7 @@ def plan_laid_out(plan: Shown, choices: Mapping[str, object]) -> dict[str, objec
         "sentences": [*plan.sentences, *plan.missing],
         "names": [_names(visit) for visit in plan.visits],
         "once": "" if not plan.once else f"One chance only: {joined(plan.once)}.",
-        "left": [_left(group) for group in plan.left],
+        "left": [_unplaced(group) for group in plan.left],
         "not_counted": [f"{group.reason}: {joined(group.people)}" for group in plan.not_counted],
         "gaps": [f"{gap.ward}, {gap.shift}: {gap.said}" for gap in plan.gaps],
         "foot": f"Session plan {plan.number} · made {clock(plan.made)}",
@@ -80,6 +80,6 @@ def _names(visit: ShownVisit) -> dict[str, str]:
     }
 
 
-def _left(group: Left) -> dict[str, object]:
+def _unplaced(group: Left) -> dict[str, object]:
     beside = [f"{name} (works most beside {helper})" if helper else name for name, helper in group.people]
     return {"why": group.reason.sentence, "people": joined(beside)}

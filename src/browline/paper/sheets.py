@@ -59,8 +59,8 @@ class Sheet:
     rows: Sequence[tuple[Cell, ...]]
 
 
-def write_xlsx(sheets: Sequence[Sheet], path: Path | str, *, made: datetime | None = None) -> Path:
-    """Write the sheets to `path`; the file appears whole or not at all. `made` is stamped into it."""
+def write_xlsx(sheets: Sequence[Sheet], path: Path | str, *, created: datetime | None = None) -> Path:
+    """Write the sheets to `path`; the file appears whole or not at all. `created` is stamped into it."""
     from io import BytesIO
 
     import xlsxwriter
@@ -73,8 +73,8 @@ def write_xlsx(sheets: Sequence[Sheet], path: Path | str, *, made: datetime | No
         "strings_to_numbers": False,
     }
     with xlsxwriter.Workbook(content, options) as book:
-        if made is not None:
-            book.set_properties({"created": made.replace(tzinfo=None)})
+        if created is not None:
+            book.set_properties({"created": created.replace(tzinfo=None)})
         strong = book.add_format({"bold": True, "bottom": 1})
         for name, sheet, rows in _parts(sheets):
             _fill(book.add_worksheet(name), sheet.headings, rows, strong)
@@ -124,8 +124,8 @@ def harmless(text: str) -> str:
     >>> harmless("=1+1"), harmless("Ward 5")
     ("'=1+1", 'Ward 5')
     """
-    kept = text if len(text) <= LONGEST_TEXT else text[:LONGEST_TEXT] + " …"
-    return f"'{kept}" if kept.lstrip(" \u00a0").startswith(RISKY) else kept
+    shortened = text if len(text) <= LONGEST_TEXT else text[:LONGEST_TEXT] + " …"
+    return f"'{shortened}" if shortened.lstrip(" \u00a0").startswith(RISKY) else shortened
 
 
 def _finding(kind: str, name: str, f: BookFinding) -> tuple[Cell, ...]:

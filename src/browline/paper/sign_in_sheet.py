@@ -25,14 +25,14 @@ def sign_in_laid_out(sheet: SignInSheet) -> dict[str, object]:
     """The sheet as nested dicts of texts."""
     title = f"Sign-in: forehead scan thermometry{f', {sheet.ward}' if sheet.ward else ''}"
     return {
-        **hand_out(title, ABOUT, hospital=sheet.hospital, paper=sheet.paper, made=sheet.made),
+        **hand_out(title, ABOUT, hospital=sheet.hospital, paper=sheet.paper, created=sheet.made),
         "ward": sheet.ward,
         "time": _time(sheet),
         "educator": sheet.educator,
         "code": sheet.code,
         "address": sheet.address,
         "qr": sheet.qr,
-        "expected": [_expected(one) for one in sheet.expected],
+        "expected": [_expected(person) for person in sheet.expected],
         "lines": _lines(len(sheet.expected), ROWS_OF_A_PAGE[sheet.paper]),
     }
 
@@ -51,5 +51,5 @@ def _time(sheet: SignInSheet) -> str:
     return f"{display.day(sheet.time)} {display.time_of_day(sheet.time)}{lasts}"
 
 
-def _expected(one: Expected) -> dict[str, str]:
-    return {"name": one.name, "role": ", ".join(filter(None, (one.role, one.note)))}
+def _expected(person: Expected) -> dict[str, str]:
+    return {"name": person.name, "role": ", ".join(filter(None, (person.role, person.note)))}

@@ -53,10 +53,10 @@ def _trend(sheet: WardSheet) -> dict[str, object]:
     """The chart with its words; a chart that holds nothing is left out and said."""
     followed = sheet.trend.followed
     title = f"Our own weeks: {followed.what}"
-    told = {"title": title, "said": sheet.trend.said, "key": sheet.trend.key}
+    heading = {"title": title, "said": sheet.trend.said, "key": sheet.trend.key}
     if not followed.drawable:
-        return {**told, "svg": "", "alt": ""}
+        return {**heading, "svg": "", "alt": ""}
     # The ward's own name stands at the top of the sheet; the events are its own or the whole hospital's.
     events = [replace(event, ward="") for event in sheet.trend.events]
-    drawn = share_chart(points_of(followed), events, what=followed.title, width=WIDTH, height=HEIGHT)
-    return {**told, "svg": drawn.svg, "alt": drawn.sentence}
+    drawn = share_chart(points_of(followed), events, measure=followed.title, width=WIDTH, height=HEIGHT)
+    return {**heading, "svg": drawn.svg, "alt": drawn.sentence}

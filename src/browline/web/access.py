@@ -43,21 +43,25 @@ def open_to(*roles: str) -> Callable[[Callable[Asked, HttpResponse]], Callable[A
 
 def holder(request: HttpRequest) -> Holder | None:
     """Who asks, from the signed-in session or the pass it holds; None where there is no right, or no longer."""
-    if request.user.is_authenticated and _from_here(request):
+    if request.user.is_authenticated and _from_this_computer(request):
         return Holder(EDUCATOR, EDUCATOR)
-    held = access_links.valid(request.session.get(PASS))
-    return None if held is None else Holder(held.role, access_links.actor(held), held.person_id)
+    access_link = access_links.valid(request.session.get(PASS))
+    return (
+        None
+        if access_link is None
+        else Holder(access_link.role, access_links.actor(access_link), access_link.person_id)
+    )
 
 
-def _from_here(request: HttpRequest) -> bool:
+def _from_this_computer(request: HttpRequest) -> bool:
     """Whether the request comes from this computer: the educator's pages go nowhere else."""
     return not from_phone(request.META) and ip_address(request.META["REMOTE_ADDR"]).is_loopback
 
 
 def educator() -> User:
     """The one local user, who has no password: the only way in is a link from the program."""
-    user, made = get_user_model().objects.get_or_create(username=EDUCATOR)
-    if made:
+    user, created = get_user_model().objects.get_or_create(username=EDUCATOR)
+    if created:
         user.set_unusable_password()
         user.save()
     return user
@@ -83,12 +87,12 @@ def let_in(request: HttpRequest, token: str) -> bool:
 
 def let_in_with_pass(request: HttpRequest, token: str) -> bool:
     """Give this browser the pass whose link it brought; False where it has ended or is not ours."""
-    held = access_links.found(token)
-    if held is None:
+    access_link = access_links.found(token)
+    if access_link is None:
         return False
     request.session.flush()
-    request.session[PASS] = held.pk
-    request.session.set_expiry(held.until)
+    request.session[PASS] = access_link.pk
+    request.session.set_expiry(access_link.until)
     return True
 
 

@@ -41,23 +41,23 @@ def both(title: str, wide: Figure, narrow: Figure) -> Chart:
     )
 
 
-def chart_of(book: Book, what: str, name: str, since: date | str | None = None) -> Chart | None:
+def subject_chart(book: Book, subject_type: str, name: str, since: date | str | None = None) -> Chart | None:
     """The chart of a named thing, or None where nothing by that name was charted."""
-    if what not in DRAWN:
+    if subject_type not in DRAWN:
         return None
-    found = _found(book, what, name)
-    if found is None:
+    charted = _first_series(book, subject_type, name)
+    if charted is None:
         return None
-    title = "One stay" if what == "stay" else f"{what.capitalize()} {name}"
-    wide, narrow = (_drawn(found, title, since, width) for width in (WIDE, NARROW))
+    title = "One stay" if subject_type == "stay" else f"{subject_type.capitalize()} {name}"
+    wide, narrow = (_drawn(charted, title, since, width) for width in (WIDE, NARROW))
     return both(title, wide, narrow)
 
 
-def _found(book: Book, what: str, name: str) -> WeekSeries | StaySeries | None:
+def _first_series(book: Book, subject_type: str, name: str) -> WeekSeries | StaySeries | None:
     """The first series with points among the names it may go by in the book."""
-    names = stay_names(book, name) if what == "stay" else (name,)
-    tried = (series.series(book, what, each) for each in names)
-    return next((found for found in tried if found.points), None)
+    names = stay_names(book, name) if subject_type == "stay" else (name,)
+    tried = (series.series(book, subject_type, each) for each in names)
+    return next((candidate for candidate in tried if candidate.points), None)
 
 
 def stay_names(book: Book, typed: str) -> tuple[str, ...]:
@@ -67,19 +67,19 @@ def stay_names(book: Book, typed: str) -> tuple[str, ...]:
     return (typed, *(str(pseudonym(key, role, charted)) for role in ("stay", "patient")))
 
 
-def _drawn(found: WeekSeries | StaySeries, title: str, since: date | str | None, width: int) -> Figure:
+def _drawn(charted: WeekSeries | StaySeries, title: str, since: date | str | None, width: int) -> Figure:
     unit = preferences.choice("show_unit")
-    if isinstance(found, StaySeries):
-        return stay_chart(found.points, unit=unit, width=width)
+    if isinstance(charted, StaySeries):
+        return stay_chart(charted.points, unit=unit, width=width)
     tolerance = preferences.choice("tolerance_c")
-    against = comparator_of(found.subject, found.name)
-    return weekly_chart(found.points, title, since, tolerance, unit=unit, comparator=against, width=width)
+    against = comparator_words(charted.subject, charted.name)
+    return weekly_chart(charted.points, title, since, tolerance, unit=unit, comparator=against, width=width)
 
 
-def comparator_of(what: str, name: str) -> str:
+def comparator_words(subject_type: str, name: str) -> str:
     """Against what the last review compared this instrument or ward, in words."""
     last = last_whole_review()
     if last is None:
         return "its comparator"
-    row = last.document.instrument(name) if what == "instrument" else last.document.ward(name)
+    row = last.document.instrument(name) if subject_type == "instrument" else last.document.ward(name)
     return (row and row.comparator) or "its comparator"

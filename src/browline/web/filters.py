@@ -29,8 +29,8 @@ def moment(when: datetime | str | None) -> str:
     """A time as the hospital's clock shows it: 07 Mar 2026 14:05."""
     if not when:
         return ""
-    at = datetime.fromisoformat(when) if isinstance(when, str) else when
-    return display.moment(timezone.localtime(at) if at.tzinfo else at)
+    instant = datetime.fromisoformat(when) if isinstance(when, str) else when
+    return display.moment(timezone.localtime(instant) if instant.tzinfo else instant)
 
 
 def day(when: date | str | None) -> str:
@@ -55,8 +55,8 @@ def temperature(celsius: float | None, first: str = "C") -> str:
     """
     if celsius is None:
         return display.UNKNOWN
-    other = "C" if first == "F" else "F"
-    return f"{display.temperature(celsius, first)} ({display.temperature(celsius, other)})"
+    second = "C" if first == "F" else "F"
+    return f"{display.temperature(celsius, first)} ({display.temperature(celsius, second)})"
 
 
 def size(data: Measured, first: str = "C") -> str:

@@ -54,24 +54,24 @@ CAUTION = (
 
 def frame(request: HttpRequest) -> dict[str, object]:
     """The frame's words; to somebody without a right only the caution."""
-    held = getattr(request, "holder", None)
-    if held is None:
+    bearer = getattr(request, "holder", None)
+    if bearer is None:
         return {"caution": CAUTION}
-    shown = {
+    words = {
         "caution": CAUTION,
         "hospital": preferences.choice("hospital"),
         "show_unit": preferences.choice("show_unit"),
         "zone": preferences.choice("zone"),
-        "pages": _pages(request.path, PAGES[held.role]),
-        "holder": held,
+        "pages": _pages(request.path, PAGES[bearer.role]),
+        "holder": bearer,
     }
-    return {**shown, "work_under_way": _work()} if held.role == EDUCATOR else shown
+    return {**words, "work_under_way": _work()} if bearer.role == EDUCATOR else words
 
 
 def first_page(request: HttpRequest) -> str:
     """The name of the page that a bearer sees first."""
-    held = holder(request)
-    return "today" if held is None else next(iter(PAGES[held.role].values()))
+    bearer = holder(request)
+    return "today" if bearer is None else next(iter(PAGES[bearer.role].values()))
 
 
 # Addresses that stand elsewhere and belong to a page all the same.
@@ -86,17 +86,23 @@ BELONG = {
 
 def _pages(path: str, named: dict[str, str]) -> list[dict[str, object]]:
     """The pages by title; of those whose address the path begins with, the longest is where the reader is."""
-    at = {title: reverse(name) for title, name in named.items()}
+    addresses = {title: reverse(name) for title, name in named.items()}
     fits = {
-        title: len(address) for title, address in at.items() if path.startswith(address) and address != "/"
+        title: len(address)
+        for title, address in addresses.items()
+        if path.startswith(address) and address != "/"
     }
     for title, name in named.items():
         if path.startswith(BELONG.get(name, ())):
             fits.setdefault(title, 1)
-    here = max(fits, key=lambda title: fits[title], default=next((t for t in at if at[t] == path), None))
+    current = max(
+        fits,
+        key=lambda title: fits[title],
+        default=next((t for t in addresses if addresses[t] == path), None),
+    )
     return [
-        {"title": title, "address": address, "here": title == here, "exactly": path == address}
-        for title, address in at.items()
+        {"title": title, "address": address, "here": title == current, "exactly": path == address}
+        for title, address in addresses.items()
     ]
 
 

@@ -11,7 +11,7 @@ from browline.errors import InputRefused
 NUL = "\0"
 
 
-def told(request: HttpRequest, largest: int) -> dict[str, object]:
+def posted_fields(request: HttpRequest, largest: int) -> dict[str, object]:
     """The fields that were posted as JSON in a body of at most `largest` bytes.
 
     Raises `InputRefused` where the body is larger, is no JSON object, or holds anything but texts and lists of texts.
@@ -34,7 +34,7 @@ def _body(request: HttpRequest, largest: int) -> bytes:
 
 def _plain(value: object) -> bool:
     if isinstance(value, list):
-        return all(isinstance(one, str) and _writable(one) for one in value)
+        return all(isinstance(item, str) and _writable(item) for item in value)
     return isinstance(value, str) and _writable(value)
 
 

@@ -31,21 +31,23 @@ def not_listed(review: Review | None) -> str:
     return unlike.sentence if unlike else ""
 
 
-def asked_for_people(request: HttpRequest) -> bool:
+def people_requested(request: HttpRequest) -> bool:
     """Whether this page was asked to show them."""
     return request.GET.get("people") == "1"
 
 
-def shown(findings: QuerySet[Finding], request: HttpRequest, review: Review | None) -> QuerySet[Finding]:
+def visible_findings(
+    findings: QuerySet[Finding], request: HttpRequest, review: Review | None
+) -> QuerySet[Finding]:
     """The findings this page may show: those about people only when made, asked for, and not few."""
-    if not (may_show_people(review) and asked_for_people(request)):
+    if not (may_show_people(review) and people_requested(request)):
         return findings.exclude(subject_type="person")
     return findings.exclude(subject_type="person", data__n__lt=FEWEST)
 
 
-def fetch_shown(findings: QuerySet[Finding], request: HttpRequest, number: int) -> Finding:
+def fetch_visible(findings: QuerySet[Finding], request: HttpRequest, number: int) -> Finding:
     """One finding, if this request may see it; otherwise there is no such page."""
-    found = shown(findings, request, last_whole_review()).filter(pk=number).first()
-    if found is None:
+    finding = visible_findings(findings, request, last_whole_review()).filter(pk=number).first()
+    if finding is None:
         raise Http404
-    return found
+    return finding

@@ -44,21 +44,21 @@ def address(environ: Mapping[str, object]) -> str:
     return str(environ.get(TOLD, ""))
 
 
-def own_address() -> str:
+def network_address() -> str:
     """This computer's address on its network. No packet is sent: a datagram socket only looks up its way."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect(("10.255.255.255", 9))
-            found = str(probe.getsockname()[0])
+            ip = str(probe.getsockname()[0])
         except OSError:
-            found = "0.0.0.0"
-    if ip_address(found).is_loopback or ip_address(found).is_unspecified:
+            ip = "0.0.0.0"
+    if ip_address(ip).is_loopback or ip_address(ip).is_unspecified:
         raise InputRefused(
             "This computer is on no network that browline can see.",
             "Phones reach the pages through the network that both are on.",
             "Join the network, or say this computer's address on it: browline open ADDRESS --phones.",
         )
-    return found
+    return ip
 
 
 def checked(text: str) -> str:
@@ -102,9 +102,9 @@ class PhoneRequest(WSGIRequest):
 
     def get_host(self) -> str:
         """The host asked for: that of the door, or one that the settings allow; any other is refused."""
-        asked = self.META.get("HTTP_HOST", "")
-        if asked and split_domain_port(asked)[0] == urlsplit(address(self.META)).hostname:
-            return str(asked)
+        host = self.META.get("HTTP_HOST", "")
+        if host and split_domain_port(host)[0] == urlsplit(address(self.META)).hostname:
+            return str(host)
         return super().get_host()
 
 
@@ -117,11 +117,11 @@ class PhoneHandler(WSGIHandler):
 def telling(reached: str, application: WSGIApplication) -> WSGIApplication:
     """The application, told with each request where phones reach the pages."""
 
-    def told(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+    def with_address(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         environ[TOLD] = reached
         return application(environ, start_response)
 
-    return told
+    return with_address
 
 
 def only_for_phones(application: WSGIApplication) -> WSGIApplication:

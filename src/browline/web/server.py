@@ -28,8 +28,8 @@ def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> Non
     sweep_downloads(book.jobs)
     with open_to_phones(phones) as reached:
         server = make_server(port, phones=reached)
-        link = one_time_link(server.effective_port)
-        print(_said(link, reached), flush=True)
+        link = sign_in_link(server.effective_port)
+        print(_opening_words(link, reached), flush=True)
         if open_browser:
             import webbrowser
 
@@ -40,11 +40,13 @@ def serve(book: Book, port: int, *, open_browser: bool, phones: str = "") -> Non
             server.close()
 
 
-def _said(link: str, reached: str) -> str:
+def _opening_words(link: str, reached: str) -> str:
     only = "" if reached else " only"
-    here = f"The pages are open on this computer{only}. This link works once, for ten minutes:\n\n  {link}\n"
+    this_computer = (
+        f"The pages are open on this computer{only}. This link works once, for ten minutes:\n\n  {link}\n"
+    )
     there = f"\nPhones on the same network sign in at\n\n  {reached}/here/\n\n{textwrap.fill(WARNING, 90)}\n"
-    return f"{here}{there if reached else ''}\nPress Ctrl+C to close them."
+    return f"{this_computer}{there if reached else ''}\nPress Ctrl+C to close them."
 
 
 @contextmanager
@@ -94,7 +96,7 @@ def make_server(port: int, *, phones: str = "") -> Server:
     return server
 
 
-def one_time_link(port: int) -> str:
+def sign_in_link(port: int) -> str:
     """The address that lets one browser in, once."""
     from django.urls import reverse
 

@@ -50,7 +50,7 @@ def a_shift(person, day, kind, hour, hours, ward="Larch"):
 def asked(**changes):
     """What the form sends as it stands at first, with changes."""
     from browline.services.training.visit_plan.options import Options
-    from browline.web.training.visit_plan.forms import asked as shown
+    from browline.web.training.visit_plan.forms import option_values as shown
 
     known = shown(Options(MONDAY.isoformat(), weeks=2))
     return {name: value for name, value in known.items() if name not in ("kept", "without")} | changes

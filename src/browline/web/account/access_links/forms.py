@@ -26,10 +26,10 @@ class PassForm(forms.Form):
     def clean_person(self) -> Person | None:
         """The person of this identifier."""
         given = self.cleaned_data["person"].strip()
-        found = Person.objects.filter(identifier=given).first() if given else None
-        if given and found is None:
+        person = Person.objects.filter(identifier=given).first() if given else None
+        if given and person is None:
             raise forms.ValidationError("Nobody in the book has this identifier.")
-        return found
+        return person
 
     def clean(self) -> dict[str, object]:
         """A pass to assess or to the own record names its bearer."""

@@ -22,8 +22,8 @@ def passes(request: BookRequest) -> HttpResponse:
     form = PassForm(request.POST or None)
     page: dict[str, object] = {"form": form, "link": None}
     if form.is_valid():
-        asked = {name: form.cleaned_data[name] for name in ("person", "until", "label")}
-        token = duty.issue(form.cleaned_data["role"], **asked, actor=EDUCATOR)
+        details = {name: form.cleaned_data[name] for name in ("person", "until", "label")}
+        token = duty.issue(form.cleaned_data["role"], **details, actor=EDUCATOR)
         link = _address(request) + reverse("come-in-with-pass", args=[token])
         page = {"form": PassForm(), "link": link, "qr": qr(link) if phones.address(request.META) else ""}
     page["out"] = Pass.objects.valid(timezone.now()).select_related("person")

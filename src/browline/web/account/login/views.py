@@ -23,8 +23,8 @@ def come_in(request: HttpRequest, token: str) -> HttpResponse:
 @require_GET
 def come_in_with_pass(request: HttpRequest, token: str) -> HttpResponse:
     """Take the pass and show its first page; otherwise say that it has ended, or that it is somebody else's."""
-    held = holder(request)
-    if held is not None and held.role == EDUCATOR:
+    bearer = holder(request)
+    if bearer is not None and bearer.role == EDUCATOR:
         return render(request, "account/login/not_here.html", status=409)
     if let_in_with_pass(request, token):
         return redirect(first_page(request))

@@ -25,7 +25,7 @@ from browline.web.request import BookRequest
 FIRST = 3
 
 
-def standing() -> Fleet:
+def fleet_today() -> Fleet:
     """How the instruments stand now, in the hospital's zone."""
     return standing_of_instruments(current_book(), timezone.localtime())
 
@@ -48,9 +48,9 @@ def _due(fleet: Fleet, numbers: dict[str, int]) -> list[dict[str, object]]:
     """What is due by kind, the first few lines of each to be shown; an action that all share is said once."""
     groups = []
     for kind, several in groupby(list_tasks(fleet), key=lambda task: task.kind):
-        said = [(describe_task(task), numbers[task.entry.name]) for task in several]
-        lines = [{"told": told_of, "number": number} for told_of, number in said]
-        actions = {told_of.action for told_of, _ in said}
+        sentences = [(describe_task(task), numbers[task.entry.name]) for task in several]
+        lines = [{"told": sentence, "number": number} for sentence, number in sentences]
+        actions = {sentence.action for sentence, _ in sentences}
         groups.append(
             {
                 "kind": kind.value,
@@ -119,25 +119,25 @@ def _now() -> str:
 @require_POST
 def retire(request: BookRequest, number: int) -> HttpResponse:
     """Retire an instrument, with the reason and what stands in for it."""
-    found = get_object_or_404(Instrument, pk=number)
+    instrument = get_object_or_404(Instrument, pk=number)
     form = RetireForm(request.POST)
     if not form.is_valid():
         return _form(request, "instruments/index/retire.html", form)
     try:
-        registers.retire(found.name, **form.cleaned_data, actor=_actor(request))
+        registers.retire(instrument.name, **form.cleaned_data, actor=_actor(request))
     except Refusal as refusal:
         form.add_error(None, str(refusal))
         return _form(request, "instruments/index/retire.html", form)
-    messages.success(request, f"{found.name} counts as retired after its last day in service.")
+    messages.success(request, f"{instrument.name} counts as retired after its last day in service.")
     return redirect("instrument", number=number)
 
 
 @require_POST
 def reinstate(request: BookRequest, number: int) -> HttpResponse:
     """Put a retired instrument back into service."""
-    found = get_object_or_404(Instrument, pk=number)
-    registers.reinstate(found.name, actor=_actor(request))
-    messages.success(request, f"{found.name} is in service again.")
+    instrument = get_object_or_404(Instrument, pk=number)
+    registers.reinstate(instrument.name, actor=_actor(request))
+    messages.success(request, f"{instrument.name} is in service again.")
     return redirect("instrument", number=number)
 
 

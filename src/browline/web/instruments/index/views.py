@@ -15,9 +15,9 @@ from browline.services.instruments import register as registers
 from browline.services.questioned.learning import asks
 from browline.services.review.model_part import Reads, reads
 from browline.store.models import Finding, Instrument, last_whole_review
-from browline.web.charts import chart_of
+from browline.web.charts import subject_chart
 from browline.web.current_book import current_book
-from browline.web.instruments.index.daily import daily, standing
+from browline.web.instruments.index.daily import daily, fleet_today
 from browline.web.instruments.index.forms import CheckForm, InstrumentForm, RetireForm
 from browline.web.request import BookRequest
 
@@ -28,7 +28,9 @@ def instruments(request: BookRequest) -> HttpResponse:
     numbers = dict(Instrument.objects.values_list("name", "pk"))
     rows = [{**row, "number": numbers[str(row["name"])]} for row in _overview()]
     rows.sort(key=lambda row: -_probability(row))
-    return render(request, "instruments/index/instruments.html", {"rows": rows, **daily(standing(), numbers)})
+    return render(
+        request, "instruments/index/instruments.html", {"rows": rows, **daily(fleet_today(), numbers)}
+    )
 
 
 def _probability(row: Mapping[str, object]) -> float:
@@ -41,9 +43,9 @@ def _overview() -> list[dict[str, object]]:
     about = Finding.objects.open().filter(subject_type="instrument")
     flagged = set(about.values_list("subject_id", flat=True))
     rows = registers.instruments_overview(current_book())
-    told = _reads([row["name"] for row in rows])
+    reads = _reads([row["name"] for row in rows])
     return [
-        {**row, "since": row["since"] if row["name"] in flagged else None, "reads": told[row["name"]]}
+        {**row, "since": row["since"] if row["name"] in flagged else None, "reads": reads[row["name"]]}
         for row in rows
     ]
 
@@ -59,34 +61,38 @@ def _reads(names: list[str]) -> dict[str, Reads | None]:
 @require_GET
 def instrument(request: BookRequest, number: int) -> HttpResponse:
     """One instrument."""
-    found = get_object_or_404(Instrument, pk=number)
+    instrument = get_object_or_404(Instrument, pk=number)
     now = timezone.localtime().strftime("%Y-%m-%dT%H:%M")
-    return _page(request, found, CheckForm(initial={"time": now}), InstrumentForm(initial=_register(found)))
+    return _page(
+        request, instrument, CheckForm(initial={"time": now}), InstrumentForm(initial=_register(instrument))
+    )
 
 
-def _register(found: Instrument) -> dict[str, object]:
-    return {name: getattr(found, name) for name in InstrumentForm.base_fields}
+def _register(instrument: Instrument) -> dict[str, object]:
+    return {name: getattr(instrument, name) for name in InstrumentForm.base_fields}
 
 
 def _page(
-    request: BookRequest, found: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
+    request: BookRequest, instrument: Instrument, check: forms.Form, entry: forms.Form, status: int = 200
 ) -> HttpResponse:
-    row = next((r for r in _overview() if r["name"] == found.name), {})
+    row = next((r for r in _overview() if r["name"] == instrument.name), {})
     since = row.get("since")
     page = {
-        "instrument": found,
+        "instrument": instrument,
         "row": row,
-        "chart": chart_of(
-            current_book(), "instrument", found.name, since if isinstance(since, str) else None
+        "chart": subject_chart(
+            current_book(), "instrument", instrument.name, since if isinstance(since, str) else None
         ),
-        "findings": Finding.objects.filter(subject_type="instrument", subject_id=found.name),
-        "checks": found.checks.order_by("-time"),
-        "cleanings": found.cleanings.order_by("-time")[:20],
-        "sightings": found.sightings.order_by("-time", "-id")[:20],
-        "service": registers.service(found.name),
-        "recurs": [ask for ask in asks(current_book(), timezone.localtime()) if ask.instrument == found.name],
+        "findings": Finding.objects.filter(subject_type="instrument", subject_id=instrument.name),
+        "checks": instrument.checks.order_by("-time"),
+        "cleanings": instrument.cleanings.order_by("-time")[:20],
+        "sightings": instrument.sightings.order_by("-time", "-id")[:20],
+        "service": registers.service(instrument.name),
+        "recurs": [
+            ask for ask in asks(current_book(), timezone.localtime()) if ask.instrument == instrument.name
+        ],
         "retire": RetireForm(),
-        **_today(standing(), found.name),
+        **_today(fleet_today(), instrument.name),
         "check": check,
         "entry": entry,
     }
@@ -110,11 +116,11 @@ def _today(fleet: Fleet, name: str) -> dict[str, object]:
 @require_POST
 def enter_check(request: BookRequest, number: int) -> HttpResponse:
     """Enter a check against a reference."""
-    found = get_object_or_404(Instrument, pk=number)
+    instrument = get_object_or_404(Instrument, pk=number)
     form = CheckForm(request.POST)
     if not form.is_valid():
-        return _page(request, found, form, InstrumentForm(initial=_register(found)), status=422)
-    registers.enter_check(found.name, **form.cleaned_data, actor=request.holder.actor)
+        return _page(request, instrument, form, InstrumentForm(initial=_register(instrument)), status=422)
+    registers.enter_check(instrument.name, **form.cleaned_data, actor=request.holder.actor)
     messages.success(request, "The check was entered.")
     return redirect("instrument", number=number)
 
@@ -122,10 +128,10 @@ def enter_check(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def edit(request: BookRequest, number: int) -> HttpResponse:
     """Change the register's entry."""
-    found = get_object_or_404(Instrument, pk=number)
+    instrument = get_object_or_404(Instrument, pk=number)
     form = InstrumentForm(request.POST)
     if not form.is_valid():
-        return _page(request, found, CheckForm(), form, status=422)
-    registers.edit_instrument(found.name, **form.cleaned_data, actor=request.holder.actor)
+        return _page(request, instrument, CheckForm(), form, status=422)
+    registers.edit_instrument(instrument.name, **form.cleaned_data, actor=request.holder.actor)
     messages.success(request, "The register was changed.")
     return redirect("instrument", number=number)

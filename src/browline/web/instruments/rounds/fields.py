@@ -16,7 +16,7 @@ MOST_ROWS = 2000
 LONGEST_WAIT = timedelta(days=366)
 
 
-def round_of(posted: Mapping[str, object], now: datetime) -> Round:
+def posted_round(posted: Mapping[str, object], now: datetime) -> Round:
     """The round that was filled in: rows where nothing was chosen are left out.
 
     A time that was entered is the sheet's. Otherwise the round was walked just then: now, or as long ago as the phone
@@ -38,10 +38,12 @@ def round_of(posted: Mapping[str, object], now: datetime) -> Round:
 def _lines(posted: Mapping[str, str]) -> list[Line]:
     rows = [name.removeprefix("name-") for name in posted if name.startswith("name-")]
     lines = [
-        Line(instrument=posted[f"name-{row}"], **{what: posted.get(f"{what}-{row}", "") for what in LOOKED})
+        Line(
+            instrument=posted[f"name-{row}"], **{field: posted.get(f"{field}-{row}", "") for field in LOOKED}
+        )
         for row in rows
     ]
-    return [line for line in lines if any(getattr(line, what) for what in LOOKED)]
+    return [line for line in lines if any(getattr(line, field) for field in LOOKED)]
 
 
 def _stated(text: str) -> datetime | None:

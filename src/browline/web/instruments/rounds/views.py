@@ -25,7 +25,7 @@ from browline.web import json_posts
 from browline.web.access import open_to
 from browline.web.current_book import current_book
 from browline.web.downloads import pdf
-from browline.web.instruments.rounds.fields import round_of
+from browline.web.instruments.rounds.fields import posted_round
 from browline.web.request import BookRequest
 
 OTHERS = ("other-1", "other-2")
@@ -44,16 +44,16 @@ CHOICES = {
 def index(request: BookRequest) -> HttpResponse:
     """The wards to choose from, or the lines of those chosen; a small hospital's are all open at once."""
     fleet = standing(current_book(), timezone.localtime())
-    wards = {kit.ward: _here(fleet, kit.ward) for kit in fleet.wards}
-    asked = [ward for ward in request.GET.getlist("ward") if ward in wards]
-    if not asked and "ward" not in request.GET and fleet.count.in_service <= FEW:
-        asked = list(wards)
+    wards = {kit.ward: _on_ward(fleet, kit.ward) for kit in fleet.wards}
+    chosen = [ward for ward in request.GET.getlist("ward") if ward in wards]
+    if not chosen and "ward" not in request.GET and fleet.count.in_service <= FEW:
+        chosen = list(wards)
     page = {
         "wards": wards,
         "walks": [
-            {"ward": w, "key": uuid.uuid4(), "rows": [_row(fleet, p) for p in wards[w]]} for w in asked
+            {"ward": w, "key": uuid.uuid4(), "rows": [_row(fleet, p) for p in wards[w]]} for w in chosen
         ],
-        "closed": {ward: len(places) for ward, places in wards.items() if ward not in asked},
+        "closed": {ward: len(places) for ward, places in wards.items() if ward not in chosen},
         "choices": CHOICES,
         "modes": MODES,
         "others": OTHERS,
@@ -61,7 +61,7 @@ def index(request: BookRequest) -> HttpResponse:
     return render(request, "instruments/rounds/index.html", page)
 
 
-def _here(fleet: Fleet, ward: str) -> list[Place]:
+def _on_ward(fleet: Fleet, ward: str) -> list[Place]:
     """The instruments to look for on a ward: those at home there, and those last found there."""
     serving = (place for name, place in fleet.places.items() if name in fleet.lenses)
     return [p for p in serving if p.entry.ward == ward or (p.located and current_ward(p) == ward)]
@@ -84,16 +84,16 @@ def keep(request: BookRequest) -> HttpResponse:
 
 def _answer(request: BookRequest) -> HttpResponse:
     try:
-        sentence, kept = said(_record(request, json_posts.told(request, LONGEST_BODY))), True
+        sentence, stored = said(_record(request, json_posts.posted_fields(request, LONGEST_BODY))), True
     except Refusal as refusal:
-        sentence, kept = str(refusal), False
-    told = {"kept": kept, "waiting": False, "sentence": sentence}
-    return JsonResponse(told, status=200 if kept else 422)
+        sentence, stored = str(refusal), False
+    payload = {"kept": stored, "waiting": False, "sentence": sentence}
+    return JsonResponse(payload, status=200 if stored else 422)
 
 
 def _record(request: BookRequest, posted: Mapping[str, object]) -> Recorded:
     now = timezone.localtime()
-    return record_round(round_of(posted, now), actor=request.holder.actor, now=now)
+    return record_round(posted_round(posted, now), actor=request.holder.actor, now=now)
 
 
 @open_to(ASSESSOR)
@@ -102,9 +102,9 @@ def sheet(request: BookRequest) -> HttpResponse:
     """The round sheet of a ward on paper, with the day by which each lens is due; of every ward where none is said."""
     now, ward = timezone.localtime(), request.GET.get("ward", "")
     lenses = standing(current_book(), now).lenses
-    made = round_sheet(ward, now)
-    lines = [replace(line, due=_due(lenses, line.instrument)) for line in made.lines]
-    return pdf(lambda path: write_round_sheet(replace(made, lines=tuple(lines)), path), "round-sheet.pdf")
+    laid_out = round_sheet(ward, now)
+    lines = [replace(line, due=_due(lenses, line.instrument)) for line in laid_out.lines]
+    return pdf(lambda path: write_round_sheet(replace(laid_out, lines=tuple(lines)), path), "round-sheet.pdf")
 
 
 def _due(lenses: Mapping[str, LensDue], name: str) -> date | None:

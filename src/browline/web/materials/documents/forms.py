@@ -41,7 +41,7 @@ def row_forms(layout: Layout) -> type[RowForms]:
     return forms.formset_factory(row, extra=1, can_order=True, can_delete=True, max_num=400)
 
 
-def body_of(head: forms.Form, rows: RowForms) -> dict[str, object]:
+def document_body(head: forms.Form, rows: RowForms) -> dict[str, object]:
     """What was entered, as the body of a document; rows in the order given."""
     return {
         "head": dict(head.cleaned_data),
@@ -49,15 +49,15 @@ def body_of(head: forms.Form, rows: RowForms) -> dict[str, object]:
     }
 
 
-def initial_of(layout: Layout, body: Mapping[str, object]) -> list[dict[str, object]]:
+def initial_rows(layout: Layout, body: Mapping[str, object]) -> list[dict[str, object]]:
     """The rows as they stand, for the forms."""
     rows = body["rows"]
     if not isinstance(rows, list):
         raise TypeError("the rows of a document are a list")
-    return [values_of(layout.fields, row) for row in rows]
+    return [typed_values(layout.fields, row) for row in rows]
 
 
-def values_of(fields: Iterable[Field], values: Mapping[str, object]) -> dict[str, object]:
+def typed_values(fields: Iterable[Field], values: Mapping[str, object]) -> dict[str, object]:
     """Values as a person would type them: 3 and not 3.0."""
     return {field.name: _typed(values.get(field.name)) for field in fields}
 
@@ -76,13 +76,13 @@ def _row(form: forms.Form) -> dict[str, object]:
 
 
 def _field(field: Field) -> forms.Field:
-    made = _of_type(field)
-    made.label, made.help_text = field.label, field.help
-    made.required = field.needed and field.type != "tick"
-    return made
+    form_field = _form_field(field)
+    form_field.label, form_field.help_text = field.label, field.help
+    form_field.required = field.needed and field.type != "tick"
+    return form_field
 
 
-def _of_type(field: Field) -> forms.Field:
+def _form_field(field: Field) -> forms.Field:
     choices = list((field.choices or {}).items())
     if field.type == "tick":
         return forms.BooleanField()

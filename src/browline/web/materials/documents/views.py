@@ -17,12 +17,12 @@ from browline.web.access import open_to
 from browline.web.materials.documents.forms import (
     ApprovalForm,
     RowForms,
-    body_of,
     complaints,
+    document_body,
     head_form,
-    initial_of,
+    initial_rows,
     row_forms,
-    values_of,
+    typed_values,
 )
 from browline.web.request import BookRequest
 
@@ -31,7 +31,7 @@ from browline.web.request import BookRequest
 @require_GET
 def document(request: BookRequest, kind: str) -> HttpResponse:
     """The version in force, and the list of all."""
-    return _shown(request, _layout(kind), documents.latest(kind))
+    return _version_page(request, _layout(kind), documents.latest(kind))
 
 
 @open_to(ASSESSOR, VIEWER, PERSON)
@@ -39,10 +39,10 @@ def document(request: BookRequest, kind: str) -> HttpResponse:
 def version(request: BookRequest, kind: str, version: int) -> HttpResponse:
     """One version, also one that is superseded."""
     layout = _layout(kind)
-    found = next((one for one in documents.history(kind) if one.version == version), None)
-    if found is None:
+    document = next((entry for entry in documents.history(kind) if entry.version == version), None)
+    if document is None:
         raise Http404
-    return _shown(request, layout, found)
+    return _version_page(request, layout, document)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -55,14 +55,14 @@ def change(request: BookRequest, kind: str) -> HttpResponse:
     if not all([head.is_valid(), rows.is_valid(), approval.is_valid()]) or request.method != "POST":
         mend = request.method == "POST" and complaints([head, approval], rows)
         return render(request, "materials/documents/change.html", page, status=422 if mend else 200)
-    body, asked = body_of(head, rows), documents.Approval(**approval.cleaned_data)
+    body, requested = document_body(head, rows), documents.Approval(**approval.cleaned_data)
     try:
-        if all(vars(asked).values()) and (told := _unseen(request, kind, body)):
-            return render(request, "materials/documents/approve.html", {**page, **told})
+        if all(vars(requested).values()) and (unread := _unseen(request, kind, body)):
+            return render(request, "materials/documents/approve.html", {**page, **unread})
         written = documents.new_version(
             kind,
             body,
-            asked,
+            requested,
             read=int(request.POST.get("read", now.version)),
             actor=EDUCATOR,
             seen=request.POST.get("seen", ""),
@@ -74,18 +74,23 @@ def change(request: BookRequest, kind: str) -> HttpResponse:
 
 def _unseen(request: BookRequest, kind: str, body: dict[str, object]) -> dict[str, object]:
     """What the approver has to see first, with everything that was entered; empty where it was seen and said so."""
-    told = documents.shown(kind, body)
-    if request.POST.get("seen") == told.token and request.POST.get("all-read") == "yes":
+    comparison = documents.shown(kind, body)
+    if request.POST.get("seen") == comparison.token and request.POST.get("all-read") == "yes":
         return {}
     apart = ("csrfmiddlewaretoken", "seen", "all-read")
-    entered = [(name, one) for name, values in request.POST.lists() if name not in apart for one in values]
-    return {"shown": told, "changed": _worded(told.lines), "entered": entered}
+    entered = [
+        (name, value) for name, values in request.POST.lists() if name not in apart for value in values
+    ]
+    return {"shown": comparison, "changed": _worded(comparison.lines), "entered": entered}
 
 
 def _worded(lines: tuple[Changed, ...]) -> list[dict[str, object]]:
     """The lines with every temperature in both units; those whose marks alone differ stay as typed."""
-    told = [{**vars(line), **worded({"was": line.was, "now": line.now})} for line in lines]
-    return [vars(line) if one["was"] == one["now"] else one for line, one in zip(lines, told, strict=True)]
+    both_units = [{**vars(line), **worded({"was": line.was, "now": line.now})} for line in lines]
+    return [
+        vars(line) if converted["was"] == converted["now"] else converted
+        for line, converted in zip(lines, both_units, strict=True)
+    ]
 
 
 def _forms(
@@ -100,8 +105,8 @@ def _forms(
         )
     # A changed text is a new one to approve: the dates begin empty.
     return (
-        head(initial=values_of(layout.head, now.body["head"]), prefix="head"),
-        rows(initial=initial_of(layout, now.body), prefix="row"),
+        head(initial=typed_values(layout.head, now.body["head"]), prefix="head"),
+        rows(initial=initial_rows(layout, now.body), prefix="row"),
         ApprovalForm(initial={"owner": now.owner, "source": now.source}, prefix="approval"),
     )
 
@@ -112,25 +117,25 @@ def _layout(kind: str) -> Layout:
     return documents.layout(kind)
 
 
-def _shown(request: BookRequest, layout: Layout, found: ControlledDocument) -> HttpResponse:
-    latest, body = documents.latest(layout.kind), worded(found.body)
+def _version_page(request: BookRequest, layout: Layout, document: ControlledDocument) -> HttpResponse:
+    latest, body = documents.latest(layout.kind), worded(document.body)
     # Sent back to be read again: what it changed is shown where it stands.
-    again = documents.shown_of(found) if found.read_again else None
+    again = documents.shown_of(document) if document.read_again else None
     page = {
         "layout": layout,
-        "document": found,
-        "superseded": latest.version != found.version,
+        "document": document,
+        "superseded": latest.version != document.version,
         "latest": latest.version,
-        "standing": documents.standing(found, timezone.localdate()),
+        "standing": documents.standing(document, timezone.localdate()),
         "again": again,
         "changed": _worded(again.lines) if again else [],
-        "head": _told(layout.head, body["head"]),
-        "rows": [_told(layout.fields, row) for row in body["rows"]],
+        "head": _field_texts(layout.head, body["head"]),
+        "rows": [_field_texts(layout.fields, row) for row in body["rows"]],
         "history": documents.history(layout.kind),
     }
     return render(request, "materials/documents/document.html", page)
 
 
-def _told(fields: tuple[Field, ...], values: dict[str, object]) -> list[tuple[str, str]]:
+def _field_texts(fields: tuple[Field, ...], values: dict[str, object]) -> list[tuple[str, str]]:
     """Label and text of each field that holds something."""
     return [(field.label, text) for field in fields if (text := text_of(field, values.get(field.name)))]

@@ -18,7 +18,7 @@ from browline.web.request import BookRequest
 def site_and_cover(request: BookRequest) -> HttpResponse:
     """The questions; posting them answers on the same page, which is not stored and cannot be linked to."""
     form = PatientForm(request.POST or None)
-    asked = form.is_bound and form.is_valid()
-    answer = choose(form.patient(), timezone.localtime()) if asked else None
+    valid = form.is_bound and form.is_valid()
+    answer = choose(form.patient(), timezone.localtime()) if valid else None
     page = {"form": form, "answer": answer, "escalate": ESCALATE, "defers": DEFERS}
     return render(request, "materials/handouts/site_and_cover.html", page, status=422 if form.errors else 200)

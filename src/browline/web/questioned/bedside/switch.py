@@ -19,11 +19,11 @@ def index(request: BookRequest) -> HttpResponse:
     """How it stands and every turn of it; posting turns it on."""
     form = ApprovalForm(request.POST or None)
     if not (form.is_bound and form.is_valid()):
-        return _shown(request, form, status=422 if form.errors else 200)
+        return _switch_page(request, form, status=422 if form.errors else 200)
     try:
         at_bedside.turn_on(**form.cleaned_data, actor=EDUCATOR)
     except Refusal as refusal:
-        return _shown(request, form, refusal, status=409)
+        return _switch_page(request, form, refusal, status=409)
     messages.success(request, "Turned on, and recorded.")
     return redirect("bedside-switch")
 
@@ -36,7 +36,7 @@ def off(request: BookRequest) -> HttpResponse:
     return redirect("bedside-switch")
 
 
-def _shown(
+def _switch_page(
     request: BookRequest, form: ApprovalForm, refusal: Refusal | None = None, *, status: int
 ) -> HttpResponse:
     now = timezone.localtime()

@@ -85,15 +85,15 @@ class QuestionForm(forms.Form):
 
     def __init__(self, data: Mapping[str, object] | None = None) -> None:
         super().__init__(data)
-        for word, asked in ANSWERS.items():
+        for word, question in ANSWERS.items():
             self.fields[word] = forms.ChoiceField(
-                label=asked, choices=SAID, initial="unknown", required=False, widget=forms.RadioSelect
+                label=question, choices=SAID, initial="unknown", required=False, widget=forms.RadioSelect
             )
 
     def groups(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
         """The short questions, group by group."""
-        for title, asked in GROUPS.items():
-            yield title, [self[word] for word in asked]
+        for title, questions in GROUPS.items():
+            yield title, [self[word] for word in questions]
 
     def about(self) -> list[forms.BoundField]:
         """What is chosen of the patient and the ward."""
@@ -111,8 +111,8 @@ class QuestionForm(forms.Form):
 
 def with_more_lines(posted: QueryDict) -> QueryDict:
     """What was posted, with more blank lines for readings."""
-    asked = posted.copy()
+    extended = posted.copy()
     total = posted.get("form-TOTAL_FORMS", "")
     lines = int(total) if total.isdecimal() and len(total) < 4 else FIRST
-    asked["form-TOTAL_FORMS"] = str(min(lines + MORE, MOST))
-    return asked
+    extended["form-TOTAL_FORMS"] = str(min(lines + MORE, MOST))
+    return extended

@@ -104,16 +104,18 @@ def _rows(problem: Problem, result: Result, scale: Scale, unit: str) -> Iterator
     yield _row(len(problem.readings), f"Core now: {_band(result.now, unit)}", result.now, scale)
 
 
-def _row(k: int, says: str, core: Core, scale: Scale, at: float | None = None, misled: bool = False) -> Row:
-    left = scale.x(core.low_c)
-    wide = round(scale.x(core.high_c) - left, 1)
+def _row(
+    k: int, says: str, core: Core, scale: Scale, position: float | None = None, misled: bool = False
+) -> Row:
+    start = scale.x(core.low_c)
+    wide = round(scale.x(core.high_c) - start, 1)
     return Row(
         says=says,
         y=TOP + ROW * k,
-        left=left,
+        left=start,
         wide=wide,
         middle=scale.x(core.mean_c),
-        at=at,
+        at=position,
         misled=misled,
     )
 

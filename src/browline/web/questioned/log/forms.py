@@ -85,9 +85,9 @@ class LogForm(forms.Form):
         self.keep_open = keep_open
         super().__init__(posted, initial={"key": uuid4(), "week": monday_of(today)})
         weeks = [monday_of(today) - timedelta(weeks=back) for back in range(WEEKS)]
-        said = {0: "this week", 1: "last week"}
+        names = {0: "this week", 1: "last week"}
         self.fields["week"].widget.choices = [
-            (week.isoformat(), said.get(back, f"week of {display.day(week)}"))
+            (week.isoformat(), names.get(back, f"week of {display.day(week)}"))
             for back, week in enumerate(weeks)
         ]
         offer(self, "ward", [NOT_SAID, *((w, w) for w in duty.wards())])

@@ -34,24 +34,24 @@ WIDE = 640
 def learning(request: BookRequest) -> HttpResponse:
     """The page."""
     weeks = _weeks(request)
-    found = learned(current_book(), timezone.localtime(), weeks)
+    summary = learned(current_book(), timezone.localtime(), weeks)
     page = {
-        "found": found,
+        "found": summary,
         "weeks": weeks,
         "periods": PERIODS,
-        "chart": _chart(found.causes, "Causes of questioned readings"),
-        "headline": headline(found.causes),
-        "wards": [(ward, headline(causes), _chart(causes, ward)) for ward, causes in found.wards],
-        "done": done_rows(found),
-        "together": overall_sentence(found.instruments),
-        "asks": _asks(found),
+        "chart": _chart(summary.causes, "Causes of questioned readings"),
+        "headline": headline(summary.causes),
+        "wards": [(ward, headline(causes), _chart(causes, ward)) for ward, causes in summary.wards],
+        "done": done_rows(summary),
+        "together": overall_sentence(summary.instruments),
+        "asks": _asks(summary),
         "rows": [
-            (one, recurrence_sentence(one, RECUR_WEEKS))
-            for one in found.instruments.instruments
-            if one.questioned
+            (row, recurrence_sentence(row, RECUR_WEEKS))
+            for row in summary.instruments.instruments
+            if row.questioned
         ],
         "rule": rule(RECUR_WEEKS, choice("false_share"), choice("tolerance_c")),
-        "basis": BASIS_SAID[found.instruments.basis],
+        "basis": BASIS_SAID[summary.instruments.basis],
         "refusal": REFUSAL,
         "source": REFUSAL_SOURCE,
         "cannot_say": CANNOT_SAY,
@@ -63,25 +63,25 @@ def learning(request: BookRequest) -> HttpResponse:
 def sheet(request: BookRequest) -> HttpResponse:
     """The same on one sheet."""
     now = timezone.localtime()
-    found = learned(current_book(), now, _weeks(request))
+    summary = learned(current_book(), now, _weeks(request))
     paper = request.GET.get("paper", "")
     paper = paper if paper in ("a4", "us-letter") else choice("paper")
     return pdf(
         lambda path: write_questioned_learning(
-            found, path, hospital=choice("hospital"), paper=paper, made=now
+            summary, path, hospital=choice("hospital"), paper=paper, created=now
         ),
         "questioned-readings.pdf",
     )
 
 
 def _weeks(request: BookRequest) -> int:
-    asked = request.GET.get("weeks", "")
-    return int(asked) if asked in map(str, PERIODS) else max(PERIODS)
+    requested = request.GET.get("weeks", "")
+    return int(requested) if requested in map(str, PERIODS) else max(PERIODS)
 
 
-def _asks(found: Learned) -> list[dict[str, object]]:
+def _asks(summary: Learned) -> list[dict[str, object]]:
     numbers = dict(Instrument.objects.values_list("name", "pk"))
-    return [{"ask": ask, "number": numbers[ask.instrument]} for ask in found.asks]
+    return [{"ask": ask, "number": numbers[ask.instrument]} for ask in summary.asks]
 
 
 def _chart(causes: Pareto, title: str) -> Chart | None:

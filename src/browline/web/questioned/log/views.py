@@ -30,13 +30,13 @@ def index(request: BookRequest) -> HttpResponse:
     if request.holder.role != EDUCATOR:
         lines = lines.filter(actor=request.holder.actor)
     page = Paginator(lines, A_PAGE).get_page(request.GET.get("page"))
-    shown = [_shown(line) for line in page]
+    rows = [_line_row(line) for line in page]
     return render(
-        request, "questioned/log/index.html", {"lines": shown, "page": page, "take_back": TakeBackForm()}
+        request, "questioned/log/index.html", {"lines": rows, "page": page, "take_back": TakeBackForm()}
     )
 
 
-def _shown(line: QuestionedReading) -> dict[str, object]:
+def _line_row(line: QuestionedReading) -> dict[str, object]:
     taken = getattr(line, "taken_back", None)
     return {
         "line": line,
@@ -59,12 +59,12 @@ def new(request: BookRequest) -> HttpResponse:
     form = LogForm(request.POST if request.method == "POST" else None, today, keep_open=more)
     if not more and form.is_valid():
         try:
-            kept = duty.log(form.line(), actor=request.holder.actor, today=today)
+            entry = duty.log(form.line(), actor=request.holder.actor, today=today)
         except Refusal as refusal:
             form.add_error(None, str(refusal))
         else:
             messages.success(
-                request, "Logged. Thank you." if kept.new else "This line is in the log already."
+                request, "Logged. Thank you." if entry.new else "This line is in the log already."
             )
             return redirect("questioned-log")
     page = {"form": form, "more": more}
@@ -75,10 +75,10 @@ def new(request: BookRequest) -> HttpResponse:
 @require_POST
 def take_back(request: BookRequest, number: int) -> HttpResponse:
     """Say that a line should not count."""
-    form, held = TakeBackForm(request.POST), request.holder
+    form, bearer = TakeBackForm(request.POST), request.holder
     if not form.is_valid():
         raise NotUnderstood("No reason was chosen.", "A line is taken back for a reason.", "Choose one.")
-    duty.take_back(number, form.cleaned_data["reason"], actor=held.actor, own_only=held.role != EDUCATOR)
+    duty.take_back(number, form.cleaned_data["reason"], actor=bearer.actor, own_only=bearer.role != EDUCATOR)
     messages.success(request, "Taken back. The line stays to be read and counts for nothing.")
     return redirect("questioned-log")
 
@@ -87,8 +87,8 @@ def take_back(request: BookRequest, number: int) -> HttpResponse:
 @require_GET
 def blank_sheet(request: BookRequest) -> HttpResponse:
     """A sheet to fill by hand."""
-    made, hospital, paper = timezone.localtime(), choice("hospital"), choice("paper")
+    now, hospital, paper = timezone.localtime(), choice("hospital"), choice("paper")
     return pdf(
-        lambda path: write_questioned_log_sheet(path, hospital=hospital, paper=paper, made=made),
+        lambda path: write_questioned_log_sheet(path, hospital=hospital, paper=paper, created=now),
         "questioned-readings-log.pdf",
     )

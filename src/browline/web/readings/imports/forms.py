@@ -43,7 +43,7 @@ class TableForm(forms.Form):
         self.table = table
         super().__init__(data, initial=initial(table), prefix=prefix)
         headings = [NOT_THERE, *((h, h) for h in table.headings)]
-        for name, meaning, _ in columns_of(table.kind):
+        for name, meaning, _ in kind_columns(table.kind):
             self.fields[f"column-{name}"] = forms.ChoiceField(
                 label=name, help_text=meaning, choices=headings, required=False
             )
@@ -71,15 +71,15 @@ class TableForm(forms.Form):
                 reason=REASON_WORDS.get(reasons.get(name, ""), reasons.get(name, "")),
                 example=self._example(self.table.guess.mapping.columns.get(name)),
             )
-            for name, _, needed in columns_of(self.table.kind)
+            for name, _, needed in kind_columns(self.table.kind)
         ]
 
     def _example(self, heading: str | None) -> str:
         """The first filled cell under a heading among the rows shown."""
         if heading not in self.table.headings:
             return ""
-        at = self.table.headings.index(heading)
-        return next((row[at] for row in self.table.sample if row[at]), "")
+        column = self.table.headings.index(heading)
+        return next((row[column] for row in self.table.sample if row[column]), "")
 
     def clean(self) -> dict[str, object]:
         """Refuse a mapping without its required columns, or with one heading used twice."""
@@ -93,21 +93,21 @@ class TableForm(forms.Form):
 
     def mapping(self) -> intake.Mapping:
         """The mapping as entered; the filter of a long format and agreed ward names stay as guessed."""
-        said = self.cleaned_data
+        entered = self.cleaned_data
         columns = {
-            name: said[f"column-{name}"]
-            for name, _, _ in columns_of(self.table.kind)
-            if said.get(f"column-{name}")
+            name: entered[f"column-{name}"]
+            for name, _, _ in kind_columns(self.table.kind)
+            if entered.get(f"column-{name}")
         }
         return replace(
             self.table.guess.mapping,
             columns=columns,
-            unit=said["unit"] or None,
-            date_order=said["date_order"] or None,
+            unit=entered["unit"] or None,
+            date_order=entered["date_order"] or None,
         )
 
 
-def columns_of(kind: str) -> list[tuple[str, str, bool]]:
+def kind_columns(kind: str) -> list[tuple[str, str, bool]]:
     """Our columns of a kind: name, meaning, required. Readings may also come in two columns for one."""
     columns = [(c.name, c.meaning, c.required) for c in KINDS[kind]]
     roles = intake.SPLIT_ROLES if kind == "readings" else ()

@@ -16,7 +16,7 @@ KEPT_FOR = timedelta(minutes=30)
 
 
 @dataclass
-class Held:
+class PendingUpload:
     """One upload: its name is for her eyes only and is never written anywhere.
 
     `looks` keeps what was made of it (by the kind asked for), so that a long file is looked at once.
@@ -35,16 +35,16 @@ class Held:
         return Path(self.slot.path)
 
 
-_held: dict[str, Held] = {}
+_uploads: dict[str, PendingUpload] = {}
 _taken_by: dict[int, str] = {}
 _lock = threading.Lock()
 
 
-def hold(upload: object) -> Held:
+def hold(upload: object) -> PendingUpload:
     """Keep an upload of a request for half an hour."""
     if not isinstance(upload, SlotFile):
         raise TypeError("an upload came past its handler")
-    held = Held(
+    pending = PendingUpload(
         token=secrets.token_urlsafe(16),
         name=upload.name or "",
         size=upload.size or 0,
@@ -52,9 +52,9 @@ def hold(upload: object) -> Held:
         until=timezone.now() + KEPT_FOR,
     )
     with _lock:
-        _held[held.token] = held
-    _forget_later(held.token)
-    return held
+        _uploads[pending.token] = pending
+    _forget_later(pending.token)
+    return pending
 
 
 def _forget_later(token: str) -> None:
@@ -63,26 +63,26 @@ def _forget_later(token: str) -> None:
     timer.start()
 
 
-def find(token: str) -> Held | None:
+def find(token: str) -> PendingUpload | None:
     """The upload of a token, while it is held."""
     with _lock:
-        return _held.get(token)
+        return _uploads.get(token)
 
 
-def waiting() -> list[Held]:
+def waiting() -> list[PendingUpload]:
     """Uploads that nobody has taken yet, oldest first."""
     with _lock:
-        return [held for held in _held.values() if held.token not in _taken_by.values()]
+        return [pending for pending in _uploads.values() if pending.token not in _taken_by.values()]
 
 
 def forget(token: str) -> None:
     """Let an upload go; what is gone already is no fault."""
     with _lock:
-        held = _held.pop(token, None)
+        pending = _uploads.pop(token, None)
         for job in [job for job, taken in _taken_by.items() if taken == token]:
             del _taken_by[job]
-    if held:
-        held.slot.close()
+    if pending:
+        pending.slot.close()
 
 
 def taken_by(token: str, job: int) -> None:
@@ -91,13 +91,13 @@ def taken_by(token: str, job: int) -> None:
         _taken_by[job] = token
 
 
-def jobs_of(token: str) -> list[int]:
+def jobs_taking(token: str) -> list[int]:
     """The jobs that were to take this upload."""
     with _lock:
         return [job for job, taken in _taken_by.items() if taken == token]
 
 
-def of_job(job: int) -> Held | None:
+def upload_for_job(job: int) -> PendingUpload | None:
     """The upload that a job was to take, if it is still held."""
     with _lock:
-        return _held.get(_taken_by.get(job, ""))
+        return _uploads.get(_taken_by.get(job, ""))

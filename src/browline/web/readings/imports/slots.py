@@ -28,9 +28,9 @@ class Slot:
 
     def write(self, chunk: bytes) -> None:
         """Append a chunk, whole."""
-        rest = memoryview(chunk)
-        while rest:
-            rest = rest[os.write(self.handle, rest) :]
+        remaining = memoryview(chunk)
+        while remaining:
+            remaining = remaining[os.write(self.handle, remaining) :]
 
 
 def open_slot(folder: Path) -> Slot:
@@ -57,5 +57,5 @@ def slot_in_folder(folder: Path) -> Slot:
 
 def sweep_folder(folder: Path) -> None:
     """Delete uploads that a killed process left behind."""
-    for left in folder.glob(f"{PREFIX}*"):
-        left.unlink(missing_ok=True)
+    for leftover in folder.glob(f"{PREFIX}*"):
+        leftover.unlink(missing_ok=True)

@@ -48,8 +48,8 @@ def readings(request: BookRequest) -> HttpResponse:
 def _unfinished() -> list[tuple[Job, str]]:
     """Of the last imports, those that are not done: under way, refused, failed or interrupted."""
     latest = Job.objects.filter(verb="import")[:JOBS_SHOWN]
-    standing = [(job, jobs.standing(current_book(), job)) for job in latest]
-    return [(job, stands) for job, stands in standing if stands != Job.DONE]
+    statuses = [(job, jobs.standing(current_book(), job)) for job in latest]
+    return [(job, stands) for job, stands in statuses if stands != Job.DONE]
 
 
 @require_POST
@@ -75,14 +75,14 @@ def look(request: BookRequest, token: str) -> HttpResponse:
     try:
         tables = _tables(upload)
     except InputRefused as refusal:
-        others = [other for other in pending_uploads.waiting() if other is not upload]
+        others = [pending for pending in pending_uploads.waiting() if pending is not upload]
         page = {"upload": upload, "refusal": refusal, "waiting": others}
         return render(request, "readings/imports/refused.html", page, status=422)
     forms = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
     return _mapping_page(request, upload, FileForm(initial={"zone": preferences.choice("zone")}), forms)
 
 
-def _tables(upload: pending_uploads.Held, kind: str | None = None) -> tuple[TableLook, ...]:
+def _tables(upload: pending_uploads.PendingUpload, kind: str | None = None) -> tuple[TableLook, ...]:
     if kind not in upload.looks:
         upload.looks[kind] = look_at(current_book(), upload.path, kind=kind)
     return upload.looks[kind]
@@ -90,7 +90,7 @@ def _tables(upload: pending_uploads.Held, kind: str | None = None) -> tuple[Tabl
 
 def _mapping_page(
     request: BookRequest,
-    upload: pending_uploads.Held,
+    upload: pending_uploads.PendingUpload,
     whole: FileForm,
     forms: list[TableForm],
     status: int = 200,
@@ -100,9 +100,9 @@ def _mapping_page(
     return render(request, "readings/imports/look.html", page, status=status)
 
 
-def _picture(upload: pending_uploads.Held) -> list[tuple[str, int]]:
+def _picture(upload: pending_uploads.PendingUpload) -> list[tuple[str, int]]:
     """Where the file's values lie, once it was stopped for them with a question."""
-    stopped = Job.objects.filter(pk__in=pending_uploads.jobs_of(upload.token), state=Job.REFUSED)
+    stopped = Job.objects.filter(pk__in=pending_uploads.jobs_taking(upload.token), state=Job.REFUSED)
     return next((job.result["picture"] for job in stopped if job.result.get("asked") == "people"), [])
 
 
@@ -112,11 +112,11 @@ def take(request: BookRequest, token: str) -> HttpResponse:
     upload = pending_uploads.find(token)
     if upload is None:
         return _gone(request)
-    tables = [_tables(upload, _kind_asked(request, i, table))[i] for i, table in enumerate(_tables(upload))]
+    tables = [_tables(upload, _kind_chosen(request, i, table))[i] for i, table in enumerate(_tables(upload))]
     whole = FileForm(request.POST)
     if "show-kind" in request.POST:
-        shown = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
-        return _mapping_page(request, upload, whole, shown)
+        blank_forms = [TableForm(table, prefix=f"t{i}") for i, table in enumerate(tables)]
+        return _mapping_page(request, upload, whole, blank_forms)
     forms = [TableForm(table, request.POST, prefix=f"t{i}") for i, table in enumerate(tables)]
     valid = [form.is_valid() for form in (whole, *forms)]
     if not all(valid):
@@ -124,12 +124,12 @@ def take(request: BookRequest, token: str) -> HttpResponse:
     return redirect("work", number=_start(upload, whole.cleaned_data, forms).pk)
 
 
-def _kind_asked(request: BookRequest, number: int, table: TableLook) -> str | None:
-    asked = request.POST.get(f"t{number}-kind", table.kind)
-    return None if asked == table.kind or asked not in KINDS else asked
+def _kind_chosen(request: BookRequest, number: int, table: TableLook) -> str | None:
+    chosen = request.POST.get(f"t{number}-kind", table.kind)
+    return None if chosen == table.kind or chosen not in KINDS else chosen
 
 
-def _start(upload: pending_uploads.Held, whole: dict[str, object], forms: list[TableForm]) -> Job:
+def _start(upload: pending_uploads.PendingUpload, whole: dict[str, object], forms: list[TableForm]) -> Job:
     zone = whole["zone"]
     if zone and not preferences.choice("zone"):
         change_preference.set_choice("zone", zone, EDUCATOR)

@@ -20,28 +20,35 @@ def weeks_chart(followed: Followed, ward: str, events: Sequence[EventRow]) -> Ch
         return None
     points, title = points_of(followed), f"{followed.title}, {ward}, by week"
     # How often the limits are wrong means nothing where there are none.
-    said = followed.chart.error_rate if followed.limited else ""
+    caveat = followed.chart.error_rate if followed.limited else ""
     return _twice(
         title,
-        lambda width: share_chart(points, events, what=followed.title, subject=ward, said=said, width=width),
+        lambda width: share_chart(
+            points, events, measure=followed.title, subject=ward, caveat=caveat, width=width
+        ),
     )
 
 
 def site_chart(wards: Sequence[Ward]) -> Chart | None:
     """Readings without a site against what is usual for wards of each size; None where no usual can be told."""
-    made = site_funnel(wards)
-    if made is None or all(u.proportion is None for u in made.units):
+    funnel = site_funnel(wards)
+    if funnel is None or all(u.proportion is None for u in funnel.units):
         return None
-    rows, limits, what = funnel_rows(made), limit_rows(made), "Share of readings without a site"
+    rows, limits, measure = funnel_rows(funnel), limit_rows(funnel), "Share of readings without a site"
     return _twice(
-        f"{what}, by ward",
+        f"{measure}, by ward",
         lambda width: funnel_chart(
-            rows, limits, made.centre, what=what, said=made.error_rate if limits else "", width=width
+            rows,
+            limits,
+            funnel.centre,
+            measure=measure,
+            caveat=funnel.error_rate if limits else "",
+            width=width,
         ),
     )
 
 
-def at_hand_chart(wards: Sequence[Ward]) -> Chart | None:
+def availability_chart(wards: Sequence[Ward]) -> Chart | None:
     """Instruments for ten patients beside the share unlikely to have been measured; None where never charted."""
     rows = instrument_rows(wards)
     if all(row.per_ten_beds is None for row in rows):

@@ -15,9 +15,9 @@ from browline.services.review.ward_sheet import ward_sheet
 from browline.store.models import Finding, last_whole_review
 from browline.web.current_book import current_book
 from browline.web.downloads import pdf, spreadsheet
-from browline.web.readings.wards.charts import at_hand_chart, site_chart, weeks_chart
+from browline.web.readings.wards.charts import availability_chart, site_chart, weeks_chart
 from browline.web.readings.wards.forms import SampleForm
-from browline.web.readings.wards.words import nowhere_asked, opening, smallest_shown
+from browline.web.readings.wards.words import opening, smallest_detectable, unasked_everywhere
 from browline.web.request import BookRequest
 
 
@@ -25,15 +25,15 @@ from browline.web.request import BookRequest
 def wards(request: BookRequest) -> HttpResponse:
     """Every ward by name: readings, what was seen, what could not be told, what was not asked."""
     review = last_whole_review()
-    found = duty.wards(review)
-    nowhere = nowhere_asked(found)
+    every_ward = duty.wards(review)
+    nowhere = unasked_everywhere(every_ward)
     page = {
         "review": review,
-        "rows": [_row(w, nowhere) for w in found],
+        "rows": [_row(w, nowhere) for w in every_ward],
         "nowhere": [AUDITED[test].whether for test in nowhere],
-        "site_chart": site_chart(found),
-        "at_hand": at_hand_chart(found),
-        "from_register": any(w.from_register for w in found),
+        "site_chart": site_chart(every_ward),
+        "at_hand": availability_chart(every_ward),
+        "from_register": any(w.from_register for w in every_ward),
         "not_said": NOT_SAID,
     }
     return render(request, "readings/wards/wards.html", page)
@@ -51,39 +51,39 @@ def _row(ward: duty.Ward, nowhere: tuple[str, ...]) -> dict[str, object]:
 @require_GET
 def ward(request: BookRequest, name: str) -> HttpResponse:
     """One ward: what was seen and what to ask, its weeks, every test with its answer."""
-    return _ward_page(request, _found(name), SampleForm())
+    return _ward_page(request, _get_ward(name), SampleForm())
 
 
-def _found(name: str) -> duty.Ward:
-    found = duty.ward(last_whole_review(), name)
-    if found is None:
+def _get_ward(name: str) -> duty.Ward:
+    ward = duty.ward(last_whole_review(), name)
+    if ward is None:
         raise Http404
-    return found
+    return ward
 
 
-def _ward_page(request: BookRequest, found: duty.Ward, form: SampleForm, status: int = 200) -> HttpResponse:
-    review, followed = last_whole_review(), duty.follow(found)
-    events = duty.events_of(review, found.name)
-    fall = duty.fall_of(found, followed, events)
+def _ward_page(request: BookRequest, ward: duty.Ward, form: SampleForm, status: int = 200) -> HttpResponse:
+    review, followed = last_whole_review(), duty.follow(ward)
+    events = duty.events_of(review, ward.name)
+    fall = duty.fall_of(ward, followed, events)
     page = {
-        "ward": found,
+        "ward": ward,
         "not_said": NOT_SAID,
         "review": review,
-        "opening": opening(found),
-        "seen": [_seen(found, a, fall) for a in found.seen],
+        "opening": opening(ward),
+        "seen": [_signal_row(ward, a, fall) for a in ward.seen],
         "followed": followed,
         "watched": duty.watch(followed),
-        "chart": weeks_chart(followed, found.name, events),
+        "chart": weeks_chart(followed, ward.name, events),
         "weeks_said": followed.said if fall is None else followed.said_without_step,
-        "smallest": smallest_shown(found),
-        "units": duty.units_of(review, found.name),
-        "others": [f for f in _open_findings(found.name) if f.kind not in {a.test for a in found.seen}],
+        "smallest": smallest_detectable(ward),
+        "units": duty.units_of(review, ward.name),
+        "others": [f for f in _open_findings(ward.name) if f.kind not in {a.test for a in ward.seen}],
         "form": form,
     }
     return render(request, "readings/wards/ward.html", page, status=status)
 
 
-def _seen(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[str, object]:
+def _signal_row(ward: duty.Ward, answer: duty.Answer, fall: duty.Fall | None) -> dict[str, object]:
     """What was seen with its question; a share that has fallen is asked about as such, and the fall said once."""
     sentence, ask = answer.sentence, answer.ask
     if fall is not None and fall.test == answer.test:
@@ -103,27 +103,27 @@ def _finding(name: str, test: str) -> Finding | None:
 @require_GET
 def rows(request: BookRequest, name: str, test: str) -> HttpResponse:
     """The row numbers of the readings behind one answer, as a spreadsheet."""
-    found = _found(name)
-    answer = next((a for a in found.seen if a.test == test), None)
+    ward = _get_ward(name)
+    answer = next((a for a in ward.seen if a.test == test), None)
     if answer is None:
         raise Http404
-    behind = duty.rows_behind(current_book(), found.name, answer)
-    return spreadsheet(look_back_sheet(found.name, behind), f"{test}.xlsx")
+    behind = duty.rows_behind(current_book(), ward.name, answer)
+    return spreadsheet(look_back_sheet(ward.name, behind), f"{test}.xlsx")
 
 
 @require_POST
 def sample(request: BookRequest, name: str) -> HttpResponse:
     """A random list of charts of this ward to look at by hand, as a spreadsheet."""
-    found, form = _found(name), SampleForm(request.POST)
+    ward, form = _get_ward(name), SampleForm(request.POST)
     if not form.is_valid():
-        return _ward_page(request, found, form, status=422)
-    drawn = draw_sample(current_book(), count=form.cleaned_data["count"], ward=found.name, actor=EDUCATOR)
+        return _ward_page(request, ward, form, status=422)
+    drawn = draw_sample(current_book(), count=form.cleaned_data["count"], ward=ward.name, actor=EDUCATOR)
     return spreadsheet(sample_sheet(drawn), f"charts-seed-{drawn.seed}.xlsx")
 
 
 @require_GET
 def sheet(request: BookRequest, name: str) -> HttpResponse:
     """The ward's sheet: one side of paper, for the ward itself."""
-    found = _found(name)
-    made = ward_sheet(last_whole_review(), found.name)
-    return pdf(lambda path: write_ward_sheet(made, path), "ward-sheet.pdf")
+    ward = _get_ward(name)
+    laid_out = ward_sheet(last_whole_review(), ward.name)
+    return pdf(lambda path: write_ward_sheet(laid_out, path), "ward-sheet.pdf")

@@ -14,19 +14,19 @@ def opening(ward: Ward) -> str:
     """What the page begins with: readings, and how the tests ended, in one sentence each."""
     if ward.few:
         return f"Too few to tell: {display.FEWER} readings. Nothing is worked out for so few."
-    seen = len(ward.seen)
+    signals = len(ward.seen)
     read = f"{display.count(ward.n)} readings"
-    if not seen and not ward.that(Outcome.NOT_SEEN):
+    if not signals and not ward.that(Outcome.NOT_SEEN):
         begin = f"{read}: too few to tell, which says nothing for or against the ward."
-    elif not seen:
+    elif not signals:
         begin = f"{read}; nothing was seen that asks for a question."
     else:
-        things = "1 thing was seen that is" if seen == 1 else f"{seen} things were seen that are"
+        things = "1 thing was seen that is" if signals == 1 else f"{signals} things were seen that are"
         begin = f"{read}; {things} worth a question."
-    return f"{begin} {_rest(ward)}"
+    return f"{begin} {_unflagged_tests(ward)}"
 
 
-def _rest(ward: Ward) -> str:
+def _unflagged_tests(ward: Ward) -> str:
     counted = [
         (len(ward.that(outcome)), words_)
         for outcome, words_ in (
@@ -35,21 +35,21 @@ def _rest(ward: Ward) -> str:
             (Outcome.NOT_ASKED, "could not be asked of these charts"),
         )
     ]
-    said = [f"{n} {text}" for n, text in counted if n]
+    counts = [f"{n} {text}" for n, text in counted if n]
     tests = "Of the other tests" if ward.seen else "Of the tests"
-    return f"{tests}, {display.listed(said)}." if said else ""
+    return f"{tests}, {display.listed(counts)}." if counts else ""
 
 
-def smallest_shown(ward: Ward) -> str:
+def smallest_detectable(ward: Ward) -> str:
     """The first size on the page that would show, as "2.4 %"; empty where none stands there."""
-    told = (SHOWS.search(a.text) for a in ward.answers)
-    return next((found[1] for found in told if found), "")
+    matches = (SHOWS.search(a.text) for a in ward.answers)
+    return next((match[1] for match in matches if match), "")
 
 
-def nowhere_asked(wards: Sequence[Ward]) -> tuple[str, ...]:
+def unasked_everywhere(wards: Sequence[Ward]) -> tuple[str, ...]:
     """The tests that no ward could be asked, said once for all instead of in every row."""
     if not wards:
         return ()
-    first, *rest = ({a.test for a in w.that(Outcome.NOT_ASKED)} for w in wards)
-    everywhere = first.intersection(*rest)
+    first, *others = ({a.test for a in w.that(Outcome.NOT_ASKED)} for w in wards)
+    everywhere = first.intersection(*others)
     return tuple(a.test for a in wards[0].answers if a.test in everywhere)

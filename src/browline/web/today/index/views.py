@@ -20,7 +20,7 @@ from browline.services.review.readings_behind import PAGE, opens_to_readings, re
 from browline.store.folder import Book
 from browline.store.models import Finding, Import, Review, last_whole_review
 from browline.web import people
-from browline.web.charts import Chart, chart_of
+from browline.web.charts import Chart, subject_chart
 from browline.web.current_book import current_book
 from browline.web.downloads import spreadsheet
 from browline.web.request import BookRequest
@@ -33,17 +33,17 @@ ROWS_SHOWN = 60
 @require_GET
 def today(request: BookRequest) -> HttpResponse:
     """Things to do; how to begin where the book is empty; what the book cannot know."""
-    asked = {"agenda": agenda(current_book(), timezone.localtime())}
+    page = {"agenda": agenda(current_book(), timezone.localtime())}
     if not Import.objects.in_force().exists():
-        return render(request, "today/index/begin.html", asked)
+        return render(request, "today/index/begin.html", page)
     review = last_whole_review()
     if review is None:
-        return render(request, "today/index/unreviewed.html", {**asked, "form": ReviewForm()})
-    return render(request, "today/index/today.html", {**asked, **_today(request, review)})
+        return render(request, "today/index/unreviewed.html", {**page, "form": ReviewForm()})
+    return render(request, "today/index/today.html", {**page, **_today(request, review)})
 
 
 def _today(request: BookRequest, review: Review) -> dict[str, object]:
-    findings = people.shown(_findings(), request, review)
+    findings = people.visible_findings(_findings(), request, review)
     now = timezone.localdate()
     flagged, checked, confirmed = outcomes.confirmed_share()
     return {
@@ -57,9 +57,9 @@ def _today(request: BookRequest, review: Review) -> dict[str, object]:
         "confirmed": confirmed,
         "cannot_know": [*review.document.limits, *review.document.supplement.cannot_answer],
         "newer_files": imports_after(review),
-        "people_kept_back": people.may_show_people(review) and not people.asked_for_people(request),
+        "people_kept_back": people.may_show_people(review) and not people.people_requested(request),
         "people_not_listed": people.not_listed(review),
-        "people_shown": people.may_show_people(review) and people.asked_for_people(request),
+        "people_shown": people.may_show_people(review) and people.people_requested(request),
         "shared_log_in": people.SHARED_LOG_IN,
         "opening": people.OPENING,
         "form": ReviewForm(),
@@ -84,61 +84,63 @@ def look_again(request: BookRequest) -> HttpResponse:
 @require_GET
 def finding(request: BookRequest, number: int) -> HttpResponse:
     """One finding: what it says, why, what to do, the readings behind it, what came of it."""
-    found = people.fetch_shown(_findings(), request, number)
-    return _finding_page(request, found, OutcomeForm(subject=found.subject_type))
+    finding = people.fetch_visible(_findings(), request, number)
+    return _finding_page(request, finding, OutcomeForm(subject=finding.subject_type))
 
 
-def _finding_page(request: BookRequest, found: Finding, form: OutcomeForm, status: int = 200) -> HttpResponse:
-    page = _evidence(errand(found, timezone.localdate()))
+def _finding_page(
+    request: BookRequest, finding: Finding, form: OutcomeForm, status: int = 200
+) -> HttpResponse:
+    page = _evidence(errand(finding, timezone.localdate()))
     return render(request, "today/index/finding.html", {**page, "form": form}, status=status)
 
 
 def _evidence(task: Errand) -> dict[str, object]:
-    found, review = task.finding, task.finding.last_review
+    finding, review = task.finding, task.finding.last_review
     book = current_book()
     return {
         "errand": task,
-        "finding": found,
-        "data": found.data,
-        "why": why(found.document, review.document, choice("show_unit")),
-        "opens": opens_to_readings(found),
-        "chart": _chart(book, found),
-        "behind": look_back.look_back(book, found),
+        "finding": finding,
+        "data": finding.data,
+        "why": why(finding.document, review.document, choice("show_unit")),
+        "opens": opens_to_readings(finding),
+        "chart": _chart(book, finding),
+        "behind": look_back.look_back(book, finding),
         "rows_shown": ROWS_SHOWN,
-        "about_person": found.subject_type == "person",
+        "about_person": finding.subject_type == "person",
         "opening": people.OPENING,
         "shared_log_in": people.SHARED_LOG_IN,
         "ward_names": wards.names(last_whole_review()),
-        "query": "?people=1" if found.subject_type == "person" else "",
+        "query": "?people=1" if finding.subject_type == "person" else "",
     }
 
 
-def _chart(book: Book, found: Finding) -> Chart | None:
+def _chart(book: Book, finding: Finding) -> Chart | None:
     """Weeks against the comparator, where the finding is about a temperature and not about charting."""
-    if found.data.get("unit") != "C":
+    if finding.data.get("unit") != "C":
         return None
-    return chart_of(book, found.subject_type, found.subject_id, found.data.get("since"))
+    return subject_chart(book, finding.subject_type, finding.subject_id, finding.data.get("since"))
 
 
 @require_GET
 def behind(request: BookRequest, number: int) -> HttpResponse:
     """The readings behind one finding, newest first, a page at a time."""
-    found = people.fetch_shown(_findings(), request, number)
-    if not opens_to_readings(found):
+    finding = people.fetch_visible(_findings(), request, number)
+    if not opens_to_readings(finding):
         raise Http404
-    asked = request.GET.get("page", "1")
-    at = max(1, int(asked)) if asked.isdecimal() and len(asked) < 6 else 1
-    count, rows = readings_behind(current_book(), found, at)
+    page_text = request.GET.get("page", "1")
+    page_number = max(1, int(page_text)) if page_text.isdecimal() and len(page_text) < 6 else 1
+    count, rows = readings_behind(current_book(), finding, page_number)
     page = {
-        "errand": errand(found, timezone.localdate()),
-        "finding": found,
+        "errand": errand(finding, timezone.localdate()),
+        "finding": finding,
         "count": count,
         "rows": rows,
-        "first": PAGE * (at - 1) + 1,
-        "last": PAGE * (at - 1) + len(rows),
-        "newer": at - 1,
-        "older": at + 1 if PAGE * at < count else None,
-        "by_lens": found.subject_type == "instrument" and any(r.clean_days is not None for r in rows),
+        "first": PAGE * (page_number - 1) + 1,
+        "last": PAGE * (page_number - 1) + len(rows),
+        "newer": page_number - 1,
+        "older": page_number + 1 if PAGE * page_number < count else None,
+        "by_lens": finding.subject_type == "instrument" and any(r.clean_days is not None for r in rows),
     }
     return render(request, "today/index/behind.html", page)
 
@@ -146,21 +148,21 @@ def behind(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def outcome(request: BookRequest, number: int) -> HttpResponse:
     """Enter what a check of a finding showed."""
-    found = people.fetch_shown(_findings(), request, number)
-    form = OutcomeForm(request.POST, subject=found.subject_type)
+    finding = people.fetch_visible(_findings(), request, number)
+    form = OutcomeForm(request.POST, subject=finding.subject_type)
     if not form.is_valid():
-        return _finding_page(request, found, form, status=422)
-    outcomes.record_outcome(found.pk, form.cleaned_data["code"], form.cleaned_data["note"], EDUCATOR)
+        return _finding_page(request, finding, form, status=422)
+    outcomes.record_outcome(finding.pk, form.cleaned_data["code"], form.cleaned_data["note"], EDUCATOR)
     messages.success(request, "Entered. Thank you: it shows how often a flag is right.")
-    query = "?people=1" if found.subject_type == "person" else ""
+    query = "?people=1" if finding.subject_type == "person" else ""
     return redirect(reverse("finding", args=[number]) + query)
 
 
 @require_GET
 def look_back_list(request: BookRequest, number: int) -> HttpResponse:
     """The row numbers of the readings behind a finding, as a spreadsheet."""
-    found = people.fetch_shown(_findings(), request, number)
-    behind = look_back.look_back(current_book(), found)
+    finding = people.fetch_visible(_findings(), request, number)
+    behind = look_back.look_back(current_book(), finding)
     return spreadsheet(
-        look_back_sheet(found.subject_id, behind.files, found.withdrawn), f"look-back-{number}.xlsx"
+        look_back_sheet(finding.subject_id, behind.files, finding.withdrawn), f"look-back-{number}.xlsx"
     )

@@ -17,15 +17,15 @@ class End:
     link: str
 
 
-def outcome_of(job: Job) -> End:
+def job_end(job: Job) -> End:
     """The end of a finished job."""
     ends = {"import": _taken, "review": _reviewed, "report": _written, "plan": _planned}
     return ends.get(job.verb, _otherwise)(job)
 
 
 def _taken(job: Job) -> End:
-    made = job.result.get("imports") or []
-    if not made:
+    import_ids = job.result.get("imports") or []
+    if not import_ids:
         same = "Everything in this file was here already; nothing changed."
         # A job that was done before the version that counts strays says nothing of them.
         unnamed = job.result.get("strays", {}).get("sentence", "")
@@ -35,8 +35,8 @@ def _taken(job: Job) -> End:
     sentence = (
         f"{display.number(taken)} of {display.number(rows)} rows taken. The receipt says what became of each."
     )
-    address = reverse("receipt", args=[made[0]]) if len(made) == 1 else reverse("readings")
-    return End(sentence, address, "Read the receipt" if len(made) == 1 else "Read the receipts")
+    address = reverse("receipt", args=[import_ids[0]]) if len(import_ids) == 1 else reverse("readings")
+    return End(sentence, address, "Read the receipt" if len(import_ids) == 1 else "Read the receipts")
 
 
 def _reviewed(job: Job) -> End:

@@ -9,7 +9,7 @@ from browline.store.models import Job
 from browline.web.current_book import current_book
 from browline.web.readings.imports import pending_uploads
 from browline.web.request import BookRequest
-from browline.web.today.jobs.ends import outcome_of
+from browline.web.today.jobs.ends import job_end
 from browline.web.today.jobs.titles import TITLES
 
 UNDER_WAY = ("queued", "running")
@@ -17,18 +17,18 @@ UNDER_WAY = ("queued", "running")
 
 def _page(number: int) -> dict[str, object]:
     job = get_object_or_404(Job, pk=number)
-    standing = jobs.standing(current_book(), job)
-    upload = pending_uploads.of_job(number)
-    if standing == "done" and upload:
+    status = jobs.standing(current_book(), job)
+    upload = pending_uploads.upload_for_job(number)
+    if status == "done" and upload:
         pending_uploads.forget(upload.token)
     return {
         "job": job,
         "title": TITLES.get(job.verb, job.verb),
-        "standing": standing,
-        "under_way": standing in UNDER_WAY,
+        "standing": status,
+        "under_way": status in UNDER_WAY,
         "upload": upload,
         "waiting": pending_uploads.waiting() if job.verb == "import" else [],
-        "outcome": outcome_of(job) if standing == "done" else None,
+        "outcome": job_end(job) if status == "done" else None,
     }
 
 
@@ -49,6 +49,6 @@ def again(request: BookRequest, number: int) -> HttpResponse:
     """Run an interrupted job again. A file that is no longer held has to be brought again."""
     job = get_object_or_404(Job, pk=number)
     if job.verb == "import":
-        upload = pending_uploads.of_job(number)
+        upload = pending_uploads.upload_for_job(number)
         return redirect("look", token=upload.token) if upload else redirect("readings")
     return redirect("work", number=jobs.run_again(current_book(), job).pk)

@@ -33,8 +33,8 @@ def index(request: HttpRequest) -> HttpResponse:
     if request.method != "POST":
         return render(request, "training/attendance/index.html")
     code = request.POST.get("code", "")
-    found = _open_session(request, code, None)
-    return found if isinstance(found, HttpResponse) else redirect("sign-in-to", code=found.code)
+    session = _open_session(request, code, None)
+    return session if isinstance(session, HttpResponse) else redirect("sign-in-to", code=session.code)
 
 
 # Exempt because the code is the whole right: a form from elsewhere that knows it could as well be sent from there.
@@ -46,19 +46,19 @@ def sign_in(request: HttpRequest, code: str) -> HttpResponse:
     if _as_form(request) and int(request.META.get("CONTENT_LENGTH") or 0) > LARGEST:
         return HttpResponse(status=413)
     try:
-        told = None if _as_form(request) else json_posts.told(request, LARGEST)
+        payload = None if _as_form(request) else json_posts.posted_fields(request, LARGEST)
     except Refusal as refusal:
         return _no(request, str(refusal), 422, {})
-    session = _open_session(request, code, told)
+    session = _open_session(request, code, payload)
     if isinstance(session, HttpResponse):
         return session
     if request.method != "POST":
         return render(request, "training/attendance/sign_in.html", {"session": session})
-    kept, sentence = _signed(session, str((told or request.POST).get("identifier", "")))
-    if told is not None:
-        return JsonResponse({"kept": kept, "waiting": False, "sentence": sentence})
-    page = {"session": session, "kept": kept, "sentence": sentence}
-    return render(request, "training/attendance/sign_in.html", page, status=200 if kept else 422)
+    stored, sentence = _signed(session, str((payload or request.POST).get("identifier", "")))
+    if payload is not None:
+        return JsonResponse({"kept": stored, "waiting": False, "sentence": sentence})
+    page = {"session": session, "kept": stored, "sentence": sentence}
+    return render(request, "training/attendance/sign_in.html", page, status=200 if stored else 422)
 
 
 def _as_form(request: HttpRequest) -> bool:
@@ -66,30 +66,32 @@ def _as_form(request: HttpRequest) -> bool:
     return request.method != "POST" or request.content_type != "application/json"
 
 
-def _open_session(request: HttpRequest, code: str, told: dict[str, object] | None) -> Session | HttpResponse:
+def _open_session(
+    request: HttpRequest, code: str, payload: dict[str, object] | None
+) -> Session | HttpResponse:
     """The session of a good code, or the answer that says why not."""
     address, now = request.META["REMOTE_ADDR"], timezone.now()
     if wrong_codes.blocked(address, now):
-        return _no(request, TOO_MANY, 429, told)
+        return _no(request, TOO_MANY, 429, payload)
     session: Session | None = signing_in.session_of(code)
     if session is None:
         wrong_codes.count_wrong(address, now)
-    elif signing_in.may_sign_in(session, now, _filled_in(told, now)):
+    elif signing_in.may_sign_in(session, now, _filled_in(payload, now)):
         return session
-    return _no(request, NO_SESSION, 404, told)
+    return _no(request, NO_SESSION, 404, payload)
 
 
-def _no(request: HttpRequest, sentence: str, status: int, told: dict[str, object] | None) -> HttpResponse:
-    if told is not None:
+def _no(request: HttpRequest, sentence: str, status: int, payload: dict[str, object] | None) -> HttpResponse:
+    if payload is not None:
         return JsonResponse({"kept": False, "waiting": False, "sentence": sentence}, status=status)
     return render(request, "training/attendance/index.html", {"sentence": sentence}, status=status)
 
 
-def _filled_in(told: dict[str, object] | None, now: datetime) -> datetime | None:
+def _filled_in(payload: dict[str, object] | None, now: datetime) -> datetime | None:
     """When the form was filled in, by the phone's own span since then: its clock may be wrong."""
     try:
-        at, sent = (datetime.fromisoformat(str((told or {})[name])) for name in ("at", "sent"))
-        return now - max(sent - at, sent - sent)
+        filled_in, sent = (datetime.fromisoformat(str((payload or {})[name])) for name in ("at", "sent"))
+        return now - max(sent - filled_in, sent - sent)
     except (KeyError, ValueError, TypeError, OverflowError):
         return None
 

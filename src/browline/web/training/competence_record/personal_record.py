@@ -12,7 +12,7 @@ from browline.roles import ASSESSOR, EDUCATOR, PERSON
 from browline.store.models import Person
 from browline.web.access import open_to
 from browline.web.request import BookRequest
-from browline.web.training.competence_record.views import file_of, page_of
+from browline.web.training.competence_record.views import record_file, record_page
 
 MOST_FOUND = 50
 
@@ -21,32 +21,32 @@ MOST_FOUND = 50
 @require_GET
 def index(request: BookRequest) -> HttpResponse:
     """The own record; the educator, who is nobody on the staff list here, looks for one instead."""
-    held = request.holder
-    if held.role == EDUCATOR:
+    bearer = request.holder
+    if bearer.role == EDUCATOR:
         return _looking_for(request)
-    return page_of(request, _own(request), "my-record-file")
+    return record_page(request, _bearer_person(request), "my-record-file")
 
 
 @open_to(ASSESSOR, PERSON)
 @require_GET
 def file(request: BookRequest) -> HttpResponse:
     """The own record on paper."""
-    return file_of(_own(request))
+    return record_file(_bearer_person(request))
 
 
-def _own(request: BookRequest) -> int:
-    own = request.holder.person
-    if own is None:
+def _bearer_person(request: BookRequest) -> int:
+    person = request.holder.person
+    if person is None:
         raise Http404
-    return int(own)
+    return int(person)
 
 
 def _looking_for(request: BookRequest) -> HttpResponse:
-    asked = request.GET.get("who", "").strip()
-    meant = Q(name__icontains=asked) | Q(identifier__icontains=asked)
-    found = list(Person.objects.filter(meant).order_by("name", "identifier")[:MOST_FOUND]) if asked else []
+    query = request.GET.get("who", "").strip()
+    meant = Q(name__icontains=query) | Q(identifier__icontains=query)
+    people = list(Person.objects.filter(meant).order_by("name", "identifier")[:MOST_FOUND]) if query else []
     return render(
         request,
         "training/competence_record/looking.html",
-        {"asked": asked, "found": found, "most": MOST_FOUND},
+        {"asked": query, "found": people, "most": MOST_FOUND},
     )

@@ -28,36 +28,36 @@ SEED = 20
 @require_GET
 def record(request: BookRequest, person: int) -> HttpResponse:
     """The page of one person."""
-    return page_of(request, get_object_or_404(Person, pk=person).pk, "record-file", person)
+    return record_page(request, get_object_or_404(Person, pk=person).pk, "record-file", person)
 
 
 @require_GET
 def file(request: BookRequest, person: int) -> HttpResponse:
     """The file that proves a person's competence."""
-    return file_of(get_object_or_404(Person, pk=person).pk)
+    return record_file(get_object_or_404(Person, pk=person).pk)
 
 
-def page_of(request: BookRequest, person: int, file: str, *numbers: int) -> HttpResponse:
+def record_page(request: BookRequest, person: int, file: str, *numbers: int) -> HttpResponse:
     """The record of a person, with the address of its file."""
-    found = record_of(person, timezone.localdate())
+    record = record_of(person, timezone.localdate())
     page = {
-        "record": found,
-        "stands": standing_sentence(found.standing),
-        "entries": [_entry(e) for e in found.entries],
-        "brought_in": [{"one": b, "outcome": OUTCOME_WORDS[b.outcome]} for b in found.brought_in],
-        "gaps": gaps(found),
-        "curve": _curve(found),
+        "record": record,
+        "stands": standing_sentence(record.standing),
+        "entries": [_entry(e) for e in record.entries],
+        "brought_in": [{"one": b, "outcome": OUTCOME_WORDS[b.outcome]} for b in record.brought_in],
+        "gaps": gaps(record),
+        "curve": _curve(record),
         "file": reverse(file, args=numbers),
     }
     return render(request, "training/competence_record/record.html", page)
 
 
-def file_of(person: int) -> HttpResponse:
+def record_file(person: int) -> HttpResponse:
     """The record as PDF, by way of the book's owner-only folder."""
-    found = record_of(person, timezone.localdate())
+    record = record_of(person, timezone.localdate())
     return pdf(
-        lambda path: write_competence_file(found, gaps(found), timezone.localtime(), path),
-        f"record-{person}-{found.today}.pdf",
+        lambda path: write_competence_file(record, gaps(record), timezone.localtime(), path),
+        f"record-{person}-{record.today}.pdf",
     )
 
 
@@ -70,11 +70,11 @@ def _entry(e: Entry) -> dict[str, object]:
     }
 
 
-def _curve(found: Record) -> tuple[str, ...]:
+def _curve(record: Record) -> tuple[str, ...]:
     """What repeated attempts show; nothing with fewer than two."""
-    made = attempts(found.entries)
-    if len(made) < 2:
+    tries = attempts(record.entries)
+    if len(tries) < 2:
         return ()
     design = learning.Design(attempts=INTENDED)
     limit = learning.limit(design, np.random.default_rng(SEED))
-    return learning_sentences(learning.solve(made, design, limit), design, limit)
+    return learning_sentences(learning.solve(tries, design, limit), design, limit)

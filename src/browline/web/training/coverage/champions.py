@@ -24,7 +24,7 @@ def index(request: BookRequest) -> HttpResponse:
 def _page(request: BookRequest, form: ChampionForm, status: int = 200) -> HttpResponse:
     today = timezone.localdate()
     page = {
-        "champions": [_row(one) for one in champions.champions(today)],
+        "champions": [_row(champion) for champion in champions.champions(today)],
         "gaps": [{"gap": gap, "kind": shift_kind_words(gap.kind)} for gap in champions.gaps(today)],
         "form": form,
         "today": today.isoformat(),
@@ -32,20 +32,20 @@ def _page(request: BookRequest, form: ChampionForm, status: int = 200) -> HttpRe
     return render(request, "training/coverage/champions.html", page, status=status)
 
 
-def _row(one: champions.Helping) -> dict[str, object]:
-    kinds = ", ".join(f"{shift_kind_words(kind)} {n}" for kind, n in one.kinds.most_common())
+def _row(champion: champions.Helping) -> dict[str, object]:
+    kinds = ", ".join(f"{shift_kind_words(kind)} {n}" for kind, n in champion.kinds.most_common())
     return {
-        "one": one,
-        "stands": standing_sentence(one.standing),
+        "one": champion,
+        "stands": standing_sentence(champion.standing),
         "kinds": kinds or "no duty there in these four weeks",
-        "handed_on": _handed_on(one),
+        "handed_on": _handed_on(champion),
     }
 
 
-def _handed_on(one: champions.Helping) -> str:
-    if one.seen_again < FEWEST_SEEN_AGAIN:
+def _handed_on(champion: champions.Helping) -> str:
+    if champion.seen_again < FEWEST_SEEN_AGAIN:
         return "too few to tell"
-    return f"{one.held} of {one.seen_again} signed off again"
+    return f"{champion.held} of {champion.seen_again} signed off again"
 
 
 @require_POST
@@ -54,8 +54,8 @@ def appoint(request: BookRequest) -> HttpResponse:
     form = ChampionForm(request.POST)
     if not form.is_valid():
         return _page(request, form, status=422)
-    asked = form.cleaned_data
-    champions.appoint(asked["person"], asked["ward"].strip(), start=asked["start"], actor=EDUCATOR)
+    entry = form.cleaned_data
+    champions.appoint(entry["person"], entry["ward"].strip(), start=entry["start"], actor=EDUCATOR)
     messages.success(request, "The champion was entered.")
     return redirect("champions")
 

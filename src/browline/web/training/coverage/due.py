@@ -72,15 +72,15 @@ def sheet(request: BookRequest) -> HttpResponse:
 
 
 def _due() -> list[dict[str, object]]:
-    found = coverage.due(timezone.localdate())
-    people = _people(d.person for d in found)
-    return [{**people[d.person], "stands": standing_sentence(d.standing)} for d in found]
+    due_rows = coverage.due(timezone.localdate())
+    people = _people(d.person for d in due_rows)
+    return [{**people[d.person], "stands": standing_sentence(d.standing)} for d in due_rows]
 
 
 def _again() -> list[Again]:
     today = timezone.localdate()
-    found = coverage.refreshing(today)
-    people = _people(r.person for r in found)
+    refreshers = coverage.refreshing(today)
+    people = _people(r.person for r in refreshers)
     return [
         {
             **people[r.person],
@@ -89,13 +89,13 @@ def _again() -> list[Again]:
             "now": r.due == today,
             "reasons": listed(r.reasons),
         }
-        for r in found
+        for r in refreshers
     ]
 
 
 def _people(numbers: Iterable[int]) -> dict[int, Someone]:
-    found, away = Person.objects.filter(pk__in=set(numbers)), away_ahead(timezone.localdate())
+    persons, away = Person.objects.filter(pk__in=set(numbers)), away_ahead(timezone.localdate())
     return {
         p.pk: {"number": p.pk, "name": p.shown, "ward": p.ward, "role": p.role, "away": away.get(p.pk)}
-        for p in found
+        for p in persons
     }

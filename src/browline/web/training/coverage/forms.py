@@ -26,8 +26,8 @@ class MomentForm(forms.Form):
 
 def shifts_near(now: datetime) -> list[tuple[str, str]]:
     """The shifts of today and tomorrow, each with the moment to ask about."""
-    here = timezone.localtime(now)
-    days = {"today": here, "tomorrow": here + timedelta(days=1)}
+    local_now = timezone.localtime(now)
+    days = {"today": local_now, "tomorrow": local_now + timedelta(days=1)}
     return [
         (f"{kind} {word}", day.replace(hour=hour, minute=0, tzinfo=None).isoformat(timespec="minutes"))
         for word, day in days.items()
@@ -48,10 +48,10 @@ class ChampionForm(forms.Form):
 
     def clean_person(self) -> int:
         """The number of the person meant, who has to be on the staff list."""
-        found = person_meant(self.cleaned_data["person"].strip())
-        if found is None or not found.listed:
+        person = person_meant(self.cleaned_data["person"].strip())
+        if person is None or not person.listed:
             raise forms.ValidationError("Nobody on the staff list is called so.")
-        return int(found.pk)
+        return int(person.pk)
 
 
 class LastDayForm(forms.Form):

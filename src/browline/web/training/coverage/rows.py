@@ -37,21 +37,21 @@ class OnDuty:
     unknown: tuple[tuple[str, str], ...]
 
 
-def on_duty(found: Coverage) -> OnDuty:
+def on_duty(staffing: Coverage) -> OnDuty:
     """The coverage of a moment with names; by ward and name, which is no rank."""
-    people = [c.member.person for c in found.eligible]
+    people = [c.member.person for c in staffing.eligible]
     names = coverage.names(
-        [*people, *(m.person for line in (found.excluded, found.unknown) for m, _ in line)]
+        [*people, *(m.person for line in (staffing.excluded, staffing.unknown) for m, _ in line)]
     )
-    rows = [(c.signed_off, _row(c, names)) for c in found.eligible]
+    rows = [(c.signed_off, _row(c, names)) for c in staffing.eligible]
     rows.sort(key=lambda pair: (pair[1].ward, pair[1].name))
     return OnDuty(
-        lines=line_sentences(found),
-        opening=_opening(found),
+        lines=line_sentences(staffing),
+        opening=_opening(staffing),
         others=tuple(row for signed_off, row in rows if not signed_off),
         signed_off=tuple(row for signed_off, row in rows if signed_off),
-        excluded=_reasons(found.excluded, EXCLUDED, names),
-        unknown=_reasons(found.unknown, UNKNOWN, names),
+        excluded=_reasons(staffing.excluded, EXCLUDED, names),
+        unknown=_reasons(staffing.unknown, UNKNOWN, names),
     )
 
 
@@ -67,8 +67,8 @@ def _row(covered: Counted, names: Mapping[int, str]) -> Row:
     )
 
 
-def _opening(found: Coverage) -> str:
-    n, signed_off = len(found.people), found.signed_off
+def _opening(staffing: Coverage) -> str:
+    n, signed_off = len(staffing.people), staffing.signed_off
     if not n:
         return "The roster has nobody on duty then of whom the book can say whether they take temperatures."
     if signed_off == n:

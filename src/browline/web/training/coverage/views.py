@@ -37,18 +37,18 @@ def index(request: BookRequest) -> HttpResponse:
     """The page: names for those who teach and assess, cells for the rest."""
     if not _sees_names(request):
         return _without_names(request)
-    at, form = _moment(request)
-    first, last, found = _weeks()
-    cells = [cell_row(c) for c in found.cells]
+    time, form = _moment(request)
+    first, last, covered = _weeks()
+    cells = [cell_row(c) for c in covered.cells]
     page = {
-        "at": at,
-        "asked": timezone.localtime(at).replace(tzinfo=None).isoformat(timespec="minutes"),
+        "at": time,
+        "asked": timezone.localtime(time).replace(tzinfo=None).isoformat(timespec="minutes"),
         "form": form,
         "shifts": shifts_near(timezone.now()),
-        "on_duty": on_duty(coverage.tonight(at)),
+        "on_duty": on_duty(coverage.tonight(time)),
         "first": first,
         "last": last,
-        "lines": line_sentences(found),
+        "lines": line_sentences(covered),
         "cells": cells[:FIRST_CELLS],
         "further": cells[FIRST_CELLS:],
     }
@@ -65,10 +65,10 @@ def _sees_names(request: BookRequest) -> bool:
 
 
 def _without_names(request: BookRequest) -> HttpResponse:
-    first, last, found = _weeks()
+    first, last, covered = _weeks()
     rows = [
         {"cell": v, "told": suppressed_sentence(v), "kind": shift_kind_words(v.kind)}
-        for v in suppressed(found.cells)
+        for v in suppressed(covered.cells)
     ]
     return render(request, "training/coverage/cells.html", {"first": first, "last": last, "rows": rows})
 
@@ -94,17 +94,17 @@ def on_duty_sheet(request: BookRequest) -> HttpResponse:
     """Who is on duty and where they stand, as a spreadsheet."""
     if not _sees_names(request):
         return render(request, "account/login/not_yours.html", status=403)
-    at, form = _moment(request)
+    time, form = _moment(request)
     if form.errors:
         return index(request)
-    told = on_duty(coverage.tonight(at))
+    staffing = on_duty(coverage.tonight(time))
     rows = [(r.name, r.ward, r.kind, r.role, answer, r.stands) for answer, line in
-            (("no", told.others), ("yes", told.signed_off)) for r in line]  # fmt: skip
+            (("no", staffing.others), ("yes", staffing.signed_off)) for r in line]  # fmt: skip
     rows += [(name, "", "", "", word, reason) for word, line in
-             (("excluded", told.excluded), ("unknown", told.unknown)) for name, reason in line]  # fmt: skip
+             (("excluded", staffing.excluded), ("unknown", staffing.unknown)) for name, reason in line]  # fmt: skip
     headings = ("name", "ward", "shift", "role", "signed off", "why")
     return spreadsheet(
-        Sheet("on duty", headings, rows), f"on-duty-{timezone.localtime(at):%Y-%m-%d-%H%M}.xlsx"
+        Sheet("on duty", headings, rows), f"on-duty-{timezone.localtime(time):%Y-%m-%d-%H%M}.xlsx"
     )
 
 
@@ -112,17 +112,17 @@ def on_duty_sheet(request: BookRequest) -> HttpResponse:
 @require_GET
 def cells_sheet(request: BookRequest) -> HttpResponse:
     """The cells as a spreadsheet, without small numbers for those who see no names."""
-    first, _, found = _weeks()
+    first, _, covered = _weeks()
     name = f"who-can-do-it-{first}.xlsx"
     if not _sees_names(request):
-        told = [(v.ward or NO_WARD, shift_kind_words(v.kind), v.role or NO_ROLE, suppressed_sentence(v))
-                for v in suppressed(found.cells)]  # fmt: skip
-        return spreadsheet(Sheet("cells", ("ward", "shift", "role", "signed off"), told), name)
+        masked_rows = [(v.ward or NO_WARD, shift_kind_words(v.kind), v.role or NO_ROLE, suppressed_sentence(v))
+                for v in suppressed(covered.cells)]  # fmt: skip
+        return spreadsheet(Sheet("cells", ("ward", "shift", "role", "signed off"), masked_rows), name)
     headings = ("ward", "shift", "role", "eligible", "signed off", "share", "low", "high", "never observed",
                 "not yet", "overdue")  # fmt: skip
     rows = [
         (c.ward or NO_WARD, shift_kind_words(c.kind), c.role or NO_ROLE, c.n, c.signed_off, c.share, c.low, c.high,
          c.never, c.not_yet, c.overdue)
-        for c in found.cells
+        for c in covered.cells
     ]  # fmt: skip
     return spreadsheet(Sheet("cells", headings, rows), name)

@@ -30,7 +30,7 @@ def amend(request: BookRequest, number: int) -> HttpResponse:
     form = _form(request, record)
     if form.is_valid():
         try:
-            made = amended(
+            amendment = amended(
                 record,
                 form.cleaned_data["reason"],
                 _changes(form, record),
@@ -40,8 +40,8 @@ def amend(request: BookRequest, number: int) -> HttpResponse:
         except Refusal as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, f"Amended. {made.sentence}")
-            return redirect("demonstration", number=made.demonstration.pk)
+            messages.success(request, f"Amended. {amendment.sentence}")
+            return redirect("demonstration", number=amendment.demonstration.pk)
     page = {"record": record, "form": form, "withdraw": WithdrawForm()}
     return render(request, "training/demonstrations/amend.html", page, status=422 if form.errors else 200)
 
@@ -53,9 +53,9 @@ def withdraw(request: BookRequest, number: int) -> HttpResponse:
     record = fetch_amendable(request, number)
     form = WithdrawForm(request.POST)
     reason = form.cleaned_data["reason"] if form.is_valid() else ""
-    made = withdrawn(record, reason, actor=request.holder.actor)
+    withdrawal = withdrawn(record, reason, actor=request.holder.actor)
     messages.success(request, "Withdrawn. It stays to be read and counts for nothing.")
-    return redirect("demonstration", number=made.pk)
+    return redirect("demonstration", number=withdrawal.pk)
 
 
 def _form(request: BookRequest, record: Demonstration) -> AmendForm:

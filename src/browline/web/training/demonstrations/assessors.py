@@ -19,10 +19,10 @@ def assessors(request: BookRequest) -> HttpResponse:
     """Everybody who may or might assess; posting enters one more."""
     form = EntitleForm(request.POST or None, initial={"start": timezone.localdate()})
     if form.is_valid():
-        asked = {name: form.cleaned_data[name] for name in ("start", "end", "qualification")}
+        entitlement = {name: form.cleaned_data[name] for name in ("start", "end", "qualification")}
         person = form.cleaned_data["person"]
         try:
-            duty.entitle(person.pk, **asked, actor=request.holder.actor)
+            duty.entitle(person.pk, **entitlement, actor=request.holder.actor)
         except Refusal as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -38,14 +38,14 @@ def close(request: BookRequest, number: int) -> HttpResponse:
     form = CloseForm(request.POST)
     if not form.is_valid():
         raise NotUnderstood("No last day was given.", "An entitlement ends on a day.", "Give the day.")
-    left = duty.close(number, form.cleaned_data["last_day"], actor=request.holder.actor)
-    messages.success(request, "Ended." + (f" {_left(left)}" if left else ""))
+    outside = duty.close(number, form.cleaned_data["last_day"], actor=request.holder.actor)
+    messages.success(request, "Ended." + (f" {_records_outside(outside)}" if outside else ""))
     return redirect("assessors")
 
 
-def _left(records: int) -> str:
-    said = "1 record that stands was" if records == 1 else f"{records} records that stand were"
-    return f"{said} made on a day without an entitlement now; look at them."
+def _records_outside(records: int) -> str:
+    subject = "1 record that stands was" if records == 1 else f"{records} records that stand were"
+    return f"{subject} made on a day without an entitlement now; look at them."
 
 
 def _standings() -> dict[str, object]:
@@ -54,14 +54,14 @@ def _standings() -> dict[str, object]:
         Attendance.objects.filter(outcome__in=OUTCOMES).order_by("time").values_list("person", "outcome")
     )
     every = list(AssessorStanding.objects.select_related("person").order_by("person__name", "start"))
-    ended = [one for one in every if one.end and one.end < today]
+    ended = [entitlement for entitlement in every if entitlement.end and entitlement.end < today]
     now = [
         {
-            "standing": one,
-            "scan": OUTCOMES.get(last.get(one.person_id, ""), "never observed"),
-            "close": CloseForm(initial={"last_day": today}, auto_id=f"close-{one.pk}-%s"),
+            "standing": entitlement,
+            "scan": OUTCOMES.get(last.get(entitlement.person_id, ""), "never observed"),
+            "close": CloseForm(initial={"last_day": today}, auto_id=f"close-{entitlement.pk}-%s"),
         }
-        for one in every
-        if one not in ended
+        for entitlement in every
+        if entitlement not in ended
     ]
     return {"now": now, "ended": ended}

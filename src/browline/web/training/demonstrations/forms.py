@@ -23,10 +23,10 @@ class PersonField(forms.CharField):
     def clean(self, value: object) -> Person | None:
         """The person; None where nothing is given and nothing needs to be."""
         given = str(super().clean(value)).strip()
-        found = person_meant(given) if given else None
-        if given and found is None:
+        person = person_meant(given) if given else None
+        if given and person is None:
             raise forms.ValidationError("Nobody in the book has this identifier, and nobody alone this name.")
-        return found
+        return person
 
 
 def moment_field(label: str, *, required: bool = True) -> forms.DateTimeField:

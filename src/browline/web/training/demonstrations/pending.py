@@ -103,8 +103,8 @@ def _moment(payload: dict[str, object]) -> datetime | None:
 
 def _name(value: object) -> str:
     number = number_of(value)
-    found = None if number is None else Person.objects.filter(pk=number).first()
-    return found.shown if found else ""
+    person = None if number is None else Person.objects.filter(pk=number).first()
+    return person.shown if person else ""
 
 
 def _judged(payload: dict[str, object]) -> str:

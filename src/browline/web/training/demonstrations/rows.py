@@ -11,7 +11,7 @@ from browline.store.models import Demonstration
 from browline.web.request import BookRequest
 
 
-def shown(request: BookRequest) -> QuerySet[Demonstration]:
+def readable(request: BookRequest) -> QuerySet[Demonstration]:
     """The records this bearer may read."""
     holder = request.holder
     records = Demonstration.objects.select_related("person", "assessor", "second", "checklist")
@@ -20,20 +20,20 @@ def shown(request: BookRequest) -> QuerySet[Demonstration]:
     return records.filter(Q(assessor=holder.person) | Q(second=holder.person))
 
 
-def fetch_shown(request: BookRequest, number: int) -> Demonstration:
+def fetch_readable(request: BookRequest, number: int) -> Demonstration:
     """One record that may be read; otherwise there is no such page."""
-    found = shown(request).filter(pk=number).first()
-    if found is None:
+    record = readable(request).filter(pk=number).first()
+    if record is None:
         raise Http404
-    return found
+    return record
 
 
 def fetch_amendable(request: BookRequest, number: int) -> Demonstration:
     """One record that this bearer may amend: any by the educator, the own by its entitled assessor."""
-    found = fetch_shown(request, number)
-    if not may_amend(request, found):
+    record = fetch_readable(request, number)
+    if not may_amend(request, record):
         raise Http404
-    return found
+    return record
 
 
 def may_amend(request: BookRequest, record: Demonstration) -> bool:
@@ -41,11 +41,11 @@ def may_amend(request: BookRequest, record: Demonstration) -> bool:
     holder = request.holder
     if holder.role == EDUCATOR:
         return True
-    own = holder.person is not None and record.assessor_id == holder.person
-    return own and standing_on(record.assessor_id, timezone.localdate()) is not None
+    is_assessor = holder.person is not None and record.assessor_id == holder.person
+    return is_assessor and standing_on(record.assessor_id, timezone.localdate()) is not None
 
 
 def links(request: BookRequest, record: Demonstration) -> list[Demonstration]:
     """The chain of a record, as far as this bearer may read it."""
-    readable = set(shown(request).values_list("pk", flat=True))
-    return [link for link in chain(record) if link.pk in readable]
+    numbers = set(readable(request).values_list("pk", flat=True))
+    return [link for link in chain(record) if link.pk in numbers]

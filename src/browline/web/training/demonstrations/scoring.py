@@ -39,8 +39,8 @@ def _scorable(request: BookRequest) -> QuerySet[Demonstration]:
 @require_GET
 def to_score(request: BookRequest) -> HttpResponse:
     """What was demonstrated of late and not scored yet: who, when, and by whom it was observed; no results."""
-    own = request.holder.person
-    scored = SecondScore.objects.filter(assessor=own).values("demonstration")
+    person = request.holder.person
+    scored = SecondScore.objects.filter(assessor=person).values("demonstration")
     records = _scorable(request).exclude(pk__in=scored)[:50]
     return render(request, "training/demonstrations/to_score.html", {"records": records})
 

@@ -19,7 +19,7 @@ from browline.services.training.demonstrations.rules import METHODS, standing_on
 from browline.store.models import Demonstration, Person
 from browline.web.access import open_to
 from browline.web.request import BookRequest
-from browline.web.training.demonstrations.rows import fetch_shown, links, may_amend, shown
+from browline.web.training.demonstrations.rows import fetch_readable, links, may_amend, readable
 
 PER_PAGE = 50
 
@@ -28,13 +28,13 @@ PER_PAGE = 50
 @require_GET
 def index(request: BookRequest) -> HttpResponse:
     """The records that stand, latest first, of all or of those whose person or ward was asked for."""
-    asked = request.GET.get("find", "").strip()
-    found = _found(shown(request).filter(amended_by=None).order_by("-time", "-pk"), asked)
-    records = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
+    query = request.GET.get("find", "").strip()
+    matches = _matching(readable(request).filter(amended_by=None).order_by("-time", "-pk"), query)
+    records = Paginator(matches, PER_PAGE).get_page(request.GET.get("page"))
     page: dict[str, object] = {
         "records": records,
-        "rows": [(one, OUTCOME_WORDS[one.outcome]) for one in records],
-        "asked": asked,
+        "rows": [(record, OUTCOME_WORDS[record.outcome]) for record in records],
+        "asked": query,
         "checklist": documents.in_force("checklist", timezone.localdate()),
     }
     if request.holder.role == EDUCATOR:
@@ -42,8 +42,8 @@ def index(request: BookRequest) -> HttpResponse:
     return render(request, "training/demonstrations/index.html", page)
 
 
-def _found(records: QuerySet[Demonstration], asked: str) -> QuerySet[Demonstration]:
-    for word in asked.split():
+def _matching(records: QuerySet[Demonstration], query: str) -> QuerySet[Demonstration]:
+    for word in query.split():
         named = Q(person__name__icontains=word) | Q(person__identifier__icontains=word)
         records = records.filter(named | Q(ward__icontains=word))
     return records
@@ -53,7 +53,7 @@ def _found(records: QuerySet[Demonstration], asked: str) -> QuerySet[Demonstrati
 @require_GET
 def demonstration(request: BookRequest, number: int) -> HttpResponse:
     """One record as it was written, with its version of the checklist, its assessor's standing, and its chain."""
-    record = fetch_shown(request, number)
+    record = fetch_readable(request, number)
     checklist = checklists.read(record.checklist.body)
     stands = standing_record(record)
     page = {
@@ -86,9 +86,9 @@ def _scores(request: BookRequest, record: Demonstration) -> list[dict[str, objec
         first = first.amends
     return [
         {
-            "assessor": one.assessor,
-            "said": OUTCOMES[one.outcome],
-            "apart": sum(one.steps.get(step) != mark for step, mark in first.steps.items()),
+            "assessor": score.assessor,
+            "said": OUTCOMES[score.outcome],
+            "apart": sum(score.steps.get(step) != mark for step, mark in first.steps.items()),
         }
-        for one in first.second_scores.select_related("assessor")
+        for score in first.second_scores.select_related("assessor")
     ]

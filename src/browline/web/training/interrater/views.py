@@ -21,21 +21,21 @@ from browline.web.request import BookRequest
 @require_GET
 def index(request: BookRequest) -> HttpResponse:
     """The page; assessors one by one only when asked for."""
-    found = agreeing()
+    agreement = agreeing()
     by_assessor = request.GET.get("people") == "1"
-    steps = [_step(s, found) for s in found.steps]
+    steps = [_step(s, agreement) for s in agreement.steps]
     page = {
-        "found": found.outcomes,
-        "said": agreement_sentences(found.outcomes),
-        "raw": _raw(found.outcomes),
-        "apart": coefficient_sentences(found.outcomes),
-        "kappa": coefficient_words(found.outcomes.kappa),
-        "ac1": coefficient_words(found.outcomes.ac1),
+        "found": agreement.outcomes,
+        "said": agreement_sentences(agreement.outcomes),
+        "raw": _raw(agreement.outcomes),
+        "apart": coefficient_sentences(agreement.outcomes),
+        "kappa": coefficient_words(agreement.outcomes.kappa),
+        "ac1": coefficient_words(agreement.outcomes.ac1),
         "differing": [s for s in steps if s["differed"] or s["unpaired"]],
         "alike": [s for s in steps if not (s["differed"] or s["unpaired"])],
         "few": FEW,
         "by_assessor": by_assessor,
-        "leanings": _leanings(found) if by_assessor else (),
+        "leanings": _leanings(agreement) if by_assessor else (),
     }
     return render(request, "training/interrater/index.html", page)
 
@@ -46,11 +46,11 @@ def _raw(a: Agreement) -> str:
     return f"{display.percent(a.raw)} ({display.percent_span(a.raw_low, a.raw_high)})"
 
 
-def _step(s: StepAgreement, found: Agreeing) -> dict[str, object]:
+def _step(s: StepAgreement, agreement: Agreeing) -> dict[str, object]:
     (both, first_only), (second_only, neither) = s.agreement.table
     return {
-        "name": found.names.get(s.step, s.step),
-        "critical": s.step in found.critical,
+        "name": agreement.names.get(s.step, s.step),
+        "critical": s.step in agreement.critical,
         "n": s.agreement.n,
         "agreed": both + neither,
         "differed": first_only + second_only,
@@ -58,7 +58,7 @@ def _step(s: StepAgreement, found: Agreeing) -> dict[str, object]:
     }
 
 
-def _leanings(found: Agreeing) -> list[tuple[str, str]]:
+def _leanings(agreement: Agreeing) -> list[tuple[str, str]]:
     """By name, which is no rank."""
-    names = coverage.names(one.assessor for one in found.leanings)
-    return sorted((names[one.assessor], leaning_sentence(one)) for one in found.leanings)
+    names = coverage.names(leaning.assessor for leaning in agreement.leanings)
+    return sorted((names[leaning.assessor], leaning_sentence(leaning)) for leaning in agreement.leanings)

@@ -38,10 +38,10 @@ def people(checklist: Checklist, now: datetime, today: date, *, observer: int | 
     What was left at somebody's last try is told to the educator (`observer` None) and to who observed that person;
     the number and the day of the next try are told to all, for the rule holds without a network as well.
     """
-    here = Person.objects.listed().lasting(today)
+    staff = Person.objects.listed().lasting(today)
     on_duty, until, tries = _on_duty(now, today), _signed_until(checklist), next_tries(checklist, today)
-    told = tries if observer is None else _without_left(tries, _observed_by(observer))
-    rows = [_row(p, p.pk in on_duty, until.get(p.pk), told.get(p.pk), today) for p in here]
+    visible_tries = tries if observer is None else _without_steps(tries, _observed_by(observer))
+    rows = [_row(p, p.pk in on_duty, until.get(p.pk), visible_tries.get(p.pk), today) for p in staff]
     return sorted(rows, key=lambda row: (row["group"], row["name"].casefold()))
 
 
@@ -50,8 +50,11 @@ def _observed_by(observer: int) -> set[int]:
     return set(theirs.order_by().values_list("person", flat=True))
 
 
-def _without_left(tries: dict[int, NextTry], observed: set[int]) -> dict[int, NextTry]:
-    return {person: one if person in observed else replace(one, again=()) for person, one in tries.items()}
+def _without_steps(tries: dict[int, NextTry], observed: set[int]) -> dict[int, NextTry]:
+    return {
+        person: next_try if person in observed else replace(next_try, again=())
+        for person, next_try in tries.items()
+    }
 
 
 def _row(person: Person, on_duty: bool, until: date | None, following: NextTry | None, today: date) -> Row:
@@ -84,9 +87,10 @@ def _on_duty(now: datetime, today: date) -> set[int]:
 
 
 def _signed_until(checklist: Checklist) -> dict[int, date]:
-    told = Attendance.objects.filter(outcome__in=OUTCOMES).order_by("time")
+    attendances = Attendance.objects.filter(outcome__in=OUTCOMES).order_by("time")
     last = {
-        person: (time, outcome) for person, time, outcome in told.values_list("person", "time", "outcome")
+        person: (time, outcome)
+        for person, time, outcome in attendances.values_list("person", "time", "outcome")
     }
     zone = ward_zone()
     return {

@@ -15,7 +15,7 @@ from browline.services.training.demonstrations.pending import receive as receive
 from browline.services.training.demonstrations.rules import METHODS
 from browline.store.models import Instrument, Person
 from browline.web.access import open_to
-from browline.web.json_posts import told
+from browline.web.json_posts import posted_fields
 from browline.web.request import BookRequest
 from browline.web.training.observe.expected import people
 
@@ -62,7 +62,7 @@ def _embedded(checklist: checklists.Checklist, observer: int | None) -> dict[str
 def receive(request: BookRequest) -> HttpResponse:
     """Keep one record from a phone, or let it wait; the answer is for the outbox."""
     try:
-        payload = told(request, LARGEST)
+        payload = posted_fields(request, LARGEST)
     except Refusal:
         payload = {}
     if not payload.get("key"):

@@ -19,12 +19,15 @@ HELP = {
 class RolloutForm(forms.Form):
     """A number for each thing asked; what is rarely changed stands behind the first."""
 
-    def __init__(self, data: Mapping[str, object], *, of_the_book: tuple[str, ...] = ()) -> None:
+    def __init__(self, data: Mapping[str, object], *, from_review: tuple[str, ...] = ()) -> None:
         super().__init__(data)
-        for name, (least, most, _, whole, what) in ASKED.items():
-            said = "From the last review." if name in of_the_book else "An assumption; change it to yours."
-            label, help_text = f"{what[:1].upper()}{what[1:]}{UNITS.get(name, '')}", HELP.get(name, "")
-            self.fields[name] = _number(label, f"{help_text} {said}".strip(), least, most, whole)
+        for name, (least, most, _, whole, description) in ASKED.items():
+            source = "From the last review." if name in from_review else "An assumption; change it to yours."
+            label, help_text = (
+                f"{description[:1].upper()}{description[1:]}{UNITS.get(name, '')}",
+                HELP.get(name, ""),
+            )
+            self.fields[name] = _number(label, f"{help_text} {source}".strip(), least, most, whole)
 
     @property
     def first_asked(self) -> list[forms.BoundField]:
@@ -56,6 +59,6 @@ def _number(label: str, help_text: str, least: float, most: float, whole: bool) 
     return forms.FloatField(label=label, min_value=least, max_value=most, help_text=help_text, widget=widget)
 
 
-def shown(asked: Asked) -> Mapping[str, str]:
+def form_values(assumptions: Asked) -> Mapping[str, str]:
     """What the form shows for these."""
-    return {name: f"{getattr(asked, name):g}" for name in ASKED}
+    return {name: f"{getattr(assumptions, name):g}" for name in ASKED}

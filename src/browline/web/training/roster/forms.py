@@ -44,14 +44,14 @@ def code_forms(
     data: Mapping[str, object] | None = None,
 ) -> list[CodeForm]:
     """A form for each (code, how often), with what is known of it filled in."""
-    made = []
+    filled = []
     for number, (code, times) in enumerate(counted):
         kind, start, end = known.get(code, ("", None, None))
         initial = {"code": code, "kind": kind, "start": start, "end": end}
         form = CodeForm(data, prefix=f"c{number}", initial=initial)
         form.times = times
-        made.append(form)
-    return made
+        filled.append(form)
+    return filled
 
 
 class SameNameForm(forms.Form):
@@ -73,8 +73,8 @@ def same_name_forms(
 ) -> list[tuple[SameName, SameNameForm]]:
     """Each name that stands in lines apart, with its form."""
     return [
-        (one, SameNameForm(data, prefix=f"n{number}", initial={"answer": ""}))
-        for number, one in enumerate(same)
+        (same_name, SameNameForm(data, prefix=f"n{number}", initial={"answer": ""}))
+        for number, same_name in enumerate(same)
     ]
 
 
@@ -100,7 +100,7 @@ class MatchForm(forms.Form):
 
     def clean_person(self) -> Person:
         """The listed person of this identifier."""
-        found = Person.objects.listed().filter(identifier=self.cleaned_data["person"].strip()).first()
-        if found is None:
+        person = Person.objects.listed().filter(identifier=self.cleaned_data["person"].strip()).first()
+        if person is None:
             raise forms.ValidationError("Nobody on the list has this identifier.")
-        return found
+        return person

@@ -54,8 +54,8 @@ def bring(request: BookRequest) -> HttpResponse:
     if not came:
         messages.error(request, "No file came. Choose one, then press “Look at it”.")
         return redirect("roster")
-    for other in came[1:]:
-        pending_uploads.forget(other.token)
+    for extra in came[1:]:
+        pending_uploads.forget(extra.token)
     return redirect("look-at-roster", token=came[0].token)
 
 
@@ -67,19 +67,19 @@ def look(request: BookRequest, token: str) -> HttpResponse:
         return render(request, "readings/imports/gone.html", status=404)
     whole = WholeForm(request.POST or None)
     ward = whole.cleaned_data["ward"] if whole.is_valid() else ""
-    seen = look_at_roster(
+    roster_look = look_at_roster(
         Request(book=current_book(), path=upload.path, today=timezone.localdate(), said=Said(ward=ward))
     )
     known = shift_codes.codes()
-    same = same_name_forms(seen.same_names, request.POST or None)
-    forms = code_forms(seen.unsettled, known, request.POST or None)
+    same = same_name_forms(roster_look.same_names, request.POST or None)
+    forms = code_forms(roster_look.unsettled, known, request.POST or None)
     page = {
         "upload": upload,
-        "look": seen,
+        "look": roster_look,
         "whole": whole,
         "forms": forms,
         "same_names": same,
-        "settled": [(code, times, known.get(code)) for code, times in seen.settled],
+        "settled": [(code, times, known.get(code)) for code, times in roster_look.settled],
         "wards": sorted(known_wards()),
     }
     if request.method != "POST":
@@ -88,11 +88,13 @@ def look(request: BookRequest, token: str) -> HttpResponse:
         return render(request, "training/roster/look.html", page, status=422)
     for form in forms:
         _settle(request, form)
-    return _take(request, upload, ward, {one.key: form.cleaned_data["answer"] for one, form in same})
+    return _take(
+        request, upload, ward, {same_name.key: form.cleaned_data["answer"] for same_name, form in same}
+    )
 
 
 def _take(
-    request: BookRequest, upload: pending_uploads.Held, ward: str, answers: dict[str, str]
+    request: BookRequest, upload: pending_uploads.PendingUpload, ward: str, answers: dict[str, str]
 ) -> HttpResponse:
     done = import_file(
         current_book(),
@@ -110,14 +112,14 @@ def _take(
 
 
 def _settle(request: BookRequest, form: CodeForm) -> int:
-    said = form.cleaned_data
-    if not said["kind"]:
+    entered = form.cleaned_data
+    if not entered["kind"]:
         return 0
     shift_codes.settle(
-        said["code"],
-        said["kind"],
-        said["start"],
-        said["end"],
+        entered["code"],
+        entered["kind"],
+        entered["start"],
+        entered["end"],
         today=timezone.localdate(),
         actor=_actor(request),
     )
@@ -176,15 +178,15 @@ def unmatched(request: BookRequest) -> HttpResponse:
 def _unmatched(
     request: BookRequest, status: int = 200, failed: int = 0, form: MatchForm | None = None
 ) -> HttpResponse:
-    seen = matching.unmatched()
-    shown = [e for e in seen if e.pk == failed] + [e for e in seen if e.pk != failed][:ENTRIES_SHOWN]
-    alike = matching.namesakes(shown)
+    entries = matching.unmatched()
+    listed = [e for e in entries if e.pk == failed] + [e for e in entries if e.pk != failed][:ENTRIES_SHOWN]
+    alike = matching.namesakes(listed)
     page = {
         "entries": [
             (e, form if e.pk == failed else MatchForm(auto_id=f"id_{e.pk}_%s"), alike.get(e.pk, ""))
-            for e in shown
+            for e in listed
         ],
-        "more": len(seen) - len(shown),
+        "more": len(entries) - len(listed),
         "rostered": Person.objects.unlisted().rostered().count(),
         "people": Person.objects.listed(),
     }

@@ -126,17 +126,17 @@ class StrikeForm(forms.Form):
 
     def __init__(self, data: Mapping[str, object] | None = None, *, session: Session) -> None:
         super().__init__(data)
-        standing = list(session.sign_ins.not_struck().select_related("person"))
+        sign_ins = list(session.sign_ins.not_struck().select_related("person"))
         together: dict[str, list[SignIn]] = {}
-        for said in standing:
-            together.setdefault(f"all-{said.person_id}", []).append(said)
+        for sign_in in sign_ins:
+            together.setdefault(f"all-{sign_in.person_id}", []).append(sign_in)
         self.ways = {key: ways for key, ways in together.items() if len(ways) > 1}
-        self.ways |= {str(said.pk): [said] for said in standing}
+        self.ways |= {str(sign_in.pk): [sign_in] for sign_in in sign_ins}
         offer(self, "said", ((key, self._told(key)) for key in self.ways))
 
     def _told(self, key: str) -> str:
         ways = self.ways[key]
-        how = ", ".join(said.how for said in ways)
+        how = ", ".join(sign_in.how for sign_in in ways)
         return f"{ways[0].person.told_apart} ({f'every way: {how}' if len(ways) > 1 else how})"
 
     def chosen(self) -> list[SignIn]:

@@ -39,8 +39,8 @@ def index(request: BookRequest) -> HttpResponse:
     """What is coming, what was, and a form to plan one."""
     form = SessionForm(request.POST or None)
     if form.is_valid():
-        made = sessions.plan_session(**form.cleaned_data, actor=request.holder.actor)
-        return redirect("session", number=made.pk)
+        session = sessions.plan_session(**form.cleaned_data, actor=request.holder.actor)
+        return redirect("session", number=session.pk)
     now = timezone.now()
     coming = [s for s in Session.objects.planned() if sessions.window(s)[1] >= now]
     past = Session.objects.exclude(pk__in=[s.pk for s in coming]).order_by("-time")[:PAST_SHOWN]
@@ -60,7 +60,7 @@ def wards() -> list[str]:
 
 
 def _counted(past: Iterable[Session]) -> list[tuple[Session, int]]:
-    return [(s, len({said.person_id for said in s.sign_ins.all() if not said.struck})) for s in past]
+    return [(s, len({sign_in.person_id for sign_in in s.sign_ins.all() if not sign_in.struck})) for s in past]
 
 
 @require_GET
@@ -69,61 +69,66 @@ def session(request: BookRequest, number: int) -> HttpResponse:
     return _page(request, get_object_or_404(Session, pk=number))
 
 
-def _page(request: BookRequest, found: Session, status: int = 200, **forms: Form) -> HttpResponse:
-    now, address = timezone.now(), sign_in_address(request, found)
-    (start, end), opened = sessions.window(found), sessions.is_open(found, now)
+def _page(request: BookRequest, session: Session, status: int = 200, **forms: Form) -> HttpResponse:
+    now, address = timezone.now(), sign_in_address(request, session)
+    (start, end), opened = sessions.window(session), sessions.is_open(session, now)
     page = {
-        "session": found,
+        "session": session,
         "opens": start,
-        "closes": sessions.closing(found, now) if opened else end,
+        "closes": sessions.closing(session, now) if opened else end,
         "open": opened,
         "address": address,
         "qr": qr(address) if address else "",
-        "begun": found.time <= now,
-        "sheet": SheetForm(people=_to_tick(found)),
-        "move": MoveForm(initial=_standing(found)),
+        "begun": session.time <= now,
+        "sheet": SheetForm(people=_to_tick(session)),
+        "move": MoveForm(initial=_current_values(session)),
         "reason": ReasonForm(),
-        "strike": StrikeForm(session=found),
+        "strike": StrikeForm(session=session),
         "again": OpenForm(),
-        **_present(found),
+        **_present(session),
         **forms,
     }
     return render(request, "training/sessions/session.html", page, status=status)
 
 
-def sign_in_address(request: BookRequest, found: Session) -> str:
+def sign_in_address(request: BookRequest, session: Session) -> str:
     """Where a phone signs in to this session, in full; empty while the pages are not open to phones."""
-    at = phones.address(request.META)
-    return at and at + reverse("sign-in-to", args=[found.code])
+    base = phones.address(request.META)
+    return base and base + reverse("sign-in-to", args=[session.code])
 
 
-def _standing(found: Session) -> dict[str, object]:
-    return {"time": found.time, "minutes": found.minutes, "ward": found.ward, "read": found.time.isoformat()}
-
-
-def _present(found: Session) -> dict[str, object]:
-    lines = here(found)
+def _current_values(session: Session) -> dict[str, object]:
     return {
-        "session": found,
-        "here": [line for line in lines if line["ways"]],
-        "struck": [line for line in lines if not line["ways"]],
-        "missing": [line for line in expected(found) if not line.here],
+        "time": session.time,
+        "minutes": session.minutes,
+        "ward": session.ward,
+        "read": session.time.isoformat(),
     }
 
 
-def _to_tick(found: Session, *, here_too: bool = False) -> list[tuple[str, str]]:
+def _present(session: Session) -> dict[str, object]:
+    lines = here(session)
+    return {
+        "session": session,
+        "here": [line for line in lines if line["ways"]],
+        "struck": [line for line in lines if not line["ways"]],
+        "missing": [line for line in expected(session) if not line.here],
+    }
+
+
+def _to_tick(session: Session, *, everybody: bool = False) -> list[tuple[str, str]]:
     return [
         (
             line.person.identifier,
             f"{line.person.told_apart}, {line.shift}{', reached before' if line.reached else ''}",
         )
-        for line in expected(found)
-        if here_too or not line.here
+        for line in expected(session)
+        if everybody or not line.here
     ]
 
 
 @require_GET
-def here_now(request: BookRequest, number: int) -> HttpResponse:
+def attendance_now(request: BookRequest, number: int) -> HttpResponse:
     """Who is here and who is not yet: the part of the page that is looked up anew every few seconds."""
     return render(request, "training/sessions/here.html", _present(get_object_or_404(Session, pk=number)))
 
@@ -131,37 +136,37 @@ def here_now(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def key_in(request: BookRequest, number: int) -> HttpResponse:
     """Key the paper sheet in."""
-    found = get_object_or_404(Session, pk=number)
+    session = get_object_or_404(Session, pk=number)
     # Somebody ticked may have signed in by phone meanwhile.
-    form = SheetForm(request.POST, people=_to_tick(found, here_too=True))
+    form = SheetForm(request.POST, people=_to_tick(session, everybody=True))
     if not form.is_valid():
-        return _page(request, found, 422, sheet=form)
-    keyed = signing_in.key_in(found, form.cleaned_data["identifiers"], actor=_actor(request))
+        return _page(request, session, 422, sheet=form)
+    keyed = signing_in.key_in(session, form.cleaned_data["identifiers"], actor=_actor(request))
     if keyed.done:
-        messages.success(request, _told(keyed))
+        messages.success(request, _keyed_sentence(keyed))
     if keyed.refused:
-        return _page(request, found, 422, sheet=_left(found, keyed))
+        return _page(request, session, 422, sheet=_refused_form(session, keyed))
     return redirect("session", number=number)
 
 
-def _told(keyed: signing_in.Keyed) -> str:
+def _keyed_sentence(keyed: signing_in.Keyed) -> str:
     """How many the sheet brought, and how many were here already."""
-    new = {one.person.pk for one in keyed.done if one.new and not one.struck}
-    struck = {one.person.pk for one in keyed.done if one.struck} - new
-    before = {one.person.pk for one in keyed.done} - new - struck
-    unknown = {one.person.pk for one in keyed.done if not one.on_the_list}
-    told = f"{len(new)} new, {len(before)} {'was' if len(before) == 1 else 'were'} here already."
-    if struck:
-        told += f" {len(struck)} struck before on paper, and still struck."
+    new = {entry.person.pk for entry in keyed.done if entry.new and not entry.struck}
+    voided = {entry.person.pk for entry in keyed.done if entry.struck} - new
+    before = {entry.person.pk for entry in keyed.done} - new - voided
+    unknown = {entry.person.pk for entry in keyed.done if not entry.on_the_list}
+    sentence = f"{len(new)} new, {len(before)} {'was' if len(before) == 1 else 'were'} here already."
+    if voided:
+        sentence += f" {len(voided)} struck before on paper, and still struck."
     if unknown:
-        told += f" {len(unknown)} of them on no list yet: match them below the list of sessions."
-    return told
+        sentence += f" {len(unknown)} of them on no list yet: match them below the list of sessions."
+    return sentence
 
 
-def _left(found: Session, keyed: signing_in.Keyed) -> SheetForm:
+def _refused_form(session: Session, keyed: signing_in.Keyed) -> SheetForm:
     """The form with the lines that were not taken, each with its reason."""
     lines = "\n".join(line for line, _ in keyed.refused)
-    form = SheetForm({"lines": lines}, people=_to_tick(found))
+    form = SheetForm({"lines": lines}, people=_to_tick(session))
     form.is_valid()
     for line, reason in keyed.refused:
         form.add_error("lines", f"Not taken: {line}. {reason}")
@@ -171,16 +176,16 @@ def _left(found: Session, keyed: signing_in.Keyed) -> SheetForm:
 @require_POST
 def strike(request: BookRequest, number: int) -> HttpResponse:
     """Strike one way in which somebody was signed in, or every way."""
-    found = get_object_or_404(Session, pk=number)
-    form = StrikeForm(request.POST, session=found)
+    session = get_object_or_404(Session, pk=number)
+    form = StrikeForm(request.POST, session=session)
     if not form.is_valid():
-        return _page(request, found, 422, strike=form)
+        return _page(request, session, 422, strike=form)
     chosen, why = form.chosen(), form.cleaned_data["why"]
     if len(chosen) > 1:
-        striking.strike_all(chosen[0].person_id, why, actor=_actor(request), session=found)
+        striking.strike_all(chosen[0].person_id, why, actor=_actor(request), session=session)
     else:
-        striking.strike(found, chosen[0].person_id, chosen[0].how, why, actor=_actor(request))
-    how = ", ".join(said.how for said in chosen)
+        striking.strike(session, chosen[0].person_id, chosen[0].how, why, actor=_actor(request))
+    how = ", ".join(sign_in.how for sign_in in chosen)
     messages.success(request, f"{chosen[0].person.told_apart} was struck ({how}).")
     return redirect("session", number=number)
 
@@ -188,10 +193,10 @@ def strike(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def move(request: BookRequest, number: int) -> HttpResponse:
     """Move it in time or to another ward."""
-    found = get_object_or_404(Session, pk=number)
+    session = get_object_or_404(Session, pk=number)
     form = MoveForm(request.POST)
     if not form.is_valid():
-        return _page(request, found, 422, move=form)
+        return _page(request, session, 422, move=form)
     sessions.move(number, **form.cleaned_data, actor=_actor(request))
     messages.success(request, "Moved. The code stays the same.")
     return redirect("session", number=number)
@@ -217,7 +222,7 @@ def hold(request: BookRequest, number: int) -> HttpResponse:
 
 
 @require_POST
-def not_held(request: BookRequest, number: int) -> HttpResponse:
+def back_to_planned(request: BookRequest, number: int) -> HttpResponse:
     """Take back that it was held."""
     sessions.not_held(number, _actor(request))
     messages.success(request, "It is planned again, not held.")
@@ -237,13 +242,13 @@ def open_again(request: BookRequest, number: int) -> HttpResponse:
 @require_GET
 def sheet(request: BookRequest, number: int) -> HttpResponse:
     """The sheet to sign, as PDF: expected names, lines for others, and the code where phones may be used."""
-    found = get_object_or_404(Session, pk=number)
-    lines = [handouts.Expected(line.person.shown, line.person.role, line.shift) for line in expected(found)]
-    address = sign_in_address(request, found)
+    session = get_object_or_404(Session, pk=number)
+    lines = [handouts.Expected(line.person.shown, line.person.role, line.shift) for line in expected(session)]
+    address = sign_in_address(request, session)
     laid = handouts.sign_in_sheet(
-        found, lines, timezone.localtime(), address=address, qr=qr(address) if address else ""
+        session, lines, timezone.localtime(), address=address, qr=qr(address) if address else ""
     )
-    name = f"sign-in-{timezone.localtime(found.time):%Y-%m-%d-%H%M}.pdf"
+    name = f"sign-in-{timezone.localtime(session.time):%Y-%m-%d-%H%M}.pdf"
     return pdf(lambda path: write_sign_in_sheet(laid, path), name, disposition="inline")
 
 

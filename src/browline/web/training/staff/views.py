@@ -30,7 +30,12 @@ def staff(request: BookRequest) -> HttpResponse:
             messages.success(request, f"{added.shown} is on the list.")
             return redirect("staff-member", number=added.pk)
     ward = request.GET.get("ward")
-    page = {"form": form, "wards": _wards(), "ward": ward, "people": None if ward is None else _of(ward)}
+    page = {
+        "form": form,
+        "wards": _wards(),
+        "ward": ward,
+        "people": None if ward is None else _ward_people(ward),
+    }
     return render(request, "training/staff/staff.html", page, status=422 if form.errors else 200)
 
 
@@ -43,7 +48,7 @@ def _wards() -> list[tuple[str, int]]:
     return sorted(counts.items(), key=lambda pair: (pair[0] == UNLISTED, pair[0]))
 
 
-def _of(ward: str) -> list[Person]:
+def _ward_people(ward: str) -> list[Person]:
     unlisted = ward == UNLISTED
     people = Person.objects.unlisted() if unlisted else Person.objects.listed().filter(ward=ward)
     return sorted(people.prefetch_related("absences"), key=lambda person: person.shown)
@@ -52,8 +57,8 @@ def _of(ward: str) -> list[Person]:
 @require_http_methods(["GET", "HEAD", "POST"])
 def person(request: BookRequest, number: int) -> HttpResponse:
     """One person's entry; posting changes it."""
-    found = get_object_or_404(Person, pk=number)
-    now = {name: getattr(found, name) for name in duty.ENTRIES}
+    person = get_object_or_404(Person, pk=number)
+    now = {name: getattr(person, name) for name in duty.ENTRIES}
     form = EntryForm(request.POST or None, initial=now)
     if form.is_valid():
         try:
@@ -63,13 +68,13 @@ def person(request: BookRequest, number: int) -> HttpResponse:
         else:
             messages.success(request, "The entry was changed.")
             return redirect("staff-member", number=number)
-    return _page(request, found, form, AwayForm(initial={"start": timezone.localdate()}))
+    return _page(request, person, form, AwayForm(initial={"start": timezone.localdate()}))
 
 
 @require_POST
 def away(request: BookRequest, number: int) -> HttpResponse:
     """Enter an absence."""
-    found = get_object_or_404(Person, pk=number)
+    person = get_object_or_404(Person, pk=number)
     form = AwayForm(request.POST)
     if form.is_valid():
         try:
@@ -78,7 +83,7 @@ def away(request: BookRequest, number: int) -> HttpResponse:
             form.add_error(None, str(refusal))
         else:
             return redirect("staff-member", number=number)
-    return _page(request, found, EntryForm(initial={n: getattr(found, n) for n in duty.ENTRIES}), form)
+    return _page(request, person, EntryForm(initial={n: getattr(person, n) for n in duty.ENTRIES}), form)
 
 
 @require_POST
@@ -95,13 +100,13 @@ def back(request: BookRequest, number: int, absence: int) -> HttpResponse:
     return redirect("staff-member", number=number)
 
 
-def _page(request: BookRequest, found: Person, entry: EntryForm, away: AwayForm) -> HttpResponse:
+def _page(request: BookRequest, person: Person, entry: EntryForm, away: AwayForm) -> HttpResponse:
     page = {
-        "person": found,
+        "person": person,
         "entry": entry,
         "away": away,
         "back": BackForm(),
-        "absences": found.absences.all(),
+        "absences": person.absences.all(),
     }
     return render(
         request, "training/staff/person.html", page, status=422 if entry.errors or away.errors else 200

@@ -18,14 +18,14 @@ WIDE = 760
 def did_it_work(request: BookRequest) -> HttpResponse:
     """The verdict in words first; then effect, months, measures and doubts."""
     review, unit = last_whole_review(), choice("show_unit")
-    told = training_told(review.document, unit) if review else None
-    page = {"review": review, "told": told, "chart": _chart(told, unit)}
+    effect = training_told(review.document, unit) if review else None
+    page = {"review": review, "told": effect, "chart": _chart(effect, unit)}
     return render(request, "training/training_effect/did_it_work.html", page)
 
 
-def _chart(told: TrainingTold | None, unit: str) -> Chart | None:
+def _chart(effect: TrainingTold | None, unit: str) -> Chart | None:
     """The months around sign-off, drawn twice."""
-    if told is None or not told.months:
+    if effect is None or not effect.months:
         return None
-    wide, narrow = (around_chart(told.months, unit=unit, width=width) for width in (WIDE, NARROW))
+    wide, narrow = (around_chart(effect.months, unit=unit, width=width) for width in (WIDE, NARROW))
     return both("Months before and after sign-off", wide, narrow)

@@ -127,7 +127,7 @@ class PlanForm(forms.Form):
         return gathered
 
 
-def asked(options: Options) -> dict[str, object]:
+def option_values(options: Options) -> dict[str, object]:
     """What the form shows for these options."""
     return {
         **options.as_json(),

@@ -19,7 +19,7 @@ from browline.store.models import SessionPlan, Shift
 from browline.web.current_book import current_book
 from browline.web.downloads import download, pdf
 from browline.web.request import BookRequest
-from browline.web.training.visit_plan.forms import MoveForm, PlanForm, asked, first_options
+from browline.web.training.visit_plan.forms import MoveForm, PlanForm, first_options, option_values
 
 AT_ONCE_TURNS, AT_ONCE_SECONDS = 600, 8.0
 """A plan over no more turns of duty than this is made while the page waits."""
@@ -34,7 +34,7 @@ def index(request: BookRequest) -> HttpResponse:
         if form.is_valid():
             return _propose(request, form.options)
     else:
-        form = PlanForm(initial=asked(_again()), wards=sorted(wards_of_staff()))
+        form = PlanForm(initial=option_values(_again()), wards=sorted(wards_of_staff()))
     plans = SessionPlan.objects.all()[:SHOWN_PLANS]
     page = {"form": form, "plans": plans, "roster": Shift.objects.exists()}
     return render(request, "training/visit_plan/index.html", page, status=422 if form.errors else 200)
@@ -57,35 +57,35 @@ def _propose(request: BookRequest, options: Options) -> HttpResponse:
     if visit_plan.size(options, now) > AT_ONCE_TURNS:
         job = jobs.start(current_book(), "plan", {"options": options.as_json(), "actor": actor})
         return redirect("work", number=job.pk)
-    made = visit_plan.propose(replace(options, seconds=AT_ONCE_SECONDS), actor=actor, now=now)
-    return redirect("plan", number=made.pk)
+    proposal = visit_plan.propose(replace(options, seconds=AT_ONCE_SECONDS), actor=actor, now=now)
+    return redirect("plan", number=proposal.pk)
 
 
 @require_GET
 def plan(request: BookRequest, number: int) -> HttpResponse:
     """One plan: visits, make-ups, who is left, where champions are missing."""
-    made = shown(get_object_or_404(SessionPlan, pk=number))
+    plan = shown(get_object_or_404(SessionPlan, pk=number))
     return render(
         request,
         "training/visit_plan/plan.html",
-        {"plan": made, "latest": SessionPlan.objects.latest("pk").pk},
+        {"plan": plan, "latest": SessionPlan.objects.latest("pk").pk},
     )
 
 
 @require_POST
 def take(request: BookRequest, number: int) -> HttpResponse:
     """Make sessions of the visits ticked, or of all."""
-    made = get_object_or_404(SessionPlan, pk=number)
-    every = [visit["key"] for visit in made.result["visits"]]
+    plan = get_object_or_404(SessionPlan, pk=number)
+    every = [visit["key"] for visit in plan.result["visits"]]
     keys = every if "all" in request.POST else request.POST.getlist("visit")
     actor = request.holder.actor
     taken = visit_plan.accept(number, keys, educator=request.POST.get("educator", "")[:120], actor=actor)
-    messages.success(request, _said(taken, len(keys)))
+    messages.success(request, _taken_sentence(taken, len(keys)))
     return redirect("plan", number=number)
 
 
-def _said(taken: int, asked_for: int) -> str:
-    if not asked_for:
+def _taken_sentence(taken: int, ticked: int) -> str:
+    if not ticked:
         return "No visit was ticked."
     return f"{taken} session{'s' * (taken != 1)} planned." if taken else "These are sessions already."
 
@@ -93,44 +93,44 @@ def _said(taken: int, asked_for: int) -> str:
 @require_http_methods(["GET", "HEAD", "POST"])
 def change(request: BookRequest, number: int) -> HttpResponse:
     """Move one visit, hold it fast or leave it out; the rest is planned again around it."""
-    made = get_object_or_404(SessionPlan, pk=number)
+    plan = get_object_or_404(SessionPlan, pk=number)
     key = request.POST.get("visit") or request.GET.get("visit", "")
-    visit = next((one for one in shown(made).visits if one.key == key), None)
+    visit = next((visit for visit in shown(plan).visits if visit.key == key), None)
     if visit is None or visit.session is not None:
         return redirect("plan", number=number)
     initial = {"time": visit.time, "ward": visit.ward, "minutes": visit.minutes}
     form = MoveForm(request.POST if request.POST.get("how") == "move" else None, initial=initial)
-    options = _changed(request.POST.get("how", ""), made, key, form)
+    options = _changed(request.POST.get("how", ""), plan, key, form)
     if options is not None:
         return _propose(request, replace(options, seconds=first_options(timezone.localdate()).seconds))
-    page = {"plan": made, "visit": visit, "form": form, "wards": sorted(wards_of_staff())}
+    page = {"plan": plan, "visit": visit, "form": form, "wards": sorted(wards_of_staff())}
     return render(request, "training/visit_plan/change.html", page, status=422 if form.errors else 200)
 
 
-def _changed(how: str, made: SessionPlan, key: str, form: MoveForm) -> Options | None:
+def _changed(how: str, plan: SessionPlan, key: str, form: MoveForm) -> Options | None:
     if how == "keep":
-        return visit_plan.held_fast(made, key)
+        return visit_plan.held_fast(plan, key)
     if how == "leave-out":
-        return visit_plan.left_out(made, key)
+        return visit_plan.left_out(plan, key)
     if how == "move" and form.is_valid():
-        told = form.cleaned_data
-        at = timezone.localtime(told["time"]).replace(tzinfo=None)
-        place = {"ward": told["ward"], "minutes": told["minutes"]}
-        return visit_plan.moved(made, key, time=at, now=timezone.now(), **place)
+        entered = form.cleaned_data
+        time = timezone.localtime(entered["time"]).replace(tzinfo=None)
+        place = {"ward": entered["ward"], "minutes": entered["minutes"]}
+        return visit_plan.moved(plan, key, time=time, now=timezone.now(), **place)
     return None
 
 
 @require_GET
 def paper(request: BookRequest, number: int) -> HttpResponse:
     """The plan to print: a page to pin up, and one with names for the educator."""
-    made = shown(get_object_or_404(SessionPlan, pk=number))
+    plan = shown(get_object_or_404(SessionPlan, pk=number))
     return pdf(
-        lambda path: write_session_plan(made, preferences.choices(), path), f"session plan {number}.pdf"
+        lambda path: write_session_plan(plan, preferences.choices(), path), f"session plan {number}.pdf"
     )
 
 
 @require_GET
 def calendar(request: BookRequest, number: int) -> HttpResponse:
     """The visits as a calendar file, without names."""
-    made = shown(get_object_or_404(SessionPlan, pk=number))
-    return download(plan_calendar(made), "text/calendar; charset=utf-8", f"session plan {number}.ics")
+    plan = shown(get_object_or_404(SessionPlan, pk=number))
+    return download(plan_calendar(plan), "text/calendar; charset=utf-8", f"session plan {number}.ics")
