@@ -3,6 +3,7 @@
 import json
 import re
 import subprocess
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,13 @@ ROOT = Path(__file__).parents[1]
 REFERENCE = (ROOT / "docs" / "reference.md").read_text()
 SCHEMA = json.loads((ROOT / "docs" / "schema" / "review.json").read_text())
 PAGES = [*ROOT.glob("*.md"), *(ROOT / "docs").rglob("*.md")]
+# Pages on the program as it is; decisions and changes tell of earlier ones.
+CURRENT = [page for page in PAGES if "decisions" not in page.parts and page.name != "CHANGELOG.md"]
+PATHS = [
+    f"/{path.relative_to(ROOT).as_posix()}"
+    for folder in ("src", "tests", "tools", "studies", "benchmarks")
+    for path in (ROOT / folder).rglob("*")
+]
 
 
 def _example(name):
@@ -71,6 +79,24 @@ def test_columns_sites_and_choices_in_the_reference_are_the_programs():
         r"^\| `([a-z_]+)` \|", REFERENCE.split("## Choices")[1].split("## Columns")[0], re.MULTILINE
     )
     assert choices == list(CHOICES)
+
+
+def test_the_glossary_has_every_word_once():
+    """A word is the head of a row, or stands in italics in the row of the word that it is another name of."""
+    rows = (ROOT / "docs" / "glossary.md").read_text().split("|---|---|---|\n")[1].splitlines()
+    heads = [word.strip(" *") for row in rows for word in row.split("|")[1].split(",")]
+    others = [word for row in rows for word in re.findall(r"\*([^*]+)\*", row.split("|", 2)[2])]
+    assert len(heads) > 60
+    assert [word for word, n in Counter(heads).items() if n > 1] == []
+    assert set(others) & set(heads) <= {"not yet"}
+
+
+@pytest.mark.parametrize("page", CURRENT, ids=lambda p: str(p.relative_to(ROOT)))
+def test_files_of_the_program_that_a_page_names_are_there(page):
+    """By name or by the end of its path; decisions are history and keep the names of their day."""
+    named = r"`([\w./-]*[\w-]+\.(?:py|R|html|typ)|(?:src|tests|tools|studies)/[\w/]+)`"
+    for name in re.findall(named, page.read_text()):
+        assert any(path.endswith(f"/{name}") for path in PATHS), name
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: str(p.relative_to(ROOT)))
