@@ -7,6 +7,7 @@ import review_schema
 from msgspec.json import schema_components
 
 from browline.documents.audit import AuditPart
+from browline.documents.coverage import CoverageDocument
 from browline.documents.encoding import Plain, plain_of
 from browline.documents.model import ModelPart
 
@@ -31,6 +32,13 @@ def model() -> str:
     return _block("model", _schema_of(ModelPart))
 
 
+def coverage() -> str:
+    """Who can do it, as other programs read it."""
+    schema = _schema_of(CoverageDocument)
+    _fields(schema, CoverageDocument).pop("supplement")
+    return _block("coverage", schema)
+
+
 def recheck() -> str:
     """The answers of the desk."""
     return _block("recheck", json.loads((SCHEMAS / "recheck.json").read_text(encoding="utf-8")))
@@ -40,6 +48,16 @@ def _schema_of(kind: type) -> Schema:
     _, components = schema_components((kind,), ref_template="#/$defs/{name}")
     parts = {name: plain_of(part) for name, part in components.items()}
     return {"$ref": f"#/$defs/{kind.__name__}", "$defs": parts}
+
+
+def _fields(schema: Schema, kind: type) -> Schema:
+    parts = schema["$defs"]
+    assert isinstance(parts, dict)
+    whole = parts[kind.__name__]
+    assert isinstance(whole, dict)
+    fields = whole["properties"]
+    assert isinstance(fields, dict)
+    return fields
 
 
 def _block(name: str, schema: Schema) -> str:

@@ -33,6 +33,7 @@ PARTS: dict[str, Callable[[], str]] = {
     "outcomes": tables.outcomes,
     "plan-outcomes": tables.plan_outcomes,
     "unreached": tables.unreached,
+    "coverage": of_json.coverage,
     "pathway-lines": tables.pathway_lines,
     "log-words": tables.log_words,
     "recheck-words": tables.recheck_words,

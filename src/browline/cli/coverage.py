@@ -2,17 +2,19 @@
 
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from cyclopts import Parameter
 
 from browline import display
 from browline.cli.arguments import check_folder
-from browline.cli.as_json import put_json
+from browline.cli.as_json import put_text
+from browline.competency.explain import NO_WARD
+from browline.documents.coverage import CoverageDocument, DutyPart, WeeksPart, coverage_json
 from browline.errors import NotUnderstood
-from browline.services.book.clock import ward_zone
+from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.coverage import coming_night
-from browline.services.training.coverage.as_json import coverage_json
+from browline.services.training.coverage.document import coverage_document
 from browline.store.book import default_folder, open_book, standing
 
 MOMENT = "%Y-%m-%d %H:%M"
@@ -40,11 +42,12 @@ def coverage(
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     open_book(standing(book or default_folder()))
-    payload = coverage_json(_moment(at))
+    moment = _moment(at)
+    document = coverage_document(moment, local_day(moment))
     if json_to != "-":
-        _show(payload)
+        _show(document)
     if json_to:
-        put_json(json_to, payload)
+        put_text(json_to, coverage_json(document))
 
 
 def _moment(at: str | None) -> datetime:
@@ -66,30 +69,31 @@ def _moment(at: str | None) -> datetime:
     return moment.replace(tzinfo=ward_zone())
 
 
-def _show(payload: dict[str, Any]) -> None:
-    on, weeks = payload["on_duty"], payload["weeks"]
-    print(f"On duty {display.moment(datetime.fromisoformat(payload['at']))}")
-    for line in on["lines"]:
+def _show(document: CoverageDocument) -> None:
+    print(f"On duty {display.moment(datetime.fromisoformat(document.moment))}")
+    _show_duty(document.on_duty)
+    _show_cells(document.weeks)
+
+
+def _show_duty(duty: DutyPart) -> None:
+    for line in duty.lines:
         print(f"  {line}")
-    if on["not_signed_off"]:
+    if duty.not_signed_off:
         print("\nOn duty and not signed off, by ward:")
-    for row in on["not_signed_off"]:
-        print(f"  - {row['name']} ({row['ward'] or 'ward not said'}): {row['sentence']}")
-    for word in ("unknown", "excluded"):
-        for row in on[word]:
-            print(f"  {word}: {row['name']}, {row['reason']}")
-    _show_cells(weeks)
+    for row in duty.not_signed_off:
+        print(f"  - {row.name} ({row.ward or NO_WARD}): {row.sentence}")
+    for word, rows in (("unknown", duty.unknown), ("excluded", duty.excluded)):
+        for uncounted in rows:
+            print(f"  {word}: {uncounted.name}, {uncounted.reason}")
 
 
-def _show_cells(weeks: dict[str, Any]) -> None:
-    print(
-        f"\nBy ward, shift and role, {_day(weeks['first'])} to {_day(weeks['last'])}, most left to see first:"
-    )
-    for cell in weeks["cells"][:FIRST_CELLS]:
-        print(f"  - {cell['sentence']}")
-    if len(weeks["cells"]) > FIRST_CELLS:
-        print(f"  and {len(weeks['cells']) - FIRST_CELLS} more; --json - prints all")
-    if not weeks["cells"]:
+def _show_cells(weeks: WeeksPart) -> None:
+    print(f"\nBy ward, shift and role, {_day(weeks.first)} to {_day(weeks.last)}, most left to see first:")
+    for cell in weeks.cells[:FIRST_CELLS]:
+        print(f"  - {cell.sentence}")
+    if len(weeks.cells) > FIRST_CELLS:
+        print(f"  and {len(weeks.cells) - FIRST_CELLS} more; --json - prints all")
+    if not weeks.cells:
         print("  Nobody to count yet: bring in a staff list, and a roster for the weeks ahead.")
 
 

@@ -3,6 +3,7 @@
     encoding      a document as plain data and as JSON; a number that is not finite is refused
     review        the review as its contract writes it, with its supplement
     recheck       answers to questioned readings
+    coverage      who can do it, for those who see names and for those who do not
     supplement    what pages and paper need beside the contract; `model` and `audit` are its two largest parts
 
 Fields stand in the order in which JSON writes them. Fields that an earlier version did not write have a default,

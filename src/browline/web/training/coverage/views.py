@@ -4,31 +4,25 @@ Names are fetched for those who teach, and who assess today, only. Everybody els
 of fixed weeks: two moments chosen freely would tell one person's standing by their difference.
 """
 
-from datetime import date, datetime
+from datetime import datetime
 
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from browline.competency.cells import suppressed
-from browline.competency.coverage import Coverage
-from browline.competency.explain import (
-    NO_ROLE,
-    NO_WARD,
-    line_sentences,
-    shift_kind_words,
-    suppressed_sentence,
-)
+from browline.competency.explain import NO_ROLE, NO_WARD, shift_kind_words
+from browline.documents.coverage import CoverageDocument, SuppressedCoverage
 from browline.paper import Sheet
 from browline.roles import ASSESSOR, EDUCATOR, VIEWER
-from browline.services.training import coverage
+from browline.services.training.coverage import coming_night
+from browline.services.training.coverage.document import coverage_document, coverage_without_names
 from browline.services.training.demonstrations.assessors import may_see_names
 from browline.web.access import open_to
 from browline.web.downloads import spreadsheet
 from browline.web.request import BookRequest
 from browline.web.training.coverage.forms import MomentForm, shifts_near
-from browline.web.training.coverage.rows import FIRST_CELLS, cell_row, on_duty
+from browline.web.training.coverage.rows import FIRST_CELLS, cell_lines, cell_rows, on_duty
 
 
 @open_to(ASSESSOR, VIEWER)
@@ -37,18 +31,16 @@ def index(request: BookRequest) -> HttpResponse:
     """The page: names for those who teach and assess, cells for the rest."""
     if not _sees_names(request):
         return _without_names(request)
-    time, form = _moment(request)
-    first, last, covered = _weeks()
-    cells = [cell_row(c) for c in covered.cells]
+    moment, form = _moment(request)
+    document = _with_names(moment)
+    cells = cell_rows(document)
     page = {
-        "at": time,
-        "asked": timezone.localtime(time).replace(tzinfo=None).isoformat(timespec="minutes"),
+        "at": moment,
+        "asked": timezone.localtime(moment).replace(tzinfo=None).isoformat(timespec="minutes"),
         "form": form,
         "shifts": shifts_near(timezone.now()),
-        "on_duty": on_duty(coverage.tonight(time)),
-        "first": first,
-        "last": last,
-        "lines": line_sentences(covered),
+        "on_duty": on_duty(document),
+        "weeks": document.weeks,
         "cells": cells[:FIRST_CELLS],
         "further": cells[FIRST_CELLS:],
     }
@@ -64,24 +56,19 @@ def _sees_names(request: BookRequest) -> bool:
     return bool(holder.role == EDUCATOR or entitled)
 
 
+def _with_names(moment: datetime) -> CoverageDocument:
+    return coverage_document(moment, timezone.localdate())
+
+
 def _without_names(request: BookRequest) -> HttpResponse:
-    first, last, covered = _weeks()
-    rows = [
-        {"cell": v, "told": suppressed_sentence(v), "kind": shift_kind_words(v.kind)}
-        for v in suppressed(covered.cells)
-    ]
-    return render(request, "training/coverage/cells.html", {"first": first, "last": last, "rows": rows})
-
-
-def _weeks() -> tuple[date, date, Coverage]:
-    today = timezone.localdate()
-    first, last = coverage.four_weeks(today)
-    return first, last, coverage.cells(first, last, today)
+    weeks = coverage_without_names(timezone.localdate())
+    rows = [{"cell": cell, "kind": shift_kind_words(cell.shift)} for cell in weeks.cells]
+    return render(request, "training/coverage/cells.html", {"weeks": weeks, "rows": rows})
 
 
 def _moment(request: BookRequest) -> tuple[datetime, MomentForm]:
     """The moment asked for, else the coming night."""
-    coming = coverage.coming_night(timezone.now())
+    coming = coming_night(timezone.now())
     if "at" not in request.GET:
         return coming, MomentForm(initial={"at": coming})
     form = MomentForm(request.GET)
@@ -94,17 +81,17 @@ def on_duty_sheet(request: BookRequest) -> HttpResponse:
     """Who is on duty and where they stand, as a spreadsheet."""
     if not _sees_names(request):
         return render(request, "account/login/not_yours.html", status=403)
-    time, form = _moment(request)
+    moment, form = _moment(request)
     if form.errors:
         return index(request)
-    staffing = on_duty(coverage.tonight(time))
+    duty = on_duty(_with_names(moment))
     rows = [(r.name, r.ward, r.kind, r.role, answer, r.stands) for answer, line in
-            (("no", staffing.others), ("yes", staffing.signed_off)) for r in line]  # fmt: skip
+            (("no", duty.others), ("yes", duty.signed_off)) for r in line]  # fmt: skip
     rows += [(name, "", "", "", word, reason) for word, line in
-             (("excluded", staffing.excluded), ("unknown", staffing.unknown)) for name, reason in line]  # fmt: skip
+             (("excluded", duty.excluded), ("unknown", duty.unknown)) for name, reason in line]  # fmt: skip
     headings = ("name", "ward", "shift", "role", "signed off", "why")
     return spreadsheet(
-        Sheet("on duty", headings, rows), f"on-duty-{timezone.localtime(time):%Y-%m-%d-%H%M}.xlsx"
+        Sheet("on duty", headings, rows), f"on-duty-{timezone.localtime(moment):%Y-%m-%d-%H%M}.xlsx"
     )
 
 
@@ -112,17 +99,21 @@ def on_duty_sheet(request: BookRequest) -> HttpResponse:
 @require_GET
 def cells_sheet(request: BookRequest) -> HttpResponse:
     """The cells as a spreadsheet, without small numbers for those who see no names."""
-    first, _, covered = _weeks()
-    name = f"who-can-do-it-{first}.xlsx"
     if not _sees_names(request):
-        masked_rows = [(v.ward or NO_WARD, shift_kind_words(v.kind), v.role or NO_ROLE, suppressed_sentence(v))
-                for v in suppressed(covered.cells)]  # fmt: skip
-        return spreadsheet(Sheet("cells", ("ward", "shift", "role", "signed off"), masked_rows), name)
+        return _suppressed_sheet(coverage_without_names(timezone.localdate()))
+    document = _with_names(timezone.now())
     headings = ("ward", "shift", "role", "eligible", "signed off", "share", "low", "high", "never observed",
                 "not yet", "overdue")  # fmt: skip
-    rows = [
-        (c.ward or NO_WARD, shift_kind_words(c.kind), c.role or NO_ROLE, c.n, c.signed_off, c.share, c.low, c.high,
-         c.never, c.not_yet, c.overdue)
-        for c in covered.cells
-    ]  # fmt: skip
-    return spreadsheet(Sheet("cells", headings, rows), name)
+    return spreadsheet(Sheet("cells", headings, cell_lines(document)), _sheet_name(document.weeks.first))
+
+
+def _suppressed_sheet(weeks: SuppressedCoverage) -> HttpResponse:
+    rows = [(cell.ward or NO_WARD, shift_kind_words(cell.shift), cell.role or NO_ROLE, cell.sentence)
+            for cell in weeks.cells]  # fmt: skip
+    return spreadsheet(
+        Sheet("cells", ("ward", "shift", "role", "signed off"), rows), _sheet_name(weeks.first)
+    )
+
+
+def _sheet_name(first: str) -> str:
+    return f"who-can-do-it-{first}.xlsx"
