@@ -112,7 +112,7 @@ class UnderWay:
 
     pk: int
     title: str
-    standing: str
+    status: str
 
 
 def _work() -> list[UnderWay]:

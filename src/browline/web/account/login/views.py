@@ -25,7 +25,7 @@ def come_in_with_pass(request: HttpRequest, token: str) -> HttpResponse:
     """Take the pass and show its first page; otherwise say that it has ended, or that it is somebody else's."""
     bearer = holder(request)
     if bearer is not None and bearer.role == EDUCATOR:
-        return render(request, "account/login/not_here.html", status=409)
+        return render(request, "account/login/another_bearer.html", status=409)
     if let_in_with_pass(request, token):
         return redirect(first_page(request))
     return render(request, "account/login/closed.html", {"ended": True}, status=403)

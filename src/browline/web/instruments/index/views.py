@@ -109,7 +109,7 @@ def _today(fleet: Fleet, name: str) -> dict[str, object]:
         "lens": fleet.lenses.get(name),
         "battery": forecast(fleet.batteries[name]) if name in fleet.batteries else "",
         "check_due": fleet.checks.get(name),
-        "errands": [describe_task(errand) for errand in list_tasks(fleet) if errand.entry.name == name],
+        "tasks": [describe_task(task) for task in list_tasks(fleet) if task.entry.name == name],
     }
 
 

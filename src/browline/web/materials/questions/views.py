@@ -20,5 +20,5 @@ def index(request: BookRequest) -> HttpResponse:
     words = request.GET.get("words", "").strip()
     rows = handed.body["rows"]
     page = {"handed": handed, "rows": matching(rows, words), "words": words, "all": len(rows)}
-    template = "materials/questions/found.html" if request.htmx else "materials/questions/index.html"
+    template = "materials/questions/answers.html" if request.htmx else "materials/questions/index.html"
     return render(request, template, page)

@@ -73,7 +73,7 @@ class QuestionForm(forms.Form):
     """What was seen of the patient, and what must not be used."""
 
     age = forms.ChoiceField(
-        label="Age", choices=[(word, said[0]) for word, said in AGES.items()], initial="adult"
+        label="Age", choices=[(word, texts[0]) for word, texts in AGES.items()], initial="adult"
     )
     care = forms.ChoiceField(label="Where", choices=list(CARE.items()), initial="ward")
     core_probe = forms.ChoiceField(label="A core probe that is in place", choices=PROBES, required=False)

@@ -17,14 +17,14 @@ WIDTH, ROW, EDGE, TOP = 360, 44, 14, 26
 
 @dataclass(frozen=True)
 class Row:
-    """One row: its words, the band of the core from `left` on, `wide`, its middle, where the reading lies if any."""
+    """One row: its words, the band of the core from `start` on, `wide`, its middle, where the reading lies if any."""
 
     says: str
     y: float
-    left: float
+    start: float
     wide: float
     middle: float
-    at: float | None = None
+    reading_x: float | None = None
     misled: bool = False
 
 
@@ -112,10 +112,10 @@ def _row(
     return Row(
         says=says,
         y=TOP + ROW * k,
-        left=start,
+        start=start,
         wide=wide,
         middle=scale.x(core.mean_c),
-        at=position,
+        reading_x=position,
         misled=misled,
     )
 

@@ -10,7 +10,7 @@ from browline.store.models import Finding
 
 
 @dataclass(frozen=True)
-class Errand:
+class FindingTask:
     """A finding as a thing to do: who, `by` which suggested day, the next `step`, whether it is overdue."""
 
     finding: Finding
@@ -29,10 +29,10 @@ class Errand:
         return name if name.lower().startswith(about.title.lower()) else f"{about.title} {name}"
 
 
-def errand(finding: Finding, today: date) -> Errand:
-    """The errand of one finding."""
+def finding_task(finding: Finding, today: date) -> FindingTask:
+    """What one finding asks."""
     by, step = due_day(finding), next_step(finding)
-    return Errand(
+    return FindingTask(
         finding=finding,
         who=SUBJECTS[finding.subject_type].owner,
         by=by,
@@ -41,6 +41,6 @@ def errand(finding: Finding, today: date) -> Errand:
     )
 
 
-def soonest_first(errands: Iterable[Errand]) -> list[Errand]:
+def soonest_first(tasks: Iterable[FindingTask]) -> list[FindingTask]:
     """What is due first stands first; on one day, in the order of the review."""
-    return sorted(errands, key=lambda task: (task.by, task.finding.order, task.finding.pk))
+    return sorted(tasks, key=lambda task: (task.by, task.finding.order, task.finding.pk))

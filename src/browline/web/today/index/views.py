@@ -25,7 +25,7 @@ from browline.web.current_book import current_book
 from browline.web.downloads import spreadsheet
 from browline.web.request import BookRequest
 from browline.web.today.index.forms import OutcomeForm, ReviewForm
-from browline.web.today.index.tasks import Errand, errand, soonest_first
+from browline.web.today.index.tasks import FindingTask, finding_task, soonest_first
 
 ROWS_SHOWN = 60
 
@@ -48,7 +48,7 @@ def _today(request: BookRequest, review: Review) -> dict[str, object]:
     flagged, checked, confirmed = outcomes.confirmed_share()
     return {
         "review": review,
-        "to_do": soonest_first(errand(f, now) for f in findings if f.open),
+        "to_do": soonest_first(finding_task(f, now) for f in findings if f.open),
         "gone": findings.filter(state=Finding.GONE),
         "closed": findings.filter(state=Finding.CLOSED),
         "withdrawn": findings.filter(state=Finding.WITHDRAWN),
@@ -91,15 +91,15 @@ def finding(request: BookRequest, number: int) -> HttpResponse:
 def _finding_page(
     request: BookRequest, finding: Finding, form: OutcomeForm, status: int = 200
 ) -> HttpResponse:
-    page = _evidence(errand(finding, timezone.localdate()))
+    page = _evidence(finding_task(finding, timezone.localdate()))
     return render(request, "today/index/finding.html", {**page, "form": form}, status=status)
 
 
-def _evidence(task: Errand) -> dict[str, object]:
+def _evidence(task: FindingTask) -> dict[str, object]:
     finding, review = task.finding, task.finding.last_review
     book = current_book()
     return {
-        "errand": task,
+        "task": task,
         "finding": finding,
         "data": finding.data,
         "why": why(finding.document, review.document, choice("show_unit")),
@@ -132,7 +132,7 @@ def behind(request: BookRequest, number: int) -> HttpResponse:
     page_number = max(1, int(page_text)) if page_text.isdecimal() and len(page_text) < 6 else 1
     count, rows = readings_behind(current_book(), finding, page_number)
     page = {
-        "errand": errand(finding, timezone.localdate()),
+        "task": finding_task(finding, timezone.localdate()),
         "finding": finding,
         "count": count,
         "rows": rows,

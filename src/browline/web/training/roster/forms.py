@@ -33,7 +33,7 @@ class CodeForm(forms.Form):
         return cleaned
 
     @property
-    def shown(self) -> str:
+    def code_text(self) -> str:
         """The code as it is written."""
         return str(self["code"].value())
 

@@ -130,7 +130,7 @@ def _to_tick(session: Session, *, everybody: bool = False) -> list[tuple[str, st
 @require_GET
 def attendance_now(request: BookRequest, number: int) -> HttpResponse:
     """Who is here and who is not yet: the part of the page that is looked up anew every few seconds."""
-    return render(request, "training/sessions/here.html", _present(get_object_or_404(Session, pk=number)))
+    return render(request, "training/sessions/present.html", _present(get_object_or_404(Session, pk=number)))
 
 
 @require_POST
