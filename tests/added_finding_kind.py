@@ -41,7 +41,7 @@ ELSEWHERE = (
     ("src/browline/audit/thresholds.py", '    "pace": 0.02,\n', '    "whole-degrees": 0.2,\n'),
     (
         "src/browline/audit/thresholds.py",
-        '    out = _marked(problem, "site-missing", lost, asked)\n',
+        '    out = _marked(problem, "site-missing", lost, eligible)\n',
         '    out += _marked(problem, "whole-degrees", problem.readings.value % 1 == 0, None)\n',
     ),
 )
