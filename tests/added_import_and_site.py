@@ -46,9 +46,9 @@ KIND_ELSEWHERE = (
     ),
     ("src/browline/columns/__init__.py", "ROWS = (\n", "    DELIVERIES,\n"),
     (
-        "src/browline/store/importing/standing.py",
-        '    "events": rows_of("events", DatedEvent),\n',
-        '    "deliveries": rows_of("deliveries", DatedEvent),\n',
+        "src/browline/store/importing/register_rows.py",
+        '    "events": model_register("events", DatedEvent),\n',
+        '    "deliveries": model_register("deliveries", DatedEvent),\n',
     ),
 )
 # The one place of the site: its row.

@@ -5,5 +5,5 @@ from browline.services.materials import documents
 
 def new_version(kind, body, approval, *, read, actor):
     """As `documents.new_version`, with the lines shown where it is approved."""
-    seen = documents.shown(kind, body).token if all(vars(approval).values()) else ""
-    return documents.new_version(kind, body, approval, read=read, actor=actor, seen=seen)
+    seen = documents.changes_to_approve(kind, body).token if all(vars(approval).values()) else ""
+    return documents.new_version(kind, body, approval, read=read, actor=actor, token=seen)

@@ -5,7 +5,7 @@ from msgspec import convert
 from browline.documents.finding import read_finding
 from browline.documents.review import read_review
 from browline.documents.supplement import Supplement
-from browline.services.review.report import Report, report_of
+from browline.services.review.report import Report, make_report
 from browline.services.review.report.document import Committee
 
 
@@ -24,4 +24,6 @@ def report_from(
 ) -> Report:
     """The report of a review that is stored so."""
     found = [read_finding(finding) for finding in findings]
-    return report_of(read_review(result, supplement), found, committee=Committee(decision, owner), **options)
+    return make_report(
+        read_review(result, supplement), found, committee=Committee(decision, owner), **options
+    )

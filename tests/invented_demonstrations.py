@@ -42,7 +42,7 @@ def observed(person="ana", steps=WHOLE, time=MONDAY, assessor="omar", second=Non
         person=who(person),
         assessor=who(assessor),
         second=who(second) if second else None,
-        checklist=documents.kept("checklist", date(2026, 1, 1)).pk,
+        checklist=documents.stored("checklist", date(2026, 1, 1)).pk,
         time=time,
         steps=steps,
         **told,

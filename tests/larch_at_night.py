@@ -6,7 +6,7 @@ Written straight into the book, as phones, rosters and files would have left it.
 from datetime import UTC, date, datetime, timedelta
 
 from browline.competency.checklist import STEPS
-from browline.services.materials.documents import kept
+from browline.services.materials.documents import stored
 from browline.store.models import (
     Absence,
     AssessorStanding,
@@ -60,7 +60,7 @@ def demonstration(person, assessor, when, steps=ALL_DONE, **facts):
     made = Demonstration.objects.create(
         person=person,
         assessor=assessor,
-        checklist=kept("checklist", date(2026, 1, 1)),
+        checklist=stored("checklist", date(2026, 1, 1)),
         time=when,
         steps=steps,
         **told | facts,

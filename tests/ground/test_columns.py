@@ -47,7 +47,7 @@ def test_kinds_are_tried_in_an_order_without_ties():
 
 
 def test_every_kind_read_by_its_headings_has_a_register(book):
-    from browline.store.importing.standing import REGISTERS
+    from browline.store.importing.register_rows import REGISTERS
 
     assert set(REGISTERS) == set(KINDS) - {"readings"}
 

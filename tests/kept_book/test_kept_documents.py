@@ -24,7 +24,7 @@ def approved(kept):
 def test_every_approved_version_is_a_draft_to_be_read_again(approved):
     today = timezone.localdate()
     assert {documents.mark(one, today) for one in approved} == {"DRAFT"}
-    assert {documents.standing(one, today) for one in approved} == {documents.READ_AGAIN}
+    assert {documents.status(one, today) for one in approved} == {documents.READ_AGAIN}
     assert {documents.mark(documents.in_force(kind, today), today) for kind in documents.MODULES} == {"DRAFT"}
     assert not at_bedside.is_on()
 
@@ -50,6 +50,6 @@ def test_the_versions_themselves_are_as_they_were(kept, unpacked):
 def test_its_page_shows_the_lines(educator, approved):
     for one in approved:
         page = educator.get(f"/documents/{one.kind}/{one.version}/").content.decode()
-        lines = documents.shown_of(one).lines
+        lines = documents.version_changes(one).lines
         assert "Read again." in page and "Lines that differ from the text as it comes with browline" in page
         assert page.count("<dt>Before</dt>") == len(lines) > 0

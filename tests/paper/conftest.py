@@ -10,13 +10,13 @@ from documents import report_from
 @pytest.fixture(scope="session")
 def report():
     """The whole hospital, on A4."""
-    return report_from(told.result(), told.supplement(), told.findings(), made=told.MADE)
+    return report_from(told.result(), told.supplement(), told.findings(), time=told.MADE)
 
 
 @pytest.fixture(scope="session")
 def bare_report():
     """The same hospital when the charts name neither instrument nor patient."""
-    return report_from(*told.without_instruments(), made=told.MADE)
+    return report_from(*told.without_instruments(), time=told.MADE)
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,7 @@ import pytest
 from browline.documents.supplement import WeekRow
 from browline.figures import weekly_chart
 from browline.paper import write_html, write_request_html
-from browline.services.review.report import request_of
+from browline.services.review.report import make_request
 from browline.services.review.report.document import CAUTION
 from documents import report_from, rows, supplement_from
 
@@ -86,7 +86,7 @@ def test_what_is_typed_into_a_book_is_shown_and_never_run(tmp_path):
     supplement["weeks"]["ward"] = {HOSTILE: told.weeks(0.0, 0, 1)}
     supplement["hospital"] = HOSTILE
     supplement["events"].append({"date": "2026-08-01", "what": HOSTILE, "ward": ""})
-    report = report_from(result, supplement, findings, made=told.MADE)
+    report = report_from(result, supplement, findings, time=told.MADE)
     parsed = Elements(write_html(report, tmp_path / "report.html").read_text(encoding="utf-8"))
     assert {"script", "img"} & {tag for tag, _ in parsed.elements} == set()
     assert parsed.text.count(HOSTILE) >= 5
@@ -94,13 +94,13 @@ def test_what_is_typed_into_a_book_is_shown_and_never_run(tmp_path):
 
 def test_a_name_in_any_script_is_shown(tmp_path):
     supplement = {**told.supplement(), "hospital": "小児科 \ud800"}
-    report = report_from(told.result(), supplement, [], made=told.MADE)
+    report = report_from(told.result(), supplement, [], time=told.MADE)
     assert "小児科 ?" in write_html(report, tmp_path / "report.html").read_text(encoding="utf-8")
 
 
 def test_the_request_page_names_the_columns(tmp_path):
     _, extra, _ = told.without_instruments()
-    request = request_of(supplement_from(extra).requests, "", made=told.MADE)
+    request = make_request(supplement_from(extra).requests, "", time=told.MADE)
     path = write_request_html(request, tmp_path / "request.html")
     text = Elements(path.read_text(encoding="utf-8")).text
     assert "instrument which thermometer (asset or serial number)" in text

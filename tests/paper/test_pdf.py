@@ -7,7 +7,7 @@ import pytest
 from pypdf import PdfReader
 
 from browline.paper import write_pdf, write_request_pdf
-from browline.services.review.report import request_of
+from browline.services.review.report import make_request
 from browline.services.review.report.document import CAUTION
 from documents import report_from, supplement_from
 
@@ -41,7 +41,7 @@ def test_page_1_prints_every_denominator_and_event(pages):
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_page_1_is_one_page(paper, tmp_path):
-    report = report_from(told.result(), told.supplement(), told.findings(), made=told.MADE, paper=paper)
+    report = report_from(told.result(), told.supplement(), told.findings(), time=told.MADE, paper=paper)
     pages = read(write_pdf(report, tmp_path / "report.pdf"))
     assert CAUTION in pages[0]
     assert pages[1].startswith("Instruments to check")
@@ -59,7 +59,7 @@ def test_page_1_stays_one_page_when_there_is_much_to_say(paper, tmp_path):
         {"date": f"2026-{m:02d}-10", "what": "something changed " * 6, "ward": ""} for m in range(1, 11)
     ]
     findings = [told.off_instrument(f"FS-{i + 1000}", -0.4) for i in range(30)] + told.findings()
-    report = report_from(told.result(), supplement, findings, decision=decision, made=told.MADE, paper=paper)
+    report = report_from(told.result(), supplement, findings, decision=decision, time=told.MADE, paper=paper)
     path = write_pdf(report, tmp_path / "report.pdf")
     pages = read(path)
     assert CAUTION in pages[0]
@@ -157,19 +157,19 @@ def renamed(name: str):
 def plain(tmp_path_factory):
     """What paper says when that ward has a plain name."""
     path = tmp_path_factory.mktemp("plain") / "plain.pdf"
-    return read(write_pdf(report_from(*renamed("Birch"), made=told.MADE), path))
+    return read(write_pdf(report_from(*renamed("Birch"), time=told.MADE), path))
 
 
 @pytest.mark.parametrize("name", [HOSTILE, "*bold* $x$ `code` @cite <label>", r"\u{41} \\", "[#sys.inputs]"])
 def test_what_is_typed_into_a_book_never_becomes_markup(name, plain, tmp_path):
-    pages = read(write_pdf(report_from(*renamed(name), made=told.MADE), tmp_path / "report.pdf"))
+    pages = read(write_pdf(report_from(*renamed(name), time=told.MADE), tmp_path / "report.pdf"))
     assert len(pages) == len(plain)
     assert name in pages[0]
     assert sum(page.count(name) for page in pages) == sum(page.count("Birch") for page in plain)
 
 
 def test_a_name_the_typeface_cannot_show_is_marked_and_explained(tmp_path):
-    pages = read(write_pdf(report_from(*renamed("小児科\x07"), made=told.MADE), tmp_path / "report.pdf"))
+    pages = read(write_pdf(report_from(*renamed("小児科\x07"), time=told.MADE), tmp_path / "report.pdf"))
     assert "◊◊◊" in pages[0]
     assert "a character this paper cannot print" in pages[0]
 
@@ -190,7 +190,7 @@ def test_a_person_is_never_on_page_1(tmp_path):
         "technique-support", "person", "N-118", -0.4, 210, "N-118 reads low.", "Offer an observed scan."
     )
     report = report_from(
-        {**told.result(), "people": [person]}, told.supplement(), [finding, *told.findings()], made=told.MADE
+        {**told.result(), "people": [person]}, told.supplement(), [finding, *told.findings()], time=told.MADE
     )
     pages = read(write_pdf(replace(report, paper="us-letter"), tmp_path / "report.pdf"))
     assert "N-118" not in pages[0]
@@ -200,7 +200,7 @@ def test_a_person_is_never_on_page_1(tmp_path):
 
 def test_the_request_is_one_page(tmp_path):
     _, extra, _ = told.without_instruments()
-    request = request_of(supplement_from(extra).requests, "", made=told.MADE)
+    request = make_request(supplement_from(extra).requests, "", time=told.MADE)
     pages = read(write_request_pdf(request, tmp_path / "request.pdf"))
     assert len(pages) == 1
     for said in ("instrument", "which thermometer (asset or serial number)", extra["requests"][0]["why"]):

@@ -94,7 +94,7 @@ def test_findings_about_people_stay_out_and_small_ones_are_withheld(tmp_path):
         "technique-support", "person", "N-118", -0.4, 210, "N-118 reads low.", "Offer a scan."
     )
     small = told.finding("round-batch", "ward", "Elm", 0.7, 4, "Few readings at one minute.", "Ask.")
-    report = report_from(told.result(), told.supplement(), [person, small], made=told.MADE)
+    report = report_from(told.result(), told.supplement(), [person, small], time=told.MADE)
     page = cells(write_xlsx([findings_sheet(report)], tmp_path / "findings.xlsx"))["findings"]
     assert len(page) == 2
     row = dict(zip(FINDING_HEADINGS, (c.value for c in page[1]), strict=True))

@@ -5,7 +5,7 @@ from pypdf import PdfReader
 
 import invented_wards as told
 from browline.paper import write_ward_sheet
-from browline.services.review.ward_sheet import CAUTION, sheet_of
+from browline.services.review.ward_sheet import CAUTION, make_sheet
 from browline.services.review.wards import ward
 
 HOSTILE = '#pagebreak() = "x" *bold* $x$'
@@ -15,7 +15,7 @@ def sheet(one, paper="a4", **changes):
     """The sheet of one ward told, in a review changed so."""
     review = told.a_review(one)
     review.supplement.update(changes)
-    return sheet_of(review, ward(review, one["ward"]), paper)
+    return make_sheet(review, ward(review, one["ward"]), paper)
 
 
 def read(path):

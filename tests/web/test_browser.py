@@ -285,7 +285,7 @@ def test_progress_goes_on_by_itself(book, tab, monkeypatch):
     from browline.services.book import jobs
     from browline.store.models import Job
 
-    monkeypatch.setattr(jobs, "standing", lambda book, job: job.state)
+    monkeypatch.setattr(jobs, "status", lambda book, job: job.state)
     job = Job.objects.create(verb="review", state="running", message="fitting the joint model")
     tab.go(f"/under-way/{job.pk}/")
     assert "fitting the joint model" in tab.page.inner_text("#progress")

@@ -152,7 +152,7 @@ def test_any_value_is_read_or_refused(book, value):
 def _checklist():
     from browline.services.materials import documents
 
-    return documents.kept("checklist", timezone.localdate()).pk
+    return documents.stored("checklist", timezone.localdate()).pk
 
 
 def test_a_round_of_another_age_is_refused_and_not_a_fault(ines):

@@ -15,7 +15,7 @@ from browline.errors import NotUnderstood
 from browline.services.book.clock import local_day, ward_zone
 from browline.services.training.coverage import coming_night
 from browline.services.training.coverage.document import coverage_document
-from browline.store.book import default_folder, open_book, standing
+from browline.store.book import default_folder, existing_book, open_book
 
 MOMENT = "%Y-%m-%d %H:%M"
 FIRST_CELLS = 10
@@ -41,7 +41,7 @@ def coverage(
     """
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
-    open_book(standing(book or default_folder()))
+    open_book(existing_book(book or default_folder()))
     moment = _moment(at)
     document = coverage_document(moment, local_day(moment))
     if json_to != "-":

@@ -16,10 +16,10 @@ from browline.columns import IMPORT_KINDS, KIND_IDS
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.intake import from_toml, in_words
 from browline.intake.time_text import ORDERS
-from browline.services.imports.doubtful_dates import note_of_doubtful_dates
+from browline.services.imports.doubtful_dates import doubtful_dates_note
 from browline.services.imports.entries import JoinedDocument
-from browline.services.imports.look import look_at
-from browline.services.imports.mapping import Said
+from browline.services.imports.look import preview
+from browline.services.imports.mapping import FileAnswers
 from browline.services.imports.receipts import joined
 from browline.services.imports.run import import_file
 from browline.store.book import default_folder, open_book
@@ -79,7 +79,7 @@ def take(
             f"A {kind} has no mapping.", "It is read by its days and headings.", "Leave --show-map out."
         )
     if show_map:
-        looks, refused = _each(files, lambda file: look_at(opened, file, kind=kind))
+        looks, refused = _each(files, lambda file: preview(opened, file, kind=kind))
         for look in looks:
             _print_maps(look)
         _end_refused(refused, total=len(files))
@@ -87,17 +87,17 @@ def take(
     given = _mapping(mapping)
 
     def take_file(file: Path) -> Any:
-        def import_with(answers: Said) -> Any:
+        def import_with(answers: FileAnswers) -> Any:
             with _bar(file.name) as tell:
                 return import_file(
-                    opened, file, kind=kind, mapping=given, zone=zone, said=answers, progress=tell
+                    opened, file, kind=kind, mapping=given, zone=zone, answers=answers, progress=tell
                 )
 
-        return until_decided(import_with, Said(date_order, "yes" if these_are_people else ""))
+        return until_decided(import_with, FileAnswers(date_order, "yes" if these_are_people else ""))
 
     receipts, refused = _each(files, take_file)
     receipt = joined(receipts, refused)
-    receipt["notes"] += note_of_doubtful_dates(opened)
+    receipt["notes"] += doubtful_dates_note(opened)
     if receipts and json_to != "-":
         _print(receipt)
     if json_to:

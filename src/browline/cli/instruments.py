@@ -10,8 +10,7 @@ from browline.cli.as_json import put_json
 from browline.services.book.clock import ward_zone
 from browline.services.instruments.as_json import as_json
 from browline.services.instruments.status import standing
-from browline.store.book import default_folder, open_book
-from browline.store.book import standing as book_in
+from browline.store.book import default_folder, existing_book, open_book
 
 
 def instruments(
@@ -32,7 +31,7 @@ def instruments(
 
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
-    opened = open_book(book_in(book or default_folder()))
+    opened = open_book(existing_book(book or default_folder()))
     payload = as_json(standing(opened, timezone.now().astimezone(ward_zone())))
     if json_to != "-":
         _show(payload)

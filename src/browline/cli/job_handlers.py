@@ -7,7 +7,7 @@ from typing import Any
 from browline.cli.writing import write_review
 from browline.intake import from_toml
 from browline.services.book.jobs import run
-from browline.services.imports.mapping import Said
+from browline.services.imports.mapping import FileAnswers
 from browline.services.imports.run import import_file
 from browline.services.review.run import review as review_book
 from browline.services.training.visit_plan import propose
@@ -37,7 +37,7 @@ def take(
         kind=kind,
         mapping=given,
         zone=zone,
-        said=Said(people="yes" if people else ""),
+        answers=FileAnswers(people="yes" if people else ""),
         actor=actor,
         progress=progress,
     )

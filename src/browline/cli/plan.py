@@ -17,7 +17,7 @@ from browline.services.book.preferences import choices
 from browline.services.training.visit_plan import propose
 from browline.services.training.visit_plan.options import options_of
 from browline.services.training.visit_plan.plan_view import shown
-from browline.store.book import default_folder, open_book, standing
+from browline.store.book import default_folder, existing_book, open_book
 
 
 def plan(
@@ -83,7 +83,7 @@ def plan(
         "weekdays": weekdays, "weekends": weekends, "night": night, "nights": nights, "weekend_days": weekend_days,
         "share": share, "release": release, "visit_minutes": visit_minutes, "seconds": seconds,
     }  # fmt: skip
-    open_book(standing(book or default_folder()))
+    open_book(existing_book(book or default_folder()))
     from django.utils import timezone
 
     given["first"] = since or timezone.now().astimezone(ward_zone()).date().isoformat()

@@ -15,7 +15,7 @@ from browline.errors import InputRefused
 from browline.services.book.clock import ward_zone
 from browline.services.questioned.desk import Refused, desk_of_book, desk_without_book, replay
 from browline.services.questioned.document import recheck_document
-from browline.store.book import begun, default_folder, open_book, standing
+from browline.store.book import begun, default_folder, existing_book, open_book
 
 
 def recheck(
@@ -84,7 +84,7 @@ def _desk(folder: Path | None) -> Any:
     """The desk of the book named, else of the one that is there, else of none: a look makes no book."""
     if folder is None and not begun(default_folder()):
         return desk_without_book()
-    open_book(standing(folder or default_folder()))
+    open_book(existing_book(folder or default_folder()))
     from django.utils import timezone
 
     return desk_of_book(timezone.now().astimezone(ward_zone()).date())

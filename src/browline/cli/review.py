@@ -13,7 +13,7 @@ from browline.cli.show import show_review
 from browline.cli.writing import write_review
 from browline.documents.review import review_json
 from browline.services.review.run import review as carry_out
-from browline.store.book import default_folder, open_book, standing
+from browline.store.book import default_folder, existing_book, open_book
 
 
 def review(
@@ -47,7 +47,7 @@ def review(
     """
     for path in (pdf, html, Path(json_to) if json_to not in (None, "-") else None):
         check_folder(path)
-    opened = open_book(standing(book or default_folder()))
+    opened = open_book(existing_book(book or default_folder()))
     with bar("Review") as tell:
         new_review = carry_out(opened, since=day(since), until=day(until), people=people, progress=tell)
     if json_to != "-":

@@ -14,7 +14,7 @@ from browline.audit.sample import FEWEST_STAND_INS, interval
 from browline.cli.arguments import check_folder, day
 from browline.errors import NotUnderstood
 from browline.services.review.sampling import HEADINGS, LOOK_FOR, draw_sample, table
-from browline.store.book import default_folder, open_book, standing
+from browline.store.book import default_folder, existing_book, open_book
 
 
 def sample(
@@ -86,7 +86,7 @@ def sample(
     check_folder(csv_to)
     _check(precision, expected, count, seed)
     drawn = draw_sample(
-        open_book(standing(book or default_folder())),
+        open_book(existing_book(book or default_folder())),
         half_width=0.1 if precision is None else precision,
         expected=expected,
         count=count,

@@ -6,7 +6,7 @@ from pathlib import Path
 from browline.cli.arguments import check_folder
 from browline.paper import write_ward_sheet
 from browline.services.review.ward_sheet import ward_sheet as sheet_for
-from browline.store.book import default_folder, open_book, standing
+from browline.store.book import default_folder, existing_book, open_book
 from browline.store.models import last_whole_review
 
 
@@ -23,7 +23,7 @@ def ward_sheet(ward: str, *, pdf: Path, book: Path | None = None) -> None:
         the book's folder.
     """
     check_folder(pdf)
-    open_book(standing(book or default_folder()))
+    open_book(existing_book(book or default_folder()))
 
     sheet = sheet_for(last_whole_review(), ward)
     write_ward_sheet(sheet, pdf)

@@ -13,9 +13,9 @@ from browline.paper.pdf import write_pdf
 from browline.paper.sheets import findings_sheet, write_xlsx
 from browline.paper.whole import write_whole
 from browline.services.book.preferences import choice
-from browline.services.imports.receipts import answers_of_book
-from browline.services.review.report import request_of
-from browline.services.review.stored_report import report_of_review
+from browline.services.imports.receipts import book_answers
+from browline.services.review.report import make_request
+from browline.services.review.stored_report import review_report
 from browline.services.review.supplement import request_rows
 from browline.store.event_log import write_event
 from browline.store.models import last_whole_review
@@ -54,7 +54,7 @@ def _write(review: Any, suffix: str, target: Path, paper: str | None) -> None:
         write_whole(target, review_json(review.document).encode())
         return
 
-    report = report_of_review(review, paper=paper)
+    report = review_report(review, paper=paper)
     if suffix == "pdf":
         write_pdf(report, target)
     elif suffix == "html":
@@ -65,6 +65,6 @@ def _write(review: Any, suffix: str, target: Path, paper: str | None) -> None:
 
 def write_request(path: Path) -> None:
     """Write the page that asks the data team for the columns this book lacks, as PDF or (by its suffix) HTML."""
-    wanting = request_rows(answers_of_book()["requests"])
-    page = request_of(wanting, choice("hospital"), paper=choice("paper"), made=timezone.now())
+    wanting = request_rows(book_answers()["requests"])
+    page = make_request(wanting, choice("hospital"), paper=choice("paper"), time=timezone.now())
     (write_request_html if path.suffix == ".html" else write_request_pdf)(page, path)

@@ -3,7 +3,7 @@
 Reasons to escalate stand before everything else, whatever order the rows were entered in. `check` refuses a
 pathway that lost a line nobody may be without, by its name, part and words, and a few phrases that hold escalation
 back. It does not know what a sentence means: most edits that would do harm pass it. Whoever approves is therefore
-shown every changed line beside the old one (`browline.services.materials.documents.shown`), and judges.
+shown every changed line beside the old one (`browline.services.materials.documents.changes_to_approve`), and judges.
 """
 
 import re

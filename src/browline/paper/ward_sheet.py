@@ -9,7 +9,7 @@ from browline.figures import share_chart
 from browline.paper.layout import clock, region
 from browline.paper.pdf import write_typeset
 from browline.services.review.ward_sheet import WardSheet
-from browline.services.review.wards.trend import points_of
+from browline.services.review.wards.trend import share_points
 
 WIDTH, HEIGHT = 480, 115
 
@@ -58,5 +58,5 @@ def _trend(sheet: WardSheet) -> dict[str, object]:
         return {**heading, "svg": "", "alt": ""}
     # The ward's own name stands at the top of the sheet; the events are its own or the whole hospital's.
     events = [replace(event, ward="") for event in sheet.trend.events]
-    drawn = share_chart(points_of(followed), events, measure=followed.title, width=WIDTH, height=HEIGHT)
+    drawn = share_chart(share_points(followed), events, measure=followed.title, width=WIDTH, height=HEIGHT)
     return {**heading, "svg": drawn.svg, "alt": drawn.sentence}

@@ -54,35 +54,36 @@ def agenda(book: Book, now: datetime) -> tuple[Item, ...]:
 
 
 def _dates(book: Book, now: datetime) -> Iterator[Item]:
-    for made in doubtful_dates(book):
-        what = f"Look at the dates of the receipt {made.label.removesuffix(' the file')}."
-        yield Item(what=what, why=WHY, who=YOU, by=now.date(), page="receipt", arguments=(made.pk,))
+    for source in doubtful_dates(book):
+        task = f"Look at the dates of the receipt {source.label.removesuffix(' the file')}."
+        yield Item(what=task, why=WHY, who=YOU, by=now.date(), page="receipt", arguments=(source.pk,))
 
 
-def count(number: int, one: str, many: str) -> str:
+def count(number: int, singular: str, many: str) -> str:
     """A number with its word.
 
     >>> count(1, "record waits", "records wait")
     '1 record waits'
     """
-    return f"{display.number(number)} {one if number == 1 else many}"
+    return f"{display.number(number)} {singular if number == 1 else many}"
 
 
 def _waiting(now: datetime) -> Iterator[Item]:
-    if asked := clashes():
-        what = (
-            count(len(asked), "late record raises", "late records raise") + " a question: which one stands?"
+    if open_clashes := clashes():
+        task = (
+            count(len(open_clashes), "late record raises", "late records raise")
+            + " a question: which one stands?"
         )
         why = "A record that came in late and one that was here do not go together by the rule of tries."
-        yield Item(what=what, why=why, who=YOU, by=now.date(), page="demonstrations-waiting")
+        yield Item(what=task, why=why, who=YOU, by=now.date(), page="demonstrations-waiting")
 
     if records := waiting():
-        what = (
+        task = (
             count(len(records), "record from a phone waits", "records from phones wait")
             + " for your decision."
         )
         yield Item(
-            what=what,
+            what=task,
             why="They could not be kept as they came; nothing is lost.",
             who=YOU,
             by=now.date(),
@@ -93,14 +94,14 @@ def _waiting(now: datetime) -> Iterator[Item]:
 def _sessions(now: datetime) -> Iterator[Item]:
     planned = Session.objects.planned()
     for session in planned.filter(time__lt=now - timedelta(hours=3)):
-        what = f"Close the session {_where(session)}."
+        task = f"Close the session {_where(session)}."
         why = "It is over and not marked as held or cancelled. A sheet signed on paper can still be keyed in."
-        yield Item(what=what, why=why, who=YOU, by=now.date(), page="session", arguments=(session.pk,))
+        yield Item(what=task, why=why, who=YOU, by=now.date(), page="session", arguments=(session.pk,))
     for session in planned.filter(time__gte=now - timedelta(hours=3), time__lt=now + timedelta(days=1)):
-        what = f"Hold the session {_where(session)}."
+        task = f"Hold the session {_where(session)}."
         why = "It is planned within a day: print its sheet, take the instruments along."
         yield Item(
-            what=what, why=why, who=YOU, by=_day(session.time), page="session", arguments=(session.pk,)
+            what=task, why=why, who=YOU, by=_day(session.time), page="session", arguments=(session.pk,)
         )
 
 
@@ -116,13 +117,13 @@ def _day(moment: datetime) -> date:
 
 def _tonight(now: datetime) -> Iterator[Item]:
     night = coverage.coming_night(now)
-    found = coverage.tonight(night)
-    without = len(found.people) - found.signed_off
+    night_cover = coverage.tonight(night)
+    without = len(night_cover.people) - night_cover.signed_off
     if without:
-        of = f"Of {count(len(found.people), 'person', 'people')} on duty tonight"
-        what = f"{of}, {display.number(without)} {'is' if without == 1 else 'are'} not signed off."
+        on_duty = f"Of {count(len(night_cover.people), 'person', 'people')} on duty tonight"
+        task = f"{on_duty}, {display.number(without)} {'is' if without == 1 else 'are'} not signed off."
         yield Item(
-            what=what,
+            what=task,
             why="Wards with most left to see stand first.",
             who=YOU,
             by=night.date(),
@@ -131,20 +132,20 @@ def _tonight(now: datetime) -> Iterator[Item]:
 
 
 def _due(now: datetime) -> Iterator[Item]:
-    stands = Counter(one.standing.stands for one in coverage.due(now.date()))
+    stands = Counter(person.standing.stands for person in coverage.due(now.date()))
     if ended := stands[Stands.OVERDUE]:
-        what = count(ended, "sign-off has ended", "sign-offs have ended") + "."
+        task = count(ended, "sign-off has ended", "sign-offs have ended") + "."
         yield Item(
-            what=what,
+            what=task,
             why="Offer an observation, those at most risk first.",
             who=YOU,
             by=now.date(),
             page="who-is-due",
         )
     if not_yet := stands[Stands.NOT_YET]:
-        what = count(not_yet, "person is", "people are") + " at “not yet” and should be seen again."
+        task = count(not_yet, "person is", "people are") + " at “not yet” and should be seen again."
         yield Item(
-            what=what,
+            what=task,
             why="What was left to practise stands in the record.",
             who=YOU,
             by=now.date(),
@@ -154,18 +155,18 @@ def _due(now: datetime) -> Iterator[Item]:
 
 def _unmatched(now: datetime) -> Iterator[Item]:
     if unknown := unmatched():
-        what = count(len(unknown), "name is", "names are") + " on no staff list."
+        task = count(len(unknown), "name is", "names are") + " on no staff list."
         why = "Somebody signed in under it; match it to a person, or put it on the list."
-        yield Item(what=what, why=why, who=YOU, by=now.date(), page="unmatched")
+        yield Item(what=task, why=why, who=YOU, by=now.date(), page="unmatched")
 
 
 def _roster(now: datetime) -> Iterator[Item]:
     last = Shift.objects.aggregate(last=Max("date"))["last"]
     if last is not None and last < now.date() + ROSTER_AHEAD:
         word = "ended" if last < now.date() else "ends"
-        what = f"The roster {word} on {display.day(last)}: bring in the next."
+        task = f"The roster {word} on {display.day(last)}: bring in the next."
         yield Item(
-            what=what, why="Without it nobody knows who is on tonight.", who=YOU, by=last, page="roster"
+            what=task, why="Without it nobody knows who is on tonight.", who=YOU, by=last, page="roster"
         )
 
 
@@ -188,9 +189,9 @@ def _instruments(book: Book, now: datetime) -> Iterator[Item]:
 def _questioned(book: Book, now: datetime) -> Iterator[Item]:
     for ask in asks(book, now):
         action = f"{ask.action[:1].lower()}{ask.action[1:]}"
-        what = f"{ask.instrument} recurs in questioned readings: {action}"
+        task = f"{ask.instrument} recurs in questioned readings: {action}"
         yield Item(
-            what=what,
+            what=task,
             why=f"{ask.what} {ask.causes}",
             who=WITH_WARD,
             by=now.date(),
@@ -203,25 +204,25 @@ def _documents(now: datetime) -> Iterator[Item]:
         return
     kinds = [(documents.layout(kind).title, documents.latest(kind)) for kind in documents.MODULES]
     soon = now.date() + DOCUMENT_AHEAD
-    for title, found in kinds:
-        if found.read_again:
-            what = f"Read again and have approved: {title}."
+    for title, document in kinds:
+        if document.read_again:
+            task = f"Read again and have approved: {title}."
             why = (
                 "It was approved before changed lines were shown beside the old ones. On paper it says DRAFT."
             )
-            yield Item(what=what, why=why, who=YOU, by=soon, page="document", arguments=(found.kind,))
-    if drafts := [title for title, found in kinds if found.draft and not found.read_again]:
-        what = (
+            yield Item(what=task, why=why, who=YOU, by=soon, page="document", arguments=(document.kind,))
+    if drafts := [title for title, document in kinds if document.draft and not document.read_again]:
+        task = (
             count(len(drafts), "document is a draft", "documents are drafts")
             + ": have approved what is handed out."
         )
         yield Item(
-            what=what, why=f"On paper they say DRAFT: {'; '.join(drafts)}.", who=YOU, by=soon, page="handouts"
+            what=task, why=f"On paper they say DRAFT: {'; '.join(drafts)}.", who=YOU, by=soon, page="handouts"
         )
-    for title, found in kinds:
-        if not found.draft and found.expires is not None and found.expires < soon:
-            what = f"Renew by {display.day(found.expires)}: {title}."
+    for title, document in kinds:
+        if not document.draft and document.expires is not None and document.expires < soon:
+            task = f"Renew by {display.day(document.expires)}: {title}."
             why = "What hangs on a wall must be current."
             yield Item(
-                what=what, why=why, who=YOU, by=found.expires, page="document", arguments=(found.kind,)
+                what=task, why=why, who=YOU, by=document.expires, page="document", arguments=(document.kind,)
             )

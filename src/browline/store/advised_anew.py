@@ -34,16 +34,16 @@ def advise_anew() -> None:
 def _take_back_units() -> None:
     """An event for each instrument that should have been set back, and should not have been."""
     last = last_whole_review()
-    for name, shown in (last.charted_units if last else {}).items():
+    for name, unit in (last.charted_units if last else {}).items():
         entry = Instrument.objects.filter(name=name).exclude(unit="").first()
-        if entry is not None and entry.unit != shown == _seen_on_a_round(entry):
-            data = {"advice": f"Set it back to °{entry.unit}.", "reason": REASON.format(shown=shown)}
+        if entry is not None and entry.unit != unit == _unit_on_last_round(entry):
+            data = {"advice": f"Set it back to °{entry.unit}.", "reason": REASON.format(shown=unit)}
             write_event(ACTOR, "register-advice-withdrawn", name, data)
 
 
-def _seen_on_a_round(entry: Any) -> str:
-    looked = entry.sightings.exclude(unit="").last()
-    return looked.unit if looked else ""
+def _unit_on_last_round(entry: Any) -> str:
+    sighting = entry.sightings.exclude(unit="").last()
+    return sighting.unit if sighting else ""
 
 
 def _check_before_cleaning() -> None:

@@ -20,11 +20,11 @@ Identity = tuple[Any, ...]
 def follow(moment: datetime, people: Iterable[int]) -> None:
     """Make the attendances of these people at `moment` what the sign-ins say; without any they stay as they are."""
     people = set(people)
-    said = SignIn.objects.filter(session__time=moment, person__in=people).select_related("session")
+    sign_ins = SignIn.objects.filter(session__time=moment, person__in=people).select_related("session")
     places: dict[int, str] = {}
-    for sign_in in said.not_struck().order_by("-session_id"):
+    for sign_in in sign_ins.not_struck().order_by("-session_id"):
         places[sign_in.person_id] = sign_in.session.ward
-    struck = set(said.values_list("person_id", flat=True)) - set(places)
+    struck = set(sign_ins.values_list("person_id", flat=True)) - set(places)
     Attendance.objects.filter(person__in=struck, time=moment, outcome=ATTENDED).delete()
     for person, ward in places.items():
         Attendance.objects.update_or_create(
@@ -34,9 +34,9 @@ def follow(moment: datetime, people: Iterable[int]) -> None:
 
 def adopt(session: Any) -> None:
     """Let attendances that a file brought before the session was planned count as said by a file."""
-    here = Attendance.objects.filter(time=session.time, outcome=ATTENDED, ward__in=("", session.ward))
-    told = SignIn.objects.filter(session__time=session.time).values("person")
-    fresh = here.exclude(person__in=told)
+    attendances = Attendance.objects.filter(time=session.time, outcome=ATTENDED, ward__in=("", session.ward))
+    signed_in = SignIn.objects.filter(session__time=session.time).values("person")
+    fresh = attendances.exclude(person__in=signed_in)
     SignIn.objects.bulk_create(
         SignIn(session=session, person_id=p, how=SignIn.FILE, actor="a file")
         for p in fresh.values_list("person_id", flat=True)
@@ -59,12 +59,12 @@ def say_by_file(rows: Iterable[tuple[int, datetime, str]]) -> None:
         follow(moment, people)
 
 
-def known_from_files(standing: set[Identity]) -> set[Identity]:
-    """What a file need not say again: `standing` attendances (identifier, time, outcome), sessions of the book apart.
+def known_from_files(attendances: set[Identity]) -> set[Identity]:
+    """What a file need not say again: stored `attendances` (identifier, time, outcome), sessions of the book apart.
 
     At the time of such a session a file has said it where its own sign-in is there, struck or not.
     """
-    of_sessions = set(Session.objects.values_list("time", flat=True))
-    said = SignIn.objects.filter(how=SignIn.FILE).values_list("person__identifier", "session__time")
-    elsewhere = {row for row in standing if row[2] != ATTENDED or row[1] not in of_sessions}
-    return elsewhere | {(identifier, moment, ATTENDED) for identifier, moment in said}
+    session_times = set(Session.objects.values_list("time", flat=True))
+    sign_ins = SignIn.objects.filter(how=SignIn.FILE).values_list("person__identifier", "session__time")
+    elsewhere = {row for row in attendances if row[2] != ATTENDED or row[1] not in session_times}
+    return elsewhere | {(identifier, moment, ATTENDED) for identifier, moment in sign_ins}

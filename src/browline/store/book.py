@@ -40,7 +40,7 @@ def begun(folder: Path) -> bool:
     return (folder.expanduser() / RECORDS).exists()
 
 
-def standing(folder: Path) -> Path:
+def existing_book(folder: Path) -> Path:
     """The folder of a book that is already there; refuses one that holds none, so that a slip makes no new book."""
     if not begun(folder):
         raise InputRefused(
@@ -54,7 +54,7 @@ def standing(folder: Path) -> Path:
 def open_book(folder: Path) -> Book:
     """Open the book in `folder`, making it where there is none, and point Django at its records."""
     folder = folder.expanduser().resolve()
-    _let_go_of_records()
+    _close_records()
     refuse_lost_records(folder)
     _make_folders(folder)
     _point_django_at(folder / RECORDS)
@@ -64,7 +64,7 @@ def open_book(folder: Path) -> Book:
     return opened
 
 
-def _let_go_of_records() -> None:
+def _close_records() -> None:
     # Closing any other handle on the records would drop the locks of a connection open in this process.
     from django.apps import apps
     from django.db import connections
@@ -128,8 +128,8 @@ def _take_back(opened: Book) -> None:
 
 def _copy(records: Path, copy: Path) -> None:
     # A plain file copy could miss what still stands in the write-ahead log.
-    with closing(sqlite3.connect(records)) as here, closing(sqlite3.connect(copy)) as there:
-        here.backup(there)
+    with closing(sqlite3.connect(records)) as source, closing(sqlite3.connect(copy)) as target:
+        source.backup(target)
 
 
 def _identity() -> str:
@@ -137,11 +137,11 @@ def _identity() -> str:
     from django.db import transaction
 
     with transaction.atomic():
-        made = Setting.objects.filter(key="book-id").first()
-        if made is None:
+        setting = Setting.objects.filter(key="book-id").first()
+        if setting is None:
             identity = uuid.uuid4().hex
             make_key(identity)
-            made = Setting.objects.create(key="book-id", value=identity)
+            setting = Setting.objects.create(key="book-id", value=identity)
             Setting.objects.create(key="page-secret", value=uuid.uuid4().hex + uuid.uuid4().hex)
     settings.SECRET_KEY = Setting.objects.get(key="page-secret").value
-    return str(made.value)
+    return str(setting.value)

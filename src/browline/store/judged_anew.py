@@ -52,23 +52,27 @@ def _take_back(reviews: list[Any], without: Names) -> None:
 
 def _amend(review: Any, without: Names) -> None:
     """The review without what it should not have said; what it said is kept in its supplement."""
-    result, kept = review.result, {}
+    result, withdrawn = review.result, {}
     for factor, part in ROWS.items():
         rows = result.get(part)
         if rows is None:
             continue
         names = without[factor]
-        kept[part] = [row for row in rows if row[factor] in names]
+        withdrawn[part] = [row for row in rows if row[factor] in names]
         result[part] = [
             not_judged(row) if row[factor] in names else {**row, "judged": True, "reason": None}
             for row in rows
         ]
-    _list_nobody(result, kept)
+    _list_nobody(result, withdrawn)
     gone = [f for f in result.get("findings") or [] if _falls(f, result, without)]
     result["findings"] = [f for f in result.get("findings") or [] if f not in gone]
     if gone:
         result["limits"] = [*(result.get("limits") or []), STILL_COUNTED]
-    review.supplement["withdrawn"] = {**kept, "findings": gone, "series": _series(review.supplement, without)}
+    review.supplement["withdrawn"] = {
+        **withdrawn,
+        "findings": gone,
+        "series": _series(review.supplement, without),
+    }
 
 
 def _series(supplement: dict[str, Any], without: Names) -> dict[str, Any]:
@@ -77,20 +81,20 @@ def _series(supplement: dict[str, Any], without: Names) -> dict[str, Any]:
     taken: dict[str, Any] = {}
     for factor in ("instrument", "ward"):
         for name in without[factor]:
-            found = (weeks.get(factor, {}).pop(name, None), model.get(f"{factor}s", {}).pop(name, None))
-            if any(part is not None for part in found):
-                taken[f"{factor} {name}"] = {"weeks": found[0], "model": found[1]}
+            parts = (weeks.get(factor, {}).pop(name, None), model.get(f"{factor}s", {}).pop(name, None))
+            if any(part is not None for part in parts):
+                taken[f"{factor} {name}"] = {"weeks": parts[0], "model": parts[1]}
     return taken
 
 
-def _list_nobody(result: dict[str, Any], kept: dict[str, Any]) -> None:
+def _list_nobody(result: dict[str, Any], withdrawn: dict[str, Any]) -> None:
     """Nobody is listed where the readings do not look like people's."""
     if not result.get("people"):
         return
 
-    listed = [row for row in (*kept["people"], *result["people"]) if row["offset_c"] is not None]
+    listed = [row for row in (*withdrawn["people"], *result["people"]) if row["offset_c"] is not None]
     if unlike := unlike_people(row["offset_c"] for row in listed):
-        kept["people"], result["people"] = listed, []
+        withdrawn["people"], result["people"] = listed, []
         result["people_not_listed"] = {
             "beyond": unlike.beyond,
             "of": unlike.of,
@@ -116,7 +120,7 @@ def _beside(factor: str, name: str, result: dict[str, Any], without: Names) -> b
         return False
     rows = (row for row in result.get(ROWS[factor]) or [] if row[factor] == name)
     partners = {partner for row in rows for partner in row.get("confounded_with") or []}
-    return bool(partners & {f"instrument {other}" for other in without["instrument"]})
+    return bool(partners & {f"instrument {instrument}" for instrument in without["instrument"]})
 
 
 def _withdraw(reviews: list[Any], without: Names) -> None:
@@ -134,29 +138,29 @@ def _read_elsewhere(book: Book) -> Names:
     """Instruments, wards and people that mostly read by mouth or in the armpit; people as the book knows them."""
     con = working_memory()
     view_readings(con, book)
-    found: Names = {factor: _mostly(con, factor) for factor in ROWS}
+    names: Names = {factor: _mostly(con, factor) for factor in ROWS}
     known = {str(number): name for name, number in Person.objects.values_list("identifier", "pseudonym")}
-    found["person"] = {known.get(name, name) for name in found["person"]}
-    return found
+    names["person"] = {known.get(name, name) for name in names["person"]}
+    return names
 
 
 def _mostly(con: Any, factor: str) -> set[str]:
     """Names with most readings at a site where technique and instrument are not told apart, as a review counts."""
     core = () if factor == "instrument" else CORE_SITES
-    left_out = (*core, UNKNOWN) if _mostly_said(con) else core
+    excluded = (*core, UNKNOWN) if _most_name_site(con) else core
     rows = con.execute(
         f"""SELECT name::VARCHAR, arg_max(site, n) FROM (
         SELECT {factor} AS name, coalesce(site, '{UNKNOWN}') AS site, count(*) AS n FROM readings
         WHERE {factor} IS NOT NULL AND value BETWEEN 30 AND 44 GROUP BY 1, 2)
         WHERE NOT list_contains(?::VARCHAR[], site) GROUP BY 1""",
-        [list(left_out)],
+        [list(excluded)],
     ).fetchall()
     return {name for name, site in rows if site in NOT_TOLD_APART}
 
 
-def _mostly_said(con: Any) -> bool:
+def _most_name_site(con: Any) -> bool:
     """Whether most readings name their site; then those that do not are left out of a review."""
-    (said,) = con.execute(
+    (most,) = con.execute(
         f"SELECT count(*) FILTER (coalesce(site, '{UNKNOWN}') <> '{UNKNOWN}') * 2 >= count(*) FROM readings"
     ).fetchone()
-    return bool(said)
+    return bool(most)

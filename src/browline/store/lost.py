@@ -32,14 +32,14 @@ def refuse_lost_readings(files: Iterable[Path]) -> None:
     gone = [path for path in files if not path.is_file()]
     if not gone:
         return
-    one = len(gone) == 1
+    single = len(gone) == 1
     raise InputRefused(
-        f"{display.number(len(gone))} file{'' if one else 's'} of readings that its records name"
-        f" {'is' if one else 'are'} missing"
+        f"{display.number(len(gone))} file{'' if single else 's'} of readings that its records name"
+        f" {'is' if single else 'are'} missing"
         f" in {gone[0].parent} (first {gone[0].name}).",
         "Without them a review would count too few readings. Nothing was changed.",
-        f"Put {'it' if one else 'them'} back from your latest copy of the folder. Without a copy, take the import"
-        f"{'' if one else 's'} back on the Readings page and bring the export again.",
+        f"Put {'it' if single else 'them'} back from your latest copy of the folder. Without a copy, take the import"
+        f"{'' if single else 's'} back on the Readings page and bring the export again.",
     )
 
 
@@ -48,17 +48,17 @@ def _refuse(folder: Path, fault: str) -> None:
         raise InputRefused(
             f"The folder {folder} holds readings, but its records ({RECORDS}) {fault}.",
             "Without them nothing says which readings count. The book was not opened and nothing was changed.",
-            f"{_what_to_do(folder)} Without a copy, bring the exports again into a new folder (--book DIR).",
+            f"{_advice(folder)} Without a copy, bring the exports again into a new folder (--book DIR).",
         )
 
 
-def _what_to_do(folder: Path) -> str:
+def _advice(folder: Path) -> str:
     """Where a copy may lie; a log that belongs to other records would spoil the copy it lies beside."""
     copies = sorted(folder.glob("book-before-*.sqlite3"), key=lambda path: path.stat().st_mtime)
-    here = f" ({copies[-1].name} in this folder is one, made before an update)" if copies else ""
+    copy = f" ({copies[-1].name} in this folder is one, made before an update)" if copies else ""
     logs = [f"{RECORDS}{end}" for end in ("-wal", "-shm") if (folder / f"{RECORDS}{end}").exists()]
     first = f"Move {' and '.join(logs)} to another folder first. " if logs else ""
-    return f"{first}Put your latest copy of {RECORDS} back into this folder{here}."
+    return f"{first}Put your latest copy of {RECORDS} back into this folder{copy}."
 
 
 def _fault_outside(records: Path) -> str:

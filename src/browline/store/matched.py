@@ -35,7 +35,7 @@ def matched_people() -> dict[str, Person]:
     return {text: people[n] for text, n in into.items() if n in people and known[plain_name(text)] == {n}}
 
 
-def under_other_names(rows: set[tuple[Any, ...]]) -> set[tuple[Any, ...]]:
+def with_matched_names(rows: set[tuple[Any, ...]]) -> set[tuple[Any, ...]]:
     """`rows` that begin with an identifier, and the same rows under every identifier matched to that person."""
     into = _matches()
     people, names = Person.objects.in_bulk(into.values()), defaultdict(list)

@@ -11,9 +11,9 @@ from browline.store.models import Finding
 
 def withdraw(findings: Iterable[Any], reason: str, *, actor: str) -> None:
     """Withdraw findings that are open; to be called within a transaction."""
-    at = timezone.now().isoformat(timespec="seconds")
+    time = timezone.now().isoformat(timespec="seconds")
     for finding in findings:
         with recorded(actor, "withdrawn", finding.key, {"reason": reason}):
             finding.state = Finding.WITHDRAWN
-            finding.data = {**finding.data, "withdrawn": {"reason": reason, "at": at}}
+            finding.data = {**finding.data, "withdrawn": {"reason": reason, "at": time}}
             finding.save()

@@ -87,7 +87,7 @@ def let_in(request: HttpRequest, token: str) -> bool:
 
 def let_in_with_pass(request: HttpRequest, token: str) -> bool:
     """Give this browser the pass whose link it brought; False where it has ended or is not ours."""
-    access_link = access_links.found(token)
+    access_link = access_links.by_token(token)
     if access_link is None:
         return False
     request.session.flush()

@@ -120,4 +120,4 @@ def _work() -> list[UnderWay]:
     latest = [Job.objects.filter(verb=verb).first() for verb in TITLES]
     going = [job for job in latest if job and job.state in (Job.QUEUED, Job.RUNNING)]
     book = current_book()
-    return [UnderWay(job.pk, TITLES[job.verb], jobs.standing(book, job)) for job in going]
+    return [UnderWay(job.pk, TITLES[job.verb], jobs.status(book, job)) for job in going]

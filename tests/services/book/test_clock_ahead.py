@@ -93,7 +93,7 @@ def test_the_last_review_is_the_one_made_last(book, a_year_ahead):
 
 def test_the_last_outcome_says_the_next_step(book, a_year_ahead):
     from browline.services.review.outcomes import cleared, next_step, record_outcome
-    from browline.services.review.stored_report import standing_findings
+    from browline.services.review.stored_report import book_findings
 
     review = a_review()
     finding = a_finding(review)
@@ -103,7 +103,7 @@ def test_the_last_outcome_says_the_next_step(book, a_year_ahead):
     record_outcome(finding.pk, "lens-cleaned", "", "ines")
     assert not cleared()
     assert next_step(finding) != FOUND["action"]
-    (told,) = standing_findings(review)
+    (told,) = book_findings(review)
     assert [o.code for o in told.outcomes] == ["within-limits", "lens-cleaned"]
 
 
@@ -190,7 +190,7 @@ def test_a_job_that_never_began_is_interrupted_whatever_its_clock_said(book, a_y
 
     with a_year_ahead():
         job = Job.objects.create(verb="review")
-    assert jobs.standing(book, job) == "interrupted"
+    assert jobs.status(book, job) == "interrupted"
 
 
 def test_the_bedside_switch_follows_the_last_turn(book, a_year_ahead):

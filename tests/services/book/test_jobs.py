@@ -13,8 +13,8 @@ def _ended(book, job, seconds=60):
     until = time.monotonic() + seconds
     while time.monotonic() < until:
         job.refresh_from_db()
-        if jobs.standing(book, job) not in ("queued", "running"):
-            return jobs.standing(book, job)
+        if jobs.status(book, job) not in ("queued", "running"):
+            return jobs.status(book, job)
         time.sleep(0.1)
     return "still running"
 

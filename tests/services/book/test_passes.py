@@ -22,8 +22,8 @@ def omar(book):
 
 def test_a_link_finds_its_pass_and_no_other_text_does(book, omar):
     token = access_links.issue("assessor", person=omar, until=_soon(), actor="Ines")
-    assert access_links.found(token).person == omar
-    assert access_links.found(token[:-1]) is None and access_links.found("") is None
+    assert access_links.by_token(token).person == omar
+    assert access_links.by_token(token[:-1]) is None and access_links.by_token("") is None
 
 
 def test_the_link_itself_is_nowhere_in_the_book(book, omar):
@@ -36,7 +36,7 @@ def test_a_pass_ends(book, omar, monkeypatch):
     token = access_links.issue("person", person=omar, until=_soon(), actor="Ines")
     later = timezone.now() + timedelta(hours=13)
     monkeypatch.setattr(timezone, "now", lambda: later)
-    assert access_links.found(token) is None
+    assert access_links.by_token(token) is None
 
 
 def test_a_pass_is_taken_back_once_and_that_is_recorded(book, omar):
@@ -46,7 +46,7 @@ def test_a_pass_is_taken_back_once_and_that_is_recorded(book, omar):
     number = Pass.objects.get().pk
     access_links.revoke(number, "Ines")
     access_links.revoke(number, "Ines")
-    assert access_links.found(token) is None and access_links.valid(number) is None
+    assert access_links.by_token(token) is None and access_links.valid(number) is None
     assert Event.objects.filter(verb="pass-revoked").count() == 1
 
 
@@ -77,4 +77,4 @@ def test_the_bearer_is_named_in_deeds(book, omar):
     from browline.store.models import Pass
 
     assert access_links.actor(Pass.objects.get(role="assessor")) == "assessor 00417"
-    assert access_links.actor(access_links.found(viewer)).startswith("viewer ")
+    assert access_links.actor(access_links.by_token(viewer)).startswith("viewer ")

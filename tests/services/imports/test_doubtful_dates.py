@@ -7,7 +7,7 @@ import pytest
 from browline.services.agenda import agenda
 from browline.services.imports.doubtful_dates import (
     doubtful_dates,
-    note_of_doubtful_dates,
+    doubtful_dates_note,
     say_dates_are_right,
 )
 from browline.services.imports.run import import_file
@@ -43,7 +43,7 @@ def test_a_later_file_with_no_day_after_the_12th_is_listed(book, taken):
     taken(*SETTLED)
     doubted = taken(*EARLY_DAYS)
     assert doubtful_dates(book) == [doubted]
-    assert doubted.label.removesuffix(" the file") in note_of_doubtful_dates(book)[0]
+    assert doubted.label.removesuffix(" the file") in doubtful_dates_note(book)[0]
     (item, *_) = agenda(book, NOW)
     assert "Look at the dates" in item.what and item.arguments == (doubted.pk,)
 
@@ -51,7 +51,7 @@ def test_a_later_file_with_no_day_after_the_12th_is_listed(book, taken):
 def test_the_first_file_and_one_with_later_days_are_not(book, taken):
     taken(*EARLY_DAYS)
     taken("2026-05-13 06:00", "2026-05-02 06:00")
-    assert doubtful_dates(book) == [] and note_of_doubtful_dates(book) == []
+    assert doubtful_dates(book) == [] and doubtful_dates_note(book) == []
 
 
 def test_a_file_with_impossible_dates_is_listed_although_it_has_later_days(book, taken):

@@ -12,7 +12,7 @@ from browline.services.instruments.as_json import as_json
 from browline.services.instruments.rounds import Line, Round, record_round
 from browline.services.instruments.status import standing
 from browline.services.review.outcomes import next_step
-from browline.services.review.wards.units import units_of
+from browline.services.review.wards.units import unit_sentences
 from browline.store.book import open_book
 from browline.store.models import Event, Finding, Review, Setting
 
@@ -73,9 +73,11 @@ def test_the_charts_of_the_last_review_doubt_the_register(fleet):
 
 def test_a_wards_page_says_what_is_to_be_put_right(fleet):
     made = Review.objects.create(result={}, supplement=units("C"), version="0")
-    assert units_of(made, "Larch")[0].endswith("if it shows what its numbers say, correct the register.")
+    assert unit_sentences(made, "Larch")[0].endswith(
+        "if it shows what its numbers say, correct the register."
+    )
     walked("C")
-    assert units_of(made, "Larch")[0].endswith(
+    assert unit_sentences(made, "Larch")[0].endswith(
         "A round saw °C as well: look at its display and correct the register."
     )
 

@@ -76,10 +76,10 @@ def test_the_examples_of_the_docstrings_run():
 
 
 def test_without_having_been_shown_it_is_refused_and_a_draft_is_not(book):
-    for seen in ("", "yes", documents.shown("visit-bag", BODY).token):
+    for seen in ("", "yes", documents.changes_to_approve("visit-bag", BODY).token):
         with pytest.raises(NotUnderstood, match="approved unseen"):
             documents.new_version(
-                "visit-bag", with_thing("gloves", "Gloves"), WHOLE, read=1, actor="Ines", seen=seen
+                "visit-bag", with_thing("gloves", "Gloves"), WHOLE, read=1, actor="Ines", token=seen
             )
     documents.new_version("visit-bag", BODY, documents.Approval(), read=1, actor="Ines")
 
@@ -94,15 +94,15 @@ def test_an_edit_that_went_in_as_a_draft_is_still_shown(book):
     """Beside the last version approved, not beside the draft before."""
     new_version("visit-bag", BODY, WHOLE, read=1, actor="Ines")
     new_version("visit-bag", with_thing("gloves", "Gloves"), documents.Approval(), read=2, actor="Ines")
-    told = documents.shown("visit-bag", documents.latest("visit-bag").body)
+    told = documents.changes_to_approve("visit-bag", documents.latest("visit-bag").body)
     assert (told.against, [one.line for one in told.lines]) == (2, ["gloves"])
 
 
 def test_approved_by_an_earlier_version_it_is_a_draft_to_be_read_again(book):
     old = approved_earlier(body=with_thing("gloves", "Gloves"))
     assert old.draft and old.read_again and documents.mark(old, DAY) == "DRAFT"
-    assert documents.standing(old, DAY) == documents.READ_AGAIN
-    told = documents.shown_of(old)
+    assert documents.status(old, DAY) == documents.READ_AGAIN
+    told = documents.version_changes(old)
     assert (told.against, [one.line for one in told.lines]) == (0, ["gloves"])
     new_version("visit-bag", old.body, WHOLE, read=2, actor="Ines")
     assert (
@@ -130,8 +130,8 @@ def test_a_demonstration_keeps_saying_how_its_checklist_stood(book):
     from browline.store.models import Event
 
     old = approved_earlier("checklist", documents.latest("checklist").body)
-    assert documents.standing_on(old, DAY) == "in force until 01 Jan 2030"
+    assert documents.status_on(old, DAY) == "in force until 01 Jan 2030"
     Event.objects.create(actor="browline", verb="read-again", subject="checklist", data={"version": 2})
     today = timezone.localdate()
-    assert documents.standing_on(old, today - timedelta(days=2)).startswith("in force")
-    assert documents.standing_on(old, today + timedelta(days=1)) == documents.READ_AGAIN
+    assert documents.status_on(old, today - timedelta(days=2)).startswith("in force")
+    assert documents.status_on(old, today + timedelta(days=1)) == documents.READ_AGAIN

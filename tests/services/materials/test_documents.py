@@ -33,7 +33,8 @@ def test_until_somebody_writes_one_the_default_is_a_draft_and_is_not_kept(book):
 
 def test_a_record_that_points_to_it_keeps_it_once(book):
     assert (
-        documents.kept("visit-bag", date(2026, 1, 1)).pk == documents.kept("visit-bag", date(2026, 1, 1)).pk
+        documents.stored("visit-bag", date(2026, 1, 1)).pk
+        == documents.stored("visit-bag", date(2026, 1, 1)).pk
     )
 
 
@@ -58,14 +59,14 @@ def test_of_two_who_read_the_same_version_the_second_is_told(book):
 def test_it_is_a_draft_while_one_of_four_is_missing(book, missing):
     part = documents.Approval(**{**vars(WHOLE), missing: "" if missing in ("owner", "source") else None})
     made = new_version("visit-bag", _body("Swabs"), part, read=1, actor="Ines")
-    assert documents.standing(made, date(2026, 6, 1)) == "DRAFT"
+    assert documents.status(made, date(2026, 6, 1)) == "DRAFT"
 
 
 def test_it_says_until_when_and_that_it_has_expired(book):
     made = new_version("visit-bag", _body("Swabs"), WHOLE, read=1, actor="Ines")
-    assert documents.standing(made, date(2025, 12, 31)) == "approved from 01 Jan 2026"
-    assert documents.standing(made, date(2027, 1, 1)) == "in force until 01 Jan 2027"
-    assert documents.standing(made, date(2027, 1, 2)) == "EXPIRED 01 Jan 2027"
+    assert documents.status(made, date(2025, 12, 31)) == "approved from 01 Jan 2026"
+    assert documents.status(made, date(2027, 1, 1)) == "in force until 01 Jan 2027"
+    assert documents.status(made, date(2027, 1, 2)) == "EXPIRED 01 Jan 2027"
 
 
 def test_it_cannot_expire_before_it_is_approved(book):
@@ -77,7 +78,7 @@ def test_it_cannot_expire_before_it_is_approved(book):
 def test_a_version_is_locked(book):
     from browline.store.models import ControlledDocument, RecordIsLocked
 
-    made = documents.kept("visit-bag", date(2026, 1, 1))
+    made = documents.stored("visit-bag", date(2026, 1, 1))
     made.owner = "Somebody"
     for change in (
         made.save,
@@ -110,7 +111,7 @@ def test_a_later_draft_does_not_push_out_what_is_in_force(book):
     new_version("visit-bag", _body("Gloves"), documents.Approval(), read=2, actor="Ines")
     assert documents.latest("visit-bag").version == 3
     assert documents.in_force("visit-bag", date(2026, 6, 1)).version == 2
-    assert documents.kept("visit-bag", date(2026, 6, 1)).version == 2
+    assert documents.stored("visit-bag", date(2026, 6, 1)).version == 2
 
 
 def test_where_none_is_in_force_the_latest_stands_in(book):

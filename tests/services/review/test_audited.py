@@ -9,7 +9,7 @@ import pytest
 
 from browline import audit
 from browline.documents.encoding import plain
-from browline.services.review.audit_part import audit_of
+from browline.services.review.audit_part import audit_document
 from browline.synthetic.many_wards import many_wards
 from browline.synthetic.plant import Plant
 
@@ -33,7 +33,7 @@ def _monday(hours):
 
 def test_every_ward_has_its_own_readings_by_week(book, problem):
     made, audited = problem.readings, audit.solve(problem)
-    document = plain(audit_of(problem, audited))
+    document = plain(audit_document(problem, audited))
     assert [w["ward"] for w in document["wards"]] == [*made.names["ward"], audit.NOT_SAID]
     for code, told in zip((0, 1, 2, -1), document["wards"], strict=True):
         mine = np.flatnonzero(made.codes["ward"] == code)

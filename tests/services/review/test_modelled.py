@@ -21,8 +21,8 @@ from browline.documents.encoding import plain
 from browline.documents.review import read_review, stored_parts
 from browline.documents.supplement import Supplement
 from browline.readings import FACTORS, Readings
-from browline.services.review.contract import document_of
-from browline.services.review.model_part import model_of, reads, site_rows
+from browline.services.review.contract import review_document
+from browline.services.review.model_part import model_document, reads, site_rows
 from browline.services.review.model_part.training import by_luck
 from browline.services.review.report.document import Chart, Grid
 from browline.variation.outcome import Outcome
@@ -99,7 +99,7 @@ def fitted(**more):
 
 def document(result, readings=ONE):
     limits = ("The whole fleet may be off.",)
-    return stored_parts(document_of(readings, result, [], limits, Supplement(), people=False))[0]
+    return stored_parts(review_document(readings, result, [], limits, Supplement(), people=False))[0]
 
 
 def test_slopes_drift_and_training_stand_where_the_contract_wants_them():
@@ -137,7 +137,7 @@ def test_without_sign_offs_the_verdict_is_that_charts_cannot_tell():
 
 
 def test_what_is_kept_survives_json_and_names_no_person():
-    kept = plain(model_of(fitted()))
+    kept = plain(model_document(fitted()))
     assert json.loads(json.dumps(kept)) == kept
     assert "8812" not in json.dumps(kept)
     assert kept["sites"][1]["uncharted"][1]["offset_c"] == -0.53
@@ -148,7 +148,7 @@ def test_what_is_kept_survives_json_and_names_no_person():
 
 
 def test_what_is_kept_is_what_the_invented_reviews_of_other_tests_hold():
-    kept, invented = plain(model_of(fitted())), invented_model.model()
+    kept, invented = plain(model_document(fitted())), invented_model.model()
     assert kept.keys() == invented.keys()
     assert kept["sites"][1].keys() == invented["sites"][1].keys()
     assert kept["instruments"]["FS-07"].keys() == invented["instruments"]["FS-07"].keys()
@@ -157,7 +157,7 @@ def test_what_is_kept_is_what_the_invented_reviews_of_other_tests_hold():
 
 
 def test_nothing_fitted_keeps_nothing():
-    assert model_of(None) is None
+    assert model_document(None) is None
 
 
 def test_a_drift_in_fahrenheit_turns_by_its_factor():
@@ -201,7 +201,7 @@ def report():
     row = next(i for i in result["instruments"] if i["instrument"] == "FS-07")
     row |= {"drift_c_per_day": -0.05, "drift_low": -0.06, "drift_high": -0.04}
     return report_from(
-        result, {**told.supplement(), "model": invented_model.model()}, told.findings(), made=told.MADE
+        result, {**told.supplement(), "model": invented_model.model()}, told.findings(), time=told.MADE
     )
 
 

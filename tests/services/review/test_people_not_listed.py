@@ -11,7 +11,7 @@ from browline.paper.html import write_html
 from browline.paper.sheets import findings_sheet
 from browline.services.imports.run import import_file
 from browline.services.review.run import review
-from browline.services.review.stored_report import report_of_review
+from browline.services.review.stored_report import review_report
 from browline.store.models import Finding
 
 SCHEMA = json.loads((Path(__file__).parents[3] / "docs" / "schema" / "review.json").read_text())
@@ -52,7 +52,7 @@ def test_neither_terminal_report_nor_sheet_names_anybody(wrong, capsys, tmp_path
     show_review(wrong)
     printed = capsys.readouterr().out
     assert printed.count("Look at the file: 12 of the 30 people") == 1
-    report = report_of_review(wrong)
+    report = review_report(wrong)
     page = write_html(report, tmp_path / "report.html").read_text()
     assert "Look at the file" in report.first.cannot_say[0]
     assert "Help with technique" in page and "Look at the file" in page
@@ -67,4 +67,4 @@ def test_those_named_before_are_not_named_again(book, export):
     import_file(book, export(charts(12).replace("2026-03", "2026-04"), "later.csv"))
     after = review(book, people=True)
     assert after.result["people"] == []
-    assert "NURSE" not in str(report_of_review(after))
+    assert "NURSE" not in str(review_report(after))

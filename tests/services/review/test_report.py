@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[2] / "paper"))
 import invented_review as told
 
 from browline.quantities.shares import wilson
-from browline.services.review.report import request_of
+from browline.services.review.report import make_request
 from browline.services.review.report.document import Chart, Grid
 from browline.services.review.report.people import OPENING
 from browline.services.review.report.shares import true_among
@@ -25,7 +25,7 @@ def made(result=None, supplement=None, findings=None, **options):
         result or told.result(),
         supplement or told.supplement(),
         told.findings() if findings is None else findings,
-        made=told.MADE,
+        time=told.MADE,
         **options,
     )
 
@@ -166,7 +166,7 @@ def test_ten_years_of_real_months_are_drawn():
 
 
 def test_an_empty_book_still_makes_a_report():
-    report = report_from({}, {}, [], made=told.MADE)
+    report = report_from({}, {}, [], time=told.MADE)
     assert report.first.chart is None
     assert report.first.numbers == ()
     assert report.first.caution
@@ -190,9 +190,9 @@ def test_actions_that_do_not_fit_are_counted():
     )
     wanting = {"requests": [{"column": "entered", "why": "to tell"}]}
     base = {"subject": {"type": "ward", "id": "Larch"}, "sentence": "", "action": "", "n": 100, "causes": []}
-    page = report_from({}, wanting, [base | {"kind": k} for k in kinds], made=told.MADE).first
+    page = report_from({}, wanting, [base | {"kind": k} for k in kinds], time=told.MADE).first
     assert len(page.actions) == 6 and page.actions[-1].what == "And 2 more, see page 2 and after."
-    fewer = report_from({}, wanting, [base | {"kind": k} for k in kinds[:4]], made=told.MADE).first
+    fewer = report_from({}, wanting, [base | {"kind": k} for k in kinds[:4]], time=told.MADE).first
     assert len(fewer.actions) == 5 and "more, see" not in fewer.actions[-1].what
 
 
@@ -201,7 +201,7 @@ def test_with_too_few_readings_to_tell_anything_page_1_does_not_reassure():
 
     given = few.supplement(few.a_ward("A", of=few.weeks([1], n=19), quiet=False))
     given["months"] = [{"month": "2026-01", "readings": 19, "unreliable": 0, "why": {}}]
-    page = report_from({"limits": []}, given, [], made=told.MADE).first
+    page = report_from({"limits": []}, given, [], time=told.MADE).first
     assert page.headline == "Too few readings to tell (19 on 1 ward); this says nothing for or against it."
     assert not [n for n in page.numbers if "relied" in n.label] and "more months" in page.decision
 
@@ -321,6 +321,6 @@ def test_the_two_ways_to_compare_sites_stand_side_by_side_and_their_difference_i
 
 def test_the_request_names_columns_and_reasons():
     _, extra, _ = told.without_instruments()
-    request = request_of(supplement_from(extra).requests, "", made=told.MADE, paper="letter")
+    request = make_request(supplement_from(extra).requests, "", time=told.MADE, paper="letter")
     assert [name for name, _ in request.columns] == ["instrument", "patient"]
     assert request.paper == "us-letter"

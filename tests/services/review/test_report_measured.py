@@ -74,9 +74,9 @@ def test_small_numbers_and_reviews_without_an_audit_say_nothing():
 
 def test_it_stands_before_the_findings_about_charting_and_leaves_page_1_as_it_was():
     with_audit, without = told.supplement(), {k: v for k, v in told.supplement().items() if k != "audit"}
-    report = report_from({"limits": []}, with_audit, [], made=told.MADE)
+    report = report_from({"limits": []}, with_audit, [], time=told.MADE)
     assert TITLE in [section.title for section in report.sections]
-    assert report.first == report_from({"limits": []}, without, [], made=told.MADE).first
+    assert report.first == report_from({"limits": []}, without, [], time=told.MADE).first
 
 
 def test_readings_without_a_ward_are_not_counted_as_a_ward():

@@ -7,7 +7,7 @@ import jsonschema
 import pytest
 
 from browline.errors import InputRefused, NotUnderstood
-from browline.services.imports.mapping import Said
+from browline.services.imports.mapping import FileAnswers
 from browline.services.imports.run import import_file
 from browline.services.review.look_back import look_back
 from browline.services.review.outcomes import confirmed_share, record_outcome
@@ -165,7 +165,7 @@ def test_slips_of_unit_are_counted_for_their_instrument_and_listed_by_row(book, 
         lines.append(f"V{i % 20},2026-03-{i % 28 + 1:02d} {i % 24:02d}:{i % 60:02d},{value},FS-01")
     # A fourth of the file in the other unit: she is asked first, and says that they are people's.
     path = export("\n".join(["stay,time,Temp (C),instrument", *lines]))
-    import_file(book, path, said=Said(people="yes"))
+    import_file(book, path, answers=FileAnswers(people="yes"))
     review(book)
     finding = Finding.objects.get(kind="instrument-unit")
     assert (finding.subject_id, finding.data["effect"], finding.data["n"]) == ("FS-01", 0.25, 120)

@@ -9,7 +9,7 @@ import invented_wards as told
 from browline.audit import TESTS
 from browline.errors import InputRefused, NotUnderstood
 from browline.findings import AUDITED
-from browline.services.review.ward_sheet import sheet_of, ward_sheet
+from browline.services.review.ward_sheet import make_sheet, ward_sheet
 from browline.services.review.ward_sheet.ask import KEEP_ON
 from browline.services.review.wards import ward, wards
 
@@ -17,7 +17,7 @@ from browline.services.review.wards import ward, wards
 def sheet(one):
     """The sheet of one ward told."""
     review = told.a_review(one)
-    return sheet_of(review, ward(review, one["ward"]), "a4")
+    return make_sheet(review, ward(review, one["ward"]), "a4")
 
 
 def sizes():
@@ -67,7 +67,7 @@ def test_what_the_audit_says_of_the_fall_is_left_to_the_ask():
 def test_an_event_of_that_week_on_that_ward_stands_beside_the_fall(day, where, named):
     review = told.a_review(told.larch())
     review.supplement["events"] = [{"date": day, "what": "default removed", "ward": where}]
-    question = sheet_of(review, ward(review, "Larch"), "a4").ask.question
+    question = make_sheet(review, ward(review, "Larch"), "a4").ask.question
     assert (f"(default removed, {day[-2:]} Apr 2026); what changed" in question) is named
 
 

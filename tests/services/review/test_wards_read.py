@@ -6,9 +6,9 @@ import pytest
 
 import invented_wards as told
 from browline.audit import NOT_SAID, TESTS, Outcome
-from browline.services.review.wards import events_of, follow, names, untold, ward, wards
+from browline.services.review.wards import dated_events, follow, names, untold, ward, wards
 from browline.services.review.wards.compared import instrument_rows, limit_rows, site_funnel, unlikely_share
-from browline.services.review.wards.trend import points_of
+from browline.services.review.wards.trend import share_points
 
 
 def one(told_ward):
@@ -102,7 +102,7 @@ def test_one_odd_week_is_named():
     counts = [3, 2, 4, 3, 2, 3, 4, 2, 3, 25, 3, 2, 4, 3, 2, 3, 4, 2]
     followed = follow(one(told.a_ward("Rowan", of=told.weeks(counts, n=200))))
     assert followed.briefly == "The week of 09 Mar 2026 differs by more than chance brings."
-    assert [p.start.isoformat() for p in points_of(followed) if p.outside] == ["2026-03-09"]
+    assert [p.start.isoformat() for p in share_points(followed) if p.outside] == ["2026-03-09"]
 
 
 def test_weeks_of_fewer_than_ten_readings_are_left_out():
@@ -138,12 +138,12 @@ def test_every_test_can_be_said_as_an_open_question():
 def test_few_weeks_are_too_few_and_have_no_limits():
     followed = follow(one(told.holly()))
     assert followed.said == "Too few weeks to tell whether it changes: 4 weeks with ten readings or more."
-    assert {p.low for p in points_of(followed)} == {None}
+    assert {p.low for p in share_points(followed)} == {None}
     assert follow(one(told.yew())).said.endswith("0 weeks with ten readings or more.")
 
 
 def test_events_are_the_wards_own_and_the_hospitals():
-    assert [e.what for e in events_of(told.a_review(), "Maple")] == [
+    assert [e.what for e in dated_events(told.a_review(), "Maple")] == [
         told.ELSEWHERE["what"],
         told.ALL["what"],
     ]
@@ -196,7 +196,7 @@ def test_readings_without_a_ward_are_not_called_a_ward():
 
 
 def test_a_unit_that_cannot_be_told_yet_is_said_so(book):
-    from browline.services.review.wards import units_of
+    from browline.services.review.wards import unit_sentences
 
     review = told.a_review()
     pattern = {
@@ -207,14 +207,14 @@ def test_a_unit_that_cannot_be_told_yet_is_said_so(book):
         "charted": "values charted in °C",
     }
     review.supplement["audit"]["units"] = [pattern | {"shows": None}, pattern | {"shows": "F"}]
-    assert units_of(review, "Larch") == [
+    assert unit_sentences(review, "Larch") == [
         "The numbers charted in °C: which unit they come from cannot be told yet.",
         "The numbers charted in °C come from tenths of °F.",
     ]
 
 
 def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
-    from browline.services.review.wards import units_of
+    from browline.services.review.wards import unit_sentences
     from browline.store.models import Instrument
 
     for name in ("FS-1", "FS-2", "FS-3"):
@@ -231,7 +231,7 @@ def test_numbers_of_the_other_unit_are_named_and_the_rest_counted(book):
         }
         for name, shows in (("FS-1", "C"), ("FS-2", "F"), ("FS-3", None), ("FS-9", "F"))
     ]
-    said = units_of(review, "Larch")
+    said = unit_sentences(review, "Larch")
     assert said[0] == "By the pattern of their numbers 1 instrument shows the unit that the register says."
     assert (
         "FS-2: its numbers come from tenths of °F, the register says °C" in said[1]

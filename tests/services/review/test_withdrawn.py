@@ -13,7 +13,7 @@ from browline.services.imports.run import import_file
 from browline.services.instruments.register import instruments_overview
 from browline.services.review.outcomes import confirmed_share, next_step, record_outcome
 from browline.services.review.run import review
-from browline.services.review.stored_report import report_of_review
+from browline.services.review.stored_report import review_report
 from browline.store.book import open_book
 from browline.store.models import Event, Finding, Review, Setting
 
@@ -86,7 +86,7 @@ def test_pages_and_report_show_the_sentence_for_the_number(charted, tmp_path):
     shown = {row["name"]: row for row in instruments_overview(charted)}
     assert shown["PR-01"]["not_judged"] == NOT_JUDGED and shown["PR-01"]["offset_c"] is None
     assert shown["FS-01"]["not_judged"] == ""
-    page = write_html(report_of_review(made), tmp_path / "report.html").read_text()
+    page = write_html(review_report(made), tmp_path / "report.html").read_text()
     assert page.count(NOT_JUDGED) >= len(MOUTH)
 
 
@@ -146,7 +146,7 @@ def test_a_finding_withdrawn_asks_for_nothing_and_counts_only_where_it_was_check
 
 def test_the_report_lists_what_was_taken_back(earlier, tmp_path):
     open_book(earlier.folder)
-    report = report_of_review(Review.objects.get())
+    report = review_report(Review.objects.get())
     section = next(s for s in report.sections if s.title == "Withdrawn")
     assert section.blocks[0].rows == (("PR-01", "instrument offset", TAKEN_BACK),)
     pages = [s.title for s in report.sections]

@@ -173,7 +173,7 @@ def test_what_the_phone_records_amends_and_withdraws_is_followed(staff):
     """Through the duties that keep records, not rows written by hand."""
     from uuid import uuid4
 
-    from browline.services.materials.documents import kept
+    from browline.services.materials.documents import stored
     from browline.services.training import demonstrations
     from browline.services.training.demonstrations import amending as demonstrating_amending
 
@@ -186,7 +186,7 @@ def test_what_the_phone_records_amends_and_withdraws_is_followed(staff):
         uuid4(),
         cem.pk,
         staff["Bo"].pk,
-        kept("checklist", date(2026, 1, 1)).pk,
+        stored("checklist", date(2026, 1, 1)).pk,
         at(TODAY),
         cast.ALL_DONE,
         "patient",

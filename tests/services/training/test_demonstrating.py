@@ -112,10 +112,10 @@ def test_new_records_may_be_written_many_at_once():
 
 def test_whoever_has_left_is_entitled_no_longer():
     from browline.services.training.demonstrations.assessors import may_see_names
-    from browline.services.training.demonstrations.rules import standing_on
+    from browline.services.training.demonstrations.rules import entitlement
 
     Person.objects.filter(pk=who("omar")).update(end=date(2026, 3, 1))
-    assert standing_on(who("omar"), date(2026, 3, 1)) and standing_on(who("omar"), date(2026, 3, 2)) is None
+    assert entitlement(who("omar"), date(2026, 3, 1)) and entitlement(who("omar"), date(2026, 3, 2)) is None
     assert [p.shown for p in entitled_on(date(2026, 3, 2))] == ["Priya Shah"]
     assert [may_see_names(p, date(2026, 3, 2)) for p in (who("omar"), who("priya"), who("ben"), None)] == [
         False, True, False, False,

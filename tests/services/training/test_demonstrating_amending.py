@@ -11,8 +11,8 @@ from browline.services.training.demonstrations.amending import amend, withdraw
 from browline.services.training.demonstrations.reading import (
     chain,
     histories,
-    next_try_of,
-    standing_record,
+    last_record,
+    next_try_now,
 )
 from browline.services.training.demonstrations.second_scores import second_score
 from browline.store.models import Attendance, Demonstration, Event, SecondScore
@@ -40,7 +40,7 @@ def test_the_latest_of_a_chain_counts_and_the_first_stays():
     second = amended(first, steps=WHOLE)
     third = amended(second, "Seen later than noted.", time=MONDAY + timedelta(hours=1))
     assert [link.pk for link in chain(second)] == [first.pk, second.pk, third.pk]
-    assert standing_record(first) == third == Demonstration.objects.in_force().get()
+    assert last_record(first) == third == Demonstration.objects.in_force().get()
     assert Demonstration.objects.get(pk=first.pk).steps == CURVED
     assert (third.outcome, third.attempt, third.reason) == ("signed-off", 1, "Seen later than noted.")
 
@@ -64,7 +64,7 @@ def test_an_amendment_says_why(reason):
     first = kept()
     with pytest.raises(Refusal, match="No reason"):
         amended(first, reason, taught="the lens")
-    assert standing_record(first) == first
+    assert last_record(first) == first
 
 
 def test_an_amendment_changes_something():
@@ -95,7 +95,7 @@ def test_the_rules_are_asked_of_an_amendment_too():
     ):
         with pytest.raises(Refusal, match=match):
             amended(first, **changes)
-    assert standing_record(first) == first
+    assert last_record(first) == first
 
 
 def test_an_amendment_is_no_try_of_its_own():
@@ -111,7 +111,7 @@ def test_a_withdrawn_record_stays_to_be_read_and_counts_for_nothing():
     gone = withdraw(first, "Entered twice, from the phone and from paper.", actor="educator")
     assert (gone.outcome, gone.steps) == ("withdrawn", CURVED)
     assert told() == [] and histories() == {}
-    assert next_try_of(who("ana"), MONDAY.date()).number == 1
+    assert next_try_now(who("ana"), MONDAY.date()).number == 1
     with pytest.raises(Refusal):
         withdraw(first, "Once more.", actor="educator")
 
@@ -134,7 +134,7 @@ def test_withdrawing_one_of_two_equal_records_leaves_what_the_other_tells():
 
 def test_what_was_left_to_practise_is_named():
     kept(steps=CURVED)
-    assert next_try_of(who("ana"), MONDAY.date()).again == ("straight path, in touch",)
+    assert next_try_now(who("ana"), MONDAY.date()).again == ("straight path, in touch",)
 
 
 def score(record, assessor="priya", steps=WHOLE, key=None):
@@ -145,7 +145,7 @@ def test_another_assessor_scores_the_same_demonstration_alone():
     first = kept(steps=CURVED)
     made = score(first, steps=WHOLE)
     assert (made.outcome, made.steps, made.demonstration_id) == ("signed-off", WHOLE, first.pk)
-    assert standing_record(first).outcome == "not-yet", "a score changes no record"
+    assert last_record(first).outcome == "not-yet", "a score changes no record"
 
 
 def test_a_score_belongs_to_the_first_record_because_an_amendment_may_come_from_talking():

@@ -27,7 +27,7 @@ def sent(number=1, *, person="ana", assessor="omar", steps=WHOLE, at=MONDAY, **m
     """A phone's record, as the outbox posts it."""
     told = {
         "key": str(UUID(int=number)),
-        "checklist": str(documents.kept("checklist", date(2026, 1, 1)).pk),
+        "checklist": str(documents.stored("checklist", date(2026, 1, 1)).pk),
         "person": str(who(person)) if person else "",
         "assessor": str(who(assessor)),
         "second": "",

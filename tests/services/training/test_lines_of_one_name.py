@@ -16,14 +16,14 @@ HEADING = ["Name", "Ward", *DAYS]
 @pytest.fixture
 def bring(book, tmp_path):
     """Take rows as a file, with answers; the entry of the receipt."""
-    from browline.services.imports.mapping import Said
+    from browline.services.imports.mapping import FileAnswers
     from browline.services.imports.run import import_file
 
     def taken(rows, name="roster.csv", **answers):
         path = tmp_path / name
         path.write_text(as_csv(rows))
-        said = Said(same_names={k.replace("_", " "): v for k, v in answers.items()})
-        (entry,) = import_file(book, path, kind="roster", today=TODAY, said=said).files
+        said = FileAnswers(same_names={k.replace("_", " "): v for k, v in answers.items()})
+        (entry,) = import_file(book, path, kind="roster", today=TODAY, answers=said).files
         assert entry["rows"] == entry["taken"] + entry["already_here"] + entry["set_aside"]
         return entry
 

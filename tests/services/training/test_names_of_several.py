@@ -112,7 +112,7 @@ def test_an_entry_that_bore_witness_stays_who_it_is(evening, locked, monkeypatch
     facts = {
         "person": hana,
         "assessor": hana,
-        "checklist": documents.kept("checklist", timezone.localdate()),
+        "checklist": documents.stored("checklist", timezone.localdate()),
     }
     seconder = {"second": entry} if locked == "seconded" else {}
     seen = Demonstration.objects.create(

@@ -353,7 +353,7 @@ def test_a_taken_visit_is_shown_as_its_session_stands(larch):
     to = datetime(2026, 4, 12, 11, 20, tzinfo=UTC)
     sessions.move(first.pk, to, minutes=45, ward="Elm", read=first.time, actor="educator")
     sessions.cancel(second.pk, "ill", "educator")
-    sessions.mark_held(third.pk, "educator", now=third.time)
+    sessions.mark_done(third.pk, "educator", now=third.time)
     made = shown(plan)
     by_key = {v.key: v for v in made.visits}
     moved, cancelled, held = (by_key[key] for key in keys)

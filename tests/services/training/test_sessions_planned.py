@@ -46,19 +46,19 @@ def test_people_can_sign_in_from_half_an_hour_before_to_two_hours_after(book, mi
 def test_every_deed_leaves_its_event(book):
     from browline.services.training.sessions import (
         cancel,
-        mark_held,
+        mark_done,
         move,
-        not_held,
         open_again,
         plan_session,
+        take_back_done,
     )
     from browline.store.models import Event
 
     session = plan_session(TIME, ward="Maple", actor="Ines")
     move(session.pk, TIME + timedelta(days=1), minutes=30, ward="Oak", read=TIME, actor="Ines")
     open_again(session.pk, TIME + timedelta(days=2), "Ines", now=TIME)
-    mark_held(session.pk, "Ines", now=TIME + timedelta(days=1))
-    not_held(session.pk, "Ines")
+    mark_done(session.pk, "Ines", now=TIME + timedelta(days=1))
+    take_back_done(session.pk, "Ines")
     cancel(plan_session(TIME, actor="Ines").pk, "no room", "Ines")
     assert list(Event.objects.order_by("id").values_list("verb", flat=True)) == [
         "session-planned", "session-moved", "session-open-until", "session-held", "session-not-held",
@@ -137,17 +137,17 @@ def test_what_a_phone_filled_in_while_it_was_opened_early_counts_until_a_day_lat
 
 def test_a_session_is_not_held_before_it_begins_and_a_slip_is_taken_back(book):
     from browline.errors import InputRefused
-    from browline.services.training.sessions import mark_held, not_held, plan_session
+    from browline.services.training.sessions import mark_done, plan_session, take_back_done
 
     session = plan_session(TIME, actor="educator")
     with pytest.raises(InputRefused, match="not begun"):
-        mark_held(session.pk, "educator", now=TIME - timedelta(days=5))
-    mark_held(session.pk, "educator", now=TIME)
-    not_held(session.pk, "educator")
+        mark_done(session.pk, "educator", now=TIME - timedelta(days=5))
+    mark_done(session.pk, "educator", now=TIME)
+    take_back_done(session.pk, "educator")
     session.refresh_from_db()
     assert session.state == session.PLANNED
     with pytest.raises(InputRefused):
-        not_held(session.pk, "educator")
+        take_back_done(session.pk, "educator")
 
 
 @pytest.mark.parametrize("year", [1, 1999, 2101, 9999])

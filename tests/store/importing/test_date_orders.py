@@ -6,8 +6,8 @@ import pytest
 from charts import chart, kept
 
 from browline.errors import Undecided
-from browline.services.imports.look import look_at
-from browline.services.imports.mapping import Said
+from browline.services.imports.look import preview
+from browline.services.imports.mapping import FileAnswers
 from browline.services.imports.run import import_file
 
 HEAD = "stay,time,value"
@@ -27,7 +27,7 @@ def test_an_earlier_files_order_decides_nothing_for_a_later_one(book, export):
 
 def test_what_she_says_is_done_for_that_file_only(book, export):
     import_file(book, export(SETTLED_MDY))
-    import_file(book, export(OPEN, "later.csv"), said=Said(date_order="dmy"))
+    import_file(book, export(OPEN, "later.csv"), answers=FileAnswers(date_order="dmy"))
     assert [t for _, t, *_ in kept(book)][2:] == [datetime(2026, 5, 3, 6), datetime(2026, 5, 4, 6)]
     with pytest.raises(Undecided):
         import_file(book, export(OPEN.replace("06:00", "07:00"), "third.csv"))
@@ -35,7 +35,7 @@ def test_what_she_says_is_done_for_that_file_only(book, export):
 
 def test_the_files_own_rows_go_before_an_earlier_order_and_before_an_answer(book, export):
     import_file(book, export(SETTLED_MDY))
-    import_file(book, export(SETTLED_DMY, "later.csv"), said=Said(date_order="mdy"))
+    import_file(book, export(SETTLED_DMY, "later.csv"), answers=FileAnswers(date_order="mdy"))
     assert {t.month for _, t, *_ in kept(book)} == {4}
 
 
@@ -47,7 +47,7 @@ def test_two_figures_for_the_year_are_asked_about_although_the_earlier_file_bega
 
 def test_looking_proposes_the_earlier_order_and_chooses_none(book, export):
     import_file(book, export(SETTLED_MDY))
-    (seen,) = look_at(book, export(OPEN, "later.csv"))
+    (seen,) = preview(book, export(OPEN, "later.csv"))
     assert seen.guess.mapping.date_order is None
     (question,) = seen.questions
     assert "read as month, day, year" in question.text and set(question.choices) == {"dmy", "mdy"}

@@ -4,7 +4,7 @@ import pytest
 from charts import adds_up, chart, entry, kept
 
 from browline.errors import Doubted, NotPeoples
-from browline.services.imports.mapping import Said
+from browline.services.imports.mapping import FileAnswers
 from browline.services.imports.run import import_file
 
 HEAD = "stay,time,Temp (C)"
@@ -25,7 +25,9 @@ def test_a_fifth_in_the_other_unit_stops_and_nothing_is_written(book, export):
 
 
 def test_she_says_they_are_peoples_and_every_reading_is_taken(book, export):
-    made = import_file(book, export(chart(*rows(CELSIUS + SLIPPED), heading=HEAD)), said=Said(people="yes"))
+    made = import_file(
+        book, export(chart(*rows(CELSIUS + SLIPPED), heading=HEAD)), answers=FileAnswers(people="yes")
+    )
     assert entry(made)["taken"] == 100 and adds_up(made)
     assert any("You said that these are people's temperatures." in note for note in made.notes)
 
@@ -35,14 +37,14 @@ def test_the_answer_is_not_remembered(book, export):
         chart(*rows(CELSIUS + SLIPPED), heading=HEAD),
         chart(*rows(SLIPPED + CELSIUS), heading=HEAD),
     )
-    import_file(book, export(first), said=Said(people="yes"))
+    import_file(book, export(first), answers=FileAnswers(people="yes"))
     with pytest.raises(Doubted):
         import_file(book, export(second, "later.csv"))
 
 
 def test_the_same_file_again_is_already_here_and_asks_nothing(book, export):
     path = export(chart(*rows(CELSIUS + SLIPPED), heading=HEAD))
-    import_file(book, path, said=Said(people="yes"))
+    import_file(book, path, answers=FileAnswers(people="yes"))
     assert entry(import_file(book, path))["already_here"] == 100
 
 
@@ -64,7 +66,9 @@ def test_decimal_commas_do_not_count(book, export):
 def test_values_that_are_not_peoples_stop_even_when_she_says_so(book, export):
     numbers = [str(i) for i in range(1, 601)]
     with pytest.raises(NotPeoples, match="temperatures of people"):
-        import_file(book, export(chart(*rows(numbers), heading="stay,time,Temp")), said=Said(people="yes"))
+        import_file(
+            book, export(chart(*rows(numbers), heading="stay,time,Temp")), answers=FileAnswers(people="yes")
+        )
     assert kept(book) == [] and not list(book.readings.iterdir())
 
 

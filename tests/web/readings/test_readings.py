@@ -107,7 +107,7 @@ def test_after_one_file_the_page_of_its_work_leads_to_those_that_wait(ines, monk
     from browline.store.models import Job
 
     bring(ines)
-    monkeypatch.setattr(jobs, "standing", lambda book, job: job.state)
+    monkeypatch.setattr(jobs, "status", lambda book, job: job.state)
     job = Job.objects.create(verb="import", state="refused", message="No heading for the value was found.")
     page = text(ines.get(f"/under-way/{job.pk}/"))
     assert "1 more file waits for you." in page and 'href="/readings/#waiting"' in page

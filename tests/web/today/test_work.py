@@ -23,7 +23,7 @@ def standing(monkeypatch):
     """Makes every job stand as told."""
 
     def stand(state):
-        monkeypatch.setattr(jobs, "standing", lambda book, job: state)
+        monkeypatch.setattr(jobs, "status", lambda book, job: state)
 
     return stand
 

@@ -284,7 +284,7 @@ def waits(ward):
     from browline.services.materials import documents
 
     told = {
-        "key": "6f1c1e52-7c44-4b8e-9d5e-3f2b6a1d0c11", "checklist": documents.kept("checklist", date(2026, 1, 1)).pk,
+        "key": "6f1c1e52-7c44-4b8e-9d5e-3f2b6a1d0c11", "checklist": documents.stored("checklist", date(2026, 1, 1)).pk,
         "person": who("ana"), "assessor": who("ben"), "method": "patient", "at": YESTERDAY.isoformat(),
         **{f"step-{step}": mark for step, mark in whole.items()},
     }  # fmt: skip

@@ -59,7 +59,7 @@ def post(client, *, person="ana", assessor="omar", steps=WHOLE, minutes_ago=1, *
 
     now = timezone.now()
     told = {
-        "key": str(uuid4()), "checklist": str(documents.kept("checklist", date(2026, 1, 1)).pk),
+        "key": str(uuid4()), "checklist": str(documents.stored("checklist", date(2026, 1, 1)).pk),
         "person": str(who(person)), "assessor": str(who(assessor)), "second": "", "method": "patient",
         "sent": now.isoformat(), "at": (now - timedelta(minutes=minutes_ago)).isoformat(),
         **{f"step-{step}": mark for step, mark in steps.items()},
@@ -171,7 +171,7 @@ def test_a_record_made_with_an_older_version_of_the_checklist_is_kept_and_judged
     from browline.competency import checklist
     from browline.services.materials import documents
 
-    before = documents.kept("checklist", timezone.localdate())
+    before = documents.stored("checklist", timezone.localdate())
     body = checklist.default()
     rows = [{**row, "critical": row["critical"] and row["id"] != "path"} for row in body["rows"]]
     approval = documents.Approval(
@@ -188,7 +188,7 @@ def test_a_step_of_the_older_version_that_the_newer_one_dropped_is_kept(let):
     from browline.competency import checklist
     from browline.services.materials import documents
 
-    before = documents.kept("checklist", timezone.localdate())
+    before = documents.stored("checklist", timezone.localdate())
     body = checklist.default()
     rows = [row for row in body["rows"] if row["id"] != "cleans"]
     new_version("checklist", {**body, "rows": rows}, documents.Approval(), read=before.version, actor="Ines")

@@ -45,7 +45,7 @@ def issue(role: str, *, person: Person | None = None, until: datetime, label: st
     return token
 
 
-def found(token: str) -> Pass | None:
+def by_token(token: str) -> Pass | None:
     """The pass a link stands for, while it is valid; else None."""
     return _while_valid(Pass.objects.filter(digest=_digest(token)))
 
@@ -62,9 +62,9 @@ def revoke(number: int, actor: str) -> None:
             raise Unchanged
 
 
-def actor(held: Pass) -> str:
+def actor(bearer: Pass) -> str:
     """The name under which the bearer's deeds are recorded."""
-    return f"{held.role} {held.person.identifier}"[:80] if held.person else f"{held.role} {held.pk}"
+    return f"{bearer.role} {bearer.person.identifier}"[:80] if bearer.person else f"{bearer.role} {bearer.pk}"
 
 
 def _while_valid(passes: PassRows) -> Pass | None:

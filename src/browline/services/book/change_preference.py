@@ -49,16 +49,16 @@ def _sensible(key: str, value: object) -> None:
         )
 
 
-def take_computers_zone(found: str, actor: str) -> str:
-    """Choose this computer's zone, as `found`, for a book that has none; returns it, or "" where nothing was chosen.
+def take_computers_zone(zone: str, actor: str) -> str:
+    """Choose this computer's zone, `zone`, for a book that has none; returns it, or "" where nothing was chosen.
 
     A book whose readings were taken as charted, without a zone, is left alone: their times would move.
     """
     if choice("zone") or Import.objects.in_force().filter(kind="readings", zone="").exists():
         return ""
-    if found:
-        set_choice("zone", found, actor)
-    return found
+    if zone:
+        set_choice("zone", zone, actor)
+    return zone
 
 
 def keep_wall_clock(before: ZoneInfo, after: ZoneInfo, now: datetime) -> None:

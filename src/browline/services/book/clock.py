@@ -29,8 +29,8 @@ def computers_zone() -> str:
     import tzlocal
 
     with _environment_before_django():
-        found = tzlocal.get_localzone_name() or ""
-    return found if is_zone(found) else ""
+        name = tzlocal.get_localzone_name() or ""
+    return name if is_zone(name) else ""
 
 
 @contextmanager

@@ -16,20 +16,22 @@ def imports_after(review: Review) -> int:
     live, place = Import.objects.in_force(), _place("review", f"review {review.pk}")
     if place is None:
         return live.filter(at__gt=review.at).count()
-    told = Event.objects.filter(verb="import", pk__gt=place).values_list("data", flat=True)
-    return live.filter(pk__in={number for data in told for number in data["imports"]}).count()
+    event_data = Event.objects.filter(verb="import", pk__gt=place).values_list("data", flat=True)
+    return live.filter(pk__in={number for data in event_data for number in data["imports"]}).count()
 
 
 def outcomes_after(review: Review) -> list[tuple[str, str]]:
     """Instrument and code of every outcome entered after a review, the latest last."""
-    of_instruments = Finding.objects.filter(subject_type="instrument")
+    findings = Finding.objects.filter(subject_type="instrument")
     place = _place("review", f"review {review.pk}")
     if place is None:
-        later = Outcome.objects.filter(finding__in=of_instruments, at__gt=review.at).order_by("pk")
+        later = Outcome.objects.filter(finding__in=findings, at__gt=review.at).order_by("pk")
         return list(later.values_list("finding__subject_id", "code"))
-    names = {key[:FIRST_LETTERS]: name for key, name in of_instruments.values_list("key", "subject_id")}
-    told = Event.objects.filter(verb="outcome", pk__gt=place).order_by("pk").values_list("subject", "data")
-    return [(names[key], data["code"]) for key, data in told if key in names]
+    names = {key[:FIRST_LETTERS]: name for key, name in findings.values_list("key", "subject_id")}
+    outcomes = (
+        Event.objects.filter(verb="outcome", pk__gt=place).order_by("pk").values_list("subject", "data")
+    )
+    return [(names[key], data["code"]) for key, data in outcomes if key in names]
 
 
 def set_after(choice: str, document: ControlledDocument) -> datetime | None:

@@ -37,7 +37,7 @@ def run_again(book: Book, job: Job) -> Job:
     return start(book, job.verb, job.arguments)
 
 
-def standing(book: Book, job: Job) -> str:
+def status(book: Book, job: Job) -> str:
     """How a job stands: queued, running, done, refused, failed or interrupted."""
     if job.state == job.RUNNING and _lock_is_free(book, job.pk):
         # The process may have ended between our two looks; its last word is in the row.
@@ -58,8 +58,8 @@ def run(book: Book, number: int, verbs: Mapping[str, Callable[..., Mapping[str, 
             result = verbs[job.verb](book, _progress(number), **job.arguments)
             _end(number, Job.DONE, "", result)
         except Refusal as refusal:
-            asked = {"asked": getattr(refusal, "code", ""), "picture": getattr(refusal, "picture", ())}
-            _end(number, Job.REFUSED, getattr(refusal, "brief", str(refusal)), asked)
+            question = {"asked": getattr(refusal, "code", ""), "picture": getattr(refusal, "picture", ())}
+            _end(number, Job.REFUSED, getattr(refusal, "brief", str(refusal)), question)
         except Exception as fault:
             # The fault's own text may quote a cell, and this row is kept; its type and place may not.
             _end(number, Job.FAILED, f"A fault of ours ({_place(fault)}). Nothing was changed.", {})

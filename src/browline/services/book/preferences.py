@@ -76,8 +76,8 @@ def choice(key: str) -> Preference: ...
 def choice(key: str) -> Preference:
     """The value in force."""
     _known(key)
-    kept = Setting.objects.filter(key=key).first()
-    value: Preference = CHOICES[key].until_set if kept is None else kept.value
+    stored = Setting.objects.filter(key=key).first()
+    value: Preference = CHOICES[key].until_set if stored is None else stored.value
     return value
 
 

@@ -62,7 +62,7 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     """
     _claim(book, f"{size} {seed}")
     progress(0, 0, "inventing")
-    hospital = invent(size, seed=seed, progress=lambda what, share: progress(int(100 * share), 100, what))  # type: ignore[arg-type]
+    hospital = invent(size, seed=seed, progress=lambda name, share: progress(int(100 * share), 100, name))  # type: ignore[arg-type]
     export = book.folder / "export"
     files = _write_export(hospital, export)
     set_choice("hospital", hospital.name, "demonstration")
@@ -73,18 +73,18 @@ def demonstrate(book: Book, *, size: str, seed: int, now: datetime, progress: Pr
     teach(hospital.house, now, seed=seed)
     walk(book, now, seed=seed)
     doubt(book, now, seed=seed)
-    made = review(book, actor="demonstration", progress=progress)
+    stored_review = review(book, actor="demonstration", progress=progress)
     truth: Truth = json.loads((export / TRUTH).read_text(encoding="utf-8"))
-    found = made.document
-    planted, seen = _planted(truth, found), wards(made)
+    document = stored_review.document
+    planted, ward_answers = _planted(truth, document), wards(stored_review)
     names = {p.instrument for p in planted} | _faulty(export)
-    false = [f.subject.id for f in _flags(found) if f.subject.id not in names]
+    false = [f.subject.id for f in _flags(document) if f.subject.id not in names]
     return Shown(
-        review=made,
+        review=stored_review,
         planted=planted,
         false_flags=tuple(false),
-        habits=planted_habits(truth, seen),
-        false_habits=unplanted(truth, seen),
+        habits=planted_habits(truth, ward_answers),
+        false_habits=unplanted(truth, ward_answers),
     )
 
 

@@ -71,27 +71,27 @@ def _row(test: str, habit: HabitTruth, planted: str, ward: Ward | None) -> Plant
             found=why.get(answer.outcome, "missed"),
             seen=False,
         )
-    at = f"{answer.at}: " if answer.at else ""
+    place = f"{answer.at}: " if answer.at else ""
     size = f"{_percent(answer.effect)} ({_percent(answer.low)} to {_percent(answer.high)})"
-    return PlantedHabit(ward=habit["ward"], test=test, planted=planted, found=at + size, seen=True)
+    return PlantedHabit(ward=habit["ward"], test=test, planted=planted, found=place + size, seen=True)
 
 
 def _percent(share: float | None) -> str:
     return "few" if share is None else display.share(share)
 
 
-def _planted(habit: str, told: HabitTruth, truth: Truth) -> str:
+def _planted(habit: str, facts: HabitTruth, truth: Truth) -> str:
     """How much was planted, in the terms of the truth file."""
-    share = display.percent(told["share"]) if "share" in told else ""
+    share = display.percent(facts["share"]) if "share" in facts else ""
     if habit == "spike":
-        until = f" until {told['until'][:10]}" if "until" in told else ""
-        return f"{display.decimal(told['value_c'])} °C: {display.share(told['share'])}{until}"
+        until = f" until {facts['until'][:10]}" if "until" in facts else ""
+        return f"{display.decimal(facts['value_c'])} °C: {display.share(facts['share'])}{until}"
     return {
         "copies": f"{display.number(len(truth['rows_of']['copied']))} rows",
-        "batches": f"{display.percent(told.get('share_of_rounds', 0))} of rounds",
+        "batches": f"{display.percent(facts.get('share_of_rounds', 0))} of rounds",
         "edge": f"{share} of values just over the line",
         "site_left_out": "more than elsewhere",
         "site_switching": f"{share} of visits",
-        "keyed_late": f"{display.percent(told.get('share_of_shifts', 0))} of shifts",
+        "keyed_late": f"{display.percent(facts.get('share_of_shifts', 0))} of shifts",
         "on_the_hour": f"{share} of visits",
     }[habit]

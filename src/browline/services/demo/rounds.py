@@ -32,18 +32,18 @@ def walk(book: Book, now: datetime, *, seed: int) -> int:
 
 
 def _lines(instruments: Iterable[Instrument], rng: np.random.Generator) -> Iterator[Line]:
-    for one in instruments:
+    for instrument in instruments:
         lot = rng.random(4)
         if lot[0] < NOT_FOUND:
-            yield Line(one.name, "not-located")
+            yield Line(instrument.name, "not-located")
             continue
         state = "in-use" if lot[1] < IN_USE else "present"
         lens = "cleaned" if lot[2] < DULL else "clean"
         yield Line(
-            instrument=one.name,
+            instrument=instrument.name,
             state=state,
             lens=lens,
-            mode=one.mode,
-            unit=one.unit,
+            mode=instrument.mode,
+            unit=instrument.unit,
             battery="low" if lot[3] < LOW else "ok",
         )

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from browline.competency.checklist import read
 from browline.services.book.clock import local_day
-from browline.services.materials.documents import kept
+from browline.services.materials.documents import stored
 from browline.services.training.demonstrations import Observation, record
 from browline.services.training.demonstrations.assessors import entitle
 from browline.services.training.demonstrations.second_scores import second_score
@@ -30,18 +30,18 @@ def teach(house: House, now: datetime, *, seed: int) -> int:
         return 0
 
     today = local_day(now)
-    checklist = kept("checklist", today)
+    checklist = stored("checklist", today)
     steps = read(checklist.body).steps
     people = _numbers(house.people)
     away(people[house.people.educator], "no-patients", today - timedelta(weeks=52), None, actor=ACTOR)
     _entitle([people[k] for k in assessors(house.people, seed)], today - timedelta(weeks=26))
     ids = [step.id for step in steps]
-    seen = observed(
+    observations = observed(
         house.people, ids, [step.id for step in steps if step.critical], _yesterday(today), seed=seed
     )
-    for one in seen:
-        _record(one, people, house, checklist.pk, now)
-    return len(seen)
+    for attempt in observations:
+        _record(attempt, people, house, checklist.pk, now)
+    return len(observations)
 
 
 def _yesterday(today: date) -> date:
@@ -55,26 +55,26 @@ def _numbers(people: People) -> list[int]:
 
 
 def _entitle(people: list[int], start: date) -> None:
-    held = set(AssessorStanding.objects.values_list("person", flat=True))
+    assessors_already = set(AssessorStanding.objects.values_list("person", flat=True))
     for person in people:
-        if person not in held:
+        if person not in assessors_already:
             entitle(person, start=start, end=None, qualification=QUALIFICATION, actor=ACTOR)
 
 
-def _record(one: ObservedAttempt, people: list[int], house: House, checklist: int, now: datetime) -> None:
-    key = uuid5(NAMESPACE, f"{house.people.id[one.person]} {one.time}")
+def _record(attempt: ObservedAttempt, people: list[int], house: House, checklist: int, now: datetime) -> None:
+    key = uuid5(NAMESPACE, f"{house.people.id[attempt.person]} {attempt.time}")
     observation = Observation(
         key=key,
-        person=people[one.person],
-        assessor=people[one.assessor],
-        second=None if one.second is None else people[one.second],
+        person=people[attempt.person],
+        assessor=people[attempt.assessor],
+        second=None if attempt.second is None else people[attempt.second],
         checklist=checklist,
-        time=one.time.replace(tzinfo=ZoneInfo(house.clock.zone)),
-        steps=one.marks,
+        time=attempt.time.replace(tzinfo=ZoneInfo(house.clock.zone)),
+        steps=attempt.marks,
         method="patient",
-        ward=str(house.wards.name[house.people.ward[one.person]]),
+        ward=str(house.wards.name[house.people.ward[attempt.person]]),
     )
     recorded = record(observation, actor=ACTOR, now=now)
-    if one.scores is not None and one.again is not None:
-        again = people[one.again]
-        second_score(recorded.demonstration, again, one.scores, key=uuid5(key, "again"), actor=ACTOR)
+    if attempt.scores is not None and attempt.again is not None:
+        again = people[attempt.again]
+        second_score(recorded.demonstration, again, attempt.scores, key=uuid5(key, "again"), actor=ACTOR)

@@ -8,9 +8,9 @@ from pathlib import Path
 from browline.errors import NotUnderstood
 from browline.intake import Mapping
 from browline.services.book.preferences import choice, is_zone
-from browline.services.imports.mapping import decide_all, refuse_other_clock, refuse_other_order
+from browline.services.imports.mapping import decide_all, refuse_changed_clock, refuse_changed_order
 from browline.services.imports.reader import Request
-from browline.services.imports.receipts import notes_of
+from browline.services.imports.receipts import reading_notes
 from browline.store.importing.commit import changes_something, mapped_part
 from browline.store.importing.files import let_go
 from browline.store.importing.readings import Prepared, prepare_readings
@@ -34,9 +34,9 @@ class MappedFile:
     def read(self) -> "MappedTables":
         """Decide how each table is read, and make it ready."""
         request, zone = self.request, self.zone
-        source, mappings = decide_all(self.source, request.kind, request.mapping, request.said)
-        refuse_other_clock(source, zone)
-        refuse_other_order(source, mappings)
+        source, mappings = decide_all(self.source, request.kind, request.mapping, request.answers)
+        refuse_changed_clock(source, zone)
+        refuse_changed_order(source, mappings)
         prepared = _prepare(request, source, mappings, zone)
         key = read_key(request.book.identity)
         return MappedTables(
@@ -44,7 +44,7 @@ class MappedFile:
                 digest=source.digest,
                 format=source.format,
                 parts=tuple(mapped_part(source, p, m, key) for p, m in zip(prepared, mappings, strict=True)),
-                notes=tuple(notes_of(source, prepared, zone, datetime.now(UTC))),
+                notes=tuple(reading_notes(source, prepared, zone, datetime.now(UTC))),
                 zone=zone or "",
                 changes=False,
             )
@@ -93,9 +93,9 @@ def _prepare_table(
     """One table made ready; the readings it writes are added to those that are `present`."""
     if mapping.kind != "readings":
         return prepare_register(table, mapping, known)
-    made = prepare_readings(request.book, table, mapping, known, present, request.progress)
-    present += [request.book.readings / made.readings_file] if made.readings_file else []
-    return made
+    prepared = prepare_readings(request.book, table, mapping, known, present, request.progress)
+    present += [request.book.readings / prepared.readings_file] if prepared.readings_file else []
+    return prepared
 
 
 def _known(request: Request, source: Source, table: Table, mapping: Mapping, zone: str | None) -> Known:
@@ -110,5 +110,5 @@ def _known(request: Request, source: Source, table: Table, mapping: Mapping, zon
         zone=zone or mapping.zone,
         excel_1904=table.dates == 1904,
         canonical=source.format == "fhir",
-        vouched=request.said.people == "yes",
+        vouched=request.answers.people == "yes",
     )

@@ -23,54 +23,54 @@ def doubtful_dates(book: Book) -> list[Import]:
     """Imports in force to be looked at again, the latest first."""
     before: set[tuple[str, str]] = set()
     doubted = []
-    for made in Import.objects.order_by("id"):
-        if IMPORT_KINDS[made.kind].reader != "columns":
+    for row in Import.objects.order_by("id"):
+        if IMPORT_KINDS[row.kind].reader != "columns":
             continue
-        headings = (made.kind, repr(sorted(made.mapping.get("columns", {}).items())))
-        if headings in before and _may_be_wrong(book, made):
-            doubted.append(made)
+        headings = (row.kind, repr(sorted(row.mapping.get("columns", {}).items())))
+        if headings in before and _may_be_wrong(book, row):
+            doubted.append(row)
         before.add(headings)
     return doubted[::-1]
 
 
-def note_of_doubtful_dates(book: Book) -> list[str]:
+def doubtful_dates_note(book: Book) -> list[str]:
     """A sentence for a receipt; none where nothing is in doubt."""
     if not (doubted := doubtful_dates(book)):
         return []
-    which = ", ".join(made.label.removesuffix(" the file") for made in doubted)
+    which = ", ".join(row.label.removesuffix(" the file") for row in doubted)
     return [f"Look at the dates of receipts taken earlier: {which}. {WHY} They stand on the Readings page."]
 
 
 def say_dates_are_right(import_id: int, actor: str) -> None:
     """She looked: the dates of this import are right."""
     with recorded(actor, "dates-are-right", import_id):
-        made = Import.objects.in_force().filter(pk=import_id).first()
-        if made is None:
+        row = Import.objects.in_force().filter(pk=import_id).first()
+        if row is None:
             raise NotUnderstood(
                 f"There is no import {import_id} in force.",
                 "One in force can be looked at.",
                 "Choose another.",
             )
-        Import.objects.filter(pk=import_id).update(mapping=made.mapping | {"dates_are_right": True})
+        Import.objects.filter(pk=import_id).update(mapping=row.mapping | {"dates_are_right": True})
 
 
-def _may_be_wrong(book: Book, made: Import) -> bool:
+def _may_be_wrong(book: Book, row: Import) -> bool:
     """Whether nobody knows by which order this import was read and nothing in it speaks for the one used."""
-    known = made.undone or not made.taken or {"date_order", "dates_are_right"} & set(made.mapping)
-    if known or not {"time", "date"} & set(made.mapping.get("columns", {})):
+    known = row.undone or not row.taken or {"date_order", "dates_are_right"} & set(row.mapping)
+    if known or not {"time", "date"} & set(row.mapping.get("columns", {})):
         return False
-    impossible = any(reason["code"] == "time-impossible" for reason in made.reasons)
-    return impossible or _latest_day_of_month(book, made) <= 12
+    impossible = any(reason["code"] == "time-impossible" for reason in row.reasons)
+    return impossible or _latest_month_day(book, row) <= 12
 
 
-def _latest_day_of_month(book: Book, made: Import) -> int:
+def _latest_month_day(book: Book, row: Import) -> int:
     """The highest day of a month among its readings; of a register, among the first and last of its times."""
-    ends = max((when.day for when in (made.first, made.last) if when), default=31)
-    path = book.readings / made.readings_file
+    ends = max((when.day for when in (row.first, row.last) if when), default=31)
+    path = book.readings / row.readings_file
     # The ends are known without opening the file, in another zone: by a day, and only a later one settles it.
-    if ends > 13 or not made.readings_file or not path.is_file():
+    if ends > 13 or not row.readings_file or not path.is_file():
         return ends
-    found = working_memory().execute(
+    latest = working_memory().execute(
         f"SELECT max(day(time + to_minutes(coalesce(shift, 0)))) FROM read_parquet('{quoted(path)}')"
     )
-    return int(found.fetchone()[0])
+    return int(latest.fetchone()[0])

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from browline.services.imports.grid_reader import entries_of
+from browline.services.imports.grid_reader import roster_entries
 from browline.services.imports.reader import Request
 from browline.store.importing.roster.rows import open_roster
 from browline.store.importing.roster.same_names import TWO
@@ -36,21 +36,21 @@ class RosterLook:
     same_names: tuple[SameName, ...] = ()
 
 
-def look_at_roster(request: Request) -> RosterLook:
+def look_over_roster(request: Request) -> RosterLook:
     """What would come of taking this file whole; nothing is written."""
-    _, layout, said, people, same = entries_of(request, open_roster(request.path), TWO)
-    days = [day for _, day in said.turns]
-    known = Counter(t.code for _, _, turns in said.rows for t in turns)
+    _, layout, reading, people, same = roster_entries(request, open_roster(request.path), TWO)
+    days = [day for _, day in reading.turns]
+    known = Counter(t.code for _, _, turns in reading.rows for t in turns)
     return RosterLook(
         layout=layout,
         first=min(days, default=None),
         last=max(days, default=None),
-        wards=tuple(sorted(said.wards - {""})),
-        people=len({person for person, _ in said.turns}),
+        wards=tuple(sorted(reading.wards - {""})),
+        people=len({person for person, _ in reading.turns}),
         new_people=len(people.new),
         settled=tuple(known.most_common()),
-        unsettled=tuple(sorted(said.unknown.items(), key=lambda item: -item[1])),
-        aside={code: len(rows) for code, rows in said.aside.items()},
+        unsettled=tuple(sorted(reading.unknown.items(), key=lambda item: -item[1])),
+        aside={code: len(rows) for code, rows in reading.aside.items()},
         same_names=tuple(
             SameName(name, posts[0].name, tuple(p.place for p in posts)) for name, posts in same.items()
         ),

@@ -1,6 +1,6 @@
 """The reader of rosters: staff down and days across, or a row for each person and day; taken into the book as a whole.
 
-It is looked at first on the Roster page (`look_at_roster`); it comes in by the steps of every file.
+It is looked at first on the Roster page (`look_over_roster`); it comes in by the steps of every file.
 """
 
 from collections.abc import Mapping
@@ -17,14 +17,14 @@ from browline.intake.roster.same_names import Post, same_names
 from browline.services.imports.reader import Request
 from browline.services.imports.receipts import WHOLE
 from browline.services.training.roster import known_wards
-from browline.services.training.roster.shift_codes import codes, zone_of
+from browline.services.training.roster.shift_codes import choose_zone, codes
 from browline.store.importing.readings import EXAMPLES, Counted, Prepared
 from browline.store.importing.ready import Part, Ready
 from browline.store.importing.roster import Clock, Reading, read_entries
 from browline.store.importing.roster.commit import Plan, plan, write
 from browline.store.importing.roster.people import People
 from browline.store.importing.roster.rows import RosterFile, first_rows, open_roster
-from browline.store.importing.roster.same_names import ASIDE, TWO, set_apart, told_before
+from browline.store.importing.roster.same_names import ASIDE, TWO, separate_before, set_apart
 from browline.store.keys import read_key
 from browline.store.models import Import, WardAlias
 
@@ -34,7 +34,7 @@ class Opened(NamedTuple):
 
     file: RosterFile
     layout: str
-    said: Reading
+    reading: Reading
     people: People
     same_names: dict[str, list[Post]]
 
@@ -48,7 +48,7 @@ class GridFile:
 
     def read(self) -> "GridEntries":
         """Read what it says, and whom it means."""
-        opened = entries_of(self.request, self.file)
+        opened = roster_entries(self.request, self.file)
         return GridEntries(opened, self.request.zone or "", read_key(self.request.book.identity))
 
 
@@ -62,21 +62,21 @@ class GridEntries:
 
     def plan(self) -> Ready:
         """Which turns come and go, and how the entries count."""
-        file, layout, said, people, _ = self.opened
-        change = plan(said, file.digest)
+        file, layout, reading, people, _ = self.opened
+        change = plan(reading, file.digest)
         part = Part(
             prepared=_prepared(self.opened, change),
             columns={},
             filled=[column.name for column in ROSTER.columns if column.required],
-            reading={"wards": sorted(said.wards), "layout": layout},
-            write=lambda made: write(said, people, change, self.key, made),
+            reading={"wards": sorted(reading.wards), "layout": layout},
+            write=lambda source: write(reading, people, change, self.key, source),
         )
         before = Import.objects.filter(kind=ROSTER.id, digest=file.digest)
         return Ready(
             digest=file.digest,
             format=file.format,
             parts=(part,),
-            notes=tuple(_notes(said, change, layout)),
+            notes=tuple(_notes(reading, change, layout)),
             zone=self.zone,
             changes=bool(change.taken or change.drop or change.add) or not before.exists(),
             event={"replaced": len(change.drop)},
@@ -93,12 +93,12 @@ def is_roster(path: Path, today: date) -> bool:
     return any(looks_like_roster(rows, today) for rows in first_rows(path))
 
 
-def entries_of(request: Request, file: RosterFile, unanswered: str = "") -> Opened:
+def roster_entries(request: Request, file: RosterFile, unanswered: str = "") -> Opened:
     """The file, its layout, what it says, whom it means, and the names in lines apart that are to be asked about.
 
     A name of which she said nothing is taken as `unanswered`; as nothing, its later lines are set aside.
     """
-    today, answers, wards = request.today, request.said.same_names, known_wards()
+    today, answers, wards = request.today, request.answers.same_names, known_wards()
     reads = [r for rows in file.sheets if (r := read_roster(rows, today, sorted(wards))) is not None]
     if not any(read.entries for read in reads):
         raise InputRefused(
@@ -107,16 +107,16 @@ def entries_of(request: Request, file: RosterFile, unanswered: str = "") -> Open
             "Check that the row of days, or the headings, are in the file.",
         )
     aliases = dict(WardAlias.objects.values_list("alias", "ward"))
-    clock = Clock(zone_of(request.zone), aliases, request.said.ward)
+    clock = Clock(choose_zone(request.zone), aliases, request.answers.ward)
     people, same = People(clock.ward), same_names(reads)
-    known = {name: TWO for name, posts in same.items() if told_before(posts, people)}
-    settled = {name: answers.get(name) or unanswered for name in same} | known
-    entries, aside = set_apart([e for read in reads for e in read.entries], same, settled, people)
-    said = read_entries(entries, people, codes(), wards, clock)
+    known = {name: TWO for name, posts in same.items() if separate_before(posts, people)}
+    by_name = {name: answers.get(name) or unanswered for name in same} | known
+    entries, aside = set_apart([e for read in reads for e in read.entries], same, by_name, people)
+    reading = read_entries(entries, people, codes(), wards, clock)
     if aside:
-        said.aside[ASIDE] += aside
-    asked = {name: posts for name, posts in same.items() if name not in known}
-    return Opened(file=file, layout=reads[0].layout, said=said, people=people, same_names=asked)
+        reading.aside[ASIDE] += aside
+    ambiguous = {name: posts for name, posts in same.items() if name not in known}
+    return Opened(file=file, layout=reads[0].layout, reading=reading, people=people, same_names=ambiguous)
 
 
 def _prepared(opened: Opened, change: Plan) -> Prepared:
@@ -127,10 +127,10 @@ def _prepared(opened: Opened, change: Plan) -> Prepared:
             Counted(code, len(n), tuple(sorted(set(n))[:EXAMPLES])) for code, n in sorted(rows.items())
         )
 
-    said, repairs = opened.said, opened.people.repairs
-    aside = sum(len(rows) for rows in said.aside.values())
+    reading, repairs = opened.reading, opened.people.repairs
+    aside = sum(len(rows) for rows in reading.aside.values())
     replaced = (Counted("roster-replaced", len(change.drop), ()),) if change.drop else ()
-    starts = [turn.start for turns in said.turns.values() for turn in turns if turn.start is not None]
+    starts = [turn.start for turns in reading.turns.values() for turn in turns if turn.start is not None]
     return Prepared(
         table=WHOLE,
         kind=ROSTER.id,
@@ -139,7 +139,7 @@ def _prepared(opened: Opened, change: Plan) -> Prepared:
         already_here=change.already_here,
         set_aside=aside,
         repaired=sum(len(rows) for rows in repairs.values()),
-        reasons=counted(said.aside),
+        reasons=counted(reading.aside),
         repairs=(),
         remarks=counted(repairs) + replaced,
         first=min(starts, default=None),
@@ -147,17 +147,17 @@ def _prepared(opened: Opened, change: Plan) -> Prepared:
     )
 
 
-def _notes(said: Reading, change: Plan, layout: str) -> list[str]:
+def _notes(reading: Reading, change: Plan, layout: str) -> list[str]:
     """How the roster was read, for her to check, and what is left to do."""
-    days = [day for _, day in said.turns]
+    days = [day for _, day in reading.turns]
     read = {"grid": "staff down and days across", "list": "a row for each person and day"}[layout]
     notes = [f"Read as {read}; rows are counted as person-days."]
     if days:
         notes.append(f"Days from {display.day(min(days))} to {display.day(max(days))}. Is the year right?")
-    if said.unknown:
-        codes = ", ".join(f"{code} ({n})" for code, n in sorted(said.unknown.items()))
+    if reading.unknown:
+        codes = ", ".join(f"{code} ({n})" for code, n in sorted(reading.unknown.items()))
         notes.append(f"Codes that nobody has settled: {codes}. Say on the Roster page what they stand for.")
-    if lines := len(set(said.aside.get("two-rows-one-name", ()))):
+    if lines := len(set(reading.aside.get("two-rows-one-name", ()))):
         notes.append(
             f"{lines} line{'s' * (lines > 1)} of a name that an earlier line bears were not taken. Bring the file on "
             "the Roster page and say there whose they are, or have it sent with staff numbers."

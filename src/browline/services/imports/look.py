@@ -7,10 +7,10 @@ from pathlib import Path
 from browline.errors import InputRefused, NoTimes, Undecided
 from browline.intake import Guess, Profile, propose, recognise
 from browline.services.book.clock import local_day
-from browline.services.imports.mapping import fhir_mapping, refuse_what_is_no_body, saved_mapping, settle
-from browline.services.imports.run import reader_of
+from browline.services.imports.mapping import fhir_mapping, refuse_bodiless, saved_mapping, settle
+from browline.services.imports.run import choose_reader
 from browline.store.folder import Book
-from browline.store.importing.looking import profiles_of
+from browline.store.importing.looking import column_profiles
 from browline.store.sources import Source, Table, open_file
 
 
@@ -36,9 +36,9 @@ class TableLook:
     notes: tuple[str, ...]
 
 
-def look_at(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLook, ...]:
+def preview(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLook, ...]:
     """What browline would make of a file: per table its kind, its mapping and what it has to ask."""
-    if reader_of(kind, path, local_day(datetime.now(UTC))) == "grid":
+    if choose_reader(kind, path, local_day(datetime.now(UTC))) == "grid":
         raise InputRefused(
             "This file is a roster.",
             "It has no headings to be mapped: it is read by its days, and its codes are settled once.",
@@ -48,7 +48,7 @@ def look_at(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLo
     looks, refusals = [], []
     for table in source.tables:
         try:
-            looks.append(_look(source, table, kind))
+            looks.append(_look_table(source, table, kind))
         except InputRefused as refusal:
             refusals.append(refusal)
     if not looks:
@@ -56,8 +56,8 @@ def look_at(book: Book, path: Path, *, kind: str | None = None) -> tuple[TableLo
     return tuple(looks)
 
 
-def _look(source: Source, table: Table, kind: str | None) -> TableLook:
-    profiles, sample = profiles_of(table)
+def _look_table(source: Source, table: Table, kind: str | None) -> TableLook:
+    profiles, sample = column_profiles(table)
     if source.format == "fhir":
         mapping = fhir_mapping(table)
         reasons = dict.fromkeys(mapping.columns, "the standard says so")
@@ -71,15 +71,15 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
             notes=table.notes,
         )
     saved = saved_mapping(table)
-    kind = kind or (saved.kind if saved else _kind_of(profiles))
+    kind = kind or (saved.kind if saved else _kind(profiles))
     guess = propose(kind, profiles, saved)
     questions: tuple[Question, ...] = ()
-    refuse_what_is_no_body(guess.mapping, profiles)
+    refuse_bodiless(guess.mapping, profiles)
     try:
         guess = replace(guess, mapping=settle(table, guess.mapping, saved))
-    except Undecided as asked:
+    except Undecided as undecided:
         guess = replace(guess, mapping=replace(guess.mapping, date_order=None))
-        questions = (Question("date_order", asked.question, asked.choices),)
+        questions = (Question("date_order", undecided.question, undecided.choices),)
     return TableLook(
         label=table.label,
         kind=kind,
@@ -91,7 +91,7 @@ def _look(source: Source, table: Table, kind: str | None) -> TableLook:
     )
 
 
-def _kind_of(profiles: tuple[Profile, ...]) -> str:
+def _kind(profiles: tuple[Profile, ...]) -> str:
     """The kind of a table; temperatures without a time are readings, and the page asks where the time stands."""
     try:
         return recognise(profiles)

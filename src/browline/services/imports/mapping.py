@@ -17,13 +17,13 @@ from browline.intake import (
     refuse_things,
     signature,
 )
-from browline.store.importing.looking import profiles_of, settle_order
+from browline.store.importing.looking import column_profiles, settle_order
 from browline.store.models import Import, SavedMapping
 from browline.store.sources import Source, Table
 
 
 @dataclass(frozen=True)
-class Said:
+class FileAnswers:
     """What she answered when this file was asked about; never kept for another file.
 
     - `people`: "yes" where she vouches that the values are people's temperatures, rightly read.
@@ -38,19 +38,19 @@ class Said:
     same_names: Dict[str, str] = field(default_factory=dict)
 
 
-NOTHING_SAID = Said()
+NO_ANSWERS = FileAnswers()
 # One mapping for every table, or one for each table's label.
 Given = Mapping | Dict[str, Mapping] | None
 
 
 def decide_all(
-    source: Source, kind: str | None, given: Given, said: Said = NOTHING_SAID
+    source: Source, kind: str | None, given: Given, answers: FileAnswers = NO_ANSWERS
 ) -> tuple[Source, list[Mapping]]:
     """The source with the tables that are ours, and their mappings; other sheets are left out and noted."""
     tables, mappings, refusals = [], [], []
     for table in source.tables:
         try:
-            mappings.append(_decide(source, table, kind, given, said))
+            mappings.append(_decide(source, table, kind, given, answers))
             tables.append(table)
         except (NotUnderstood, Undecided):
             raise
@@ -58,18 +58,18 @@ def decide_all(
             refusals.append((table, refusal))
     if not tables:
         raise refusals[0][1]
-    left_out = tuple(
+    notes = tuple(
         f"{t.label.capitalize()} holds no table that browline knows and was left out." for t, _ in refusals
     )
-    tables[0] = replace(tables[0], notes=(*tables[0].notes, *left_out))
+    tables[0] = replace(tables[0], notes=(*tables[0].notes, *notes))
     return replace(source, tables=tuple(tables)), mappings
 
 
-def refuse_other_clock(source: Source, zone: str | None) -> None:
+def refuse_changed_clock(source: Source, zone: str | None) -> None:
     """Refuse a file that is here already under another clock: every reading would come in a second time."""
-    here = Import.objects.readings_of(source.digest).first()
-    if here is not None and here.zone != (zone or ""):
-        clock = f"the zone {here.zone}" if here.zone else "its times taken as they stand"
+    earlier = Import.objects.readings_of(source.digest).first()
+    if earlier is not None and earlier.zone != (zone or ""):
+        clock = f"the zone {earlier.zone}" if earlier.zone else "its times taken as they stand"
         raise InputRefused(
             f"This file is already in the book, read with {clock}.",
             "Read with another clock, every reading would come in a second time.",
@@ -77,14 +77,14 @@ def refuse_other_clock(source: Source, zone: str | None) -> None:
         )
 
 
-def refuse_other_order(source: Source, mappings: Sequence[Mapping]) -> None:
+def refuse_changed_order(source: Source, mappings: Sequence[Mapping]) -> None:
     """Refuse a file that is here already with day and month in another order, as with another clock."""
     orders = {mapping.date_order for mapping in mappings if mapping.kind == "readings"}
-    here = Import.objects.readings_of(source.digest)
-    kept = {made.mapping.get("date_order") for made in here} - {None}
-    if kept and not kept & orders:
+    imports = Import.objects.readings_of(source.digest)
+    orders_before = {row.mapping.get("date_order") for row in imports} - {None}
+    if orders_before and not orders_before & orders:
         raise InputRefused(
-            f"This file is already in the book, its dates read as {in_words(min(kept))}.",
+            f"This file is already in the book, its dates read as {in_words(min(orders_before))}.",
             "Read in another order, every reading would come in a second time, months away.",
             "Take that import back on the Readings page first, then bring the file again.",
         )
@@ -92,7 +92,7 @@ def refuse_other_order(source: Source, mappings: Sequence[Mapping]) -> None:
 
 def fhir_mapping(table: Table) -> Mapping:
     """FHIR cells come under canonical names, so nothing is guessed; columns without any text are not mapped."""
-    profiles, _ = profiles_of(table)
+    profiles, _ = column_profiles(table)
     known = {c.name for c in KINDS["readings"]}
     columns = {
         p.heading: p.heading
@@ -102,7 +102,7 @@ def fhir_mapping(table: Table) -> Mapping:
     return Mapping("readings", columns, date_order="ymd")
 
 
-def refuse_what_is_no_body(mapping: Mapping, profiles: Sequence[Profile]) -> None:
+def refuse_bodiless(mapping: Mapping, profiles: Sequence[Profile]) -> None:
     """Refuse readings whose temperatures are only those of gas, rooms or machines."""
     if mapping.kind != "readings":
         return
@@ -115,14 +115,14 @@ def settle(table: Table, mapping: Mapping, saved: Mapping | None) -> Mapping:
     """The mapping with the order of dates that the table's own rows settle; an earlier answer is only recalled."""
     try:
         return settle_order(table, mapping, decided=False)
-    except Undecided as asked:
-        if saved is None or saved.date_order not in asked.choices:
+    except Undecided as undecided:
+        if saved is None or saved.date_order not in undecided.choices:
             raise
         earlier = f"An earlier file with these headings was read as {in_words(saved.date_order)}."
-        raise asked.reminded(earlier) from None
+        raise undecided.reminded(earlier) from None
 
 
-def _decide(source: Source, table: Table, kind: str | None, given: Given, said: Said) -> Mapping:
+def _decide(source: Source, table: Table, kind: str | None, given: Given, answers: FileAnswers) -> Mapping:
     if kind is not None and kind not in KINDS:
         raise NotUnderstood(f"{kind!r} is not a kind.", f"The kinds are {', '.join(KINDS)}.", "Mend --as.")
     mapping = given if isinstance(given, Mapping) else (given or {}).get(table.label)
@@ -130,20 +130,20 @@ def _decide(source: Source, table: Table, kind: str | None, given: Given, said: 
         return fhir_mapping(table)
     saved = saved_mapping(table)
     decided = mapping is not None and mapping.date_order is not None
-    profiles, _ = profiles_of(table)
+    profiles, _ = column_profiles(table)
     if mapping is None:
         kind = kind or (saved.kind if saved else recognise(profiles))
         mapping = propose(kind, profiles, saved).mapping
     _complete(mapping, table)
-    refuse_what_is_no_body(mapping, profiles)
+    refuse_bodiless(mapping, profiles)
     if decided:
         return mapping
     try:
         return settle(table, mapping, saved)
-    except Undecided as asked:
-        if said.date_order not in asked.choices:
+    except Undecided as undecided:
+        if answers.date_order not in undecided.choices:
             raise
-        return replace(mapping, date_order=said.date_order)
+        return replace(mapping, date_order=answers.date_order)
 
 
 def _complete(mapping: Mapping, table: Table) -> None:
@@ -163,5 +163,5 @@ def _complete(mapping: Mapping, table: Table) -> None:
 
 
 def saved_mapping(table: Table) -> Mapping | None:
-    kept = SavedMapping.objects.filter(signature=signature(table.headings)).first()
-    return from_toml(kept.toml) if kept else None
+    saved = SavedMapping.objects.filter(signature=signature(table.headings)).first()
+    return from_toml(saved.toml) if saved else None

@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import Protocol
 
-from browline.services.imports.mapping import NOTHING_SAID, Given, Said
+from browline.services.imports.mapping import NO_ANSWERS, FileAnswers, Given
 from browline.store.folder import Book
 from browline.store.importing.ready import Ready
 
@@ -35,7 +35,7 @@ class Request:
     kind: str | None = None
     mapping: Given = None
     zone: str | None = None
-    said: Said = NOTHING_SAID
+    answers: FileAnswers = NO_ANSWERS
     progress: Progress = silent
 
 

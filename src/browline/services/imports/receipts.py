@@ -47,10 +47,10 @@ class Receipt:
         }
 
 
-def receipt_of(
+def build_receipt(
     name: str,
     parts: Sequence[Part],
-    made: Sequence[Import],
+    imports: Sequence[Import],
     notes: Sequence[str],
     strays: tuple[str, ...] = (),
 ) -> Receipt:
@@ -70,16 +70,16 @@ def receipt_of(
         cannot_answer=answers.cannot_answer,
         requests=_requests(answers),
         notes=tuple(notes),
-        imports=tuple(i.pk for i in made),
+        imports=tuple(i.pk for i in imports),
         strays=strays,
     )
 
 
-def notes_of(source: Source, prepared: Sequence[Prepared], zone: str | None, now: datetime) -> list[str]:
+def reading_notes(source: Source, prepared: Sequence[Prepared], zone: str | None, now: datetime) -> list[str]:
     """What was seen while reading, and what should be doubted: clock, dates to come, site words, ward names."""
-    seen = [note for table in source.tables for note in table.notes]
+    notes = [note for table in source.tables for note in table.notes]
     vouched = [p.vouched for p in prepared if p.vouched]
-    return seen + vouched + [warning for p in prepared for warning in _warnings(p, zone, now)]
+    return notes + vouched + [warning for p in prepared for warning in _warnings(p, zone, now)]
 
 
 def joined(
@@ -107,7 +107,7 @@ def joined(
     }
 
 
-def answers_of_book() -> BookAnswers:
+def book_answers() -> BookAnswers:
     """What everything in the book can and cannot answer, and which columns to ask for."""
     live = Import.objects.in_force().filter(taken__gt=0).values_list("kind", "mapping")
     answers = can_answer(_filled((kind, mapping["filled"]) for kind, mapping in live))
@@ -148,16 +148,16 @@ def _entry(name: str, part: Part) -> FileEntry:
     }
 
 
-def _clock_note(own: int, taken: int) -> list[str]:
-    """What a file without a zone says of its times; `own` of the readings `taken` say their own offset from UTC."""
+def _clock_note(with_offset: int, taken: int) -> list[str]:
+    """What a file without a zone says of its times; `with_offset` of the readings `taken` say their offset from UTC."""
     hours = "Hours of the day stand as written; --zone Europe/London gives the ward's own."
-    if own == taken:
+    if with_offset == taken:
         return [
             f"The times say their own offset from UTC (as Z or +01:00), so no moment is in doubt. {hours}"
         ]
-    if own:
+    if with_offset:
         return [
-            f"{display.number(own)} of {display.number(taken)} times say their own offset from UTC"
+            f"{display.number(with_offset)} of {display.number(taken)} times say their own offset from UTC"
             " (as Z or +01:00). For the others no time zone"
             f" was said (--zone Europe/London), so they are taken as they stand."
         ]
@@ -165,23 +165,23 @@ def _clock_note(own: int, taken: int) -> list[str]:
 
 
 def _warnings(p: Prepared, zone: str | None, now: datetime) -> list[str]:
-    said = []
+    sentences = []
     if p.kind == "readings" and p.taken:
         by_hour = {hour: (mean, n) for hour, n, mean in p.hours}
         low = daily_low_warning([by_hour.get(hour, (0.0, 0)) for hour in range(24)])
         if low:
-            said.append(low)
+            sentences.append(low)
         if not zone:
-            said += _clock_note(p.own_clock, p.taken)
+            sentences += _clock_note(p.own_clock, p.taken)
         if p.last is not None and p.last > now.replace(tzinfo=None) + timedelta(days=1):
-            said.append(
+            sentences.append(
                 f"Some readings lie in the future (the last on {display.day(p.last)}). Is the date order right?"
             )
         if p.unsure_sites:
             words = ", ".join(f"{word} ({display.number(n)})" for word, n in p.unsure_sites)
-            said.append(f"Site words that do not say one site, taken as unknown: {words}.")
+            sentences.append(f"Site words that do not say one site, taken as unknown: {words}.")
         for group in ward_suggestions(p.wards):
-            said.append(
+            sentences.append(
                 f"These may be one ward under several names: {', '.join(group)}. They were kept apart."
             )
-    return said
+    return sentences

@@ -10,10 +10,10 @@ from browline.columns import IMPORT_KINDS, Reader
 from browline.services.book.clock import local_day
 from browline.services.imports.columns_reader import open_mapped
 from browline.services.imports.grid_reader import is_roster, open_grid
-from browline.services.imports.mapping import NOTHING_SAID, Given, Said
+from browline.services.imports.mapping import NO_ANSWERS, FileAnswers, Given
 from browline.services.imports.reader import OpenFile, Progress, Request, silent
-from browline.services.imports.receipts import Receipt, receipt_of
-from browline.services.imports.strays import note_of_strays
+from browline.services.imports.receipts import Receipt, build_receipt
+from browline.services.imports.strays import strays_note
 from browline.store.folder import Book
 from browline.store.importing.commit import commit
 from browline.store.importing.files import import_lock, let_go, strays
@@ -28,7 +28,7 @@ def import_file(
     kind: str | None = None,
     mapping: Given = None,
     zone: str | None = None,
-    said: Said = NOTHING_SAID,
+    answers: FileAnswers = NO_ANSWERS,
     today: date | None = None,
     actor: str = "educator",
     progress: Progress | None = None,
@@ -37,7 +37,7 @@ def import_file(
 
     `mapping` may be one for every table or one per label; what is not given is remembered from the last
     file with these headings, else proposed; the order of dates is never remembered. Raises `Undecided` where only a
-    person can say, and takes her answer in `said`. `today` is that of the hospital's clock where it is not given.
+    person can say, and takes her answer in `answers`. `today` is that of the hospital's clock where it is not given.
     """
     today = today or local_day(datetime.now(UTC))
     request = Request(
@@ -47,24 +47,24 @@ def import_file(
         kind=kind,
         mapping=mapping,
         zone=zone,
-        said=said,
+        answers=answers,
         progress=progress or silent,
     )
-    reader = "columns" if kind is None and mapping is not None else reader_of(kind, path, today)
+    reader = "columns" if kind is None and mapping is not None else choose_reader(kind, path, today)
     file = READERS[reader](request)
     with import_lock(book):
         unnamed = strays(book)
         entries = file.read()
         with transaction.atomic():
             ready = entries.plan()
-            notes = [*ready.notes, *note_of_strays(unnamed)]
-            made = commit(ready, actor, notes) if ready.changes else []
-        if not made:
+            notes = [*ready.notes, *strays_note(unnamed)]
+            imports = commit(ready, actor, notes) if ready.changes else []
+        if not imports:
             let_go(book, ready.files)
-    return receipt_of(path.name, ready.parts, made, notes, unnamed)
+    return build_receipt(path.name, ready.parts, imports, notes, unnamed)
 
 
-def reader_of(kind: str | None, path: Path, today: date) -> Reader:
+def choose_reader(kind: str | None, path: Path, today: date) -> Reader:
     """The reader of a kind; of a file of which no kind was given, by its first rows."""
     if kind in IMPORT_KINDS:
         return IMPORT_KINDS[kind].reader

@@ -19,14 +19,14 @@ def set_aside_rows(book: Book, import_id: int) -> list[dict[str, object]]:
     local = "strftime(time + to_minutes(coalesce(shift, 0)), '%Y-%m-%d %H:%M')"
     picks = ", ".join(local if name == "time" else name for name in FIELDS)
     path = quoted(book.readings / source.set_aside_file)
-    found = (
+    rows = (
         working_memory()
         .execute(f"SELECT row, reason, {picks} FROM read_parquet('{path}') ORDER BY row")
         .fetchall()
     )
     return [
         {"row": row, "reason": reason, "sentence": REASONS.get(reason, reason), **_cells(cells)}
-        for row, reason, *cells in found
+        for row, reason, *cells in rows
     ]
 
 

@@ -11,21 +11,21 @@ DO = (
 )
 
 
-def note_of_strays(names: Sequence[str]) -> list[str]:
+def strays_note(names: Sequence[str]) -> list[str]:
     """One sentence of what lies there and what to do; nothing where every file is named."""
     if not names:
         return []
     if len(names) == 1:
-        what = "1 file in this book's folder of readings belongs to no import. It does not count. It was left there."
+        count = "1 file in this book's folder of readings belongs to no import. It does not count. It was left there."
     else:
-        what = (
+        count = (
             f"{display.number(len(names))} files in this book's folder of readings belong to no import."
             " They do not count."
             " They were left there."
         )
-    return [f"{what} {DO}"]
+    return [f"{count} {DO}"]
 
 
 def strays_as_json(names: Sequence[str]) -> Strays:
     """The same as the receipt has it."""
-    return {"count": len(names), "files": list(names), "sentence": "".join(note_of_strays(names))}
+    return {"count": len(names), "files": list(names), "sentence": "".join(strays_note(names))}

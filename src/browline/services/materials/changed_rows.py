@@ -38,11 +38,11 @@ def changes(layout: Layout, old: Body, new: Body) -> tuple[Changed, ...]:
     return (*_fields("", layout.head, old.get("head", {}), new.get("head", {})), *_rows(layout, old, new))
 
 
-def text_of(field: Field, value: object) -> str:
+def field_text(field: Field, value: object) -> str:
     """What a field holds, in words."""
     words = field.choices or {}
     if field.type == "many":
-        return ", ".join(words.get(one, one) for one in (value if isinstance(value, list | tuple) else ()))
+        return ", ".join(words.get(item, item) for item in (value if isinstance(value, list | tuple) else ()))
     if field.type == "choice":
         return "" if value is None else words.get(str(value), str(value))
     if field.type == "tick":
@@ -56,8 +56,8 @@ def strange(text: str) -> str:
     >>> strange("Do\\u200b not wait."), strange("Do not wait at 38.0 °C.")
     ('ZERO WIDTH SPACE', '')
     """
-    found = {sign for sign in text if sign not in "\n\r\t" and _strange(sign)}
-    return ", ".join(_named(sign) for sign in sorted(found))
+    signs = {sign for sign in text if sign not in "\n\r\t" and _strange(sign)}
+    return ", ".join(_named(sign) for sign in sorted(signs))
 
 
 def _strange(sign: str) -> bool:
@@ -96,7 +96,7 @@ def _keyed(layout: Layout, rows: Sequence[Row]) -> dict[str, Row]:
     """The rows by name: their id, else what their first field says; one that is there twice is told apart."""
     keyed: dict[str, Row] = {}
     for row in rows:
-        name = key = str(row.get("id") or text_of(layout.fields[0], row.get(layout.fields[0].name)))
+        name = key = str(row.get("id") or field_text(layout.fields[0], row.get(layout.fields[0].name)))
         again = 2
         while key in keyed:
             key, again = f"{name} ({again})", again + 1
@@ -106,22 +106,22 @@ def _keyed(layout: Layout, rows: Sequence[Row]) -> dict[str, Row]:
 
 def _moved(before: list[str], after: list[str]) -> set[str]:
     """Of lines that are in both, those that no longer stand in the order of the others."""
-    kept = SequenceMatcher(None, before, after, autojunk=False).get_matching_blocks()
-    return set(after) - {key for block in kept for key in after[block.b : block.b + block.size]}
+    blocks = SequenceMatcher(None, before, after, autojunk=False).get_matching_blocks()
+    return set(after) - {key for block in blocks for key in after[block.b : block.b + block.size]}
 
 
 def _fields(line: str, fields: tuple[Field, ...], old: Row, new: Row) -> Iterator[Changed]:
     for field in fields:
-        was, now = (text_of(field, one.get(field.name)) for one in (old, new))
+        was, now = (field_text(field, row.get(field.name)) for row in (old, new))
         if was != now:
             yield Changed(line=line, what=CHANGED, field=field.label, was=was, now=now, strange=strange(now))
 
 
-def _whole(layout: Layout, key: str, what: str, was: Row | None = None, now: Row | None = None) -> Changed:
+def _whole(layout: Layout, key: str, change: str, was: Row | None = None, now: Row | None = None) -> Changed:
     old, new = ("" if row is None else _all(layout.fields, row) for row in (was, now))
-    return Changed(line=key, what=what, field="", was=old, now=new, strange=strange(new))
+    return Changed(line=key, what=change, field="", was=old, now=new, strange=strange(new))
 
 
 def _all(fields: tuple[Field, ...], row: Row) -> str:
-    told = ((field.label, text_of(field, row.get(field.name))) for field in fields)
-    return "\n".join(f"{label}: {text}" for label, text in told if text)
+    texts = ((field.label, field_text(field, row.get(field.name))) for field in fields)
+    return "\n".join(f"{label}: {text}" for label, text in texts if text)

@@ -4,8 +4,9 @@ The defaults come with the program and are a DRAFT of version 1 until somebody f
 and expiry. In force is the latest version that is approved and not expired; a later draft does not push it out.
 Where there is none, the latest stands in, as the draft it is.
 
-Nothing is approved unseen: `shown` gives every line that differs from the version approved before, and the approval
-brings its token. A version approved before lines were shown is a DRAFT to be read again; it stands in before others.
+Nothing is approved unseen: `changes_to_approve` gives every line that differs from the version approved before, and
+the approval brings its token. A version approved before lines were shown is a DRAFT to be read again; it stands in
+before others.
 """
 
 import json
@@ -52,7 +53,7 @@ class Approval:
 
 
 @dataclass(frozen=True)
-class Shown:
+class ChangesToApprove:
     """What whoever approves has to see: the lines that differ from `against`, the version approved before.
 
     `against` 0: the text as it comes with the program, where no version was approved with its lines shown. `token`
@@ -80,17 +81,17 @@ def layout(kind: str) -> Layout:
 
 def latest(kind: str) -> ControlledDocument:
     """The latest version; where none was ever made, the default as an unsaved DRAFT of version 1."""
-    found: ControlledDocument | None = ControlledDocument.objects.filter(kind=kind).first()
-    if found is not None:
-        return found
+    document: ControlledDocument | None = ControlledDocument.objects.filter(kind=kind).first()
+    if document is not None:
+        return document
     return ControlledDocument(kind=kind, version=1, body=_default(kind), actor="browline")
 
 
 def in_force(kind: str, today: date) -> ControlledDocument:
     """The version to work by on `today`."""
     versions = history(kind)
-    ready = (one for one in versions if not mark(one, today))
-    again = (one for one in versions if one.read_again and _spans(one, today))
+    ready = (version for version in versions if not mark(version, today))
+    again = (version for version in versions if version.read_again and _spans(version, today))
     return next(ready, None) or next(again, versions[0])
 
 
@@ -101,22 +102,22 @@ def _spans(document: ControlledDocument, today: date) -> bool:
     return document.approved <= today <= document.expires
 
 
-def shown(kind: str, body: Mapping[str, object]) -> Shown:
+def changes_to_approve(kind: str, body: Mapping[str, object]) -> ChangesToApprove:
     """What approving this body would change; refused where the body is."""
     return _beside(kind, _whole(kind, body))
 
 
-def shown_of(document: ControlledDocument) -> Shown:
+def version_changes(document: ControlledDocument) -> ChangesToApprove:
     """The same of a version as it stands, also of one that an editor would refuse today."""
     return _beside(document.kind, document.body)
 
 
-def _beside(kind: str, whole: Body) -> Shown:
-    before = next((one for one in history(kind) if not one.draft), None)
+def _beside(kind: str, whole: Body) -> ChangesToApprove:
+    before = next((version for version in history(kind) if not version.draft), None)
     old: Body = _default(kind) if before is None else before.body
     against, lines = 0 if before is None else before.version, changes(layout(kind), old, whole)
-    told = json.dumps([kind, against, dict(whole), [vars(line) for line in lines]], sort_keys=True)
-    return Shown(against, lines, sha256(told.encode()).hexdigest())
+    content = json.dumps([kind, against, dict(whole), [vars(line) for line in lines]], sort_keys=True)
+    return ChangesToApprove(against, lines, sha256(content.encode()).hexdigest())
 
 
 def _default(kind: str) -> Body:
@@ -134,18 +135,18 @@ def _checked(kind: str, body: Mapping[str, object]) -> Body:
     return cast(Body, checked(layout(kind), body))
 
 
-def kept(kind: str, today: date) -> ControlledDocument:
+def stored(kind: str, today: date) -> ControlledDocument:
     """The version in force as a record that others can point to; the default is written down when first needed."""
     _write_default(kind)
     return in_force(kind, today)
 
 
 def _write_default(kind: str) -> None:
-    found = latest(kind)
-    if found.pk is None:
+    document = latest(kind)
+    if document.pk is None:
         with suppress(IntegrityError), transaction.atomic():
             # Somebody else may write it down in the same moment.
-            found.save()
+            document.save()
 
 
 def history(kind: str) -> list[ControlledDocument]:
@@ -154,11 +155,11 @@ def history(kind: str) -> list[ControlledDocument]:
 
 
 def new_version(
-    kind: str, body: Mapping[str, object], approval: Approval, *, read: int, actor: str, seen: str = ""
+    kind: str, body: Mapping[str, object], approval: Approval, *, read: int, actor: str, token: str = ""
 ) -> ControlledDocument:
     """Write the next version after the one that was `read`; refused where another came in between.
 
-    An approval needs `seen`, the token of what was `shown`.
+    An approval needs the `token` of its `changes_to_approve`.
     """
     if approval.approved and approval.expires and approval.expires <= approval.approved:
         raise NotUnderstood(
@@ -168,7 +169,7 @@ def new_version(
         )
     whole = _whole(kind, body)
     document = ControlledDocument(kind=kind, version=read + 1, body=whole, actor=actor, **vars(approval))
-    document.seen = _seen(kind, whole, seen) if document.filled else None
+    document.seen = _approved_lines(kind, whole, token) if document.filled else None
     _write_default(kind)
     try:
         with recorded(actor, "document", kind, {"version": read + 1}):
@@ -182,16 +183,16 @@ def new_version(
     return document
 
 
-def _seen(kind: str, whole: Body, token: str) -> dict[str, object]:
+def _approved_lines(kind: str, whole: Body, token: str) -> dict[str, object]:
     """What is kept of what the approver was shown; refused where it was not this."""
-    told = shown(kind, dict(whole))
-    if token != told.token:
+    expected = changes_to_approve(kind, dict(whole))
+    if token != expected.token:
         raise NotUnderstood(
             "It was to be approved unseen.",
             "Every changed line is read beside the old one first.",
             "Open the document, choose to have it approved, and read the lines.",
         )
-    return {"against": told.against, "lines": [vars(line) for line in told.lines]}
+    return {"against": expected.against, "lines": [vars(line) for line in expected.lines]}
 
 
 def mark(document: ControlledDocument, today: date) -> str:
@@ -203,7 +204,7 @@ def mark(document: ControlledDocument, today: date) -> str:
     return "EXPIRED" if document.expires < today else ""
 
 
-def standing(document: ControlledDocument, today: date) -> str:
+def status(document: ControlledDocument, today: date) -> str:
     """How a version stands today, in words."""
     word = mark(document, today)
     if word == "DRAFT" or document.approved is None or document.expires is None:
@@ -211,10 +212,10 @@ def standing(document: ControlledDocument, today: date) -> str:
     return _dated(document.approved, document.expires, word)
 
 
-def standing_on(document: ControlledDocument, day: date) -> str:
+def status_on(document: ControlledDocument, day: date) -> str:
     """How a version stood on a past day, by what held then: to be read again only since it was sent back."""
     if not document.read_again or document.approved is None or document.expires is None:
-        return standing(document, day)
+        return status(document, day)
     sent = Event.objects.filter(
         verb="read-again", subject=document.kind, data__version=document.version
     ).last()

@@ -20,7 +20,7 @@ DAY_HOURS = 24.0
 Positions = NDArray[np.int64]
 
 
-def audit_of(problem: audit.Problem, audited: audit.Audit) -> AuditPart:
+def audit_document(problem: audit.Problem, audited: audit.Audit) -> AuditPart:
     """The supplement's part about the audit; see docs/reference for its fields."""
     homes = _homes()
     return AuditPart(
@@ -94,14 +94,14 @@ def _weeks(
     n = np.bincount(week)
     lost = np.bincount(week, problem.site_missing[rows])
     unlikely = np.bincount(week, 1.0 - audited.measured[rows].astype(np.float64))
-    of = np.bincount(week, _in_unit(problem, rows, favourite)) if favourite else None
-    at = np.bincount(week, _at(problem, rows, favourite)) if favourite else None
+    in_unit = np.bincount(week, _in_unit(problem, rows, favourite)) if favourite else None
+    favoured = np.bincount(week, _equals_favourite(problem, rows, favourite)) if favourite else None
     return tuple(
         AuditWeek(
             week=monday(first, int(k)).isoformat(),
             n=int(n[k]),
-            favourite=int(at[k]) if at is not None else None,
-            favourite_of=int(of[k]) if of is not None else None,
+            favourite=int(favoured[k]) if favoured is not None else None,
+            favourite_of=int(in_unit[k]) if in_unit is not None else None,
             site_missing=int(lost[k]),
             unlikely=float(unlikely[k]),
         )
@@ -109,7 +109,7 @@ def _weeks(
     )
 
 
-def _at(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -> NDArray[np.bool_]:
+def _equals_favourite(problem: audit.Problem, rows: Positions, favourite: audit.Signal) -> NDArray[np.bool_]:
     """Whether each reading stands at the favoured value, as it was charted."""
     number = float(favourite.label.split(" °")[0])
     return _in_unit(problem, rows, favourite) & (np.abs(problem.charted.value[rows] - number) < SAME)

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 Row = TypeVar("Row", InstrumentRow, WardRow)
 
 
-def document_of(
+def review_document(
     readings: Readings,
     fitted: "variation.Result | None",
     findings: Iterable[Finding],
@@ -108,7 +108,7 @@ TOLD_BY = (
 )
 
 
-def _not_asked(readings: Readings, fitted: "variation.Result | None") -> str:
+def _no_question(readings: Readings, fitted: "variation.Result | None") -> str:
     """Why whether training worked was not asked: exactly what is missing, no more."""
     missing = [words for factors, words in TOLD_BY if not any(readings.has(f) for f in factors)]
     if missing:
@@ -123,7 +123,7 @@ def _not_asked(readings: Readings, fitted: "variation.Result | None") -> str:
 def _training(readings: Readings, fitted: "variation.Result | None") -> TrainingRow:
     answer = fitted.training if fitted else None
     if answer is None:
-        return TrainingRow(verdict="cannot-tell", sentence=_not_asked(readings, fitted))
+        return TrainingRow(verdict="cannot-tell", sentence=_no_question(readings, fitted))
     training, _ = answer
     return TrainingRow(
         verdict=training.verdict.value,

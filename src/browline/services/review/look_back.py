@@ -40,7 +40,7 @@ def look_back(book: Book, finding: Finding) -> LookBack:
         return LookBack(day, 0, ())
     heaped = _heaped(finding)
     if heaped is not None:
-        return _of(day, rows_behind(book, finding.subject_id, heaped, since=day))
+        return _look_back(day, rows_behind(book, finding.subject_id, heaped, since=day))
     con = working_memory()
     view_readings(con, book)
     where = f"{column} = ?" + (f" AND time >= TIMESTAMP '{day:%Y-%m-%d}'" if day else "")
@@ -48,18 +48,18 @@ def look_back(book: Book, finding: Finding) -> LookBack:
     if view == "aside":
         view_set_aside(con, book)
     query = f"SELECT source, list(row ORDER BY row) FROM {view} WHERE {where}{only} GROUP BY source ORDER BY source"
-    found = con.execute(query, [finding.subject_id]).fetchall()
+    rows = con.execute(query, [finding.subject_id]).fetchall()
     labels = dict(Import.objects.values_list("pk", "label"))
-    return _of(day, tuple((labels[source], tuple(rows)) for source, rows in found))
+    return _look_back(day, tuple((labels[source], tuple(rows)) for source, rows in rows))
 
 
 def _heaped(finding: Finding) -> Answer | None:
     """The answer about the value that a ward charted too often, as its last review gave it."""
     if (finding.kind, finding.subject_type) != ("value-spike", "ward"):
         return None
-    found = ward(finding.last_review, finding.subject_id)
-    return next((a for a in found.seen if a.test == finding.kind), None) if found else None
+    review_ward = ward(finding.last_review, finding.subject_id)
+    return next((a for a in review_ward.seen if a.test == finding.kind), None) if review_ward else None
 
 
-def _of(day: date | None, files: tuple[tuple[str, tuple[int, ...]], ...]) -> LookBack:
+def _look_back(day: date | None, files: tuple[tuple[str, tuple[int, ...]], ...]) -> LookBack:
     return LookBack(day, sum(len(rows) for _, rows in files), files)

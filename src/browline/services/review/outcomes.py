@@ -44,13 +44,13 @@ def confirmed_share() -> tuple[int, int, int]:
 
     A flag that was withdrawn counts only where somebody checked it before.
     """
-    found = Finding.objects.filter(subject_type="instrument", kind__in=kinds_in(Chapter.INSTRUMENTS))
-    found = found.exclude(state=Finding.WITHDRAWN, outcomes=None)
+    flagged = Finding.objects.filter(subject_type="instrument", kind__in=kinds_in(Chapter.INSTRUMENTS))
+    flagged = flagged.exclude(state=Finding.WITHDRAWN, outcomes=None)
     codes: dict[str, set[str]] = {}
-    for name, code in found.values_list("subject_id", "outcomes__code"):
+    for name, code in flagged.values_list("subject_id", "outcomes__code"):
         codes.setdefault(name, set()).update({code} - {None})
-    checked = [said for said in codes.values() if said & set(CHECKED)]
-    return len(codes), len(checked), sum(bool(said & set(CONFIRMING)) for said in checked)
+    checked = [results for results in codes.values() if results & set(CHECKED)]
+    return len(codes), len(checked), sum(bool(results & set(CONFIRMING)) for results in checked)
 
 
 def next_step(finding: Finding) -> str:
@@ -63,11 +63,11 @@ def next_step(finding: Finding) -> str:
 
 def due_day(finding: Finding) -> date:
     """By when, counted from the review that first found it, or from now where the clock was ahead at that review."""
-    found = min(finding.first_review.at, timezone.now())
-    return found.date() + timedelta(days=finding_kind(finding.kind).due_days)
+    start = min(finding.first_review.at, timezone.now())
+    return start.date() + timedelta(days=finding_kind(finding.kind).due_days)
 
 
 def cleared() -> set[str]:
     """Keys of findings whose last outcome says that nothing was wrong."""
-    found = Finding.objects.filter(state=Finding.CLOSED).prefetch_related("outcomes")
-    return {f.key for f in found if (last := f.outcomes.first()) is not None and last.code in CLEARING}
+    closed = Finding.objects.filter(state=Finding.CLOSED).prefetch_related("outcomes")
+    return {f.key for f in closed if (last := f.outcomes.first()) is not None and last.code in CLEARING}

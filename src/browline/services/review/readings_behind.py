@@ -57,12 +57,12 @@ def readings_behind(book: Book, finding: Finding, page: int = 1) -> tuple[int, t
 
 
 def _behind(row: BehindRow, labels: dict[int, str], cleaned: dict[str, list[float]]) -> Behind:
-    at, moment, value, site, ward, instrument, source, number = row
+    time, moment, value, site, ward, instrument, source, number = row
     times = cleaned.get(instrument or "", [])
     before = bisect_right(times, moment)
     days = (moment - times[before - 1]) / DAY_SECONDS if before else None
     return Behind(
-        at=at,
+        at=time,
         value_c=value,
         site=site or "",
         ward=ward or "",
@@ -76,7 +76,7 @@ def _behind(row: BehindRow, labels: dict[int, str], cleaned: dict[str, list[floa
 def _cleanings(names: set[str | None]) -> dict[str, list[float]]:
     """When each lens was cleaned, in seconds since 1970, in order."""
     times: dict[str, list[float]] = {}
-    found = Cleaning.objects.filter(instrument__name__in=[n for n in names if n]).exclude(part="case")
-    for name, moment in found.order_by("time").values_list("instrument__name", "time"):
+    cleanings = Cleaning.objects.filter(instrument__name__in=[n for n in names if n]).exclude(part="case")
+    for name, moment in cleanings.order_by("time").values_list("instrument__name", "time"):
         times.setdefault(name, []).append(moment.timestamp())
     return times

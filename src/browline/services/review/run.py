@@ -20,10 +20,10 @@ from browline.errors import InputRefused
 from browline.findings import BY_MODEL, TAKEN_BACK
 from browline.findings import Finding as Observed
 from browline.readings import Readings
-from browline.services.review.audit_part import audit_of
+from browline.services.review.audit_part import audit_document
 from browline.services.review.chosen import Chosen, chosen_now
-from browline.services.review.contract import document_of, stored_finding
-from browline.services.review.supplement import supplement_of
+from browline.services.review.contract import review_document, stored_finding
+from browline.services.review.supplement import make_supplement
 from browline.store.counts import Counting
 from browline.store.event_log import recorded
 from browline.store.folder import Book
@@ -66,18 +66,18 @@ def review(
     progress(1, 4, "auditing the charting")
     problem = _problem(readings, counting, chosen)
     audited = audit.solve(problem)
-    found = list(audit.findings(audited))
+    results = list(audit.findings(audited))
     progress(2, 4, "fitting the joint model")
     fitted, more, limits = _fit(readings, chosen, people, audited.measured)
-    found = [_about_person(f) for f in (*more, *found)]
+    results = [_about_person(f) for f in (*more, *results)]
     progress(3, 4, "writing the review")
-    limits = (*limits, *audit.limits(problem), *_limits_of_input(readings))
-    supplement = supplement_of(
-        readings, fitted, found, counting, chosen, audited.measured, audit_of(problem, audited)
+    limits = (*limits, *audit.limits(problem), *_input_limits(readings))
+    supplement = make_supplement(
+        readings, fitted, results, counting, chosen, audited.measured, audit_document(problem, audited)
     )
-    document = document_of(readings, fitted, found, limits, supplement, people=people)
+    document = review_document(readings, fitted, results, limits, supplement, people=people)
     options: Options = {"since": _iso(since), "until": _iso(until), "people": people}
-    return _keep(found, options, document, actor)
+    return _store(results, options, document, actor)
 
 
 def _no_readings(since: date | None, until: date | None) -> InputRefused:
@@ -115,8 +115,8 @@ def _fit(
         measured=measured,
     )
     fitted = variation.solve(problem, tolerance_c=chosen.tolerance_c)
-    found = variation.findings(fitted, false_share=chosen.false_share, people=people)
-    return fitted, found, variation.limits(fitted, people=people)
+    results = variation.findings(fitted, false_share=chosen.false_share, people=people)
+    return fitted, results, variation.limits(fitted, people=people)
 
 
 NO_PATIENT = (
@@ -126,13 +126,13 @@ NO_PATIENT = (
 )
 
 
-def _limits_of_input(readings: Readings) -> tuple[str, ...]:
-    said = {
+def _input_limits(readings: Readings) -> tuple[str, ...]:
+    sentences = {
         "instrument": "The charts do not say which instrument took a reading, so no instrument is judged.",
         "person": "The charts do not say who charted, so nothing is said about technique of persons.",
         "ward": "The charts do not say the ward, so wards are not compared.",
     }
-    return tuple(sentence for factor, sentence in said.items() if not readings.has(factor))
+    return tuple(sentence for factor, sentence in sentences.items() if not readings.has(factor))
 
 
 def _registered_units() -> dict[str, str]:
@@ -168,79 +168,79 @@ def _about_person(finding: Observed) -> Observed:
     return replace(finding, subject_id=person.identifier, sentence=sentence)
 
 
-def _keep(found: list[Observed], options: Options, document: ReviewDocument, actor: str) -> Review:
+def _store(findings: list[Observed], options: Options, document: ReviewDocument, actor: str) -> Review:
     result, supplement = stored_parts(document)
     with recorded(actor, "review", data=options) as event:
-        made = Review.objects.create(
+        stored = Review.objects.create(
             options=options, result=result, supplement=supplement, version=__version__
         )
-        event.about(f"review {made.pk}")
+        event.about(f"review {stored.pk}")
         if options["since"] or options["until"]:
-            return made
+            return stored
         _withdraw(document, actor)
-        keys = [f.key for f in found]
+        keys = [f.key for f in findings]
         gone = Finding.objects.exclude(key__in=keys)
         if not options["people"]:
             gone = gone.exclude(subject_type="person")
         gone.open().update(state=Finding.GONE)
-        for order, finding in enumerate(found):
-            _keep_one(finding, order, made)
-    return made
+        for order, finding in enumerate(findings):
+            _store_finding(finding, order, stored)
+    return stored
 
 
 def _withdraw(document: ReviewDocument, actor: str) -> None:
     """Take back what an earlier review said of those who are not judged, or not listed, any longer."""
-    standing = Finding.objects.open().filter(kind__in=BY_MODEL)
+    open_findings = Finding.objects.open().filter(kind__in=BY_MODEL)
     if unlike := document.people_not_listed:
-        withdraw(standing.filter(subject_type="person"), unlike.sentence, actor=actor)
+        withdraw(open_findings.filter(subject_type="person"), unlike.sentence, actor=actor)
     unjudged = {
         "instrument": [row.instrument for row in document.instruments if not row.judged],
         "ward": [row.ward for row in document.wards if not row.judged],
         "person": [row.person for row in document.people or () if not row.judged],
     }
     for factor, names in unjudged.items():
-        withdraw(standing.filter(subject_type=factor, subject_id__in=names), TAKEN_BACK, actor=actor)
+        withdraw(open_findings.filter(subject_type=factor, subject_id__in=names), TAKEN_BACK, actor=actor)
 
 
-def _keep_one(finding: Observed, order: int, made: Review) -> None:
+def _store_finding(finding: Observed, order: int, review: Review) -> None:
     """A finding seen again is still there; one that was gone, or closed and is back, is new again."""
-    here = Finding.objects.filter(key=finding.key).first()
+    row = Finding.objects.filter(key=finding.key).first()
     data = plain(stored_finding(finding))
-    if here is None:
+    if row is None:
         Finding.objects.create(
             key=finding.key,
             kind=finding.kind,
             subject_type=finding.subject_type,
             subject_id=finding.subject_id,
             data=data,
-            first_review=made,
-            last_review=made,
+            first_review=review,
+            last_review=review,
             order=order,
         )
         return
-    here.state = _state(here, finding, made)
-    here.data, here.last_review, here.order = data, made, order
-    here.save()
+    row.state = _state(row, finding, review)
+    row.data, row.last_review, row.order = data, review, order
+    row.save()
 
 
-def _state(here: Finding, finding: Observed, made: Review) -> str:
-    if here.state in (here.NEW, here.STILL):
-        return str(here.STILL)
-    if here.state == here.CLOSED and not _began_after(finding, here, made):
-        return str(here.CLOSED)
-    return str(here.NEW)
+def _state(row: Finding, finding: Observed, review: Review) -> str:
+    if row.state in (row.NEW, row.STILL):
+        return str(row.STILL)
+    if row.state == row.CLOSED and not _began_after(finding, row, review):
+        return str(row.CLOSED)
+    return str(row.NEW)
 
 
-def _began_after(finding: Observed, here: Finding, made: Review) -> bool:
+def _began_after(finding: Observed, row: Finding, review: Review) -> bool:
     """Whether what is seen now began after the last outcome of the finding that stands."""
-    outcome = here.outcomes.first()
+    outcome = row.outcomes.first()
     if finding.since is None or outcome is None:
         return False
-    if outcome.at <= made.at:
+    if outcome.at <= review.at:
         return bool(finding.since > outcome.at.date())
     # The clock was ahead when it was entered. It was entered after the review that last saw the finding.
-    seen_until = here.last_review.document.readings.until
-    return seen_until is None or bool(finding.since > date.fromisoformat(seen_until[:10]))
+    last_reading = row.last_review.document.readings.until
+    return last_reading is None or bool(finding.since > date.fromisoformat(last_reading[:10]))
 
 
 def _start(day: date | None) -> datetime | None:

@@ -114,13 +114,13 @@ def draw_sample(
     drawn = draw([size for _, size in strata], count, np.random.default_rng(seed))
     charts = _listed(con, [name for name, _ in strata], drawn)
     sample = AuditSample(seed, population, charts, _origins({c.source for c in charts}))
-    asked: dict[str, object] = {
+    options: dict[str, object] = {
         "ward": ward,
         "by_ward": by_ward,
         "since": since.isoformat() if since else None,
         "until": until.isoformat() if until else None,
     }
-    _record(sample, asked, actor)
+    _record(sample, options, actor)
     return sample
 
 
@@ -139,20 +139,20 @@ def _frame(
         ("(time + to_minutes(shift))::DATE >= ?", since),
         ("(time + to_minutes(shift))::DATE <= ?", until),
     ]
-    asked = [(test, value) for test, value in tests if value is not None]
-    where = "".join(f" AND {test}" for test, _ in asked)
+    conditions = [(test, value) for test, value in tests if value is not None]
+    where = "".join(f" AND {test}" for test, _ in conditions)
     stratum = f"coalesce(ward, '{NOT_SAID}')" if by_ward else "''"
     con.execute(
         f"""CREATE TEMP TABLE frame AS SELECT {stratum} AS stratum, source, row, time, shift, ward,
         row_number() OVER (PARTITION BY {stratum} ORDER BY source, row) - 1 AS place
         FROM readings WHERE true{where}""",
-        [value for _, value in asked],
+        [value for _, value in conditions],
     )
 
 
 def _listed(con: "DuckDBPyConnection", strata: list[str], drawn: Drawn) -> tuple[Listed, ...]:
     """The charts drawn: those to look at by import and row, then the stand-ins as they were drawn."""
-    found = con.execute(
+    rows = con.execute(
         """SELECT stand_in, source, row, strftime(time + to_minutes(shift), '%Y-%m-%d %H:%M'), coalesce(ward, ?)
         FROM frame JOIN (SELECT unnest(?::VARCHAR[]) AS stratum, unnest(?::BIGINT[]) AS place,
                          unnest(?::BOOLEAN[]) AS stand_in, unnest(?::BIGINT[]) AS turn) USING (stratum, place)
@@ -167,7 +167,7 @@ def _listed(con: "DuckDBPyConnection", strata: list[str], drawn: Drawn) -> tuple
     ).fetchall()
     return tuple(
         Listed(stand_in=stand_in, source=source, row=row, time=time, ward=ward)
-        for stand_in, source, row, time, ward in found
+        for stand_in, source, row, time, ward in rows
     )
 
 
@@ -200,6 +200,6 @@ def _nothing_there(con: "DuckDBPyConnection", ward: str | None) -> Exception:
     )
 
 
-def _record(sample: AuditSample, asked: dict[str, object], actor: str) -> None:
-    data = {"seed": sample.seed, "charts": sample.count, "of": sample.population, **asked}
+def _record(sample: AuditSample, options: dict[str, object], actor: str) -> None:
+    data = {"seed": sample.seed, "charts": sample.count, "of": sample.population, **options}
     write_event(actor, "sample", f"{sample.count} charts", data)

@@ -52,9 +52,9 @@ def _stay(book: Book, name: str) -> tuple[StayReading, ...]:
         return ()
     con = working_memory()
     view_readings(con, book)
-    found = con.execute(
+    rows = con.execute(
         f"""SELECT strftime(time + to_minutes(shift), '%Y-%m-%dT%H:%M:%S'), value, site FROM readings
         WHERE coalesce(stay, patient) = ? ORDER BY time LIMIT {MOST}""",
         [int(name)],
     ).fetchall()
-    return tuple(StayReading(time=t, value_c=v, site=s) for t, v, s in found)
+    return tuple(StayReading(time=t, value_c=v, site=s) for t, v, s in rows)

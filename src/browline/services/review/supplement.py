@@ -23,9 +23,9 @@ from browline.documents.supplement import (
 from browline.findings import Finding
 from browline.intake import REASONS
 from browline.readings import Readings
-from browline.services.imports.receipts import answers_of_book
+from browline.services.imports.receipts import book_answers
 from browline.services.review.chosen import Chosen
-from browline.services.review.model_part import model_of
+from browline.services.review.model_part import model_document
 from browline.services.review.outcomes import cleared
 from browline.store.counts import Counting
 from browline.store.models import DatedEvent, Import
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from browline.variation.result import Week
 
 
-def supplement_of(
+def make_supplement(
     readings: Readings,
     fitted: "variation.Result | None",
     findings: list[Finding],
@@ -47,7 +47,7 @@ def supplement_of(
 
     `measured`: float32[n], the chance that each reading was measured, as the audit has it.
     """
-    answers = answers_of_book()
+    answers = book_answers()
     return Supplement(
         hospital=chosen.hospital,
         tolerance_c=chosen.tolerance_c,
@@ -57,7 +57,7 @@ def supplement_of(
         fit_outcome=fitted.outcome.value if fitted else "not-fitted",
         months=_months(findings, counting, _unlikely_by_month(readings, findings, measured)),
         weeks=_weeks(fitted),
-        model=model_of(fitted),
+        model=model_document(fitted),
         exclusions=_exclusions(counting),
         imports=_imports(),
         can_answer=tuple(answers["can_answer"]),
@@ -96,34 +96,34 @@ def _months(findings: list[Finding], counting: Counting, unlikely: dict[date, fl
     return tuple(months)
 
 
-def _flagged(found: list[Finding]) -> list[tuple[str, str, date | None]]:
+def _flagged(findings: list[Finding]) -> list[tuple[str, str, date | None]]:
     """(instrument or ward, its name, first day) of each flagged for how it reads, once."""
     sound = cleared()
     subjects = {
         (f.subject_type, f.subject_id): f.since
-        for f in found
+        for f in findings
         if f.subject_type in ("instrument", "ward") and f.unit == "C" and f.key not in sound
     }
     return [(kind, name, since) for (kind, name), since in subjects.items()]
 
 
-def _flagged_by_month(found: list[Finding], counting: Counting) -> dict[date, int]:
-    return dict(counting.months_of_any(_flagged(found)))
+def _flagged_by_month(findings: list[Finding], counting: Counting) -> dict[date, int]:
+    return dict(counting.months_of_any(_flagged(findings)))
 
 
 def _unlikely_by_month(
-    readings: Readings, found: list[Finding], measured: NDArray[np.float32]
+    readings: Readings, findings: list[Finding], measured: NDArray[np.float32]
 ) -> dict[date, float]:
     """First of month -> how many readings are unlikely to have been measured, those of flagged subjects apart."""
     unlikely = 1.0 - measured.astype(np.float64)
     if readings.charted is not None:
         unlikely[readings.charted.slipped] = 0.0
-    for factor, name, since in _flagged(found):
+    for factor, name, since in _flagged(findings):
         if name not in readings.names[factor]:
             continue
         from_hour = -np.inf if since is None else (since - date(1970, 1, 1)).days * 24.0
-        of_it = readings.codes[factor] == readings.names[factor].index(name)
-        unlikely[of_it & (readings.time >= from_hour)] = 0.0
+        subject = readings.codes[factor] == readings.names[factor].index(name)
+        unlikely[subject & (readings.time >= from_hour)] = 0.0
     months = (readings.time * 3600.0).astype("datetime64[s]").astype("datetime64[M]")
     first = months.min().astype(int)
     sums = np.bincount(months.astype(int) - first, unlikely)

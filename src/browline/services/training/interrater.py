@@ -6,7 +6,7 @@ from browline.competency import checklist, double_scored
 from browline.competency.double_scored import AssessorLeaning, Pair, Score, StepAgreement
 from browline.competency.interrater import Agreement
 from browline.services.materials.documents import history
-from browline.services.training.demonstrations.reading import WITHDRAWN, standing_record
+from browline.services.training.demonstrations.reading import WITHDRAWN, last_record
 from browline.store.models import Demonstration, SecondScore
 
 
@@ -41,8 +41,8 @@ def pairs_scored_twice() -> list[Pair]:
     demonstration that was withdrawn is left out.
     """
     scored = SecondScore.objects.select_related("demonstration")
-    kept = [s for s in scored if standing_record(s.demonstration).outcome != WITHDRAWN]
-    return [Pair(_score(s.demonstration), _score(s)) for s in kept]
+    counted = [s for s in scored if last_record(s.demonstration).outcome != WITHDRAWN]
+    return [Pair(_score(s.demonstration), _score(s)) for s in counted]
 
 
 def _score(record: Demonstration | SecondScore) -> Score:

@@ -13,7 +13,7 @@ from browline.variation.training import WITHIN, Rollout, Spreads, Way
 
 # name -> (least, most, value until the book says better, whole number, in words); common practice, no source,
 # where the book says nothing. Spreads between months and responses are never known beforehand: assumptions.
-ASKED: dict[str, tuple[float, float, float, bool, str]] = {
+CHOICES: dict[str, tuple[float, float, float, bool, str]] = {
     "wards": (2, 200, 8, True, "wards"),
     "months": (4, 60, 12, True, "months altogether"),
     "before": (1, 24, 3, True, "months before the first ward starts"),
@@ -35,7 +35,7 @@ PEOPLE, PEOPLE_STAY = 20.0, 0.95
 
 
 @dataclass(frozen=True)
-class Asked:
+class RolloutOptions:
     """What is asked; sizes in °C. `of_the_book`: names of those taken from the last review."""
 
     wards: float
@@ -56,10 +56,10 @@ class Asked:
     of_the_book: tuple[str, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
-        for name, (least, most, _, _, what) in ASKED.items():
+        for name, (least, most, _, _, label) in CHOICES.items():
             if not least <= getattr(self, name) <= most:
                 raise NotUnderstood(
-                    f"{what[:1].upper()}{what[1:]}: {getattr(self, name):g} was asked for.",
+                    f"{label[:1].upper()}{label[1:]}: {getattr(self, name):g} was asked for.",
                     f"From {least:g} to {most:g} can be planned for.",
                     "Change that number.",
                 )
@@ -87,7 +87,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Told:
+class Detectable:
     """The answer: rows, what they mean, and how many patients read once a ward's month is worth."""
 
     rows: tuple[Row, ...]
@@ -95,23 +95,23 @@ class Told:
     effective: float
 
 
-def first_asked() -> Asked:
+def first_options() -> RolloutOptions:
     """What the form shows at first: the book's own figures where the last review has them, else assumptions."""
     review = last_whole_review()
-    known = {} if review is None else _of_the_book(review.document)
-    usual = {name: value for name, (_, _, value, _, _) in ASKED.items()}
-    held = {name: min(max(value, ASKED[name][0]), ASKED[name][1]) for name, value in known.items()}
-    asked = Asked(**{**usual, **held}, of_the_book=tuple(held))
-    return replace(asked, before=min(asked.before, asked.months - 2))
+    known = {} if review is None else _book_figures(review.document)
+    usual = {name: value for name, (_, _, value, _, _) in CHOICES.items()}
+    bounded = {name: min(max(value, CHOICES[name][0]), CHOICES[name][1]) for name, value in known.items()}
+    options = RolloutOptions(**{**usual, **bounded}, of_the_book=tuple(bounded))
+    return replace(options, before=min(options.before, options.months - 2))
 
 
-def _of_the_book(document: ReviewDocument) -> dict[str, float]:
+def _book_figures(document: ReviewDocument) -> dict[str, float]:
     """What a review's JSON says of wards, readings and spreads."""
     from datetime import datetime
 
     readings, spread = document.readings, document.spread or Spread()
     wards = readings.wards
-    found: dict[str, float | None] = {
+    figures: dict[str, float | None] = {
         "wards": wards,
         "patient_c": spread.patient_sd_c,
         "course_c": spread.course_sd_c,
@@ -120,62 +120,67 @@ def _of_the_book(document: ReviewDocument) -> dict[str, float]:
         "person_c": spread.person_sd_c,
     }
     if readings.stays:
-        found["per_stay"] = round(readings.used / readings.stays, 1)
+        figures["per_stay"] = round(readings.used / readings.stays, 1)
     scanned = next((s.n for s in document.sites if s.site == TEMPORAL), None)
     first, last = readings.first, readings.until
     if scanned and wards and first and last:
         days = datetime.fromisoformat(last) - datetime.fromisoformat(first)
-        found["readings"] = round(scanned / wards / max(days.days / 30.44, 1))
-    return {name: round(float(value), 3) for name, value in found.items() if value}
+        figures["readings"] = round(scanned / wards / max(days.days / 30.44, 1))
+    return {name: round(float(value), 3) for name, value in figures.items() if value}
 
 
-def detectable(asked: Asked, first_unit: str = "C") -> Told:
+def detectable(options: RolloutOptions, first_unit: str = "C") -> Detectable:
     """What three ways of rolling out could detect."""
     worth = training.effective_share(
-        asked.per_stay, asked.hours, asked.patient_c, asked.course_c, asked.course_hours, asked.reading_c
+        options.per_stay,
+        options.hours,
+        options.patient_c,
+        options.course_c,
+        options.course_hours,
+        options.reading_c,
     )
-    whole = (int(asked.wards), int(asked.months), int(asked.before))
-    rows, found = [], []
+    whole = (int(options.wards), int(options.months), int(options.before))
+    rows, prospects = [], []
     for way in Way:
         begun = training.starts(way, *whole)
         usual, half, twice = (
-            training.prospect(_rollout(asked, begun, worth, f), begun) for f in (1.0, 0.5, 2.0)
+            training.prospect(_rollout(options, begun, worth, f), begun) for f in (1.0, 0.5, 2.0)
         )
-        found.append((way, usual))
-        seen = (usual.seen_80_c, usual.seen_90_c, half.seen_80_c, twice.seen_80_c)
-        seen_80, seen_90, less, more = (
+        prospects.append((way, usual))
+        sizes = (usual.seen_80_c, usual.seen_90_c, half.seen_80_c, twice.seen_80_c)
+        eight_in_ten, nine_in_ten, less, more = (
             None if size is None else both_units(f"{{d {display.decimal(size, 2)}}}", first_unit)
-            for size in seen
+            for size in sizes
         )
         rows.append(
             Row(
                 way=way.words,
                 starting=_starting(begun),
-                seen_80=seen_80,
-                seen_90=seen_90,
+                seen_80=eight_in_ten,
+                seen_90=nine_in_ten,
                 half=less,
                 twice=more,
             )
         )
-    sentences = tuple(both_units(sentence, first_unit) for sentence in training.compared(found))
-    return Told(tuple(rows), sentences, asked.readings * worth)
+    sentences = tuple(both_units(sentence, first_unit) for sentence in training.compared(prospects))
+    return Detectable(tuple(rows), sentences, options.readings * worth)
 
 
-def _rollout(asked: Asked, begun: tuple[int, ...], worth: float, times: float) -> Rollout:
+def _rollout(options: RolloutOptions, begun: tuple[int, ...], worth: float, times: float) -> Rollout:
     """The planner's problem; wards are compared with themselves, as the analysis does."""
     spreads = Spreads(
         ward=WITHIN,
-        ward_month=times * asked.month_c,
-        decay=asked.decay,
-        reading=training.one_reading_sd(asked.patient_c, asked.course_c, asked.reading_c),
-        response=asked.response_c,
-        person=asked.person_c,
+        ward_month=times * options.month_c,
+        decay=options.decay,
+        reading=training.one_reading_sd(options.patient_c, options.course_c, options.reading_c),
+        response=options.response_c,
+        person=options.person_c,
         people=PEOPLE,
         people_stay=PEOPLE_STAY,
     )
-    steps = int(asked.uptake)
+    steps = int(options.uptake)
     uptake = [SIGNED_OFF_IN_THE_END * (k + 1) / steps for k in range(steps)]
-    return Rollout.starting(begun, int(asked.months), asked.readings * worth, spreads, uptake)
+    return Rollout.starting(begun, int(options.months), options.readings * worth, spreads, uptake)
 
 
 def _starting(begun: tuple[int, ...]) -> str:

@@ -26,11 +26,11 @@ def add(book: Book, identifier: str, *, actor: str, **entries: Value) -> Person:
             "No identifier was given.", "It ties readings and rosters to a person.", "Give one."
         )
     with recorded(actor, "staff-added") as event:
-        person, made = Person.objects.get_or_create(
+        person, created = Person.objects.get_or_create(
             identifier=identifier,
             defaults={"pseudonym": pseudonym(read_key(book.identity), "person", identifier)},
         )
-        if not made and person.listed:
+        if not created and person.listed:
             raise InputRefused(
                 f"{identifier} is on the list already, as {person.shown}.",
                 "An identifier is one person's.",

@@ -7,7 +7,7 @@ from browline.intake import Mapping, signature
 from browline.store.event_log import recorded
 from browline.store.importing.readings import Counted, Prepared
 from browline.store.importing.ready import Part, Ready
-from browline.store.importing.standing import carry_out, name_instruments, name_people
+from browline.store.importing.register_rows import carry_out, name_instruments, name_people
 from browline.store.keys import pseudonym
 from browline.store.models import Import, SavedMapping
 from browline.store.sources import Source
@@ -16,13 +16,13 @@ from browline.store.sources import Source
 def commit(ready: Ready, actor: str, notes: Sequence[str] = ()) -> list[Import]:
     """Write imports, what their tables say, and the event in one transaction; returns the imports."""
     with recorded(actor, "import") as event:
-        made = [_record(ready, part) for part in ready.parts]
-        Import.objects.filter(pk=made[0].pk).update(notes=list(notes))
-        for part, row in zip(ready.parts, made, strict=True):
+        imports = [_record(ready, part) for part in ready.parts]
+        Import.objects.filter(pk=imports[0].pk).update(notes=list(notes))
+        for part, row in zip(ready.parts, imports, strict=True):
             part.write(row)
-        data = {"imports": [i.pk for i in made], "digest": ready.digest, **ready.event}
-        event.about(", ".join(i.label for i in made), data)
-    return made
+        data = {"imports": [i.pk for i in imports], "digest": ready.digest, **ready.event}
+        event.about(", ".join(i.label for i in imports), data)
+    return imports
 
 
 def mapped_part(source: Source, p: Prepared, m: Mapping, key: bytes) -> Part:
@@ -33,7 +33,7 @@ def mapped_part(source: Source, p: Prepared, m: Mapping, key: bytes) -> Part:
             name_people(p.people)
             name_instruments(p.instruments)
         else:
-            carry_out(p.kind, p.deeds, lambda text: pseudonym(key, "person", text))
+            carry_out(p.kind, p.entries, lambda text: pseudonym(key, "person", text))
         _remember(source, p, m)
 
     # A unit counts as filled where a column of the file says it.

@@ -19,8 +19,8 @@ def distinct(con: Any, keys: Mapping[str, str], source: str = "lines r") -> list
     """The distinct combinations of `keys` (name: SQL over `source`), as they stand and trimmed, blank as NULL."""
     picks = ", ".join(f"{cell} AS {name}" for name, cell in keys.items())
     texts = ", ".join(f"nullif(trim({name}), '')" for name in keys)
-    found = con.execute(f"SELECT *, {texts} FROM (SELECT DISTINCT {picks} FROM {source})").fetchall()
-    return [(row[: len(keys)], row[len(keys) :]) for row in found]
+    rows = con.execute(f"SELECT *, {texts} FROM (SELECT DISTINCT {picks} FROM {source})").fetchall()
+    return [(row[: len(keys)], row[len(keys) :]) for row in rows]
 
 
 def key_columns(keys: Mapping[str, str], cells: Sequence[Texts]) -> dict[str, tuple[str, Sequence[Any]]]:
@@ -70,8 +70,8 @@ def read_texts(
     columns: Iterable[tuple[str, str]],
 ) -> None:
     """Make dictionary `name` of one role: columns `cell`, `text` and what `read` answers for the text."""
-    asked = distinct(con, {"cell": cells.cell(role)}) if cells.has(role) else []
-    pairs = [(cell, text) for (cell,), (text,) in asked if text is not None]
+    cells_and_texts = distinct(con, {"cell": cells.cell(role)}) if cells.has(role) else []
+    pairs = [(cell, text) for (cell,), (text,) in cells_and_texts if text is not None]
     answers = [read(text) for _, text in pairs]
     table: dict[str, tuple[str, Sequence[Any]]] = {
         "cell": ("VARCHAR", [cell for cell, _ in pairs]),

@@ -16,13 +16,13 @@ SAME = """hash(coalesce(stay, patient), time, round(value, 3), site::VARCHAR, in
     ward::VARCHAR)"""
 
 
-def mark_duplicates(con: Any, staged: str, here: list[Path]) -> int:
+def mark_duplicates(con: Any, staged: str, stored: list[Path]) -> int:
     """Make temp table `again(id)` of staged rows that are already here or re-sent; returns how many."""
     con.execute(
         f"""CREATE OR REPLACE TEMP TABLE fresh AS
         SELECT id, {SAME} AS k, coalesce(stay, patient) IS NOT NULL AS known FROM {staged} WHERE reason IS NULL"""
     )
-    con.execute(f"CREATE OR REPLACE TEMP TABLE here AS {_copies_here(here, staged)}")
+    con.execute(f"CREATE OR REPLACE TEMP TABLE here AS {_stored_copies(stored, staged)}")
     con.execute(
         """CREATE OR REPLACE TEMP TABLE again AS
         WITH suspect AS (SELECT k FROM fresh GROUP BY k HAVING count(*) > 1 UNION SELECT k FROM here),
@@ -36,10 +36,10 @@ def mark_duplicates(con: Any, staged: str, here: list[Path]) -> int:
     return int(con.execute("SELECT count(*) FROM again").fetchone()[0])
 
 
-def _copies_here(here: list[Path], staged: str) -> str:
-    if not here:
+def _stored_copies(stored: list[Path], staged: str) -> str:
+    if not stored:
         return "SELECT NULL::UBIGINT AS k, 0::BIGINT AS copies WHERE false"
-    files = ", ".join(f"'{quoted(p)}'" for p in here)
+    files = ", ".join(f"'{quoted(p)}'" for p in stored)
     return f"""SELECT k, count(*) AS copies FROM (
         SELECT {SAME} AS k FROM read_parquet([{files}])
         WHERE time BETWEEN (SELECT min(time) FROM {staged}) AND (SELECT max(time) FROM {staged})

@@ -14,7 +14,7 @@ ENOUGH = 100_000
 TIME_ROLES = ("time", "entered", "from", "until")
 
 
-def profiles_of(table: Table) -> tuple[tuple[Profile, ...], tuple[tuple[str, ...], ...]]:
+def column_profiles(table: Table) -> tuple[tuple[Profile, ...], tuple[tuple[str, ...], ...]]:
     """Profiles of the table's columns and a few sample rows, from the first `ENOUGH` rows of its first block."""
     con = working_memory()
     for rows in table.beginning(con, "raw"):

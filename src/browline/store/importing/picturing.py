@@ -5,7 +5,7 @@ from typing import Any
 from browline.intake import CANNOT_BE, EDGES, MENDED, Picture, doubt, much_mended, unlike_people
 
 
-def picture_of(con: Any) -> Picture:
+def value_picture(con: Any) -> Picture:
     """Where the numbers of the staged rows lie, in one pass."""
     band = " + ".join(f"(value >= {edge})::INTEGER" for edge in EDGES)
     read = "reason IS NULL"

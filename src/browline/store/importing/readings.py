@@ -16,7 +16,7 @@ from browline.store.folder import Book
 from browline.store.importing.cells import Cells, headed
 from browline.store.importing.duplicates import mark_duplicates
 from browline.store.importing.files import quoted, write_parquet
-from browline.store.importing.picturing import picture_of, stop_or_note
+from browline.store.importing.picturing import stop_or_note, value_picture
 from browline.store.importing.staging import STORED, Known, stage_block
 from browline.store.memory import working_memory
 from browline.store.sources import Table
@@ -62,24 +62,24 @@ class Prepared:
     own_clock: int = 0
     wards: tuple[str, ...] = ()
     unsure_sites: tuple[tuple[str, int], ...] = ()
-    deeds: tuple[Any, ...] = ()
+    entries: tuple[Any, ...] = ()
     vouched: str = ""
 
 
 def prepare_readings(
-    book: Book, table: Table, mapping: Mapping, known: Known, here: list[Path], progress: Progress
+    book: Book, table: Table, mapping: Mapping, known: Known, stored: list[Path], progress: Progress
 ) -> Prepared:
-    """Stage the table and write its Parquet files; `here` are the files its rows may already be in."""
+    """Stage the table and write its Parquet files; `stored` are the files its rows may already be in."""
     con = working_memory()
     people = _stage(con, book, table, mapping, known, progress)
     progress(0, 0, "looking for readings that are already here")
-    again = mark_duplicates(con, "staged", here)
+    again = mark_duplicates(con, "staged", stored)
     con.execute(
         "CREATE TEMP VIEW kept AS SELECT * FROM staged ANTI JOIN again USING (id) WHERE reason IS NULL"
     )
     rows, aside = con.execute("SELECT count(*), count(reason) FROM staged").fetchone()
     taken = rows - aside - again
-    vouched = stop_or_note(picture_of(con), known.vouched) if taken or not again else ""
+    vouched = stop_or_note(value_picture(con), known.vouched) if taken or not again else ""
     progress(0, 0, "writing")
     prepared = Prepared(
         table=table.label,
@@ -92,7 +92,7 @@ def prepare_readings(
         repairs=_counted(con, "SELECT unnest(string_split(repairs, ',')) AS code, row FROM kept"),
         readings_file=write_parquet(con, f"SELECT {STORED} FROM kept", book) if taken else "",
         set_aside_file=write_parquet(con, _set_aside_query(), book) if aside else "",
-        people=_seen(con, people),
+        people=_people(con, people),
         vouched=vouched,
         **_facts(con),
     )
@@ -104,7 +104,7 @@ def prepare_readings(
 def _stage(
     con: Any, book: Book, table: Table, mapping: Mapping, known: Known, progress: Progress
 ) -> dict[int, str]:
-    cells, people, parts, seen = _cells(table, mapping, known), {}, [], 0
+    cells, people, parts, total = _cells(table, mapping, known), {}, [], 0
     for number, rows in enumerate(table.blocks(con, "raw")):
         if number == 1:
             parts.append(_spill(con, book, 0))
@@ -112,9 +112,9 @@ def _stage(
         people.update(con.execute("SELECT DISTINCT code, name FROM d_person WHERE name <> ''").fetchall())
         if number:
             parts.append(_spill(con, book, number))
-        seen += rows
-        progress(seen, 0, "reading rows")
-    if not seen:
+        total += rows
+        progress(total, 0, "reading rows")
+    if not total:
         raise InputRefused(
             "The table has headings and no rows.",
             "An export holds at least one reading.",
@@ -162,7 +162,7 @@ def _spill(con: Any, book: Book, number: int) -> str:
     return f"'{quoted(part)}'"
 
 
-def _seen(con: Any, people: dict[int, str]) -> dict[int, str]:
+def _people(con: Any, people: dict[int, str]) -> dict[int, str]:
     """The people of the rows taken; in a broken row that cell may hold anything."""
     return {
         code: people[code]
@@ -172,10 +172,10 @@ def _seen(con: Any, people: dict[int, str]) -> dict[int, str]:
 
 
 def _counted(con: Any, query: str) -> tuple[Counted, ...]:
-    found = con.execute(
+    counts = con.execute(
         f"SELECT code, count(*), min(row, {EXAMPLES}) FROM ({query}) GROUP BY code ORDER BY 2 DESC, 1"
     ).fetchall()
-    return tuple(Counted(code, count, tuple(rows)) for code, count, rows in found)
+    return tuple(Counted(code, count, tuple(rows)) for code, count, rows in counts)
 
 
 def _set_aside_query() -> str:
@@ -189,7 +189,7 @@ def _set_aside_query() -> str:
 def _facts(con: Any) -> dict[str, Any]:
     columns = ("patient", "stay", "site", "instrument", "person", "ward", "care", "age", "entered")
     counts = ", ".join(f"count({c})" if c != "site" else "count_if(site <> 'unknown')" for c in columns)
-    repaired, own, first, last, *filled = con.execute(
+    repaired, with_offset, first, last, *filled = con.execute(
         f"SELECT count(repairs), count_if(own), min(time), max(time), {counts} FROM kept"
     ).fetchone()
     hours = con.execute(
@@ -206,7 +206,7 @@ def _facts(con: Any) -> dict[str, Any]:
     return {
         "unsure_sites": tuple(unsure),
         "repaired": repaired,
-        "own_clock": own,
+        "own_clock": with_offset,
         "first": first,
         "last": last,
         "filled": tuple(c for c, n in zip(columns, filled, strict=True) if n),

@@ -1,6 +1,6 @@
 """Tables of the registers made ready: instruments, cleanings, checks, people, sessions, dated events.
 
-These are small, so rows are read one by one in Python. Each row becomes a deed to carry out later in the
+These are small, so rows are read one by one in Python. Each row becomes an entry to carry out later in the
 import's own transaction; a row that says what the book already says counts as already here.
 """
 
@@ -14,8 +14,8 @@ from browline.columns import KINDS, Column, required
 from browline.intake import Mapping, join_time, plain_ward, read_closed, read_time, read_unit, read_value
 from browline.store.importing.cells import headed
 from browline.store.importing.readings import EXAMPLES, Counted, Prepared
+from browline.store.importing.register_rows import identity, stored_identities
 from browline.store.importing.staging import Known
-from browline.store.importing.standing import identity, standing
 from browline.store.importing.times import APART, time_text
 from browline.store.keys import pseudonym
 from browline.store.memory import working_memory
@@ -29,38 +29,38 @@ class SetAside(Exception):
 
 
 def prepare_register(table: Table, mapping: Mapping, known: Known) -> Prepared:
-    """Read a register table into deeds; nothing is written."""
-    deeds, aside, again, rows = [], defaultdict(list), 0, 0
-    seen = standing(mapping.kind)
+    """Read a register table into entries; nothing is written."""
+    entries, aside, again, rows = [], defaultdict(list), 0, 0
+    known_rows = stored_identities(mapping.kind)
     for number, texts in _rows(table, mapping):
         rows += 1
         try:
-            deed = _read_row(mapping, texts, known)
+            entry = _read_row(mapping, texts, known)
         except SetAside as reason:
             aside[str(reason)].append(number)
             continue
-        if identity(mapping.kind, deed) in seen:
+        if identity(mapping.kind, entry) in known_rows:
             again += 1
             continue
-        seen.add(identity(mapping.kind, deed))
-        deeds.append(deed)
+        known_rows.add(identity(mapping.kind, entry))
+        entries.append(entry)
     set_aside = sum(map(len, aside.values()))
     counted = tuple(Counted(code, len(n), tuple(n[:EXAMPLES])) for code, n in sorted(aside.items()))
     filled = tuple(
-        sorted({name for deed in deeds for name, value in deed.items() if value not in (None, "")})
+        sorted({name for entry in entries for name, value in entry.items() if value not in (None, "")})
     )
-    times = [d["time"] for d in deeds if isinstance(d.get("time"), datetime)]
+    times = [d["time"] for d in entries if isinstance(d.get("time"), datetime)]
     return Prepared(
         table=table.label,
         kind=mapping.kind,
         rows=rows,
-        taken=len(deeds),
+        taken=len(entries),
         already_here=again,
         set_aside=set_aside,
         repaired=0,
         reasons=counted,
         repairs=(),
-        deeds=tuple(deeds),
+        entries=tuple(entries),
         filled=filled,
         first=min(times, default=None),
         last=max(times, default=None),

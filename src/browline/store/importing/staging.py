@@ -111,15 +111,15 @@ def _read_values(con: Any, cells: Cells, mapping: Mapping, known: Known) -> None
     """Dictionary of (cells of the value, cell of the unit, the instrument's own unit)."""
     keys = _value_keys(cells, known)
     instrument = f"LEFT JOIN d_instrument ON d_instrument.cell = {cells.cell('instrument', 'r')}"
-    asked = distinct(con, keys, f"lines r {instrument}")
-    texts = [APART.join(t or "" for t in texts[:-2]) for _, texts in asked]
-    units = [read_unit(unit or "") or mapping.unit or own for _, (*_, unit, own) in asked]
+    combinations = distinct(con, keys, f"lines r {instrument}")
+    texts = [APART.join(t or "" for t in texts[:-2]) for _, texts in combinations]
+    units = [read_unit(unit or "") or mapping.unit or default for _, (*_, unit, default) in combinations]
     reads = [_read_value(text, unit) for text, unit in zip(texts, units, strict=True)]
     make_table(
         con,
         "d_value",
         {
-            **key_columns(keys, [c for c, _ in asked]),
+            **key_columns(keys, [c for c, _ in combinations]),
             "value": ("DOUBLE", [r.celsius for r in reads]),
             "charted": ("DOUBLE", [r.number for r in reads]),
             "unit": (WORDS, [r.unit for r in reads]),
@@ -152,23 +152,23 @@ def _original(text: str, read: ValueRead) -> str | None:
 
 def _read_sites(con: Any, cells: Cells) -> None:
     keys = _site_keys(cells)
-    asked = distinct(con, keys)
-    reads = [read_site(site or "") for _, (site, _) in asked]
-    by_method = [read_site(method or "")[0] for _, (_, method) in asked]
+    combinations = distinct(con, keys)
+    reads = [read_site(site or "") for _, (site, _) in combinations]
+    by_method = [read_site(method or "")[0] for _, (_, method) in combinations]
     best = [
         m if s[0] == UNKNOWN and not t[0] else s[0]
-        for (_, t), s, m in zip(asked, reads, by_method, strict=True)
+        for (_, t), s, m in zip(combinations, reads, by_method, strict=True)
     ]
     make_table(
         con,
         "d_site",
         {
-            **key_columns(keys, [c for c, _ in asked]),
+            **key_columns(keys, [c for c, _ in combinations]),
             "site": (SITE, best),
             "word": ("VARCHAR", [r[1] or None for r in reads]),
             "nobody": (
                 "BOOLEAN",
-                [_is_nobodys(t[0], t[1], s) for (_, t), s in zip(asked, best, strict=True)],
+                [_is_nobodys(t[0], t[1], s) for (_, t), s in zip(combinations, best, strict=True)],
             ),
         },
     )
@@ -222,8 +222,8 @@ def _reason(cells: Cells, mapping: Mapping, known: Known) -> str:
         tests.append(cells.text("reason", "r"))
     if mapping.row_filter:
         words = ", ".join("'" + w.strip().lower().replace("'", "''") + "'" for w in mapping.row_filter.words)
-        kept = cells.text("keep", "r")
-        tests.append(f"CASE WHEN coalesce(lower({kept}), '') NOT IN ({words}) THEN 'not-a-temperature' END")
+        word = cells.text("keep", "r")
+        tests.append(f"CASE WHEN coalesce(lower({word}), '') NOT IN ({words}) THEN 'not-a-temperature' END")
     tests.append("CASE WHEN d_site.nobody THEN 'not-a-temperature' END")
     if cells.has("note"):
         tests.append(

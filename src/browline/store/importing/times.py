@@ -106,12 +106,12 @@ def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
         stretches = zone_stretches(zone, first, last) if first else ()
     local = _case(stretches, lambda s: str(s.offset), "0")
     mark = _case(stretches, lambda s: f"'{s.mark}'", "'plain'")
-    own = "shift" if not zone else _own_offset(zone)
+    offset = "shift" if not zone else _zone_offset(zone)
     p = clock.role
     return f"""
         SELECT * EXCLUDE (short, whole, naive, shift, local, mark, said, why),
             naive - to_minutes(coalesce(shift, local)) AS {p}_instant,
-            (CASE WHEN shift IS NOT NULL THEN {own} ELSE local END)::SMALLINT AS {p}_shift,
+            (CASE WHEN shift IS NOT NULL THEN {offset} ELSE local END)::SMALLINT AS {p}_shift,
             shift IS NOT NULL AS {p}_own,
             {listed("said", "CASE WHEN mark = 'repeated' THEN 'hour-repeated' END")} AS {p}_repair,
             coalesce(why, CASE WHEN mark = 'skipped' THEN 'time-skipped' END) AS {p}_reason
@@ -119,12 +119,12 @@ def placed(con: Any, clock: Clock, zone: str | None, source: str) -> str:
             SELECT *, {local} AS local, CASE WHEN shift IS NULL THEN {mark} ELSE 'plain' END AS mark
             FROM (
                 SELECT r.*, {naive} AS naive, coalesce({clock.shift}, o.shift::SMALLINT) AS shift,
-                    {_said(clock)} AS said,
+                    {_repairs(clock)} AS said,
                     CASE WHEN {clock.text} IS NULL THEN 'no-time' ELSE o.reason END AS why
                 FROM {clock.parsed(source)} {join}))"""
 
 
-def _said(clock: Clock) -> str:
+def _repairs(clock: Clock) -> str:
     joined = f"CASE WHEN contains({clock.text}, chr({ord(APART)})) THEN 'time-joined' END"
     parts = [joined] if "concat_ws" in clock.text else []
     if clock.short != _parsed("", []):
@@ -151,11 +151,11 @@ def _parsed(text: str, formats: list[str]) -> str:
 
 def _with_offsets(con: Any, clock: Clock, text: str, short: list[str], whole: list[str]) -> Clock:
     """The clock with the texts' offsets from UTC cut off and read."""
-    found = f"regexp_extract({text}, '{OFFSET}', 2)"
-    offsets = [o for (o,) in con.execute(f"SELECT DISTINCT {found} FROM lines").fetchall() if o]
+    matched = f"regexp_extract({text}, '{OFFSET}', 2)"
+    offsets = [o for (o,) in con.execute(f"SELECT DISTINCT {matched} FROM lines").fetchall() if o]
     branches = " ".join(f"WHEN '{o}' THEN {split_offset('2026-01-01T00:00:00' + o)[1]}" for o in offsets)
-    bare = f"CASE WHEN {found} = '' THEN {text} ELSE trim(regexp_extract({text}, '{OFFSET}', 1)) END"
-    shift = f"(CASE {found} {branches} END)::SMALLINT"
+    bare = f"CASE WHEN {matched} = '' THEN {text} ELSE trim(regexp_extract({text}, '{OFFSET}', 1)) END"
+    shift = f"(CASE {matched} {branches} END)::SMALLINT"
     return Clock(
         role=clock.role, text=clock.text, short=_parsed(bare, short), whole=_parsed(bare, whole), shift=shift
     )
@@ -186,7 +186,7 @@ def _read_odd(con: Any, clock: Clock, texts: list[str], order: str, excel_1904: 
     )
 
 
-def _own_offset(zone: str) -> str:
+def _zone_offset(zone: str) -> str:
     """SQL for the zone's offset in minutes at the instant of a wall clock with an offset of its own."""
     return (
         f"(epoch(timezone('{zone}', (naive - to_minutes(shift))::TIMESTAMPTZ)) - epoch(naive)) // 60 + shift"

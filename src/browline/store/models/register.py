@@ -4,7 +4,7 @@ from typing import Self
 
 from django.db import models
 
-from browline.store.models.rows import DatedRows, Row, wards_of
+from browline.store.models.rows import DatedRows, Row, ward_names
 
 
 class RegisterRows(DatedRows[Row]):
@@ -20,7 +20,7 @@ class RegisterRows(DatedRows[Row]):
 
     def wards(self) -> set[str]:
         """The wards that they name."""
-        return wards_of(self)
+        return ward_names(self)
 
 
 class Instrument(models.Model):

@@ -7,7 +7,7 @@ from django.db import models
 from browline.shifts import ON_DUTY
 from browline.store.models.imports import Import
 from browline.store.models.register import Person
-from browline.store.models.rows import DatedRows, wards_of
+from browline.store.models.rows import DatedRows, ward_names
 
 
 class ShiftCode(models.Model):
@@ -31,7 +31,7 @@ class ShiftRows(models.QuerySet["Shift"]):
 
     def wards(self) -> set[str]:
         """The wards that they name."""
-        return wards_of(self)
+        return ward_names(self)
 
 
 class Shift(models.Model):

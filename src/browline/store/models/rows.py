@@ -10,9 +10,9 @@ from django.db.models import Q
 Row = TypeVar("Row", bound=models.Model)
 
 
-def lasting(day: date, of: str = "") -> Q:
-    """Ends on `day` at the earliest, or not at all; `of`: the lookup that leads to the row with the end."""
-    return Q(**{f"{of}end": None}) | Q(**{f"{of}end__gte": day})
+def lasting(day: date, lookup: str = "") -> Q:
+    """Ends on `day` at the earliest, or not at all; `lookup`: the one that leads to the row with the end."""
+    return Q(**{f"{lookup}end": None}) | Q(**{f"{lookup}end__gte": day})
 
 
 class DatedRows(models.QuerySet[Row]):
@@ -31,7 +31,7 @@ class DatedRows(models.QuerySet[Row]):
         return self.lasting(day).filter(start__lte=day)
 
 
-def wards_of(rows: models.QuerySet[Row]) -> set[str]:
+def ward_names(rows: models.QuerySet[Row]) -> set[str]:
     """The wards that these rows name."""
     names: Iterable[str] = rows.order_by().values_list("ward", flat=True).distinct()
     return set(names) - {""}

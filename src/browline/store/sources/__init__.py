@@ -15,7 +15,7 @@ from ...intake import fhir_rows
 from .columnar import open_parquet
 from .fhir import open_fhir
 from .letters import digest
-from .recognise import Bytes, sort_of, start_of
+from .recognise import Bytes, file_sort, file_start
 from .refused import refused
 from .sheets import open_sheets
 from .table import ODD, Progress, Source, Table
@@ -31,11 +31,11 @@ def open_file(path: Path, *, progress: Progress | None = None) -> Source:
 
     Raises `InputRefused` where it cannot be read, saying what to do.
     """
-    path, told = Path(path), progress or _silent
+    path, report = Path(path), progress or _silent
     if not path.is_file():
         raise refused("There is no such file.", "Check its name and folder.")
-    start, packed = start_of(path)
-    sort, given = sort_of(start, packed, path), Bytes(path, packed, told)
+    start, packed = file_start(path)
+    sort, given = file_sort(start, packed, path), Bytes(path, packed, report)
     sum_ = digest(lambda: path.open("rb"))
     match sort:
         case "text":

@@ -22,10 +22,10 @@ def open_parquet(given: Bytes) -> Table:
     try:
         with duckdb.connect() as con:
             columns = con.execute("DESCRIBE SELECT * FROM read_parquet(?)", [path]).fetchall()
-            found = con.execute("SELECT num_rows FROM parquet_file_metadata(?)", [path]).fetchall()
+            counted = con.execute("SELECT num_rows FROM parquet_file_metadata(?)", [path]).fetchall()
     except duckdb.Error:
         raise refused("The Parquet file is damaged.", "Copy or export it again.") from None
-    names, total = tuple(str(c[0]) for c in columns), int(found[0][0])
+    names, total = tuple(str(c[0]) for c in columns), int(counted[0][0])
 
     def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):

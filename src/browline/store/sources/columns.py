@@ -20,13 +20,13 @@ def quoted(name: str) -> str:
     return '"' + name.replace('"', '""') + '"'
 
 
-def show(con: "DuckDBPyConnection", name: str, row: str, width: int, held: int, odd: str) -> int:
-    """Put the view over the block's cells, `held` of `width` columns of which are there; count its rows.
+def show(con: "DuckDBPyConnection", name: str, row: str, width: int, present: int, odd: str) -> int:
+    """Put the view over the block's cells, `present` of `width` columns of which are there; count its rows.
 
     `row` and `odd` are SQL for the row number and the marker.
     """
-    cells = [f"c{i}" if i < held else f"NULL::VARCHAR AS c{i}" for i in range(width)]
-    filled = ", ".join(f"c{i}" for i in range(held))
+    cells = [f"c{i}" if i < present else f"NULL::VARCHAR AS c{i}" for i in range(width)]
+    filled = ", ".join(f"c{i}" for i in range(present))
     con.execute(
         f"CREATE OR REPLACE TEMP VIEW {quoted(name)} AS "
         f"SELECT {row} AS row, {', '.join(cells)}, {odd} AS odd "

@@ -44,13 +44,13 @@ def _quoting(sample: str, delimiter: str) -> Dialect:
 
 def _cut(sample: str, how: Dialect) -> list[Record]:
     """The first records of a sample, without blank lines and without the last, which may be cut short."""
-    found: list[Record] = []
+    rows: list[Record] = []
     for record in records(sample, how):
         if record.cells:
-            found.append(record)
-        if len(found) > ROWS:
+            rows.append(record)
+        if len(rows) > ROWS:
             break
-    return found[:-1] if len(found) > 1 else found
+    return rows[:-1] if len(rows) > 1 else rows
 
 
 def usual_width(rows: Sequence[Record]) -> tuple[int, int]:

@@ -121,9 +121,9 @@ class _Ods:
             self.row += self.again
 
     def _filled(self, places: int) -> None:
-        seen, filled = self.extent, places * self.again
+        extent, filled = self.extent, places * self.again
         self.extent = Extent(
-            self.row + self.again, max(seen.columns, self.column), seen.filled + min(filled, ROOM)
+            self.row + self.again, max(extent.columns, self.column), extent.filled + min(filled, ROOM)
         )
         if self.extent.too_far() or filled > ROOM:
             raise _far(self.number, "")

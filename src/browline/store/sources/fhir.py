@@ -42,8 +42,8 @@ class FhirRow(Protocol):
 FhirRows = Callable[[Resource], Iterable[FhirRow]]
 
 
-def open_fhir(given: Bytes, rows_of: FhirRows) -> Table:
-    """The one table of a FHIR file; `rows_of` reads a resource."""
+def open_fhir(given: Bytes, reader: FhirRows) -> Table:
+    """The one table of a FHIR file; `reader` reads a resource."""
     by_line = _is_by_line(given)
     if not by_line:
         _document(given)
@@ -51,7 +51,7 @@ def open_fhir(given: Bytes, rows_of: FhirRows) -> Table:
     def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):
             resources = _lines(given) if by_line else _entries(_document(given))
-            rows = (row for number, resource in resources for row in _rows(number, resource, rows_of))
+            rows = (row for number, resource in resources for row in _rows(number, resource, reader))
             while batch := list(islice(rows, BATCH)):
                 if count := hold(con, name, len(HEADINGS), batch):
                     yield count
@@ -60,22 +60,22 @@ def open_fhir(given: Bytes, rows_of: FhirRows) -> Table:
     return Table(HEADINGS, "the file", (f"FHIR, {kind}.",), read)
 
 
-def _rows(number: int, resource: object, rows_of: FhirRows) -> Iterator[Row]:
+def _rows(number: int, resource: object, reader: FhirRows) -> Iterator[Row]:
     """The rows of one resource; one with a reason where it gives none."""
-    found = list(rows_of(resource)) if isinstance(resource, dict) else []
-    for row in found:
+    rows = list(reader(resource)) if isinstance(resource, dict) else []
+    for row in rows:
         cells = {**row.cells, "reason": row.reason or "", "repairs": " ".join(row.repairs)}
         yield number, [cells.get(name, "") for name in HEADINGS], None
-    if not found:
+    if not rows:
         yield number, [*[""] * len(KINDS["readings"]), UNREAD, ""], None
 
 
 def _text(given: Bytes) -> io.TextIOWrapper:
     with given.open() as stream:
-        found = letters(stream.read(1 << 16), every_byte_utf8=True)
+        encoded = letters(stream.read(1 << 16), every_byte_utf8=True)
     stream = given.open()
-    stream.read(found.mark)
-    return io.TextIOWrapper(stream, found.encoding, errors="replace", newline="\n")
+    stream.read(encoded.mark)
+    return io.TextIOWrapper(stream, encoded.encoding, errors="replace", newline="\n")
 
 
 def _is_by_line(given: Bytes) -> bool:

@@ -23,16 +23,16 @@ def heading(grid: Sequence[Sequence[str]]) -> Heading:
     >>> heading([["Ward temperatures"], ["Time", "Temp"], ["2026-03-07 10:00", "36.6"]]).above
     2
     """
-    found = find_header(grid)
-    return Heading(found.rows[-1] if found.rows else found.titles, found.headings, tuple(_seen(found)))
+    header = find_header(grid)
+    return Heading(header.rows[-1] if header.rows else header.titles, header.headings, tuple(_notes(header)))
 
 
-def _seen(found: Header) -> Iterator[str]:
-    if found.titles:
-        yield f"Title rows above the heading, skipped: {found.titles}."
-    if len(found.rows) == 2:
+def _notes(header: Header) -> Iterator[str]:
+    if header.titles:
+        yield f"Title rows above the heading, skipped: {header.titles}."
+    if len(header.rows) == 2:
         yield "Two heading rows were joined."
-    if not found.rows:
+    if not header.rows:
         yield NO_HEADING
 
 

@@ -68,8 +68,8 @@ def utf8_blocks(open_: Callable[[], BinaryIO], given: Letters, size: int = BLOCK
             decoder = codecs.getincrementaldecoder(given.encoding)("replace")
             while block := stream.read(max(size, 4)):
                 yield decoder.decode(block).encode("utf-8", "replace")
-            if rest := decoder.decode(b"", final=True):
-                yield rest.encode("utf-8", "replace")
+            if tail := decoder.decode(b"", final=True):
+                yield tail.encode("utf-8", "replace")
 
 
 def _by_line(stream: BinaryIO, size: int) -> Iterator[bytes]:

@@ -32,7 +32,7 @@ class Piece:
 
     text: memoryview
     records: int
-    rest: bytes
+    tail: bytes
 
 
 def piece(block: bytes, how: Dialect, last: bool) -> Piece | None:
@@ -88,7 +88,7 @@ def read(
 
     drop(con, name)
     how, columns = layout.how, ", ".join(f"'c{i}': 'VARCHAR'" for i in range(layout.expected))
-    with _at(part.text, layout.above, direct) as place:
+    with _reachable(part.text, layout.above, direct) as place:
         if place is None:
             return None
         try:
@@ -101,14 +101,14 @@ def read(
         except duckdb.Error:
             # Its message quotes the line, which may hold a name: it goes no further than here.
             return None
-    found = con.execute(f"SELECT count(*) FROM {quoted(name + '_cells')}").fetchall()[0][0]
-    if found != part.records:
+    count = con.execute(f"SELECT count(*) FROM {quoted(name + '_cells')}").fetchall()[0][0]
+    if count != part.records:
         return None
     return show(con, name, f"rowid + {first}", layout.width, layout.expected, "NULL::VARCHAR")
 
 
 @contextmanager
-def _at(text: memoryview, above: int, direct: Path | None) -> Iterator[tuple[str, int] | None]:
+def _reachable(text: memoryview, above: int, direct: Path | None) -> Iterator[tuple[str, int] | None]:
     """Where DuckDB finds the text without a copy on any disk, and the lines to skip there."""
     if not IN_MEMORY:
         yield (str(direct), above) if direct else None

@@ -59,7 +59,7 @@ class _Watched(io.FileIO):
         return count
 
 
-def sort_of(start: bytes, packed: bool, path: Path) -> Sort:
+def file_sort(start: bytes, packed: bool, path: Path) -> Sort:
     """The sort of a file from its first (unpacked) bytes; refuses what cannot be read."""
     if not start.strip(b" \t\r\n\0"):
         raise refused("The file is empty.", "Export it again and check its size.")
@@ -117,7 +117,7 @@ def _written(start: bytes) -> Sort:
     return "text"
 
 
-def start_of(path: Path) -> tuple[bytes, bool]:
+def file_start(path: Path) -> tuple[bytes, bool]:
     """The first unpacked bytes of a file, and whether it is gzipped."""
     with path.open("rb") as stream:
         start = stream.read(PEEK)

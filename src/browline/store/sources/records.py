@@ -45,25 +45,25 @@ def records(text: str, dialect: Dialect, more: bool = False) -> Iterator[Record]
     `more`: the text is whole lines of a longer one; ends before a record that may go on behind it.
     """
     lines = io.StringIO(text, newline="").readlines()
-    at = 0
-    while at < len(lines):
-        line = lines[at]
+    place = 0
+    while place < len(lines):
+        line = lines[place]
         if dialect.quote not in line and (dialect.escape is None or dialect.escape not in line):
             bare = line.rstrip("\r\n")
             yield Record(bare.split(dialect.delimiter) if bare else (), None, len(line))
-            at += 1
+            place += 1
         else:
-            feed = _Counted(lines, at)
+            feed = _Counted(lines, place)
             cells = _closed(feed, dialect)
             if cells is None and more and feed.ran_out:
                 return
             odd = None
             if cells is None:
                 feed.taken = 1
-                cells, odd = _stray(lines[at], dialect)
+                cells, odd = _stray(lines[place], dialect)
             taken = feed.taken
-            yield Record(cells, odd, sum(map(len, lines[at : at + taken])))
-            at += taken
+            yield Record(cells, odd, sum(map(len, lines[place : place + taken])))
+            place += taken
 
 
 def _closed(feed: "_Counted", dialect: Dialect) -> Sequence[str] | None:
@@ -90,18 +90,18 @@ def _stray(line: str, dialect: Dialect) -> tuple[Sequence[str], str | None]:
 class _Counted:
     """Lines from one on, counted as they are taken; ends where a cell would grow beyond belief."""
 
-    def __init__(self, lines: list[str], at: int) -> None:
-        self.lines, self.at, self.taken, self.ran_out = lines, at, 0, False
+    def __init__(self, lines: list[str], start: int) -> None:
+        self.lines, self.start, self.taken, self.ran_out = lines, start, 0, False
 
     def __iter__(self) -> "_Counted":
         return self
 
     def __next__(self) -> str:
-        if self.at + self.taken >= len(self.lines) or self.taken >= LINES_IN_ONE_CELL:
-            self.ran_out = self.at + self.taken >= len(self.lines)
+        if self.start + self.taken >= len(self.lines) or self.taken >= LINES_IN_ONE_CELL:
+            self.ran_out = self.start + self.taken >= len(self.lines)
             raise StopIteration
         self.taken += 1
-        return self.lines[self.at + self.taken - 1]
+        return self.lines[self.start + self.taken - 1]
 
 
 def fitted(

@@ -35,11 +35,13 @@ def open_sheets(given: Bytes) -> tuple[Table, ...]:
     data = given.path.read_bytes()
     if data.startswith(OLD_WORKBOOK) and LOCKED in data:
         raise refused("The workbook is locked with a password.", "Save a copy without one, and give that.")
-    beyond, shown = workbook(given.path), calamine.SheetVisibleEnum.Visible
+    beyond, visible = workbook(given.path), calamine.SheetVisibleEnum.Visible
     try:
         book = calamine.CalamineWorkbook.from_object(io.BytesIO(data))
-        kept = [
-            _table(sheet, i + 1, meta.visible != shown, _at(beyond.sheets, i), beyond.dates, given.progress)
+        tables = [
+            _table(
+                sheet, i + 1, meta.visible != visible, _beyond(beyond.sheets, i), beyond.dates, given.progress
+            )
             for i, meta in enumerate(book.sheets_metadata)
             if meta.typ == calamine.SheetTypeEnum.WorkSheet
             and (sheet := book.get_sheet_by_index(i)).start is not None
@@ -48,12 +50,12 @@ def open_sheets(given: Bytes) -> tuple[Table, ...]:
         raise refused(
             "The workbook is damaged or of no kind we read.", "Save it as XLSX, and give that."
         ) from None
-    if not kept:
+    if not tables:
         raise refused("Every sheet of the workbook is empty.", "Check that the export has rows.")
-    return tuple(kept)
+    return tuple(tables)
 
 
-def _at(sheets: Sequence[Beyond], i: int) -> Beyond:
+def _beyond(sheets: Sequence[Beyond], i: int) -> Beyond:
     return sheets[i] if i < len(sheets) else Beyond()
 
 
@@ -73,11 +75,11 @@ def _table(
                 if count := hold(con, name, len(headings), batch):
                     yield count
 
-    notes = (*_seen(number, hidden, beyond, grid.downwards), *head.notes)
+    notes = (*_notes(number, hidden, beyond, grid.downwards), *head.notes)
     return Table(headings=headings, label=f"sheet {number}", notes=notes, read=read, dates=dates)
 
 
-def _seen(number: int, hidden: bool, beyond: Beyond, downwards: Sequence[Merge]) -> Iterator[str]:
+def _notes(number: int, hidden: bool, beyond: Beyond, downwards: Sequence[Merge]) -> Iterator[str]:
     """Sentences about a sheet."""
     if hidden:
         yield f"Sheet {number} is hidden; it was read."
@@ -105,13 +107,13 @@ class _Grid:
 
 
 def _grid(sheet: Any, beyond: Beyond) -> _Grid:
-    left, width = sheet.start[1], sheet.end[1] + 1 - sheet.start[1]
+    first_column, width = sheet.start[1], sheet.end[1] + 1 - sheet.start[1]
     downwards = tuple(
-        ((top, first - left), (bottom, last - left))
+        ((top, first - first_column), (bottom, last - first_column))
         for (top, first), (bottom, last) in sheet.merged_cell_ranges or ()
         if first == last
     )
-    errors = {(row, column - left): value for (row, column), value in beyond.errors.items()}
+    errors = {(row, column - first_column): value for (row, column), value in beyond.errors.items()}
     clocked = [False] * width
     for cells in sheet.iter_rows():
         for j, cell in enumerate(cells):
@@ -126,7 +128,7 @@ def _texts(grid: _Grid) -> Iterator[list[str]]:
         for (top, column), (bottom, _) in grid.downwards
         for row in range(top + 1, bottom + 1)
     }
-    shown = dict.fromkeys(source.values(), "")
+    merged = dict.fromkeys(source.values(), "")
     for i, row in enumerate(grid.sheet.iter_rows()):
         cells = [
             cell if type(cell) is str else text(cell, c) for cell, c in zip(row, grid.clocked, strict=True)
@@ -134,8 +136,8 @@ def _texts(grid: _Grid) -> Iterator[list[str]]:
         if grid.errors:
             cells = [cell or grid.errors.get((i, j), "") for j, cell in enumerate(cells)]
         if source:
-            shown.update({(i, j): cell for j, cell in enumerate(cells) if (i, j) in shown})
-            cells = [cell or shown.get(source.get((i, j), (-1, -1)), "") for j, cell in enumerate(cells)]
+            merged.update({(i, j): cell for j, cell in enumerate(cells) if (i, j) in merged})
+            cells = [cell or merged.get(source.get((i, j), (-1, -1)), "") for j, cell in enumerate(cells)]
         yield cells
 
 

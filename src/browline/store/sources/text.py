@@ -30,21 +30,21 @@ LONGEST_RECORD = 8 << 20
 def open_text(given: Bytes) -> Table:
     """The one table of a text file."""
     unwatched = replace(given, progress=lambda done, total: None)
-    found = letters(*survey(unwatched.open))
-    layout = lay_out(next(utf8_blocks(unwatched.open, found, SAMPLE), b""))
+    encoded = letters(*survey(unwatched.open))
+    layout = lay_out(next(utf8_blocks(unwatched.open, encoded, SAMPLE), b""))
     size = BLOCK if plain.IN_MEMORY else DIRECT
-    as_it_is = found.encoding == "utf-8" and not given.packed and not plain.IN_MEMORY
+    as_it_is = encoded.encoding == "utf-8" and not given.packed and not plain.IN_MEMORY
     direct = given.path if as_it_is and given.path.stat().st_size <= size else None
 
     def read(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):
-            yield from _pass(con, name, utf8_blocks(given.open, found, size), layout, direct)
+            yield from _pass(con, name, utf8_blocks(given.open, encoded, size), layout, direct)
 
     def start(con: "DuckDBPyConnection", name: str) -> Iterator[int]:
         with gone_after(con, name):
-            yield from _pass(con, name, utf8_blocks(unwatched.open, found, FIRST), layout, None)
+            yield from _pass(con, name, utf8_blocks(unwatched.open, encoded, FIRST), layout, None)
 
-    return Table(layout.headings, "the file", (*_encoding(found), *layout.notes), read, start=start)
+    return Table(layout.headings, "the file", (*_encoding(encoded), *layout.notes), read, start=start)
 
 
 def lay_out(sample: bytes) -> Layout:
@@ -92,21 +92,21 @@ def _pass(
 
     `direct`: the file itself, where DuckDB could read its bytes as they are and they come as one block.
     """
-    rest, row, skip = b"", layout.above + 1, layout.offset
+    tail, row, skip = b"", layout.above + 1, layout.offset
     for block in chain(blocks, (b"",)):
         last = direct is not None or not block
-        text = rest + (block.replace(b"\r", b"\n") if layout.old_mac else block)
+        text = tail + (block.replace(b"\r", b"\n") if layout.old_mac else block)
         del block
         if skip:
             text, skip = text[skip:], max(skip - len(text), 0)
         part = plain.piece(text, layout.how, last) if layout.expected > 1 and text else None
         if part and (count := plain.read(con, name, part, layout, row, direct)) is not None:
-            row, rest = row + part.records, part.rest
+            row, tail = row + part.records, part.tail
             del text, part
             yield from (count,) * bool(count)
         else:
-            row, rest = yield from _parts(con, name, text, layout, row, last)
-        if len(rest) > LONGEST_RECORD:
+            row, tail = yield from _parts(con, name, text, layout, row, last)
+        if len(tail) > LONGEST_RECORD:
             raise refused(
                 "A single row of the file is longer than any table row can be.", "Export it again as CSV."
             )
@@ -116,13 +116,13 @@ def _parts(
     con: "DuckDBPyConnection", name: str, text: bytes, layout: Layout, row: int, last: bool
 ) -> Generator[int, None, tuple[int, bytes]]:
     """A block read record by record, some megabytes at a time; the next row number and what is left."""
-    rest = b""
+    tail = b""
     for start in range(0, len(text), PART):
         final = last and start + PART >= len(text)
-        rows, rest, row = _careful(rest + text[start : start + PART], layout, row, final)
+        rows, tail, row = _careful(tail + text[start : start + PART], layout, row, final)
         if rows and (count := hold(con, name, layout.width, rows)):
             yield count
-    return row, rest
+    return row, tail
 
 
 def _careful(text: bytes, layout: Layout, row: int, last: bool) -> tuple[list[Row], bytes, int]:

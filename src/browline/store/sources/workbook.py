@@ -107,22 +107,24 @@ def _sheet(archive: zipfile.ZipFile, target: str, number: int) -> Beyond:
             hidden += len(HIDDEN.findall(piece))
         if b't="e"' in piece:
             for attributes, value in ERROR.findall(piece):
-                if at := REFERENCE.search(attributes):
-                    errors[int(at[2]) - 1, column_number(at[1])] = value.decode("utf-8", "replace")
+                if reference := REFERENCE.search(attributes):
+                    errors[int(reference[2]) - 1, column_number(reference[1])] = value.decode(
+                        "utf-8", "replace"
+                    )
     refuse_far_cells(number, extent, lambda: _pieces(archive, part))
     return Beyond(hidden, errors)
 
 
 def _pieces(archive: zipfile.ZipFile, part: str) -> Iterator[bytes]:
     """The XML of a sheet, cut where a row begins."""
-    rest = b""
+    tail = b""
     with archive.open(part) as stream:
         while piece := stream.read(PIECE):
-            piece = rest + piece
+            piece = tail + piece
             cut = piece.rfind(b"row ")
             cut = piece.rfind(b"<", 0, cut) if cut > 0 else len(piece)
             yield piece[:cut]
-            rest = piece[cut:]
-            if len(rest) > LONGEST_ROW:
+            tail = piece[cut:]
+            if len(tail) > LONGEST_ROW:
                 raise refused("A row of the workbook is longer than any table's.", "Export the table as CSV.")
-    yield rest
+    yield tail

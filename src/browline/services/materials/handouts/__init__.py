@@ -101,8 +101,11 @@ def blank_sign_in_sheet(now: datetime) -> SignInSheet:
 def round_sheet(ward: str, now: datetime) -> RoundSheet:
     """The instruments of one home ward that are in service on that day; of every ward where `ward` is empty."""
     today = now.date()
-    found = Instrument.objects.listed().lasting(today).order_by("ward", "name")
-    lines = [RoundLine(i.name, i.ward, i.mode, i.unit) for i in (found.filter(ward=ward) if ward else found)]
+    instruments = Instrument.objects.listed().lasting(today).order_by("ward", "name")
+    lines = [
+        RoundLine(i.name, i.ward, i.mode, i.unit)
+        for i in (instruments.filter(ward=ward) if ward else instruments)
+    ]
     return RoundSheet(made=now, ward=ward, lines=tuple(lines), **_letterhead())
 
 

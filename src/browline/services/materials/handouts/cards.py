@@ -41,8 +41,8 @@ class HandOut:
 
 
 HAND_OUTS: dict[str, HandOut] = {
-    one.name: one
-    for one in (
+    hand_out.name: hand_out
+    for hand_out in (
         HandOut("pocket-card", "Pocket card", "pocket-card", "Eight on a page, to cut and carry."),
         HandOut("poster", "Poster", "pocket-card", "The same lines, to hang where instruments stand.",
                 papers=PAPERS + LARGE),
@@ -93,18 +93,18 @@ def handed_out(name: str, now: datetime, paper: str = "") -> HandedOut:
         raise NotUnderstood(
             f"There is no hand-out {name!r}.", f"There are {', '.join(HAND_OUTS)}.", "Choose one."
         )
-    one, paper = HAND_OUTS[name], paper or choice("paper")
-    check_paper(paper, one.papers)
-    document = documents.in_force(one.kind, now.date())
+    hand_out, paper = HAND_OUTS[name], paper or choice("paper")
+    check_paper(paper, hand_out.papers)
+    document = documents.in_force(hand_out.kind, now.date())
     return HandedOut(
-        hand_out=one,
+        hand_out=hand_out,
         body=worded(document.body),
         version=document.version,
         owner=document.owner,
         source=document.source,
         approved=document.approved,
         expires=document.expires,
-        standing=standing(document, now.date()),
+        standing=status(document, now.date()),
         mark=mark(document, now.date()),
         fever_c=choice("fever_c"),
         unit=choice("show_unit"),
@@ -127,12 +127,12 @@ def mark(document: ControlledDocument, today: date) -> str:
     return documents.mark(document, today) or ("DRAFT" if line_moved(document) else "")
 
 
-def standing(document: ControlledDocument, today: date) -> str:
+def status(document: ControlledDocument, today: date) -> str:
     """How a version stands, in words."""
     moved = None if document.draft else line_moved(document)
     if moved is not None:
         return f"DRAFT: the fever line was changed on {display.day(moved)}, after approval"
-    return documents.standing(document, today)
+    return documents.status(document, today)
 
 
 def line_moved(document: ControlledDocument) -> datetime | None:
@@ -157,7 +157,7 @@ def _worded(part: object, unit: str, fever_c: float) -> object:
         return both_units(part, unit, fever_c)
     if isinstance(part, Mapping):
         return {key: _worded(value, unit, fever_c) for key, value in part.items()}
-    return [_worded(one, unit, fever_c) for one in part] if isinstance(part, list) else part
+    return [_worded(item, unit, fever_c) for item in part] if isinstance(part, list) else part
 
 
 def replaced(name: str, today: date) -> list[Replaced]:
@@ -166,9 +166,14 @@ def replaced(name: str, today: date) -> list[Replaced]:
     now = documents.in_force(HAND_OUTS[name].kind, today).version
     later = {older.version: newer for newer, older in pairwise(versions)}
     return [
-        Replaced(one.version, one.expires, later[one.version].made.date(), _last_handed(name, one.version))
-        for one in versions
-        if one.version < now
+        Replaced(
+            version.version,
+            version.expires,
+            later[version.version].made.date(),
+            _last_handed(name, version.version),
+        )
+        for version in versions
+        if version.version < now
     ]
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from browline.services.materials import documents
-from browline.services.materials.handouts.cards import mark, standing, worded
+from browline.services.materials.handouts.cards import mark, status, worded
 from browline.site_choice import Choice, Patient, Section, explain, rules_of, solve
 
 KIND = "site-and-cover"
@@ -29,6 +29,6 @@ def choose(patient: Patient, now: datetime) -> Answer:
         choice=choice,
         parts=explain(choice),
         version=document.version,
-        standing=standing(document, now.date()),
+        standing=status(document, now.date()),
         mark=mark(document, now.date()),
     )

@@ -70,12 +70,12 @@ def _because(finding: StoredFinding, part: EffectPart, unit: str) -> str:
 
 
 def _apart(finding: StoredFinding, factor: str, part: EffectPart) -> list[str]:
-    told = [
+    sentences = [
         f"It cannot be told from {_named(p)}. To tell: {SUBJECTS[p.factor].apart}." for p in part.partners
     ]
     if factor == "instrument" and part.after_cleaning_c is None:
-        told += filter(None, [finding_kind(finding.kind).alternative])
-    return [*told, FLEET] if factor == "instrument" else told
+        sentences += filter(None, [finding_kind(finding.kind).alternative])
+    return [*sentences, FLEET] if factor == "instrument" else sentences
 
 
 def _named(partner: PartnerRow) -> str:

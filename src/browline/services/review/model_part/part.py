@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from browline.variation.training.verdict import Training
 
 
-def model_of(fitted: "variation.Result | None") -> ModelPart | None:
+def model_document(fitted: "variation.Result | None") -> ModelPart | None:
     """The supplement's part about the model; None where nothing was fitted. See docs/reference."""
     if fitted is None:
         return None

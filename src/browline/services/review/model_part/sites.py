@@ -79,8 +79,8 @@ def _row(s: review.SiteRow, part: SitePart, reference: str | None, unit: str) ->
             pairs_interval="–",
         )
     pairs = s.pairs
-    offset, interval = told(s, unit)
-    paired, paired_interval = told(pairs, unit)
+    offset, interval = offset_words(s, unit)
+    paired, paired_interval = offset_words(pairs, unit)
     rise, rise_interval = slope(s)
     return SiteRow(
         site=s.site,
@@ -102,7 +102,7 @@ def _row(s: review.SiteRow, part: SitePart, reference: str | None, unit: str) ->
     )
 
 
-def told(row: review.SiteRow | PairsRow, unit: str) -> tuple[str, str]:
+def offset_words(row: review.SiteRow | PairsRow, unit: str) -> tuple[str, str]:
     """An offset and its 95 % interval, or that there are too few readings."""
     if row.n < display.FEWEST or row.offset_c is None:
         return "–", TOO_FEW

@@ -15,7 +15,7 @@ VERDICTS = {
 
 
 @dataclass(frozen=True)
-class TrainingTold:
+class TrainingWords:
     """The answer in words, texts empty where the charts do not give them.
 
     - `effect` with `interval` (95 %) against `comparator`; `measures`: (what, change, interval, chance, sentence).
@@ -37,7 +37,7 @@ class TrainingTold:
     beside: tuple[str, ...]
 
 
-def training_told(document: ReviewDocument, unit: str) -> TrainingTold | None:
+def training_words(document: ReviewDocument, unit: str) -> TrainingWords | None:
     """What a review says of training; None where it says nothing."""
     training = document.training
     if training is None:
@@ -47,7 +47,7 @@ def training_told(document: ReviewDocument, unit: str) -> TrainingTold | None:
     around = grounds.around
     effect = training.effect_c
     drawn = any(m.mean_c is not None for m in around.months)
-    return TrainingTold(
+    return TrainingWords(
         verdict=VERDICTS.get(training.verdict, ""),
         sentence=training.sentence,
         effect=display.both(effect, unit) if effect is not None else "",
@@ -93,16 +93,16 @@ def _measure(m: BesideRow, unit: str) -> tuple[str, str, str, str, str]:
         return name, "–", "too few to tell", "", m.sentence
     change, low, high = (_signed(value, m.unit, unit) for value in (effect, m.low, m.high))
     named = f"°{unit}" if m.unit == "°C" else m.unit
-    shown = f"{change} {named}", f"{low} to {high} {named}"
-    return name, *shown, by_luck(m.p_holm), m.sentence
+    worded = f"{change} {named}", f"{low} to {high} {named}"
+    return name, *worded, by_luck(m.p_holm), m.sentence
 
 
-def _signed(value: float | None, kept_in: str, unit: str) -> str:
+def _signed(value: float | None, stored_unit: str, unit: str) -> str:
     if value is None:
         return "–"
-    if kept_in == "°C":
+    if stored_unit == "°C":
         return display.signed(display.in_unit_difference(value, unit))
-    return f"{value:+.{PLACES.get(kept_in, 2)}f}".replace("-", "−")
+    return f"{value:+.{PLACES.get(stored_unit, 2)}f}".replace("-", "−")
 
 
 def by_luck(p: float | None) -> str:

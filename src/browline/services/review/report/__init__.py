@@ -1,7 +1,7 @@
 """The report as data: what a review found, in the order a committee and a ward need it.
 
-    report_of(document, findings, made=...)        -> Report
-    request_of(requests, hospital, made=...)       -> Request, the page for the data team
+    make_report(document, findings, time=...)        -> Report
+    make_request(requests, hospital, time=...)       -> Request, the page for the data team
 
 Pure: from documents to frozen data. `browline.paper` turns it into PDF, HTML and spreadsheets.
 """
@@ -23,22 +23,22 @@ from browline.services.review.report.places import practice_sections, ward_secti
 from browline.services.review.report.sites import site_sections
 from browline.services.review.report.training import training_sections
 
-__all__ = ["Report", "Request", "report_of", "request_of"]
+__all__ = ["Report", "Request", "make_report", "make_request"]
 
 
-def report_of(
+def make_report(
     document: ReviewDocument,
     findings: Sequence[BookFinding],
     *,
     committee: Committee = UNDECIDED,
     paper: str = "a4",
     unit: str = "C",
-    made: datetime,
+    time: datetime,
 ) -> Report:
     """The report of one review.
 
     - `findings`: each as the book has it; `committee`: what it is asked to decide, and who owns the actions.
-    - `paper`: a4 or us-letter; `unit`: C or F; `made`: with its time zone, printed and stamped.
+    - `paper`: a4 or us-letter; `unit`: C or F; `time`: with its zone, printed and stamped.
     """
     sections = [
         *instrument_sections(document, findings, unit),
@@ -55,21 +55,21 @@ def report_of(
     return Report(
         hospital=document.supplement.hospital,
         period=_period(document),
-        made=made,
+        made=time,
         paper="us-letter" if paper in ("letter", "us-letter") else "a4",
         unit=unit,
-        first=first_page(document, findings, unit, made, committee),
+        first=first_page(document, findings, unit, time, committee),
         sections=tuple(sections),
         findings=tuple(findings),
     )
 
 
-def request_of(
-    requests: Sequence[RequestRow], hospital: str, *, paper: str = "a4", made: datetime
+def make_request(
+    requests: Sequence[RequestRow], hospital: str, *, paper: str = "a4", time: datetime
 ) -> Request:
     """The one page that asks the data team for the columns the export lacks."""
     columns = tuple((r.column, r.why) for r in requests)
-    return Request(hospital, made, "us-letter" if paper in ("letter", "us-letter") else "a4", columns)
+    return Request(hospital, time, "us-letter" if paper in ("letter", "us-letter") else "a4", columns)
 
 
 def _period(document: ReviewDocument) -> str:

@@ -20,8 +20,8 @@ def cleaning_sections(document: ReviewDocument, unit: str) -> list[Section]:
         for r in known
     )
     headings = ("instrument", "readings", "change", "95 % interval", "a day")
-    said = Paragraph(
+    paragraph = Paragraph(
         f"Compared with {ON_CLEAN_DAY}, over the days that its lens usually goes without cleaning. One that is not"
         " listed has too few readings with a known cleaning before them."
     )
-    return [Section(TITLE, (said, Grid(TITLE, headings, lines, (1, 3, 4))), level=3)]
+    return [Section(TITLE, (paragraph, Grid(TITLE, headings, lines, (1, 3, 4))), level=3)]

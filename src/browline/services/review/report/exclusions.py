@@ -6,7 +6,7 @@ from browline.documents.supplement import EventRow, ImportRow
 from browline.services.review.report.document import Block, Grid, Paragraph
 
 
-def left_out(document: ReviewDocument) -> list[Block]:
+def exclusions(document: ReviewDocument) -> list[Block]:
     """Files with their rows, reasons with their counts, dated events, and what was used."""
     supplement = document.supplement
     blocks: list[Block] = _files(supplement.imports)

@@ -28,12 +28,12 @@ def first_page(
     document: ReviewDocument,
     findings: Sequence[Found],
     unit: str,
-    made: datetime,
+    time: datetime,
     committee: Committee,
 ) -> FirstPage:
     """Headline, run chart, three numbers, what we cannot say, the decision asked, actions."""
     stand = [f for f in impersonal(findings) if is_open(f)]
-    supplement, today = document.supplement, made.date()
+    supplement, today = document.supplement, time.date()
     untold = "" if stand else _untold(supplement)
     return FirstPage(
         headline=untold or _headline(document, stand),
@@ -126,11 +126,15 @@ def _actions(stand: Sequence[Found], supplement: Supplement, owner: str, today: 
 
 def _cut(actions: Sequence[Action]) -> tuple[Action, ...]:
     """As many as one page holds; the last line says how many more there are."""
-    shown, rest = actions[:MOST_ACTIONS], actions[MOST_ACTIONS:]
-    if not rest:
-        return tuple(shown)
-    more = Action(f"And {len(rest)} more, see page 2 and after.", rest[0].owner, min(a.due for a in rest))
-    return (*shown, more)
+    first, more_actions = actions[:MOST_ACTIONS], actions[MOST_ACTIONS:]
+    if not more_actions:
+        return tuple(first)
+    more = Action(
+        f"And {len(more_actions)} more, see page 2 and after.",
+        more_actions[0].owner,
+        min(a.due for a in more_actions),
+    )
+    return (*first, more)
 
 
 def _due(finding: Found, today: date) -> date:

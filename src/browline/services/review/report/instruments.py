@@ -76,8 +76,8 @@ def _facts(finding: Found, document: ReviewDocument, weeks: Sequence[WeekRow], u
         "Readings to look back at": _look_back(finding, weeks),
         "Checked so far": _outcomes(finding),
     }
-    told = tuple((what, text) for what, text in facts.items() if text)
-    return Grid(finding_kind(finding.kind).name.capitalize(), ("", ""), told)
+    rows = tuple((label, text) for label, text in facts.items() if text)
+    return Grid(finding_kind(finding.kind).name.capitalize(), ("", ""), rows)
 
 
 def _readings(n: int) -> str:
@@ -102,12 +102,12 @@ def _verb(finding: Found, effect: float) -> str:
 
 
 def _causes(finding: Found) -> str:
-    told = []
+    causes = []
     for cause in finding.causes:
         chance = f" ({display.chance(cause.probability)})" if cause.probability is not None else ""
         apart = f"; to tell: {cause.tell_apart}" if cause.tell_apart else ""
-        told.append(f"{cause.cause[:1].upper()}{cause.cause[1:]}{chance}{apart}")
-    return ". ".join(told)
+        causes.append(f"{cause.cause[:1].upper()}{cause.cause[1:]}{chance}{apart}")
+    return ". ".join(causes)
 
 
 def _look_back(finding: Found, weeks: Sequence[WeekRow]) -> str:
@@ -124,12 +124,12 @@ def _look_back(finding: Found, weeks: Sequence[WeekRow]) -> str:
 
 
 def _outcomes(finding: Found) -> str:
-    told = []
+    outcomes = []
     for outcome in finding.outcomes:
         when = f"{display.day(outcome.at)}: " if outcome.at else ""
         note = f" ({outcome.note})" if outcome.note else ""
-        told.append(f"{when}{OUTCOMES.get(outcome.code, outcome.code)}{note}")
-    return "; ".join(told)
+        outcomes.append(f"{when}{OUTCOMES.get(outcome.code, outcome.code)}{note}")
+    return "; ".join(outcomes)
 
 
 def _fleet(rows: Sequence[InstrumentRow], flagged: set[str], tolerance: float, unit: str) -> Section:

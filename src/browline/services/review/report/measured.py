@@ -28,10 +28,10 @@ def measured_sections(supplement: Supplement) -> list[Section]:
     wards = [w for w in wards_in(supplement) if not w.few]
     if not wards:
         return []
-    seen = [(w, a) for w in wards for a in w.seen]
+    positives = [(w, a) for w in wards for a in w.seen]
     blocks: list[Block] = [Paragraph(_share(wards), strong=True)]
-    if seen:
-        blocks += [Paragraph(FAIR), _grid(seen), Paragraph(SHARES_OF)]
+    if positives:
+        blocks += [Paragraph(FAIR), _grid(positives), Paragraph(SHARES_OF)]
     return [Section(TITLE, (*blocks, Paragraph(_untold(wards))))]
 
 
@@ -52,22 +52,22 @@ def _share(wards: Sequence[Ward]) -> str:
 
 def _where(wards: Sequence[Ward]) -> str:
     """Of how many wards there is something to ask; readings without a ward are on none."""
-    named, rest = [w for w in wards if w.said], [w for w in wards if not w.said]
-    asked = sum(bool(w.seen) for w in named)
-    has = "has" if asked == 1 else "have"
-    told = (
-        [f"{asked} of {display.many(len(named), 'ward')} {has} something worth a question"] if named else []
+    named, unnamed = [w for w in wards if w.said], [w for w in wards if not w.said]
+    count = sum(bool(w.seen) for w in named)
+    has = "has" if count == 1 else "have"
+    sentences = (
+        [f"{count} of {display.many(len(named), 'ward')} {has} something worth a question"] if named else []
     )
-    told += [
+    sentences += [
         f"{'something' if w.seen else 'nothing'} in the readings without a ward is worth a question"
-        for w in rest
+        for w in unnamed
     ]
-    return "; ".join(told)
+    return "; ".join(sentences)
 
 
-def _grid(seen: Sequence[tuple[Ward, Answer]]) -> Grid:
+def _grid(positives: Sequence[tuple[Ward, Answer]]) -> Grid:
     headings = ("ward", "what was seen", "size", "95 % interval", "readings", "since")
-    return Grid("Seen, by ward", headings, tuple(_line(w, a) for w, a in seen), (2, 3, 4))
+    return Grid("Seen, by ward", headings, tuple(_line(w, a) for w, a in positives), (2, 3, 4))
 
 
 def _line(ward: Ward, answer: Answer) -> tuple[str, ...]:
@@ -90,17 +90,17 @@ def _untold(wards: Sequence[Ward]) -> str:
     few = Counter(a.whether for w in wards for a in w.that(Outcome.TOO_FEW))
     if not few:
         return "Every test that could be asked had readings enough to answer."
-    rest = {a.whether for w in wards if not w.said for a in w.that(Outcome.TOO_FEW)}
-    told = [
-        f"{title} ({_on(n - (title in rest), title in rest)})" for title, n in few.most_common(MOST_UNTOLD)
+    open_ = {a.whether for w in wards if not w.said for a in w.that(Outcome.TOO_FEW)}
+    listed = [
+        f"{title} ({_on(n - (title in open_), title in open_)})" for title, n in few.most_common(MOST_UNTOLD)
     ]
-    left = len(few) - len(told)
-    more = f"; and {left} more" if left else ""
+    unlisted = len(few) - len(listed)
+    more = f"; and {unlisted} more" if unlisted else ""
     about = "these wards" if any(w.said for w in wards) else "them"
-    return f"Too few to tell, which says nothing for or against {about}: {'; '.join(told)}{more}."
+    return f"Too few to tell, which says nothing for or against {about}: {'; '.join(listed)}{more}."
 
 
 def _on(wards: int, without: bool) -> str:
     """On how many wards, and whether also among the readings without one."""
-    said = [display.many(wards, "ward")] if wards else []
-    return " and ".join(said + ["readings without a ward"] * without)
+    parts = [display.many(wards, "ward")] if wards else []
+    return " and ".join(parts + ["readings without a ward"] * without)

@@ -8,7 +8,7 @@ from browline.documents.review import ReviewDocument, Spread
 from browline.documents.supplement import Supplement
 from browline.findings import OUTCOMES, finding_kind
 from browline.services.review.report.document import Block, Bullets, Grid, Paragraph, Section
-from browline.services.review.report.exclusions import left_out
+from browline.services.review.report.exclusions import exclusions
 from browline.services.review.report.months import in_numbers, scattered
 from browline.services.review.report.status import Found, impersonal, personal, subject
 
@@ -75,7 +75,7 @@ def closing_sections(document: ReviewDocument, unit: str) -> list[Section]:
             ),
             new_page=True,
         ),
-        Section("What came in and what was left out", tuple(left_out(document))),
+        Section("What came in and what was left out", tuple(exclusions(document))),
         Section("What this cannot say", tuple(_limits(document))),
         Section("Made with", (Grid("Versions", ("program", "version"), _versions(supplement)),), level=3),
     ]

@@ -29,8 +29,8 @@ def three_numbers(document: ReviewDocument, findings: Sequence[Found], unit: str
 def unreliable_share(supplement: Supplement) -> Number | None:
     """Readings that cannot be relied on, of all readings taken."""
     months = supplement.months
-    n, of = sum(m.unreliable for m in months), sum(m.readings for m in months)
-    return _share("of charted temperatures cannot be relied on", n, of, "readings")
+    n, total = sum(m.unreliable for m in months), sum(m.readings for m in months)
+    return _share("of charted temperatures cannot be relied on", n, total, "readings")
 
 
 def instruments_flagged(document: ReviewDocument, findings: Sequence[Found]) -> Number | None:
@@ -64,12 +64,12 @@ def _likely_true(flagged: Mapping[str, Sequence[Found]], false_share: float) -> 
     if not all(surest):
         return f"at most {display.percent(false_share)} of flags expected to be false alarms"
     if len(surest) == 1:
-        return _one(surest[0])
+        return _single(surest[0])
     low, high = true_among(surest)
     return f"likely {low if low == high else f'{low} to {high}'} of them truly off (95 %)"
 
 
-def _one(probability: float) -> str:
+def _single(probability: float) -> str:
     return f"chance that it is truly off: {display.chance(probability)}"
 
 
@@ -134,22 +134,22 @@ def site_not_charted(document: ReviewDocument) -> Number | None:
 def set_aside(supplement: Supplement) -> Number | None:
     """Rows of the files that could not be taken."""
     imports = [i for i in supplement.imports if i.kind == "readings"]
-    n, of = sum(i.set_aside for i in imports), sum(i.rows for i in imports)
-    return _share("of rows could not be read and were set aside", n, of, "rows")
+    n, total = sum(i.set_aside for i in imports), sum(i.rows for i in imports)
+    return _share("of rows could not be read and were set aside", n, total, "rows")
 
 
-def _share(label: str, n: int, of: int, what: str) -> Number | None:
-    if of < display.FEWEST:
+def _share(label: str, n: int, total: int, unit: str) -> Number | None:
+    if total < display.FEWEST:
         return None
-    low, high = wilson(n, of)
-    interval = f"95 % interval {display.share_span(low, high, of)}"
+    low, high = wilson(n, total)
+    interval = f"95 % interval {display.share_span(low, high, total)}"
     return Number(
         label=label,
-        value=display.share(n / of),
+        value=display.share(n / total),
         interval=interval,
-        basis=f"{display.number(n)} of {display.number(of)} {what}",
+        basis=f"{display.number(n)} of {display.number(total)} {unit}",
         n=n,
-        of=of,
+        of=total,
         low=low,
         high=high,
     )

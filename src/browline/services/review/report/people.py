@@ -26,12 +26,12 @@ def people_sections(document: ReviewDocument, findings: Sequence[Found], unit: s
     rows = document.people or ()
     if not rows:
         return []
-    told = [f for f in findings if is_open(f) and personal(f)]
-    names = {subject(f)[1] for f in told}
+    listed = [f for f in findings if is_open(f) and personal(f)]
+    names = {subject(f)[1] for f in listed}
     helped = sorted((r for r in rows if r.person in names), key=lambda r: r.person)
     blocks: list[Block] = [Paragraph(OPENING, strong=True), Paragraph(SHARED)]
     blocks.append(Paragraph(f"{display.many(len(rows), 'person', 'people')} compared, {len(helped)} listed."))
-    blocks += [Paragraph(f"{f.sentence} {f.action}") for f in told]
+    blocks += [Paragraph(f"{f.sentence} {f.action}") for f in listed]
     if helped:
         headings = ("person", "readings", f"difference, °{unit}", "95 % interval")
         lines = tuple(_line(r, unit) for r in helped)

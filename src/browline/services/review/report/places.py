@@ -16,7 +16,7 @@ def ward_sections(document: ReviewDocument, findings: Sequence[Found], unit: str
     rows, weeks = document.wards, document.supplement.weeks.ward
     if not rows and not weeks:
         return []
-    told: list[Block] = [Paragraph(f.sentence, strong=True) for f in _about_wards(findings)]
+    sentences: list[Block] = [Paragraph(f.sentence, strong=True) for f in _about_wards(findings)]
     headings = ("ward", "readings", "compared with", f"difference, °{unit}", "95 % interval")
     table = Grid(
         "Wards at 37 °C, site, patients and time of day allowed for",
@@ -25,7 +25,7 @@ def ward_sections(document: ReviewDocument, findings: Sequence[Found], unit: str
         numeric=(1, 3, 4),
     )
     charts = _charts(weeks, document.supplement.tolerance_c)
-    return [Section("Wards", (*told, *([table] if rows else []), *charts), new_page=True)]
+    return [Section("Wards", (*sentences, *([table] if rows else []), *charts), new_page=True)]
 
 
 def _charts(weeks: Mapping[str, tuple[WeekRow, ...]], tolerance: float) -> list[Chart]:
@@ -38,8 +38,8 @@ def _charts(weeks: Mapping[str, tuple[WeekRow, ...]], tolerance: float) -> list[
 
 def _reach(weeks: Mapping[str, Sequence[WeekRow]], tolerance: float) -> float:
     """The farthest any week of any ward reaches from zero, so that all wards share one scale."""
-    shown = [w for points in weeks.values() for w in points if w.n >= display.FEWEST]
-    ends = [abs(end) for w in shown for end in (w.mean_c, w.low_c, w.high_c) if end is not None]
+    drawn = [w for points in weeks.values() for w in points if w.n >= display.FEWEST]
+    ends = [abs(end) for w in drawn for end in (w.mean_c, w.low_c, w.high_c) if end is not None]
     return max([*ends, tolerance])
 
 
@@ -68,10 +68,10 @@ def _line(r: WardRow, unit: str) -> tuple[str, ...]:
 
 def practice_sections(findings: Sequence[Found]) -> list[Section]:
     """Findings about charting: a question to ask, not a verdict; the innocent reasons stand first."""
-    told = [f for f in impersonal(findings) if is_open(f) and not flags_instrument(f) and not _in_wards(f)]
-    if not told:
+    listed = [f for f in impersonal(findings) if is_open(f) and not flags_instrument(f) and not _in_wards(f)]
+    if not listed:
         return []
-    rows = tuple((_where(f), f.sentence, display.count(f.n), _reasons(f), f.action) for f in told)
+    rows = tuple((_where(f), f.sentence, display.count(f.n), _reasons(f), f.action) for f in listed)
     intro = Paragraph(
         "Each is a question to ask, with the ordinary reasons first. None of them is about a person."
     )

@@ -16,10 +16,10 @@ def site_sections(document: ReviewDocument, unit: str) -> list[Section]:
     against = document.reference_site or "the reference site"
     blocks: list[Block] = [Paragraph(WAYS), _model(rows, against), Paragraph(SLOPE), _pairs(rows, against)]
     # Where a check says that the two ways differ, it says so with its advice.
-    said = [text for r in rows for text in ("" if r.checks else r.differ, r.typical)]
-    blocks += [Paragraph(text, strong=True) for text in said if text]
+    sentences = [text for r in rows for text in ("" if r.checks else r.differ, r.typical)]
+    blocks += [Paragraph(text, strong=True) for text in sentences if text]
     blocks += _uncharted(rows, against)
-    blocks += [Paragraph(f"{r.site}: {said} {advice}") for r in rows for said, advice in r.checks]
+    blocks += [Paragraph(f"{r.site}: {sentence} {advice}") for r in rows for sentence, advice in r.checks]
     return [Section("Sites of measurement", tuple(blocks))]
 
 

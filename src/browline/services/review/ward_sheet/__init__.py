@@ -11,13 +11,13 @@ from datetime import date, datetime, timedelta
 from browline.audit import NOT_SAID
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.preferences import choice
-from browline.services.review.ward_sheet.ask import Ask, ask_of
-from browline.services.review.ward_sheet.good import good_of
-from browline.services.review.ward_sheet.trend import Trend, trend_of
-from browline.services.review.wards import Ward, events_of, fall_of, follow, ward, wards
+from browline.services.review.ward_sheet.ask import Ask, choose_ask
+from browline.services.review.ward_sheet.good import good_news
+from browline.services.review.ward_sheet.trend import Trend, ward_trend
+from browline.services.review.wards import Ward, dated_events, find_fall, follow, ward, wards
 from browline.store.models import Review
 
-__all__ = ["Ask", "Trend", "WardSheet", "ask_of", "good_of", "sheet_of", "trend_of", "ward_sheet"]
+__all__ = ["Ask", "Trend", "WardSheet", "choose_ask", "good_news", "make_sheet", "ward_sheet", "ward_trend"]
 
 CAUTION = (
     "This sheet supports teaching and quality review; it does not diagnose. Local policy and licensed judgement come "
@@ -50,36 +50,36 @@ class WardSheet:
 
 def ward_sheet(review: Review | None, name: str) -> WardSheet:
     """The sheet of one ward of a review, on the paper in force. Refuses a ward it cannot speak to."""
-    found = ward(review, name)
-    if review is None or found is None or found.name == NOT_SAID:
+    sheet_ward = ward(review, name)
+    if review is None or sheet_ward is None or sheet_ward.name == NOT_SAID:
         raise _unknown(review, name)
-    if found.few:
+    if sheet_ward.few:
         raise InputRefused(
             f"{name} has fewer than 10 readings.",
             "A sheet speaks of a ward's own weeks.",
             "Import more months first.",
         )
-    return sheet_of(review, found, "us-letter" if choice("paper") in ("letter", "us-letter") else "a4")
+    return make_sheet(review, sheet_ward, "us-letter" if choice("paper") in ("letter", "us-letter") else "a4")
 
 
-def sheet_of(review: Review, found: Ward, paper: str) -> WardSheet:
+def make_sheet(review: Review, sheet_ward: Ward, paper: str) -> WardSheet:
     """The sheet of a ward with enough readings."""
     supplement = review.document.supplement
     days = [date.fromisoformat(d) if d else None for d in supplement.days or (None, None)]
-    followed, events = follow(found), events_of(review, found.name)
-    ask = ask_of(found, fall_of(found, followed, events))
+    followed, events = follow(sheet_ward), dated_events(review, sheet_ward.name)
+    ask = choose_ask(sheet_ward, find_fall(sheet_ward, followed, events))
     return WardSheet(
         hospital=supplement.hospital,
-        ward=found.name,
+        ward=sheet_ward.name,
         first=days[0],
         last=days[1],
         made=review.at,
         again=review.at.date() + LOOK_AGAIN,
         version=f"Review {review.pk}, browline {review.version}",
         paper=paper,
-        good=good_of(found, followed, days[1], told=ask.fallen),
+        good=good_news(sheet_ward, followed, days[1], ask_has_fall=ask.fallen),
         ask=ask,
-        trend=trend_of(followed, ask, events),
+        trend=ward_trend(followed, ask, events),
     )
 
 

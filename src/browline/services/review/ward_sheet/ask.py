@@ -31,9 +31,9 @@ class Ask:
     fallen: bool = False
 
 
-def ask_of(ward: Ward, fall: Fall | None = None) -> Ask:
+def choose_ask(ward: Ward, fall: Fall | None = None) -> Ask:
     """The ask; to keep on charting the site where nothing was seen. `fall`: of the share followed, if it fell."""
-    helped = [a for a in _asked(ward) if AUDITED[a.test].help]
+    helped = [a for a in _candidates(ward) if AUDITED[a.test].help]
     first = min(helped, key=lambda a: AUDITED[a.test].help_place, default=None)
     if first is not None:
         return _ask(first, fall if fall is not None and fall.test == first.test else None)
@@ -46,7 +46,7 @@ def ask_of(ward: Ward, fall: Fall | None = None) -> Ask:
     )
 
 
-def _asked(ward: Ward) -> list[Answer]:
+def _candidates(ward: Ward) -> list[Answer]:
     """What was seen, but for a value heaped just under the fever line where the line itself is the matter."""
     edge, spike = ward.answer("edge"), ward.answer("value-spike")
     if edge is None or spike is None or not (edge.seen and spike.seen and _just_under(spike.at, edge.at)):
@@ -56,8 +56,8 @@ def _asked(ward: Ward) -> list[Answer]:
 
 def _just_under(value: str, line: str) -> bool:
     """Whether a value lies less than 0.25 °C below a line, both as "37.9 °C"."""
-    (under, unit), (over, other) = (text.split(" °") for text in (value, line))
-    return unit == other and 0 < float(over) - float(under) < NEAR_C * (1.8 if unit == "F" else 1.0)
+    (under, unit), (over, line_unit) = (text.split(" °") for text in (value, line))
+    return unit == line_unit and 0 < float(over) - float(under) < NEAR_C * (1.8 if unit == "F" else 1.0)
 
 
 def _ask(answer: Answer, fall: Fall | None) -> Ask:

@@ -18,10 +18,10 @@ NEARLY_ALL = 0.95
 FEWEST_LATELY, LATELY = 30, timedelta(weeks=4)
 
 
-def good_of(ward: Ward, followed: Followed, last_day: date | None, *, told: bool = False) -> str:
-    """One sentence. `last_day`: of the readings, None where not known. `told`: the ask gives the sizes of a fall."""
+def good_news(ward: Ward, followed: Followed, last_day: date | None, *, ask_has_fall: bool = False) -> str:
+    """One sentence. `last_day`: of the readings, None where not known. `ask_has_fall`: it gives the sizes of a fall."""
     rules: tuple[Callable[[], str], ...] = (
-        lambda: _fell_as_asked(ward) if told else _fell(ward, followed),
+        lambda: _fell_as_in_ask(ward) if ask_has_fall else _fell(ward, followed),
         lambda: _site_charted(ward, last_day),
         lambda: _measured(ward),
         lambda: _prompt(ward),
@@ -44,7 +44,7 @@ def _fell(ward: Ward, followed: Followed) -> str:
     return f"Fewer readings lack their site: {before} before the week of {week}, {after} from then on."
 
 
-def _fell_as_asked(ward: Ward) -> str:
+def _fell_as_in_ask(ward: Ward) -> str:
     if ward.favourite is not None:
         return f"{ward.favourite} is charted less often than it was; the ask says by how much."
     return "Fewer readings lack their site than before; the ask says by how much."
@@ -56,7 +56,7 @@ def _site_charted(ward: Ward, last_day: date | None) -> str:
     if n < FEWEST_LATELY or missing > (1 - NEARLY_ALL) * n or _ended(ward, "site-missing", Outcome.SEEN):
         return ""
     until = min(weeks[-1].week + timedelta(days=6), last_day or date.max)
-    share = _at_least(n - missing, n)
+    share = _floor_share(n - missing, n)
     return f"The site is charted for {share} of {display.count(n)} readings in the four weeks to {display.day(until)}."
 
 
@@ -81,7 +81,7 @@ def _prompt(ward: Ward) -> str:
     if keyed.n < FEWEST_LATELY or keyed.effect > 1 - NEARLY_ALL:
         return ""
     late = round(keyed.effect * keyed.n)
-    return f"{_at_least(keyed.n - late, keyed.n)} of {display.count(keyed.n)} readings are keyed within the hour."
+    return f"{_floor_share(keyed.n - late, keyed.n)} of {display.count(keyed.n)} readings are keyed within the hour."
 
 
 def _ended(ward: Ward, test: str, outcome: Outcome) -> bool:
@@ -89,7 +89,7 @@ def _ended(ward: Ward, test: str, outcome: Outcome) -> bool:
     return answer is not None and answer.outcome is outcome
 
 
-def _at_least(part: int, whole: int) -> str:
+def _floor_share(part: int, whole: int) -> str:
     """The share in whole per cents, rounded down.
 
     >>> _at_least(1999, 2000)

@@ -30,12 +30,12 @@ class Trend:
     events: Sequence[EventRow]
 
 
-def trend_of(followed: Followed, ask: Ask, events: Sequence[EventRow]) -> Trend:
+def ward_trend(followed: Followed, ask: Ask, events: Sequence[EventRow]) -> Trend:
     """The weeks of a ward beside what it is asked; a fall is told by the ask or the good thing, not again here."""
-    said = [AS_SAID if followed.fell else followed.briefly]
+    sentences = [AS_SAID if followed.fell else followed.briefly]
     if followed.drawable and ask.test not in ("", followed.test):
-        said.append(SITE_INSTEAD if followed.what == SITE else VALUE_INSTEAD)
-    return Trend(followed, " ".join(said), _key(followed, ask), events)
+        sentences.append(SITE_INSTEAD if followed.what == SITE else VALUE_INSTEAD)
+    return Trend(followed, " ".join(sentences), _key(followed, ask), events)
 
 
 def _key(followed: Followed, ask: Ask) -> str:

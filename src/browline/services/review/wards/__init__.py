@@ -5,14 +5,14 @@
 Wards stand in the order of their names and never by a share: ranks among wards are mostly chance.
 """
 
-from browline.services.review.wards.answers import Answer, answers_of
+from browline.services.review.wards.answers import Answer, read_answers
 from browline.services.review.wards.cusum import Watched, watch
-from browline.services.review.wards.from_review import Ward, Week, events_of, names, ward, wards
-from browline.services.review.wards.improvement import Fall, fall_of
+from browline.services.review.wards.from_review import Ward, Week, dated_events, names, ward, wards
+from browline.services.review.wards.improvement import Fall, find_fall
 from browline.services.review.wards.rows_behind import rows_behind
 from browline.services.review.wards.too_few import untold
 from browline.services.review.wards.trend import Followed, follow
-from browline.services.review.wards.units import units_of
+from browline.services.review.wards.units import unit_sentences
 
 __all__ = [
     "Answer",
@@ -21,13 +21,13 @@ __all__ = [
     "Ward",
     "Watched",
     "Week",
-    "answers_of",
-    "events_of",
-    "fall_of",
+    "dated_events",
+    "find_fall",
     "follow",
     "names",
+    "read_answers",
     "rows_behind",
-    "units_of",
+    "unit_sentences",
     "untold",
     "ward",
     "wards",

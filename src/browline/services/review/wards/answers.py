@@ -62,7 +62,7 @@ class Answer:
         return titled.format(at=self.at) if titled and self.seen else self.title
 
 
-def answers_of(signals: Iterable[SignalRow], ward: str) -> tuple[Answer, ...]:
+def read_answers(signals: Iterable[SignalRow], ward: str) -> tuple[Answer, ...]:
     """The answers, in the order of the tests. `signals`: as the review's audit keeps them."""
     order = list(TESTS)
     known = [s for s in signals if s.test in TESTS]
@@ -74,14 +74,14 @@ def _answer(s: SignalRow, ward: str) -> Answer:
     few = outcome is not Outcome.NOT_ASKED and s.n < FEWEST
     outcome = Outcome.TOO_FEW if few else outcome
     hidden = few or _small_count(s)
-    kind, seen = AUDITED[s.test], outcome is Outcome.SEEN
+    kind, positive = AUDITED[s.test], outcome is Outcome.SEEN
     turned = _day(s.turned)
     return Answer(
         test=s.test,
         title=kind.title,
         outcome=outcome,
-        text=_text(s, few, hidden and seen),
-        sentence=_sentence(s, ward, hidden) if seen else "",
+        text=_text(s, few, hidden and positive),
+        sentence=_sentence(s, ward, hidden) if positive else "",
         causes=s.causes or tuple(c.cause for c in kind.causes),
         ask=kind.ask,
         action=kind.action,
@@ -117,5 +117,5 @@ def _sentence(s: SignalRow, ward: str, hidden: bool) -> str:
     """What was seen, without the ward's name before it: page and sheet bear it already."""
     if hidden:
         return f"{TESTS[s.test].capitalize()}: fewer than {FEWEST_COUNTED}, numbers withheld."
-    told = s.sentence.removeprefix(f"{ward}: ")
-    return told[:1].upper() + told[1:]
+    sentence = s.sentence.removeprefix(f"{ward}: ")
+    return sentence[:1].upper() + sentence[1:]

@@ -29,13 +29,15 @@ class Watched:
             f"Each of the two ways of adding up gives {self.level.error_rate} where the usual level is known, and "
             "about twice as many where it is learnt from twelve weeks, as here."
         )
-        seen = [at for at in (self.level.first_signal, self.sum.first_signal) if at is not None]
-        if not seen:
+        signals = [
+            signal for signal in (self.level.first_signal, self.sum.first_signal) if signal is not None
+        ]
+        if not signals:
             if Outcome.TOO_FEW in (self.level.outcome, self.sum.outcome):
                 return "Too few weeks after the first twelve to tell whether it shifts slowly."
             return f"No small lasting shift since the first twelve weeks. {wrong}"
-        began = self.sum.began if self.sum.began is not None else min(seen)
-        first, start = display.day(self.weeks[min(seen)]), display.day(self.weeks[began])
+        began = self.sum.began if self.sum.began is not None else min(signals)
+        first, start = display.day(self.weeks[min(signals)]), display.day(self.weeks[began])
         return (
             f"A lasting shift since the first twelve weeks shows from the week of {first} on; it is likeliest to have "
             f"begun in the week of {start}. {wrong}"

@@ -8,7 +8,7 @@ from browline.audit import NOT_SAID, Outcome
 from browline.display import FEWEST
 from browline.documents.audit import AuditWard, AuditWeek
 from browline.documents.supplement import EventRow, Supplement
-from browline.services.review.wards.answers import Answer, answers_of
+from browline.services.review.wards.answers import Answer, read_answers
 from browline.store.models import Review
 
 PATIENTS = 10
@@ -90,8 +90,8 @@ def wards(review: Review | None) -> tuple[Ward, ...]:
 
 def wards_in(supplement: Supplement) -> tuple[Ward, ...]:
     """Every ward of a review's supplement by name."""
-    found = [_ward(w) for w in (supplement.audit.wards if supplement.audit else ())]
-    return tuple(sorted(found, key=lambda w: (w.name == NOT_SAID, _by_name(w.name))))
+    rows = [_ward(w) for w in (supplement.audit.wards if supplement.audit else ())]
+    return tuple(sorted(rows, key=lambda w: (w.name == NOT_SAID, _by_name(w.name))))
 
 
 def ward(review: Review | None, name: str) -> Ward | None:
@@ -125,7 +125,7 @@ def _ward(w: AuditWard) -> Ward:
         from_register=w.instruments_from == "register",
         patients=w.patients,
         favourite=w.favourite,
-        answers=answers_of(w.signals, w.ward),
+        answers=read_answers(w.signals, w.ward),
         weeks=tuple(_week(k) for k in w.weeks),
     )
 
@@ -140,7 +140,7 @@ def _week(k: AuditWeek) -> Week:
     )
 
 
-def events_of(review: Review | None, name: str) -> list[EventRow]:
+def dated_events(review: Review | None, name: str) -> list[EventRow]:
     """Dated events of the ward and of the whole hospital, by day."""
     events = review.document.supplement.events if review else ()
     return sorted((e for e in events if e.ward in ("", None, name)), key=lambda e: e.date)

@@ -34,7 +34,7 @@ class Fall:
         )
 
 
-def fall_of(ward: Ward, followed: Followed, events: Sequence[EventRow]) -> Fall | None:
+def find_fall(ward: Ward, followed: Followed, events: Sequence[EventRow]) -> Fall | None:
     """The fall of the share followed, where it is one that was seen; None where it did not fall by a dated step.
 
     - `events`: rows with `date` and `what`, the ward's own and the whole hospital's.

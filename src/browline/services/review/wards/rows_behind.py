@@ -39,9 +39,9 @@ def rows_behind(
     late = f" AND time >= TIMESTAMP '{since:%Y-%m-%d}'" if since else ""
     query = f"""SELECT source, list(row ORDER BY row) FROM {view} WHERE coalesce(ward, '{NOT_SAID}') = ?
         AND {only}{late} GROUP BY source ORDER BY source"""
-    found = con.execute(query, [ward, *_values(answer)]).fetchall()
+    rows = con.execute(query, [ward, *_values(answer)]).fetchall()
     labels = dict(Import.objects.values_list("pk", "label"))
-    return tuple((labels[source], tuple(rows)) for source, rows in found)
+    return tuple((labels[source], tuple(rows)) for source, rows in rows)
 
 
 def _values(answer: Answer) -> list[float | bool]:

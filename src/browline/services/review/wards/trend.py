@@ -81,7 +81,7 @@ class Followed:
         if self.runs is None or self.runs.outcome is Outcome.TOO_FEW:
             return self._too_few()
         ends = ending()
-        begins = _said_of_runs(self.runs)
+        begins = _runs_sentence(self.runs)
         if self.runs.outcome is Outcome.STEADY and (self.changed or self.told):
             begins = _runs_beside_a_change(self.runs)
         return " ".join(filter(None, (begins, ends)))
@@ -129,45 +129,45 @@ def follow(ward: Ward) -> Followed:
 
     Where a change stands out, what is usual is taken from the weeks before it, if they are enough.
     """
-    test, what = "site-missing", SITE
+    test, label = "site-missing", SITE
     if ward.favourite is not None:
-        test, what = "value-spike", f"readings charted as {ward.favourite}"
-    kept = _shown([(w.week, *_counted(w)) for w in ward.weeks])
-    if not kept:
+        test, label = "value-spike", f"readings charted as {ward.favourite}"
+    rows = _printable([(w.week, *_counted(w)) for w in ward.weeks])
+    if not rows:
         return Followed(
-            test=test, what=what, weeks=(), counts=(), totals=(), runs=None, chart=None, change=None
+            test=test, what=label, weeks=(), counts=(), totals=(), runs=None, chart=None, change=None
         )
-    weeks, counts, totals = zip(*kept, strict=True)
+    weeks, counts, totals = zip(*rows, strict=True)
     chart = proportion_chart(counts, totals)
     runs = read_runs([c / n for c, n in zip(counts, totals, strict=True)])
     # Neighbouring weeks hardly see a single step, so their spread tells how much a week differs anyway.
     change = step(counts, totals, dispersion=chart.sigma_z**2)
     if change is not None and change.outcome is Outcome.SHIFTED and change.first >= FEWEST_POINTS:
         chart = proportion_chart(counts, totals, baseline=change.first)
-    told = next((a.step.strip() for a in ward.seen if a.test == test), "")
+    step_sentence = next((a.step.strip() for a in ward.seen if a.test == test), "")
     return Followed(
         test=test,
-        what=what,
+        what=label,
         weeks=weeks,
         counts=counts,
         totals=totals,
         runs=runs,
         chart=chart,
         change=change,
-        told=told,
+        told=step_sentence,
     )
 
 
-def _shown(counted: list[tuple[date, int, int]]) -> list[tuple[date, int, int]]:
+def _printable(counted: list[tuple[date, int, int]]) -> list[tuple[date, int, int]]:
     """The weeks that may be shown: not those of fewer than ten readings.
 
     Where that is one week alone, the ward's total less the others would tell it, so the smallest other week is
     left out with it.
     """
-    kept = [row for row in counted if row[2] >= FEWEST]
-    if kept and sum(0 < n < FEWEST for _, _, n in counted) == 1:
-        kept.remove(min(kept, key=lambda row: row[2]))
-    return kept
+    rows = [row for row in counted if row[2] >= FEWEST]
+    if rows and sum(0 < n < FEWEST for _, _, n in counted) == 1:
+        rows.remove(min(rows, key=lambda row: row[2]))
+    return rows
 
 
 def _counted(week: Week) -> tuple[int, int]:
@@ -177,7 +177,7 @@ def _counted(week: Week) -> tuple[int, int]:
     return week.favourite, week.favourite_of
 
 
-def points_of(followed: Followed) -> tuple[SharePoint, ...]:
+def share_points(followed: Followed) -> tuple[SharePoint, ...]:
     """The weeks as a chart of shares wants them; without limits where they are too few for any."""
     chart = followed.chart
     if chart is None:
@@ -208,7 +208,7 @@ def _runs_beside_a_change(runs: Runs) -> str:
     )
 
 
-def _said_of_runs(runs: Runs) -> str:
+def _runs_sentence(runs: Runs) -> str:
     if runs.outcome is Outcome.STEADY:
         return (
             f"No more change than chance brings: at most {display.many(runs.longest_run, 'week')} in a row on one side "

@@ -18,7 +18,7 @@ from browline.services.book.clock import local_day
 from browline.services.training.demonstrations import rules
 from browline.services.training.demonstrations.attendance import attend
 from browline.services.training.demonstrations.observation import Observation
-from browline.services.training.demonstrations.reading import next_try_of
+from browline.services.training.demonstrations.reading import next_try_now
 from browline.services.training.demonstrations.recheck import ask_again
 from browline.services.training.demonstrations.rules import METHODS
 from browline.store.event_log import recorded
@@ -46,10 +46,10 @@ def record(observation: Observation, *, actor: str, now: datetime, reason: str =
             return _again(observation) or _new(observation, actor, now, reason)
     except IntegrityError:
         # A rival brought the same key between our look and our write.
-        found = _again(observation)
-        if found is None:
+        stored = _again(observation)
+        if stored is None:
             raise
-        return found
+        return stored
 
 
 def written(
@@ -79,43 +79,45 @@ def _columns(facts: Mapping[str, object]) -> dict[str, object]:
 
 
 def _again(observation: Observation) -> Recorded | None:
-    found = Demonstration.objects.filter(key=observation.key).first()
-    if found is None:
+    stored = Demonstration.objects.filter(key=observation.key).first()
+    if stored is None:
         return None
     facts = _columns({name: getattr(observation, name) for name in SAME})
-    marks = rules.marks_of(observation.checklist, observation.steps)
-    if found.steps != marks or any(getattr(found, name) != value for name, value in facts.items()):
+    marks = rules.all_marks(observation.checklist, observation.steps)
+    if stored.steps != marks or any(getattr(stored, name) != value for name, value in facts.items()):
         raise InputRefused(
             "A record with this key is here already, and it says something else.",
             "A record is never written over.",
             "Compare the two. If this one is right, amend the record that stands.",
         )
-    return Recorded(found, "This record is already here; nothing was kept twice.", already=True)
+    return Recorded(stored, "This record is already here; nothing was kept twice.", already=True)
 
 
 def _new(observation: Observation, actor: str, now: datetime, reason: str) -> Recorded:
     judged = rules.judged(observation, now)
     data = {"person": observation.person, "outcome": judged.judgement.outcome, "attempt": judged.attempt}
     with recorded(actor, "demonstration", str(observation.key), data):
-        made = written(observation, judged, actor=actor, reason=reason)
-        ask_again([made.person_id], made.time, actor=actor)
-    return Recorded(made, told(made, judged.judgement))
+        demonstration = written(observation, judged, actor=actor, reason=reason)
+        ask_again([demonstration.person_id], demonstration.time, actor=actor)
+    return Recorded(demonstration, outcome_sentence(demonstration, judged.judgement))
 
 
-def told(demonstration: Demonstration, judgement: Judgement) -> str:
+def outcome_sentence(demonstration: Demonstration, judgement: Judgement) -> str:
     """What came of it and what comes next, in one or two sentences."""
     return f"{judgement.sentence} {_next(demonstration)}"
 
 
 def _next(demonstration: Demonstration) -> str:
-    checklist = rules.checklist_of(demonstration.checklist_id)
+    checklist = rules.find_checklist(demonstration.checklist_id)
     day = local_day(demonstration.time)
     if demonstration.outcome == SIGNED_OFF:
         return f"To be seen again by {display.day(renewed_until(day, checklist.renewal_months))}."
-    following = next_try_of(demonstration.person_id, day)
+    following = next_try_now(demonstration.person_id, day)
     if following.earliest is None:
         return "A later sign-off stands."
-    said = f"Try {following.number} from {display.day(following.earliest)}"
+    sentence = f"Try {following.number} from {display.day(following.earliest)}"
     if following.beyond:
-        return f"{said}; it was the last of the local rule, so agree with the ward’s manager how to go on."
-    return f"{said}, with a second assessor." if following.second_needed else f"{said}."
+        return (
+            f"{sentence}; it was the last of the local rule, so agree with the ward’s manager how to go on."
+        )
+    return f"{sentence}, with a second assessor." if following.second_needed else f"{sentence}."

@@ -9,7 +9,14 @@ from uuid import uuid4
 from django.db import IntegrityError
 
 from browline.errors import InputRefused, NotUnderstood
-from browline.services.training.demonstrations import SAME, Observation, Recorded, rules, told, written
+from browline.services.training.demonstrations import (
+    SAME,
+    Observation,
+    Recorded,
+    outcome_sentence,
+    rules,
+    written,
+)
 from browline.services.training.demonstrations.attendance import unattend
 from browline.services.training.demonstrations.reading import WITHDRAWN, chain
 from browline.services.training.demonstrations.recheck import ask_again
@@ -49,9 +56,9 @@ def amend(
 
     def write() -> Recorded:
         judged = rules.judged(after, now, besides=tuple(link.pk for link in chain(demonstration)))
-        made = written(after, judged, actor=actor, amends=demonstration, reason=reason)
+        demonstration_after = written(after, judged, actor=actor, amends=demonstration, reason=reason)
         ask_again({before.person, after.person}, min(before.time, after.time), actor=actor)
-        return Recorded(made, told(made, judged.judgement))
+        return Recorded(demonstration_after, outcome_sentence(demonstration_after, judged.judgement))
 
     return _replaced(demonstration, reason, sorted(changes), write, actor)
 
@@ -62,17 +69,17 @@ def withdraw(demonstration: Demonstration, reason: str, *, actor: str) -> Demons
     facts = {name: getattr(demonstration, name) for name in (*same, "method", "taught", "steps", "attempt")}
 
     def write() -> Demonstration:
-        made: Demonstration = Demonstration.objects.create(
+        record: Demonstration = Demonstration.objects.create(
             **facts, outcome=WITHDRAWN, amends=demonstration, reason=reason, actor=actor
         )
-        ask_again([made.person_id], made.time, actor=actor)
-        return made
+        ask_again([record.person_id], record.time, actor=actor)
+        return record
 
     return _replaced(demonstration, reason, [WITHDRAWN], write, actor)
 
 
 def _replaced(
-    demonstration: Demonstration, reason: str, what: list[str], write: Callable[[], T], actor: str
+    demonstration: Demonstration, reason: str, fields: list[str], write: Callable[[], T], actor: str
 ) -> T:
     if not reason.strip():
         raise NotUnderstood(
@@ -85,11 +92,11 @@ def _replaced(
             "If it was withdrawn by mistake, record the demonstration anew.",
         )
     try:
-        data = {"reason": reason, "changed": what}
+        data = {"reason": reason, "changed": fields}
         with recorded(actor, "demonstration-amended", str(demonstration.key), data):
-            made = write()
+            result = write()
             unattend(demonstration)
-            return made
+            return result
     except IntegrityError as fault:
         raise InputRefused(
             "This record was amended by somebody else in the meantime.",
@@ -129,5 +136,5 @@ def _changed(before: Observation, changes: Mapping[str, object]) -> Observation:
 
 
 def _differs(before: Observation, after: Observation) -> bool:
-    marks = [rules.marks_of(o.checklist, o.steps) for o in (before, after)]
+    marks = [rules.all_marks(o.checklist, o.steps) for o in (before, after)]
     return marks[0] != marks[1] or any(getattr(before, name) != getattr(after, name) for name in SAME)

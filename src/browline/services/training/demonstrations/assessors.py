@@ -6,7 +6,7 @@ from django.db.models import Q
 
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import local_day
-from browline.services.training.demonstrations.rules import standing_on
+from browline.services.training.demonstrations.rules import entitlement
 from browline.store.event_log import recorded
 from browline.store.models import AssessorStanding, Demonstration, Person
 
@@ -34,8 +34,8 @@ def entitle(
 def close(number: int, last_day: date, *, actor: str) -> int:
     """End an entitlement on `last_day`; returns how many records that stand are left without one by it."""
     with recorded(actor, "assessor-closed", number, {"end": str(last_day)}):
-        here = AssessorStanding.objects.lasting_beyond(last_day).filter(pk=number, start__lte=last_day)
-        if here.update(end=last_day) != 1:
+        rows = AssessorStanding.objects.lasting_beyond(last_day).filter(pk=number, start__lte=last_day)
+        if rows.update(end=last_day) != 1:
             raise InputRefused(
                 "This entitlement had ended by then, or had not begun.",
                 "An end is moved forward only, to its first day or later.",
@@ -47,7 +47,7 @@ def close(number: int, last_day: date, *, actor: str) -> int:
 def uncovered(person: int) -> list[Demonstration]:
     """The records that stand in which this person assessed on a day without being entitled."""
     theirs = Demonstration.objects.in_force().filter(Q(assessor=person) | Q(second=person))
-    return [one for one in theirs if standing_on(person, local_day(one.time)) is None]
+    return [row for row in theirs if entitlement(person, local_day(row.time)) is None]
 
 
 def entitled_on(day: date) -> list[Person]:
@@ -59,4 +59,4 @@ def entitled_on(day: date) -> list[Person]:
 
 def may_see_names(person: int | None, day: date) -> bool:
     """Whether the holder of an assessor's pass may read the staff list and who is on duty: only while entitled."""
-    return person is not None and standing_on(person, day) is not None
+    return person is not None and entitlement(person, day) is not None

@@ -12,8 +12,8 @@ from django.db import transaction
 from browline.errors import InputRefused, NotUnderstood, Refusal
 from browline.services.book.clock import local_day
 from browline.services.training import demonstrations
-from browline.services.training.demonstrations.rules import marks_of
-from browline.services.training.demonstrations.submissions import key_of, read
+from browline.services.training.demonstrations.rules import all_marks
+from browline.services.training.demonstrations.submissions import read, submission_key
 from browline.store.event_log import recorded, write_event
 from browline.store.models import Demonstration, Event
 
@@ -40,7 +40,7 @@ def receive(payload: Mapping[str, object], *, bearer: int | None, actor: str, no
     `bearer` is the person whose pass it came with, None for the educator.
     """
     try:
-        key_of(payload)
+        submission_key(payload)
         if bearer is not None and str(payload.get("assessor")) != str(bearer):
             raise NOT_YOURS
         observation = read(payload, now)
@@ -58,16 +58,16 @@ def waiting() -> list[Event]:
     return [event for event in Event.objects.filter(verb=WAITS) if event.pk not in done]
 
 
-def one(number: int) -> Event:
+def find_waiting(number: int) -> Event:
     """A record that waits, held until the transaction ends; refused where it was settled in the meantime."""
     # Locked before it is looked whether it was settled, so that of rivals one settles it.
     Event.objects.select_for_update().filter(pk=number, verb=WAITS).first()
-    found = next((event for event in waiting() if event.pk == number), None)
-    if found is None:
+    event = next((event for event in waiting() if event.pk == number), None)
+    if event is None:
         raise InputRefused(
             "This record no longer waits.", "It was taken or put by meanwhile.", "Look at the list again."
         )
-    return found
+    return event
 
 
 def take(
@@ -80,7 +80,7 @@ def take(
     if changes and not reason.strip():
         raise NotUnderstood("No reason was given.", "What was changed has to say why.", "Say why.")
     with transaction.atomic():
-        event = one(number)
+        event = find_waiting(number)
         # The phone's clock was asked when it came; from here on the educator answers for the time.
         sent = {name: value for name, value in event.data["payload"].items() if name != "sent"}
         with recorded(actor, TAKEN, number, {"changed": dict(changes), "reason": reason}):
@@ -93,7 +93,7 @@ def put_by(number: int, reason: str, *, actor: str) -> None:
     if not reason.strip():
         raise NotUnderstood("No reason was given.", "Somebody observed this and will ask.", "Say why.")
     with transaction.atomic():
-        one(number)
+        find_waiting(number)
         write_event(actor, PUT_BY, number, {"reason": reason.strip()[:200]})
 
 
@@ -101,8 +101,8 @@ def _refuse_twin(observation: demonstrations.Observation) -> None:
     """From the phone and keyed in from paper, one demonstration has two keys: only a person can tell."""
     day = local_day(observation.time)
     alike = Demonstration.objects.in_force().filter(person=observation.person, assessor=observation.assessor)
-    for one in alike.filter(checklist=observation.checklist).exclude(key=observation.key):
-        if local_day(one.time) == day and one.steps == marks_of(observation.checklist, observation.steps):
+    for row in alike.filter(checklist=observation.checklist).exclude(key=observation.key):
+        if local_day(row.time) == day and row.steps == all_marks(observation.checklist, observation.steps):
             raise InputRefused(
                 "A record of this person by this assessor with the same marks stands on this day already.",
                 "A demonstration is entered once, from the phone or from paper.",
@@ -111,13 +111,13 @@ def _refuse_twin(observation: demonstrations.Observation) -> None:
 
 
 def _let_wait(payload: Mapping[str, object], refusal: Refusal, actor: str) -> Answer:
-    kept = {name: value for name, value in payload.items() if name != "sent"}
+    sent = {name: value for name, value in payload.items() if name != "sent"}
     key = str(payload.get("key"))[:120]
     with transaction.atomic():
-        here = Event.objects.filter(verb=WAITS, subject=key)
-        if not any(_plain(event.data["payload"]) == kept for event in here):
-            told = {"came": refusal.came, "wanted": refusal.wanted, "do": refusal.do}
-            write_event(actor, WAITS, key, {"payload": dict(payload), **told})
+        waiting_events = Event.objects.filter(verb=WAITS, subject=key)
+        if not any(_plain(event.data["payload"]) == sent for event in waiting_events):
+            reasons = {"came": refusal.came, "wanted": refusal.wanted, "do": refusal.do}
+            write_event(actor, WAITS, key, {"payload": dict(payload), **reasons})
     return Answer(False, True, f"It waits for the educator, nothing is lost. {refusal.came} {refusal.wanted}")
 
 

@@ -26,7 +26,7 @@ def chain(demonstration: Demonstration) -> list[Demonstration]:
     return links
 
 
-def standing_record(demonstration: Demonstration) -> Demonstration:
+def last_record(demonstration: Demonstration) -> Demonstration:
     """The record that counts for this demonstration."""
     return chain(demonstration)[-1]
 
@@ -41,12 +41,12 @@ def histories(
     if before is not None:
         records = records.filter(time__lt=before)
     # Read once: a record that comes in meanwhile may be of a version that nobody has looked up.
-    found, zone = list(records), ward_zone()
-    versions = _versions({one.checklist_id for one in found})
+    rows, zone = list(records), ward_zone()
+    versions = _versions({row.checklist_id for row in rows})
     past: dict[int, list[Past]] = {}
-    for one in found:
-        again = _left(versions[one.checklist_id], one)
-        past.setdefault(one.person_id, []).append(Past(local_day(one.time, zone), one.outcome, again))
+    for row in rows:
+        again = _steps_again(versions[row.checklist_id], row)
+        past.setdefault(row.person_id, []).append(Past(local_day(row.time, zone), row.outcome, again))
     return past
 
 
@@ -55,7 +55,7 @@ def next_tries(checklist: Checklist, today: date) -> dict[int, NextTry]:
     return {person: next_try(past, checklist, today) for person, past in histories().items()}
 
 
-def next_try_of(person: int, today: date) -> NextTry:
+def next_try_now(person: int, today: date) -> NextTry:
     """The next try of one person by the checklist in force."""
     checklist = checklists.read(documents.in_force("checklist", today).body)
     return next_try(histories([person]).get(person, []), checklist, today)
@@ -66,7 +66,7 @@ def _versions(numbers: Iterable[int]) -> dict[int, Checklist]:
     return {version.pk: checklists.read(version.body) for version in used}
 
 
-def _left(checklist: Checklist, record: Demonstration) -> tuple[str, ...]:
+def _steps_again(checklist: Checklist, record: Demonstration) -> tuple[str, ...]:
     if record.outcome == SIGNED_OFF:
         return ()
     return tuple(step.name for step in judge(checklist.steps, record.steps).again)

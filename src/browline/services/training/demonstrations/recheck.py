@@ -26,16 +26,16 @@ def ask_again(people: Iterable[int], since: datetime, *, actor: str) -> None:
     for record in Demonstration.objects.in_force().filter(person__in=set(people), time__gte=since):
         refusal = breach(record)
         earlier = _before(record)
-        if refusal and earlier and not _asked_before(record, earlier):
+        if refusal and earlier and not _open_already(record, earlier):
             _ask(record, earlier, refusal, actor)
 
 
 def breach(record: Demonstration) -> Refusal | None:
     """The first rule of tries that a record which stands does not meet, as the book is now."""
     besides, day = tuple(link.pk for link in chain(record)), local_day(record.time)
-    checklist = rules.checklist_of(record.checklist_id)
+    checklist = rules.find_checklist(record.checklist_id)
     try:
-        rules.refuse_out_of_turn(
+        rules.refuse_wrong_turn(
             rules.following(record.person_id, record.time, checklist, besides), day, record.second_id
         )
     except Refusal as refusal:
@@ -59,8 +59,8 @@ class Clash:
     @property
     def data(self) -> dict[str, str]:
         """What `came`, what was `wanted`, what to `do`."""
-        told: dict[str, str] = self.event.data
-        return told
+        data: dict[str, str] = self.event.data
+        return data
 
 
 def clashes() -> list[Clash]:
@@ -103,21 +103,21 @@ def _first(record: Demonstration) -> int:
     return int(chain(record)[0].pk)
 
 
-def _asked_before(record: Demonstration, earlier: Demonstration) -> bool:
+def _open_already(record: Demonstration, earlier: Demonstration) -> bool:
     same = {"record": record.pk, "earlier": _first(earlier)}
-    asked = Event.objects.filter(verb=ASKED, subject=str(record.key))
-    return any({name: event.data[name] for name in same} == same for event in asked)
+    questions = Event.objects.filter(verb=ASKED, subject=str(record.key))
+    return any({name: event.data[name] for name in same} == same for event in questions)
 
 
 def _ask(record: Demonstration, earlier: Demonstration, refusal: Refusal, actor: str) -> None:
-    came = f"{_said(record)} An earlier one came into the book after it: {_said(earlier)}"
+    came = f"{_observation_words(record)} An earlier one came into the book after it: {_observation_words(earlier)}"
     do = "Ask both assessors. Amend or withdraw the one that is wrong; where both are right, say why both stand."
     data = {"record": record.pk, "earlier": _first(earlier), "came": came, "wanted": refusal.wanted, "do": do}
     write_event(actor, ASKED, str(record.key), data)
 
 
-def _said(record: Demonstration) -> str:
-    seen = record.time.astimezone(ward_zone())
+def _observation_words(record: Demonstration) -> str:
+    time = record.time.astimezone(ward_zone())
     outcome = OUTCOME_WORDS[record.outcome]
-    when = f"{display.day(seen)} at {display.time_of_day(seen)}"
+    when = f"{display.day(time)} at {display.time_of_day(time)}"
     return f"{outcome.capitalize()} on {when}, observed by {record.assessor.shown}."

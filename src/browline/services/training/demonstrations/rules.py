@@ -44,39 +44,39 @@ def judged(observation: Observation, now: datetime, *, besides: tuple[int, ...] 
     _refuse_same_people(observation)
     for assessor in filter(None, (observation.assessor, observation.second)):
         refuse_unless_entitled(assessor, day)
-    checklist = checklist_of(observation.checklist)
+    checklist = find_checklist(observation.checklist)
     marks = whole(checklist.steps, observation.steps)
     judgement = judge(checklist.steps, observation.steps)
     turn = following(observation.person, observation.time, checklist, besides)
-    refuse_out_of_turn(turn, day, observation.second)
+    refuse_wrong_turn(turn, day, observation.second)
     return Judged(marks, judgement, turn.number)
 
 
-def checklist_of(number: int) -> Checklist:
+def find_checklist(number: int) -> Checklist:
     """The checklist of one version, by the number of its document."""
-    found = ControlledDocument.objects.filter(pk=number, kind="checklist").first()
-    if found is None:
+    document = ControlledDocument.objects.filter(pk=number, kind="checklist").first()
+    if document is None:
         raise NotUnderstood(
             "The record names a version of the checklist that is not in this book.",
             "Marks mean something only beside their version.",
             "Open the page again, so that it holds the version in force.",
         )
-    return checklists.read(found.body)
+    return checklists.read(document.body)
 
 
-def marks_of(checklist: int, steps: Mapping[str, str]) -> dict[str, str]:
+def all_marks(checklist: int, steps: Mapping[str, str]) -> dict[str, str]:
     """The marks of every step of a version, those left out as not seen."""
-    return whole(checklist_of(checklist).steps, steps)
+    return whole(find_checklist(checklist).steps, steps)
 
 
-def standing_on(person: int, day: date) -> AssessorStanding | None:
+def entitlement(person: int, day: date) -> AssessorStanding | None:
     """What entitled a person to assess on a day, or None; whoever has left is entitled no longer."""
     return AssessorStanding.objects.on(day).filter(lasting(day, "person__"), person=person).first()
 
 
 def refuse_unless_entitled(person: int, day: date) -> None:
     """Refuse an assessor who was not entitled on that day."""
-    if standing_on(person, day) is None:
+    if entitlement(person, day) is None:
         raise InputRefused(
             f"{Person.objects.get(pk=person).shown} is not entered as an assessor on {display.day(day)}.",
             "Whoever signs somebody off has to be entitled on that day.",
@@ -129,7 +129,7 @@ def following(person: int, time: datetime, checklist: Checklist, besides: tuple[
     return next_try(past.get(person, []), checklist, local_day(time))
 
 
-def refuse_out_of_turn(turn: NextTry, day: date, second: int | None) -> None:
+def refuse_wrong_turn(turn: NextTry, day: date, second: int | None) -> None:
     """Refuse a try on a day that is too early, and the last one without a second assessor."""
     _refuse_too_soon(turn, day)
     _refuse_without_second(turn, second)

@@ -25,17 +25,17 @@ def second_score(
     Refused for the person observed, for an assessor of the record itself, and for one not entitled on that day.
     """
     first = chain(demonstration)[0]
-    checklist = rules.checklist_of(first.checklist_id)
+    checklist = rules.find_checklist(first.checklist_id)
     marks = whole(checklist.steps, steps)
     outcome = judge(checklist.steps, steps).outcome
     _refuse_not_independent(first, assessor)
     rules.refuse_unless_entitled(assessor, local_day(first.time))
     try:
         with recorded(actor, "second-score", str(first.key), {"assessor": assessor}):
-            made: SecondScore = SecondScore.objects.create(
+            score: SecondScore = SecondScore.objects.create(
                 key=key, demonstration=first, assessor_id=assessor, steps=marks, outcome=outcome, actor=actor
             )
-            return made
+            return score
     except IntegrityError as fault:
         return _the_same(key, first, assessor, marks, fault)
 
@@ -52,11 +52,11 @@ def _refuse_not_independent(first: Demonstration, assessor: int) -> None:
 def _the_same(
     key: UUID, first: Demonstration, assessor: int, marks: Mapping[str, str], fault: Exception
 ) -> SecondScore:
-    found: SecondScore | None = SecondScore.objects.filter(
+    score: SecondScore | None = SecondScore.objects.filter(
         key=key, demonstration=first, assessor=assessor
     ).first()
-    if found is not None and found.steps == marks:
-        return found
+    if score is not None and score.steps == marks:
+        return score
     raise InputRefused(
         "This assessor’s score of this demonstration is here already.",
         "One assessor scores a demonstration once.",

@@ -12,7 +12,7 @@ from browline import display
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.book.clock import YEARS
 from browline.services.training.demonstrations import Observation
-from browline.services.training.demonstrations.rules import checklist_of
+from browline.services.training.demonstrations.rules import find_checklist
 from browline.services.training.sessions.matching import person_meant
 
 STEP = "step-"
@@ -34,7 +34,7 @@ def read(payload: Mapping[str, object], now: datetime) -> Observation:
     _refuse_clock(payload, time, now)
     checklist = _number(payload, "checklist")
     return Observation(
-        key=key_of(payload),
+        key=submission_key(payload),
         person=_person(payload),
         assessor=_number(payload, "assessor"),
         second=_number(payload, "second") if payload.get("second") else None,
@@ -48,7 +48,7 @@ def read(payload: Mapping[str, object], now: datetime) -> Observation:
     )
 
 
-def key_of(payload: Mapping[str, object]) -> UUID:
+def submission_key(payload: Mapping[str, object]) -> UUID:
     """The key made on the phone."""
     try:
         return UUID(str(payload.get("key")))
@@ -89,8 +89,10 @@ def marks(payload: Mapping[str, object]) -> dict[str, str]:
 def taught(payload: Mapping[str, object], checklist: int) -> str:
     """What was taught: the short names of steps from the closed list, then a few words."""
     listed = payload.get("taught_steps") or []
-    chosen = {one for one in (listed if isinstance(listed, list) else [listed]) if isinstance(one, str)}
-    names = [step.name for step in checklist_of(checklist).steps if step.id in chosen]
+    chosen = {
+        step_id for step_id in (listed if isinstance(listed, list) else [listed]) if isinstance(step_id, str)
+    }
+    names = [step.name for step in find_checklist(checklist).steps if step.id in chosen]
     words = " ".join(_text(payload, "taught").split())[:TAUGHT_WORDS]
     return ". ".join(filter(None, ("; ".join(names)[: TAUGHT_MOST - TAUGHT_WORDS - 2], words)))
 
@@ -118,9 +120,9 @@ def _person(payload: Mapping[str, object]) -> int:
     if payload.get("person"):
         return _number(payload, "person")
     typed = _text(payload, "person_typed")[:120]
-    found = person_meant(typed) if typed else None
+    person = person_meant(typed) if typed else None
     # A record is locked: had it been written for an entry on no list, matching that entry would leave it behind.
-    if found is None or not found.listed:
+    if person is None or not person.listed:
         raise InputRefused(
             f"Nobody on the staff list is called {typed!r}."
             if typed
@@ -128,17 +130,17 @@ def _person(payload: Mapping[str, object]) -> int:
             "A record is about somebody on the staff list.",
             "Put the person on the staff list under this identifier, or say here who it was; then take it.",
         )
-    return int(found.pk)
+    return int(person.pk)
 
 
 def _number(payload: Mapping[str, object], name: str) -> int:
-    number = number_of(payload.get(name))
+    number = row_number(payload.get(name))
     if number is None:
         raise NotUnderstood(f"The record does not say the {name}.", "It has to.", "Say it here, and take it.")
     return number
 
 
-def number_of(value: object) -> int | None:
+def row_number(value: object) -> int | None:
     """The number of a row of the book, 1 to 2⁶³−1; None where this is none."""
     try:
         number = int(value)  # type: ignore[call-overload]

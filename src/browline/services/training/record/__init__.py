@@ -15,7 +15,7 @@ from browline.services.materials import documents
 from browline.services.training.coverage import statuses
 from browline.services.training.demonstrations import METHODS
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS, WITHDRAWN, chain
-from browline.services.training.demonstrations.rules import standing_on
+from browline.services.training.demonstrations.rules import entitlement
 from browline.store.models import AssessorStanding, Attendance, Demonstration, Person
 
 
@@ -103,20 +103,20 @@ def record(person: int, today: date) -> Record:
     who, zone = Person.objects.get(pk=person), ward_zone()
     rule, chains = statuses.rule(today), _chains(person)
     rows = list(Attendance.objects.filter(person=person).select_related("assessor").order_by("-time"))
-    kept_here = {link.time for links in chains for link in links}
-    told = [r for r in rows if r.outcome in OUTCOMES and r.time not in kept_here]
-    here = checklists.read(documents.in_force("checklist", today).body)
+    times_in_book = {link.time for links in chains for link in links}
+    brought = [r for r in rows if r.outcome in OUTCOMES and r.time not in times_in_book]
+    checklist = checklists.read(documents.in_force("checklist", today).body)
     return Record(
         person=who,
         today=today,
         hospital=choice("hospital"),
-        skill=here.skill,
+        skill=checklist.skill,
         rule=rule,
         standing=statuses.standings(today, [person])[person],
         entries=tuple(_entry(links, rule) for links in chains),
         brought_in=tuple(
-            BroughtIn(day, r.outcome, r.ward, _of_row(r, day, rule))
-            for r, day in ((r, local_day(r.time, zone)) for r in told)
+            BroughtIn(day, r.outcome, r.ward, _row_assessor(r, day, rule))
+            for r, day in ((r, local_day(r.time, zone)) for r in brought)
         ),
         attended=tuple((local_day(r.time, zone), r.ward) for r in rows if r.outcome not in OUTCOMES),
         entitled=tuple(who.standings.order_by("start")),
@@ -132,7 +132,7 @@ def _chains(person: int) -> list[list[Demonstration]]:
     """Every demonstration with what was amended in it, by the chain's last record; latest first."""
     last = Demonstration.objects.filter(person=person, amended_by=None)
     last = last.select_related("assessor", "second", "checklist", "amends").order_by("-time", "-id")
-    return [chain(one) for one in last]
+    return [chain(row) for row in last]
 
 
 def _entry(links: Sequence[Demonstration], rule: Rule) -> Entry:
@@ -148,7 +148,7 @@ def _entry(links: Sequence[Demonstration], rule: Rule) -> Entry:
         ward=last.ward,
         instrument=last.instrument,
         checklist=last.checklist.version,
-        version=documents.standing_on(last.checklist, day),
+        version=documents.status_on(last.checklist, day),
         steps=tuple((step, last.steps.get(step.id, NOT_SEEN)) for step in steps),
         assessor=_assessor(last.assessor, day, rule),
         second=_assessor(last.second, day, rule) if last.second else None,
@@ -167,18 +167,18 @@ def _amendment(before: Demonstration, after: Demonstration) -> Amendment:
     )
 
 
-def _of_row(row: Attendance, day: date, rule: Rule) -> Assessor | None:
+def _row_assessor(row: Attendance, day: date, rule: Rule) -> Assessor | None:
     return _assessor(row.assessor, day, rule) if row.assessor else None
 
 
 def _assessor(person: Person, day: date, rule: Rule) -> Assessor:
-    right = standing_on(person.pk, day)
-    seen: Mapping[int, tuple[Observed, ...]] = statuses.observations([person.pk])
+    right = entitlement(person.pk, day)
+    observed: Mapping[int, tuple[Observed, ...]] = statuses.observations([person.pk])
     return Assessor(
         name=person.shown,
         role=person.role,
         qualification=None if right is None else right.qualification,
         start=None if right is None else right.start,
         end=None if right is None else right.end,
-        own=standing(seen.get(person.pk, ()), rule, day),
+        own=standing(observed.get(person.pk, ()), rule, day),
     )

@@ -9,13 +9,13 @@ from browline.services.training.record import Assessor, Entry, Record
 
 def gaps(record: Record) -> tuple[str, ...]:
     """Every gap of the record, in sentences; the person first, then each observation, latest first."""
-    said = [*_person(record), *_observed(record)]
+    sentences = [*_person(record), *_observed(record)]
     for entry in record.entries:
         if not entry.withdrawn:
-            said += _entry(record, entry)
+            sentences += _entry(record, entry)
     for brought in record.brought_in:
-        said += _brought_in(day(brought.day), brought.assessor)
-    return tuple(dict.fromkeys(said))
+        sentences += _brought_in(day(brought.day), brought.assessor)
+    return tuple(dict.fromkeys(sentences))
 
 
 def _person(record: Record) -> Iterator[str]:

@@ -6,9 +6,9 @@ from browline.store.models import Instrument, Person, Shift, WardAlias
 def known_wards() -> set[str]:
     """Wards by which floats and sections are known: of people, of instruments, of earlier turns."""
     aliases = {w for pair in WardAlias.objects.values_list("alias", "ward") for w in pair}
-    return (wards_of_staff() | Instrument.objects.wards() | aliases) - {""}
+    return (staff_wards() | Instrument.objects.wards() | aliases) - {""}
 
 
-def wards_of_staff() -> set[str]:
+def staff_wards() -> set[str]:
     """Wards that people belong to or are rostered on."""
     return Person.objects.wards() | Shift.objects.wards()

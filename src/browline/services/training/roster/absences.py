@@ -34,11 +34,11 @@ class Proposal:
 
 def proposals(today: date) -> list[Proposal]:
     """Absences to confirm, one a person, leavers first; none that overlaps one entered, or one said not to be so."""
-    settled = _settled()
+    answered = _answered()
     open_: dict[int, Proposal] = {}
-    for found in (*_ended(), *_left(), *_long_leave(today)):
-        if not any(_overlap(found, start, end) for start, end in settled.get(found.person.pk, ())):
-            open_.setdefault(found.person.pk, found)
+    for proposal in (*_ended(), *_leavers(), *_long_leave(today)):
+        if not any(_overlap(proposal, start, end) for start, end in answered.get(proposal.person.pk, ())):
+            open_.setdefault(proposal.person.pk, proposal)
     return list(open_.values())
 
 
@@ -48,16 +48,16 @@ def not_so(proposal: Proposal, *, actor: str) -> None:
     write_event(actor, NOT_SO, proposal.person.pk, days)
 
 
-def _settled() -> dict[int, list[tuple[date, date | None]]]:
+def _answered() -> dict[int, list[tuple[date, date | None]]]:
     """Person -> spans of days about which the educator has said something."""
-    settled: dict[int, list[tuple[date, date | None]]] = defaultdict(list)
+    spans: dict[int, list[tuple[date, date | None]]] = defaultdict(list)
     for person, start, end in Absence.objects.values_list("person_id", "start", "end"):
-        settled[person].append((start, end))
+        spans[person].append((start, end))
     for subject, data in Event.objects.filter(verb=NOT_SO).values_list("subject", "data"):
         if "start" in data:
             end = data["end"] and date.fromisoformat(data["end"])
-            settled[int(subject)].append((date.fromisoformat(data["start"]), end))
-    return settled
+            spans[int(subject)].append((date.fromisoformat(data["start"]), end))
+    return spans
 
 
 def _overlap(proposal: Proposal, start: date, end: date | None) -> bool:
@@ -80,11 +80,12 @@ def _ended() -> list[Proposal]:
     ]
 
 
-def _left() -> list[Proposal]:
+def _leavers() -> list[Proposal]:
     """People of whom the roster itself says that they have left, and has nothing else after."""
-    told = Q(shifts__kind="left")
+    leaving = Q(shifts__kind="left")
     people = Person.objects.annotate(
-        since=Min("shifts__date", filter=told), last=Max("shifts__date", filter=Q(shifts__kind__in=ON_DUTY))
+        since=Min("shifts__date", filter=leaving),
+        last=Max("shifts__date", filter=Q(shifts__kind__in=ON_DUTY)),
     )
     return [
         Proposal(
@@ -108,7 +109,7 @@ def _long_leave(today: date) -> list[Proposal]:
         away=Count("shifts", filter=near & away),
         last=Max("shifts__date", filter=near),
     ).filter(turns__gt=0)
-    found = [(p, _first_day(p, today)) for p in counted if p.turns == p.away]
+    away_throughout = [(p, _first_day(p, today)) for p in counted if p.turns == p.away]
     return [
         Proposal(
             person=p,
@@ -117,7 +118,7 @@ def _long_leave(today: date) -> list[Proposal]:
             reason="long-leave",
             why=f"all turns since {display.day(first)} are leave or sickness",
         )
-        for p, first in found
+        for p, first in away_throughout
         if (p.last - first).days + 1 >= LONG_DAYS
     ]
 

@@ -18,8 +18,8 @@ Code = tuple[str, time | None, time | None]
 
 def codes() -> dict[str, Code]:
     """Every code that is settled: those in common use, and what the educator said over them."""
-    kept = ShiftCode.objects.values_list("code", "kind", "start", "end")
-    return {**USUAL, **{code: (kind, start, end) for code, kind, start, end in kept}}
+    stored = ShiftCode.objects.values_list("code", "kind", "start", "end")
+    return {**USUAL, **{code: (kind, start, end) for code, kind, start, end in stored}}
 
 
 def settle(code: str, kind: str, start: time | None, end: time | None, *, today: date, actor: str) -> int:
@@ -41,13 +41,13 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, today:
             "Fill both in.",
         )
     start, end = (start, end) if kind in ON_DUTY else (None, None)
-    said = {
+    meaning = {
         "kind": kind,
         "start": start and start.isoformat("minutes"),
         "end": end and end.isoformat("minutes"),
     }
     before = codes().get(plain, ("", None, None))
-    with recorded(actor, "shift-code", plain, said):
+    with recorded(actor, "shift-code", plain, meaning):
         ShiftCode.objects.update_or_create(code=plain, defaults={"kind": kind, "start": start, "end": end})
         worked = Q(date__lt=today, start__isnull=False)
         turns = list(Shift.objects.filter(code=plain).exclude(worked).select_related("source"))
@@ -62,16 +62,16 @@ def settle(code: str, kind: str, start: time | None, end: time | None, *, today:
 
 def unsettled() -> list[tuple[str, int]]:
     """Codes of the book's roster that nobody has settled, and how many turns bear each, most first."""
-    found = Shift.objects.filter(kind="").values_list("code").annotate(n=Count("pk")).order_by("-n", "code")
-    return list(found)
+    counts = Shift.objects.filter(kind="").values_list("code").annotate(n=Count("pk")).order_by("-n", "code")
+    return list(counts)
 
 
 def _hours(turn: Shift, start: time | None, end: time | None) -> tuple[datetime | None, datetime | None]:
     """The instants of a turn by the clock that its roster was read with."""
-    return hours(turn.date, start, end, zone_of(turn.source.zone if turn.source else None))
+    return hours(turn.date, start, end, choose_zone(turn.source.zone if turn.source else None))
 
 
-def zone_of(zone: str | None) -> ZoneInfo:
+def choose_zone(zone: str | None) -> ZoneInfo:
     """The zone said, else that of the book, else UTC; refuses what is no zone."""
     named = zone or choice("zone") or "UTC"
     if not is_zone(named):

@@ -33,7 +33,7 @@ def plan_session(
 ) -> Session:
     """Plan a session at an aware `time`, and return it; its code lets phones sign in while it is open."""
     _sensible(time, minutes)
-    with recorded(actor, "session-planned", data=_said(time, minutes, ward)) as event:
+    with recorded(actor, "session-planned", data=_event_data(time, minutes, ward)) as event:
         session = Session.objects.create(
             time=time,
             minutes=minutes,
@@ -50,15 +50,15 @@ def plan_session(
 def move(number: int, time: datetime, *, minutes: int, ward: str, read: datetime, actor: str) -> None:
     """Move a planned session that stood at `read`; refused once people have signed in, or if it moved meanwhile."""
     _sensible(time, minutes)
-    with recorded(actor, "session-moved", number, _said(time, minutes, ward)):
+    with recorded(actor, "session-moved", number, _event_data(time, minutes, ward)):
         if SignIn.objects.filter(session=number, struck="").exists():
             raise InputRefused(
                 "People have signed in to this session.",
                 "A session that has begun stays where it was, or their record would change.",
                 "Mark it as held, and plan another.",
             )
-        here = Session.objects.planned().filter(pk=number, time=read)
-        _one(here.update(time=time, minutes=minutes, ward=ward.strip(), open_until=None))
+        planned = Session.objects.planned().filter(pk=number, time=read)
+        _refuse_unchanged(planned.update(time=time, minutes=minutes, ward=ward.strip(), open_until=None))
 
 
 def cancel(number: int, reason: str, actor: str) -> None:
@@ -70,10 +70,10 @@ def cancel(number: int, reason: str, actor: str) -> None:
                 "Only a session nobody came to can be cancelled.",
                 "Mark it as held; strike the names of those who were not there.",
             )
-        _one(Session.objects.planned().filter(pk=number).update(state=Session.CANCELLED))
+        _refuse_unchanged(Session.objects.planned().filter(pk=number).update(state=Session.CANCELLED))
 
 
-def mark_held(number: int, actor: str, *, now: datetime) -> None:
+def mark_done(number: int, actor: str, *, now: datetime) -> None:
     """Mark a planned session as held; refused before it begins."""
     with recorded(actor, "session-held", number):
         if Session.objects.filter(pk=number, time__gt=now).exists():
@@ -82,13 +82,13 @@ def mark_held(number: int, actor: str, *, now: datetime) -> None:
                 "It is held when people have been taught.",
                 "Mark it afterwards; if it took place earlier, move it first.",
             )
-        _one(Session.objects.planned().filter(pk=number).update(state=Session.HELD))
+        _refuse_unchanged(Session.objects.planned().filter(pk=number).update(state=Session.HELD))
 
 
-def not_held(number: int, actor: str) -> None:
+def take_back_done(number: int, actor: str) -> None:
     """Take back that a session was held: it is planned again; who signed in stays."""
     with recorded(actor, "session-not-held", number):
-        _one(Session.objects.filter(pk=number, state=Session.HELD).update(state=Session.PLANNED))
+        _refuse_unchanged(Session.objects.filter(pk=number, state=Session.HELD).update(state=Session.PLANNED))
 
 
 def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> None:
@@ -97,11 +97,11 @@ def open_again(number: int, until: datetime, actor: str, *, now: datetime) -> No
     Said before the usual time has begun, it takes nothing away from that.
     """
     with transaction.atomic():
-        found = Session.objects.select_for_update().not_cancelled().filter(pk=number).first()
-        if found is not None and now < _usual(found)[0] <= until:
-            until = max(until, _usual(found)[1])
+        session = Session.objects.select_for_update().not_cancelled().filter(pk=number).first()
+        if session is not None and now < _usual(session)[0] <= until:
+            until = max(until, _usual(session)[1])
         with recorded(actor, "session-open-until", number, {"until": until.isoformat()}):
-            _one(Session.objects.not_cancelled().filter(pk=number).update(open_until=until))
+            _refuse_unchanged(Session.objects.not_cancelled().filter(pk=number).update(open_until=until))
 
 
 def window(session: Session) -> tuple[datetime, datetime]:
@@ -151,7 +151,7 @@ def _sensible(time: datetime, minutes: int) -> None:
         )
 
 
-def _one(changed: int) -> None:
+def _refuse_unchanged(changed: int) -> None:
     if changed != 1:
         raise InputRefused(
             "This session was changed in the meantime.",
@@ -160,5 +160,5 @@ def _one(changed: int) -> None:
         )
 
 
-def _said(time: datetime, minutes: int, ward: str) -> dict[str, str | int]:
+def _event_data(time: datetime, minutes: int, ward: str) -> dict[str, str | int]:
     return {"time": time.isoformat(), "minutes": minutes, "ward": ward}

@@ -32,17 +32,17 @@ def expected(session: Session) -> list[OnDuty]:
     on = Shift.objects.on_duty().filter(start__lte=session.time, end__gt=session.time)
     on = on.exclude(Exists(away))
     on = on.filter(ward=session.ward) if session.ward else on
-    here = set(SignIn.objects.not_struck().filter(session=session).values_list("person_id", flat=True))
+    present = set(SignIn.objects.not_struck().filter(session=session).values_list("person_id", flat=True))
     before = Attendance.objects.exclude(time=session.time).filter(person__shifts__in=on)
     reached = set(before.values_list("person_id", flat=True))
     lines = {
-        s.person_id: OnDuty(s.person, s.kind, s.person_id in reached, s.person_id in here)
+        s.person_id: OnDuty(s.person, s.kind, s.person_id in reached, s.person_id in present)
         for s in on.select_related("person")
     }
     return sorted(lines.values(), key=lambda line: (line.reached, line.person.shown.casefold()))
 
 
-class Here(TypedDict):
+class Present(TypedDict):
     """Somebody signed in: the ways in which they were, and those that were struck."""
 
     person: Person
@@ -50,10 +50,10 @@ class Here(TypedDict):
     struck: list[SignIn]
 
 
-def here(session: Session) -> list[Here]:
+def signed_in(session: Session) -> list[Present]:
     """Everybody signed in, in the order they came, with the ways in which they were."""
-    lines: dict[int, Here] = {}
-    for said in SignIn.objects.filter(session=session).select_related("person"):
-        line = lines.setdefault(said.person_id, {"person": said.person, "ways": [], "struck": []})
-        line["struck" if said.struck else "ways"].append(said)
+    lines: dict[int, Present] = {}
+    for sign_in in SignIn.objects.filter(session=session).select_related("person"):
+        line = lines.setdefault(sign_in.person_id, {"person": sign_in.person, "ways": [], "struck": []})
+        line["struck" if sign_in.struck else "ways"].append(sign_in)
     return list(lines.values())

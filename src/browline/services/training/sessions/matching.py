@@ -39,17 +39,17 @@ def person_meant(text: str) -> Person | None:
 
     Refuses a name that several listed people bear, also where an entry of that name was matched to one of them.
     """
-    found = _identified(text)
-    if found is not None and found.listed:
-        return found
+    person = _identified(text)
+    if person is not None and person.listed:
+        return person
     bearers = called(text)
     if len(bearers) > 1:
         raise InputRefused(
-            f"{len(bearers)} people of the list may be meant by {text!r}: {told_apart(bearers)}.",
+            f"{len(bearers)} people of the list may be meant by {text!r}: {by_identifier(bearers)}.",
             "A name says who is meant only where one person has it.",
             "Give the staff identifier.",
         )
-    return matched_to(found.identifier if found else text) or found or next(iter(bearers), None)
+    return matched_to(person.identifier if person else text) or person or next(iter(bearers), None)
 
 
 def called(text: str) -> list[Person]:
@@ -57,7 +57,7 @@ def called(text: str) -> list[Person]:
     return list(Person.objects.listed().filter(pk__in=known_as().get(plain_name(text), ())))
 
 
-def told_apart(people: Iterable[Person]) -> str:
+def by_identifier(people: Iterable[Person]) -> str:
     """People by identifier and ward.
 
     >>> from types import SimpleNamespace as Somebody
@@ -88,26 +88,28 @@ def unmatched() -> list[Person]:
 def namesakes(entries: Iterable[Person]) -> dict[int, str]:
     """Number of an entry -> the listed people of its name, by identifier and ward; those without any left out."""
     known, listed = known_as(), Person.objects.listed().in_bulk()
-    found = {e.pk: sorted(known.get(plain_name(e.shown), ())) for e in entries}
-    return {e: told_apart(listed[n] for n in same if n in listed) for e, same in found.items() if same}
+    same_names = {e.pk: sorted(known.get(plain_name(e.shown), ())) for e in entries}
+    return {
+        e: by_identifier(listed[n] for n in same if n in listed) for e, same in same_names.items() if same
+    }
 
 
-def nobody(seen: int, reason: str, *, actor: str) -> int:
+def nobody(unlisted_entry: int, reason: str, *, actor: str) -> int:
     """Say that an entry on no list was nobody: its sign-ins are struck, with the reason. Returns how many were."""
-    entry = Person.objects.unlisted().filter(pk=seen).first()
+    entry = Person.objects.unlisted().filter(pk=unlisted_entry).first()
     if entry is None or entry.shifts.exists():
         raise InputRefused(
             "This is somebody: on the list of people, or in a roster.",
             "Only an entry that signed in and is on neither can have been nobody.",
             "Open the page again and look.",
         )
-    return strike_all(seen, reason, actor=actor)
+    return strike_all(unlisted_entry, reason, actor=actor)
 
 
-def match(seen: int, person: int, *, actor: str) -> None:
+def match(unlisted_entry: int, person: int, *, actor: str) -> None:
     """Say that an entry on no list is this listed person: sign-ins, attendances and shifts go over, none twice."""
     with transaction.atomic():
-        entry = Person.objects.unlisted().filter(pk=seen).first()
+        entry = Person.objects.unlisted().filter(pk=unlisted_entry).first()
         target = Person.objects.listed().filter(pk=person).first()
         if entry is None or target is None:
             raise InputRefused(
@@ -121,15 +123,15 @@ def match(seen: int, person: int, *, actor: str) -> None:
                 "Such a record is locked to whom it was made for.",
                 "Put this entry on the list instead.",
             )
-        with recorded(actor, MATCHED, entry.identifier, {"entry": seen, "into": person}):
+        with recorded(actor, MATCHED, entry.identifier, {"entry": unlisted_entry, "into": person}):
             _move(entry, target)
 
 
-def put_on_list(seen: int, *, actor: str, **entries: str) -> None:
+def put_on_list(unlisted_entry: int, *, actor: str, **entries: str) -> None:
     """Put an entry on the list as a person of its own, with `name`, `role` and `ward` where given."""
-    said = {k: v.strip() for k, v in entries.items() if k in ("name", "role", "ward") and v.strip()}
-    with recorded(actor, "person-listed", seen, said):
-        if not Person.objects.unlisted().filter(pk=seen).update(**said, listed=True):
+    values = {k: v.strip() for k, v in entries.items() if k in ("name", "role", "ward") and v.strip()}
+    with recorded(actor, "person-listed", unlisted_entry, values):
+        if not Person.objects.unlisted().filter(pk=unlisted_entry).update(**values, listed=True):
             raise Unchanged
 
 
@@ -156,14 +158,14 @@ def _identified(text: str) -> Person | None:
 
 
 def _move(entry: Person, target: Person) -> None:
-    for said in entry.sign_ins.select_related("session"):
-        same = target.sign_ins.filter(session=said.session, how=said.how).first()
+    for sign_in in entry.sign_ins.select_related("session"):
+        same = target.sign_ins.filter(session=sign_in.session, how=sign_in.how).first()
         if same is None:
-            entry.sign_ins.filter(pk=said.pk).update(person=target)
+            entry.sign_ins.filter(pk=sign_in.pk).update(person=target)
         else:
-            if same.struck and not said.struck:
+            if same.struck and not sign_in.struck:
                 target.sign_ins.filter(pk=same.pk).update(struck="")
-            said.delete()
+            sign_in.delete()
     moments = set(entry.attendances.values_list("time", flat=True))
     theirs: tuple[Iterable[Owned], ...] = (
         entry.attendances.all(),

@@ -41,7 +41,7 @@ class Keyed:
     refused: tuple[tuple[str, str], ...]
 
 
-def session_of(code: str) -> Session | None:
+def find_session(code: str) -> Session | None:
     """The session of a code however it was typed, or None."""
     plain = re.sub(r"[\s-]", "", code).upper()
     return Session.objects.filter(code=plain).first() if plain else None
@@ -59,15 +59,15 @@ def sign_in(session: Session, identifier: str, how: str, *, actor: str) -> Signe
     """Write down that this person is at the session; said again the same way, it changes nothing."""
     with transaction.atomic():
         person = _person(session, identifier, how)
-        here = SignIn.objects.not_struck().filter(session=session, person=person).exists()
+        already = SignIn.objects.not_struck().filter(session=session, person=person).exists()
         with recorded(actor, "signed-in", session.pk, {"person": person.pk, "how": how}):
-            said, new = SignIn.objects.get_or_create(
+            row, new = SignIn.objects.get_or_create(
                 session=session, person=person, how=how, defaults={"actor": actor[:80]}
             )
             if not new:
                 raise Unchanged
         follow(session.time, [person.pk])
-    return SignedIn(person, person.listed, bool(said.struck), not here)
+    return SignedIn(person, person.listed, bool(row.struck), not already)
 
 
 def key_in(session: Session, identifiers: list[str], *, actor: str) -> Keyed:
@@ -91,9 +91,9 @@ def _person(session: Session, identifier: str, how: str) -> Person:
             "It has letters and digits, 60 at most.",
             "Type it as on your badge.",
         )
-    found = _meant(text, how)
-    if found is not None:
-        return found
+    person = _meant(text, how)
+    if person is not None:
+        return person
     unknown = SignIn.objects.filter(session=session, how=SignIn.PHONE, person__listed=False)
     if how == SignIn.PHONE and unknown.count() >= MOST_UNKNOWN:
         raise InputRefused(

@@ -15,11 +15,11 @@ def strike(session: Session, person: int, how: str, reason: str, *, actor: str) 
             "No reason was given.", "A name is struck with a reason.", "Say why, in a few words."
         )
     with transaction.atomic():
-        said, _ = SignIn.objects.get_or_create(
+        sign_in, _ = SignIn.objects.get_or_create(
             session=session, person_id=person, how=how, defaults={"actor": actor}
         )
         with recorded(actor, "sign-in-struck", session.pk, {"person": person, "how": how}):
-            if not SignIn.objects.not_struck().filter(pk=said.pk).update(struck=reason.strip()[:200]):
+            if not SignIn.objects.not_struck().filter(pk=sign_in.pk).update(struck=reason.strip()[:200]):
                 raise Unchanged
         follow(session.time, [person])
 
@@ -27,8 +27,8 @@ def strike(session: Session, person: int, how: str, reason: str, *, actor: str) 
 def strike_all(person: int, reason: str, *, actor: str, session: Session | None = None) -> int:
     """Strike every way in which somebody was signed in, to one session or to all; returns how many were."""
     with transaction.atomic():
-        standing = SignIn.objects.not_struck().filter(person=person).select_related("session")
-        found = list(standing if session is None else standing.filter(session=session))
-        for said in found:
-            strike(said.session, person, said.how, reason, actor=actor)
-    return len(found)
+        valid = SignIn.objects.not_struck().filter(person=person).select_related("session")
+        sign_ins = list(valid if session is None else valid.filter(session=session))
+        for sign_in in sign_ins:
+            strike(sign_in.session, person, sign_in.how, reason, actor=actor)
+    return len(sign_ins)

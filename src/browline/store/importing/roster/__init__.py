@@ -52,50 +52,50 @@ def read_entries(
     entries: Iterable[Entry], people: People, codes: Codes, wards: Collection[str], clock: "Clock"
 ) -> Reading:
     """Read every entry; a grid's blank cells only say that the person has that day, so that older turns go."""
-    said = Reading()
+    reading = Reading()
     for entry in entries:
         if not entry.cell.strip() and not entry.start:
-            _blank(said, entry, people, clock)
+            _blank(reading, entry, people, clock)
             continue
         reason, person = people.who(entry)
         if reason or entry.day is None:
-            said.aside[reason or "time-unread"].append(entry.row)
+            reading.aside[reason or "time-unread"].append(entry.row)
             continue
         home = clock.ward(entry.ward) or people.home(person) or clock.default_ward
-        said.wards.add(clock.ward(entry.ward) or clock.default_ward)
+        reading.wards.add(clock.ward(entry.ward) or clock.default_ward)
         turns = tuple(clock.turn(entry.day, d, home) for d in _duties(entry, codes, wards))
-        _add(said, entry, (person, entry.day), turns)
-    return said
+        _add(reading, entry, (person, entry.day), turns)
+    return reading
 
 
-def _blank(said: Reading, entry: Entry, people: People, clock: "Clock") -> None:
+def _blank(reading: Reading, entry: Entry, people: People, clock: "Clock") -> None:
     person = people.known(entry)
     if entry.day is not None and person is not None:
-        said.turns[person, entry.day]  # The day is told, with no turn in it.
-        said.wards.add(clock.ward(entry.ward) or clock.default_ward)
+        reading.turns[person, entry.day]  # The day is told, with no turn in it.
+        reading.wards.add(clock.ward(entry.ward) or clock.default_ward)
 
 
-def _add(said: Reading, entry: Entry, day: Day, turns: tuple[Turn, ...]) -> None:
-    here = said.turns[day]
-    if any(at_once(new, old.start, old.end) and new.ward != old.ward for new in turns for old in here):
-        said.aside["two-places"].append(entry.row)
+def _add(reading: Reading, entry: Entry, day: Day, turns: tuple[Turn, ...]) -> None:
+    day_turns = reading.turns[day]
+    if any(overlap(new, old.start, old.end) and new.ward != old.ward for new in turns for old in day_turns):
+        reading.aside["two-places"].append(entry.row)
         return
     for turn in turns:
-        here.setdefault(turn, entry.row)
+        day_turns.setdefault(turn, entry.row)
     unsettled = [turn.code for turn in turns if not turn.kind]
     for code in unsettled:
-        said.unknown[code] += 1
+        reading.unknown[code] += 1
     if unsettled:
-        said.aside["code-unknown"].append(entry.row)
+        reading.aside["code-unknown"].append(entry.row)
     else:
-        said.rows.append((entry.row, day, turns))
+        reading.rows.append((entry.row, day, turns))
 
 
-def at_once(one: Turn, start: datetime | None, end: datetime | None) -> bool:
+def overlap(turn: Turn, start: datetime | None, end: datetime | None) -> bool:
     """Whether a turn and other hours cannot both be worked: they overlap by more than a handover."""
-    if one.start is None or one.end is None or start is None or end is None:
+    if turn.start is None or turn.end is None or start is None or end is None:
         return False
-    return min(one.end, end) - max(one.start, start) > HANDOVER
+    return min(turn.end, end) - max(turn.start, start) > HANDOVER
 
 
 def _duties(entry: Entry, codes: Codes, wards: Collection[str]) -> tuple[Duty, ...]:

@@ -12,7 +12,7 @@ from typing import Any
 from browline.errors import InputRefused
 from browline.store.sources.dialect import dialect
 from browline.store.sources.letters import digest, letters, survey, utf8_blocks
-from browline.store.sources.recognise import Bytes, sort_of, start_of
+from browline.store.sources.recognise import Bytes, file_sort, file_start
 from browline.store.sources.records import records
 from browline.store.sources.sheets import text
 from browline.store.sources.workbook import workbook
@@ -40,9 +40,9 @@ def open_roster(path: Path) -> RosterFile:
         raise InputRefused(
             "The file has more than 64 MB.", "No roster is as large.", "Save the roster's sheet alone."
         )
-    start, packed = start_of(path)
+    start, packed = file_start(path)
     given = Bytes(path, packed, lambda done, total: None)
-    sort = sort_of(start, packed, path)
+    sort = file_sort(start, packed, path)
     if sort not in ("text", "workbook"):
         raise InputRefused(
             "This is neither a workbook nor a text file.", "Rosters come as XLSX or CSV.", "Save it so."
@@ -54,8 +54,8 @@ def open_roster(path: Path) -> RosterFile:
 def first_rows(path: Path) -> tuple[Rows, ...]:
     """The first rows of each sheet, none of a file that could be no roster; a long text is not read to its end."""
     try:
-        start, packed = start_of(path)
-        if not packed and sort_of(start, packed, path) == "text":
+        start, packed = file_start(path)
+        if not packed and file_sort(start, packed, path) == "text":
             return (_cut(start.rpartition(b"\n")[0].decode("utf-8", "replace")),)
         return open_roster(path).sheets if path.stat().st_size <= LARGEST_LOOKED_AT else ()
     except InputRefused:
@@ -68,8 +68,8 @@ def _cut(whole: str) -> Rows:
 
 
 def _text(given: Bytes) -> Rows:
-    found = letters(*survey(given.open))
-    whole = b"".join(utf8_blocks(given.open, found)).decode("utf-8", "replace")
+    encoded = letters(*survey(given.open))
+    whole = b"".join(utf8_blocks(given.open, encoded)).decode("utf-8", "replace")
     if "\n" not in whole:
         whole = whole.replace("\r", "\n")
     return _cut(whole)
@@ -102,9 +102,11 @@ def _from_top(sheet: Any) -> list[list[Any]]:
 
 def _downwards(sheet: Any, rows: Rows) -> Rows:
     """Cells merged downwards filled with what they show; merges across are left to the headings' reader."""
-    left = sheet.start[1]
+    first_column = sheet.start[1]
     for (top, first), (bottom, last) in sheet.merged_cell_ranges or ():
-        if first == last and top < len(rows) and 0 <= first - left < len(rows[top]):
+        if first == last and top < len(rows) and 0 <= first - first_column < len(rows[top]):
             for row in range(top + 1, min(bottom + 1, len(rows))):
-                rows[row][first - left] = rows[row][first - left] or rows[top][first - left]
+                rows[row][first - first_column] = (
+                    rows[row][first - first_column] or rows[top][first - first_column]
+                )
     return rows

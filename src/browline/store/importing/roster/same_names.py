@@ -25,23 +25,23 @@ def set_apart(
             renamed |= _names(several, people)
         elif answers.get(name) != ONE:
             aside |= {place for post in _known_first(several, people)[1:] for place in post.places}
-    kept = [
+    entries_read = [
         replace(entry, identifier=renamed[place]) if place in renamed else entry
         for place, entry in enumerate(entries)
         if place not in aside
     ]
-    told = [entries[place] for place in sorted(aside)]
-    return kept, [entry.row for entry in told if entry.cell.strip() or entry.start]
+    entries_aside = [entries[place] for place in sorted(aside)]
+    return entries_read, [entry.row for entry in entries_aside if entry.cell.strip() or entry.start]
 
 
-def told_before(several: Sequence[Post], people: People) -> bool:
+def separate_before(several: Sequence[Post], people: People) -> bool:
     """Whether an earlier roster told these posts apart: all but the first are in the book under their names."""
     return sum(not (post.label and people.knows(_called(several, post.label))) for post in several) <= 1
 
 
 def _names(several: Sequence[Post], people: People) -> dict[int, str]:
     """Place of an entry -> what its person is called. Where the list has several of the name, all are set apart."""
-    known = people.of_name(several[0].name)
+    known = people.with_name(several[0].name)
     listed = [person for person in known if person.listed]
     posts = _known_first(several, people)
     plain = listed[0].identifier if listed else _spelled(several)
@@ -70,6 +70,6 @@ def _known_first(several: Sequence[Post], people: People) -> list[Post]:
     A post that was told apart by an earlier roster stays whose it was.
     """
     new = [post for post in several if not people.knows(_called(several, post.label))] or list(several)
-    wards = {person.ward for person in people.of_name(several[0].name)} - {""}
+    wards = {person.ward for person in people.with_name(several[0].name)} - {""}
     first = next((post for post in new if people.ward_named(post.ward) in wards), new[0])
     return [first, *(post for post in several if post is not first)]

@@ -10,7 +10,7 @@ from browline.controlled import Field, Layout
 from browline.errors import Refusal
 from browline.roles import ASSESSOR, EDUCATOR, PERSON, VIEWER
 from browline.services.materials import documents
-from browline.services.materials.changed_rows import Changed, text_of
+from browline.services.materials.changed_rows import Changed, field_text
 from browline.services.materials.handouts.cards import worded
 from browline.store.models import ControlledDocument
 from browline.web.access import open_to
@@ -65,7 +65,7 @@ def change(request: BookRequest, kind: str) -> HttpResponse:
             requested,
             read=int(request.POST.get("read", now.version)),
             actor=EDUCATOR,
-            seen=request.POST.get("seen", ""),
+            token=request.POST.get("seen", ""),
         )
     except Refusal as refusal:
         return render(request, "materials/documents/change.html", {**page, "refusal": refusal}, status=409)
@@ -74,7 +74,7 @@ def change(request: BookRequest, kind: str) -> HttpResponse:
 
 def _unseen(request: BookRequest, kind: str, body: dict[str, object]) -> dict[str, object]:
     """What the approver has to see first, with everything that was entered; empty where it was seen and said so."""
-    comparison = documents.shown(kind, body)
+    comparison = documents.changes_to_approve(kind, body)
     if request.POST.get("seen") == comparison.token and request.POST.get("all-read") == "yes":
         return {}
     apart = ("csrfmiddlewaretoken", "seen", "all-read")
@@ -120,13 +120,13 @@ def _layout(kind: str) -> Layout:
 def _version_page(request: BookRequest, layout: Layout, document: ControlledDocument) -> HttpResponse:
     latest, body = documents.latest(layout.kind), worded(document.body)
     # Sent back to be read again: what it changed is shown where it stands.
-    again = documents.shown_of(document) if document.read_again else None
+    again = documents.version_changes(document) if document.read_again else None
     page = {
         "layout": layout,
         "document": document,
         "superseded": latest.version != document.version,
         "latest": latest.version,
-        "standing": documents.standing(document, timezone.localdate()),
+        "standing": documents.status(document, timezone.localdate()),
         "again": again,
         "changed": _worded(again.lines) if again else [],
         "head": _field_texts(layout.head, body["head"]),
@@ -138,4 +138,4 @@ def _version_page(request: BookRequest, layout: Layout, document: ControlledDocu
 
 def _field_texts(fields: tuple[Field, ...], values: dict[str, object]) -> list[tuple[str, str]]:
     """Label and text of each field that holds something."""
-    return [(field.label, text) for field in fields if (text := text_of(field, values.get(field.name)))]
+    return [(field.label, text) for field in fields if (text := field_text(field, values.get(field.name)))]

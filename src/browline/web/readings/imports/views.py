@@ -12,8 +12,8 @@ from browline.errors import InputRefused
 from browline.roles import EDUCATOR
 from browline.services.book import change_preference, jobs, preferences
 from browline.services.imports import doubtful_dates, receipts
-from browline.services.imports.look import TableLook, look_at
-from browline.services.imports.strays import note_of_strays
+from browline.services.imports.look import TableLook, preview
+from browline.services.imports.strays import strays_note
 from browline.store.importing.files import strays
 from browline.store.models import Import, Job
 from browline.web.current_book import current_book
@@ -39,8 +39,8 @@ def readings(request: BookRequest) -> HttpResponse:
             "doubted": doubtful_dates.doubtful_dates(current_book()),
             "why_dates": doubtful_dates.WHY,
             "names": charted_names(),
-            "strays": note_of_strays(strays(current_book())),
-            **receipts.answers_of_book(),
+            "strays": strays_note(strays(current_book())),
+            **receipts.book_answers(),
         },
     )
 
@@ -48,7 +48,7 @@ def readings(request: BookRequest) -> HttpResponse:
 def _unfinished() -> list[tuple[Job, str]]:
     """Of the last imports, those that are not done: under way, refused, failed or interrupted."""
     latest = Job.objects.filter(verb="import")[:JOBS_SHOWN]
-    statuses = [(job, jobs.standing(current_book(), job)) for job in latest]
+    statuses = [(job, jobs.status(current_book(), job)) for job in latest]
     return [(job, stands) for job, stands in statuses if stands != Job.DONE]
 
 
@@ -84,7 +84,7 @@ def look(request: BookRequest, token: str) -> HttpResponse:
 
 def _tables(upload: pending_uploads.PendingUpload, kind: str | None = None) -> tuple[TableLook, ...]:
     if kind not in upload.looks:
-        upload.looks[kind] = look_at(current_book(), upload.path, kind=kind)
+        upload.looks[kind] = preview(current_book(), upload.path, kind=kind)
     return upload.looks[kind]
 
 

@@ -6,7 +6,7 @@ from browline.documents.supplement import EventRow
 from browline.figures import Figure, funnel_chart, instruments_chart, share_chart
 from browline.services.review.wards import Followed, Ward
 from browline.services.review.wards.compared import funnel_rows, instrument_rows, limit_rows, site_funnel
-from browline.services.review.wards.trend import points_of
+from browline.services.review.wards.trend import share_points
 from browline.web.charts import NARROW, Chart, both
 
 WIDE = 760
@@ -18,7 +18,7 @@ def weeks_chart(followed: Followed, ward: str, events: Sequence[EventRow]) -> Ch
     """The share followed by week, with what happened when; None with fewer than two weeks to draw."""
     if followed.chart is None or not followed.drawable:
         return None
-    points, title = points_of(followed), f"{followed.title}, {ward}, by week"
+    points, title = share_points(followed), f"{followed.title}, {ward}, by week"
     # How often the limits are wrong means nothing where there are none.
     caveat = followed.chart.error_rate if followed.limited else ""
     return _twice(

@@ -63,8 +63,8 @@ def _get_ward(name: str) -> duty.Ward:
 
 def _ward_page(request: BookRequest, ward: duty.Ward, form: SampleForm, status: int = 200) -> HttpResponse:
     review, followed = last_whole_review(), duty.follow(ward)
-    events = duty.events_of(review, ward.name)
-    fall = duty.fall_of(ward, followed, events)
+    events = duty.dated_events(review, ward.name)
+    fall = duty.find_fall(ward, followed, events)
     page = {
         "ward": ward,
         "not_said": NOT_SAID,
@@ -76,7 +76,7 @@ def _ward_page(request: BookRequest, ward: duty.Ward, form: SampleForm, status: 
         "chart": weeks_chart(followed, ward.name, events),
         "weeks_said": followed.said if fall is None else followed.said_without_step,
         "smallest": smallest_detectable(ward),
-        "units": duty.units_of(review, ward.name),
+        "units": duty.unit_sentences(review, ward.name),
         "others": [f for f in _open_findings(ward.name) if f.kind not in {a.test for a in ward.seen}],
         "form": form,
     }

@@ -72,7 +72,7 @@ def _report_named(name: str) -> Path:
 @require_GET
 def request_page(request: BookRequest) -> HttpResponse:
     """One page to print and hand to the data team."""
-    requests = receipts.answers_of_book()["requests"]
+    requests = receipts.book_answers()["requests"]
     if not Import.objects.in_force().filter(kind="readings").exists():
         requests = [asdict(missing) for missing in can_answer({"readings": ()}).requests]
     return render(request, "reports/index/request.html", {"asked": requests})

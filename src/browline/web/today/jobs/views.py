@@ -17,7 +17,7 @@ UNDER_WAY = ("queued", "running")
 
 def _page(number: int) -> dict[str, object]:
     job = get_object_or_404(Job, pk=number)
-    status = jobs.standing(current_book(), job)
+    status = jobs.status(current_book(), job)
     upload = pending_uploads.upload_for_job(number)
     if status == "done" and upload:
         pending_uploads.forget(upload.token)

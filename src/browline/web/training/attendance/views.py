@@ -73,7 +73,7 @@ def _open_session(
     address, now = request.META["REMOTE_ADDR"], timezone.now()
     if wrong_codes.blocked(address, now):
         return _no(request, TOO_MANY, 429, payload)
-    session: Session | None = signing_in.session_of(code)
+    session: Session | None = signing_in.find_session(code)
     if session is None:
         wrong_codes.count_wrong(address, now)
     elif signing_in.may_sign_in(session, now, _filled_in(payload, now)):

@@ -14,8 +14,8 @@ from browline.errors import Refusal
 from browline.services.training.demonstrations import pending as duty
 from browline.services.training.demonstrations.reading import OUTCOME_WORDS
 from browline.services.training.demonstrations.recheck import Clash, clashes, let_stand
-from browline.services.training.demonstrations.rules import checklist_of
-from browline.services.training.demonstrations.submissions import marks, moment, number_of
+from browline.services.training.demonstrations.rules import find_checklist
+from browline.services.training.demonstrations.submissions import marks, moment, row_number
 from browline.store.models import Demonstration, Event, Person
 from browline.web.request import BookRequest
 from browline.web.training.demonstrations.forms import ReasonForm, TakeForm
@@ -102,14 +102,14 @@ def _moment(payload: dict[str, object]) -> datetime | None:
 
 
 def _name(value: object) -> str:
-    number = number_of(value)
+    number = row_number(value)
     person = None if number is None else Person.objects.filter(pk=number).first()
     return person.shown if person else ""
 
 
 def _judged(payload: dict[str, object]) -> str:
     try:
-        return judge(checklist_of(number_of(payload.get("checklist")) or 0).steps, marks(payload)).sentence
+        return judge(find_checklist(row_number(payload.get("checklist")) or 0).steps, marks(payload)).sentence
     except Refusal:
         return "Its marks cannot be read."
 

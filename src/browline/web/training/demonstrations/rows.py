@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from browline.roles import EDUCATOR
 from browline.services.training.demonstrations.reading import chain
-from browline.services.training.demonstrations.rules import standing_on
+from browline.services.training.demonstrations.rules import entitlement
 from browline.store.models import Demonstration
 from browline.web.request import BookRequest
 
@@ -42,7 +42,7 @@ def may_amend(request: BookRequest, record: Demonstration) -> bool:
     if holder.role == EDUCATOR:
         return True
     is_assessor = holder.person is not None and record.assessor_id == holder.person
-    return is_assessor and standing_on(record.assessor_id, timezone.localdate()) is not None
+    return is_assessor and entitlement(record.assessor_id, timezone.localdate()) is not None
 
 
 def links(request: BookRequest, record: Demonstration) -> list[Demonstration]:

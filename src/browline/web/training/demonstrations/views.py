@@ -13,9 +13,9 @@ from browline.roles import ASSESSOR, EDUCATOR
 from browline.services.book.clock import local_day
 from browline.services.materials import documents
 from browline.services.training.demonstrations.pending import waiting
-from browline.services.training.demonstrations.reading import OUTCOME_WORDS, WITHDRAWN, standing_record
+from browline.services.training.demonstrations.reading import OUTCOME_WORDS, WITHDRAWN, last_record
 from browline.services.training.demonstrations.recheck import clashes
-from browline.services.training.demonstrations.rules import METHODS, standing_on
+from browline.services.training.demonstrations.rules import METHODS, entitlement
 from browline.store.models import Demonstration, Person
 from browline.web.access import open_to
 from browline.web.request import BookRequest
@@ -55,7 +55,7 @@ def demonstration(request: BookRequest, number: int) -> HttpResponse:
     """One record as it was written, with its version of the checklist, its assessor's standing, and its chain."""
     record = fetch_readable(request, number)
     checklist = checklists.read(record.checklist.body)
-    stands = standing_record(record)
+    stands = last_record(record)
     page = {
         "record": record,
         "said": OUTCOME_WORDS[record.outcome],
@@ -74,7 +74,7 @@ def demonstration(request: BookRequest, number: int) -> HttpResponse:
 
 
 def _assessor(record: Demonstration, person: Person) -> dict[str, object]:
-    return {"person": person, "standing": standing_on(person.pk, local_day(record.time))}
+    return {"person": person, "standing": entitlement(person.pk, local_day(record.time))}
 
 
 def _scores(request: BookRequest, record: Demonstration) -> list[dict[str, object]]:

@@ -18,10 +18,10 @@ from browline.web.request import BookRequest
 @require_GET
 def sheet(request: BookRequest) -> HttpResponse:
     """A sheet to print: who, who observes, a box for each mark of each step, what came of it."""
-    document = documents.kept("checklist", timezone.localdate())
+    document = documents.stored("checklist", timezone.localdate())
     page = {
         "document": document,
-        "standing": documents.standing(document, timezone.localdate()),
+        "standing": documents.status(document, timezone.localdate()),
         "checklist": checklists.read(document.body),
         "methods": METHODS.values(),
         "marks": MARKS.values(),

@@ -30,11 +30,11 @@ def index(request: BookRequest) -> HttpResponse:
     observer = None if holder.person is None else Person.objects.filter(pk=holder.person).first()
     if holder.role != EDUCATOR and not may_see_names(holder.person, today):
         return render(request, "training/observe/not_today.html", {"observer": observer})
-    document = documents.kept("checklist", today)
+    document = documents.stored("checklist", today)
     checklist = checklists.read(document.body)
     page = {
         "document": document,
-        "standing": documents.standing(document, today),
+        "standing": documents.status(document, today),
         "checklist": checklist,
         "follow": checklists.FOLLOW,
         "methods": METHODS,

@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from django import forms
 
 from browline.errors import NotUnderstood
-from browline.services.training.rollout import ASKED, Asked
+from browline.services.training.rollout import CHOICES, RolloutOptions
 
 FIRST = ("wards", "months", "before", "readings")
-UNITS = {name: " (°C)" for name in ASKED if name.endswith("_c")}
+UNITS = {name: " (°C)" for name in CHOICES if name.endswith("_c")}
 HELP = {
     "readings": "Forehead scans only, of one ward.",
     "month_c": "Beyond patients: season on the ward, staffing, instruments. Not known beforehand.",
@@ -21,7 +21,7 @@ class RolloutForm(forms.Form):
 
     def __init__(self, data: Mapping[str, object], *, from_review: tuple[str, ...] = ()) -> None:
         super().__init__(data)
-        for name, (least, most, _, whole, description) in ASKED.items():
+        for name, (least, most, _, whole, description) in CHOICES.items():
             source = "From the last review." if name in from_review else "An assumption; change it to yours."
             label, help_text = (
                 f"{description[:1].upper()}{description[1:]}{UNITS.get(name, '')}",
@@ -30,7 +30,7 @@ class RolloutForm(forms.Form):
             self.fields[name] = _number(label, f"{help_text} {source}".strip(), least, most, whole)
 
     @property
-    def first_asked(self) -> list[forms.BoundField]:
+    def first_options(self) -> list[forms.BoundField]:
         """The fields that are asked before the others."""
         return [self[name] for name in FIRST]
 
@@ -44,7 +44,7 @@ class RolloutForm(forms.Form):
         gathered = super().clean() or {}
         if not self.errors:
             try:
-                self.asked = Asked(**gathered)
+                self.asked = RolloutOptions(**gathered)
             except NotUnderstood as refusal:
                 self.add_error(None, str(refusal))
         return gathered
@@ -59,6 +59,6 @@ def _number(label: str, help_text: str, least: float, most: float, whole: bool) 
     return forms.FloatField(label=label, min_value=least, max_value=most, help_text=help_text, widget=widget)
 
 
-def form_values(assumptions: Asked) -> Mapping[str, str]:
+def form_values(assumptions: RolloutOptions) -> Mapping[str, str]:
     """What the form shows for these."""
-    return {name: f"{getattr(assumptions, name):g}" for name in ASKED}
+    return {name: f"{getattr(assumptions, name):g}" for name in CHOICES}

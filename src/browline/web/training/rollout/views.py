@@ -5,7 +5,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from browline.services.book.preferences import choice
-from browline.services.training.rollout import ASKED, detectable, first_asked
+from browline.services.training.rollout import CHOICES, detectable, first_options
 from browline.web.request import BookRequest
 from browline.web.training.rollout.forms import RolloutForm, form_values
 
@@ -13,8 +13,8 @@ from browline.web.training.rollout.forms import RolloutForm, form_values
 @require_GET
 def index(request: BookRequest) -> HttpResponse:
     """The form with the answer to what it holds; fields the address leaves out are as at first."""
-    first = first_asked()
-    given = {name: request.GET[name] for name in ASKED if name in request.GET}
+    first = first_options()
+    given = {name: request.GET[name] for name in CHOICES if name in request.GET}
     form = RolloutForm({**form_values(first), **given}, from_review=first.of_the_book)
     detectable_effect = detectable(form.asked, choice("show_unit")) if form.is_valid() else None
     page = {"form": form, "told": detectable_effect, "of_the_book": first.of_the_book}

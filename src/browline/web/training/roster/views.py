@@ -8,8 +8,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from browline.columns.roster import ROSTER
-from browline.services.imports.grid_look import look_at_roster
-from browline.services.imports.mapping import Said
+from browline.services.imports.grid_look import look_over_roster
+from browline.services.imports.mapping import FileAnswers
 from browline.services.imports.reader import Request
 from browline.services.imports.run import import_file
 from browline.services.training import staff
@@ -67,8 +67,10 @@ def look(request: BookRequest, token: str) -> HttpResponse:
         return render(request, "readings/imports/gone.html", status=404)
     whole = WholeForm(request.POST or None)
     ward = whole.cleaned_data["ward"] if whole.is_valid() else ""
-    roster_look = look_at_roster(
-        Request(book=current_book(), path=upload.path, today=timezone.localdate(), said=Said(ward=ward))
+    roster_look = look_over_roster(
+        Request(
+            book=current_book(), path=upload.path, today=timezone.localdate(), answers=FileAnswers(ward=ward)
+        )
     )
     known = shift_codes.codes()
     same = same_name_forms(roster_look.same_names, request.POST or None)
@@ -100,7 +102,7 @@ def _take(
         current_book(),
         upload.path,
         kind=ROSTER.id,
-        said=Said(ward=ward, same_names=answers),
+        answers=FileAnswers(ward=ward, same_names=answers),
         today=timezone.localdate(),
         actor=_actor(request),
     )

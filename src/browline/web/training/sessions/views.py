@@ -13,9 +13,9 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from browline.paper import write_sign_in_sheet
 from browline.services.materials import handouts
 from browline.services.training import sessions
-from browline.services.training.roster import wards_of_staff
+from browline.services.training.roster import staff_wards
 from browline.services.training.sessions import signing_in, striking
-from browline.services.training.sessions.expected import expected, here
+from browline.services.training.sessions.expected import expected, signed_in
 from browline.services.training.sessions.matching import unmatched
 from browline.store.models import Session
 from browline.web import phones
@@ -56,7 +56,7 @@ def index(request: BookRequest) -> HttpResponse:
 
 def wards() -> list[str]:
     """Wards that people belong to or are rostered on."""
-    return sorted(wards_of_staff())
+    return sorted(staff_wards())
 
 
 def _counted(past: Iterable[Session]) -> list[tuple[Session, int]]:
@@ -107,7 +107,7 @@ def _current_values(session: Session) -> dict[str, object]:
 
 
 def _present(session: Session) -> dict[str, object]:
-    lines = here(session)
+    lines = signed_in(session)
     return {
         "session": session,
         "here": [line for line in lines if line["ways"]],
@@ -216,7 +216,7 @@ def cancel(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def hold(request: BookRequest, number: int) -> HttpResponse:
     """Mark it as held."""
-    sessions.mark_held(number, _actor(request), now=timezone.now())
+    sessions.mark_done(number, _actor(request), now=timezone.now())
     messages.success(request, "Marked as held. Sheets can still be keyed in.")
     return redirect("session", number=number)
 
@@ -224,7 +224,7 @@ def hold(request: BookRequest, number: int) -> HttpResponse:
 @require_POST
 def back_to_planned(request: BookRequest, number: int) -> HttpResponse:
     """Take back that it was held."""
-    sessions.not_held(number, _actor(request))
+    sessions.take_back_done(number, _actor(request))
     messages.success(request, "It is planned again, not held.")
     return redirect("session", number=number)
 

@@ -6,7 +6,7 @@ from django.views.decorators.http import require_GET
 
 from browline.figures import around_chart
 from browline.services.book.preferences import choice
-from browline.services.review.model_part import TrainingTold, training_told
+from browline.services.review.model_part import TrainingWords, training_words
 from browline.store.models import last_whole_review
 from browline.web.charts import NARROW, Chart, both
 from browline.web.request import BookRequest
@@ -18,12 +18,12 @@ WIDE = 760
 def did_it_work(request: BookRequest) -> HttpResponse:
     """The verdict in words first; then effect, months, measures and doubts."""
     review, unit = last_whole_review(), choice("show_unit")
-    effect = training_told(review.document, unit) if review else None
+    effect = training_words(review.document, unit) if review else None
     page = {"review": review, "told": effect, "chart": _chart(effect, unit)}
     return render(request, "training/training_effect/did_it_work.html", page)
 
 
-def _chart(effect: TrainingTold | None, unit: str) -> Chart | None:
+def _chart(effect: TrainingWords | None, unit: str) -> Chart | None:
     """The months around sign-off, drawn twice."""
     if effect is None or not effect.months:
         return None

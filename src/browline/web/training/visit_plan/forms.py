@@ -100,7 +100,7 @@ class PlanForm(forms.Form):
         offer(self, "wards", ((ward, ward) for ward in wards))
 
     @property
-    def first_asked(self) -> list[forms.BoundField]:
+    def first_options(self) -> list[forms.BoundField]:
         """The fields that are asked before the others."""
         return [self[name] for name in FIRST_ASKED]
 

@@ -12,7 +12,7 @@ from browline.paper import write_session_plan
 from browline.paper.calendar import plan_calendar
 from browline.services.book import jobs, preferences
 from browline.services.training import visit_plan
-from browline.services.training.roster import wards_of_staff
+from browline.services.training.roster import staff_wards
 from browline.services.training.visit_plan.options import Options, options_of
 from browline.services.training.visit_plan.plan_view import shown
 from browline.store.models import SessionPlan, Shift
@@ -30,11 +30,11 @@ SHOWN_PLANS = 6
 def index(request: BookRequest) -> HttpResponse:
     """What to ask of a plan, filled in as it was the last time, and the plans made so far."""
     if request.method == "POST":
-        form = PlanForm(request.POST, wards=sorted(wards_of_staff()))
+        form = PlanForm(request.POST, wards=sorted(staff_wards()))
         if form.is_valid():
             return _propose(request, form.options)
     else:
-        form = PlanForm(initial=option_values(_again()), wards=sorted(wards_of_staff()))
+        form = PlanForm(initial=option_values(_again()), wards=sorted(staff_wards()))
     plans = SessionPlan.objects.all()[:SHOWN_PLANS]
     page = {"form": form, "plans": plans, "roster": Shift.objects.exists()}
     return render(request, "training/visit_plan/index.html", page, status=422 if form.errors else 200)
@@ -103,7 +103,7 @@ def change(request: BookRequest, number: int) -> HttpResponse:
     options = _changed(request.POST.get("how", ""), plan, key, form)
     if options is not None:
         return _propose(request, replace(options, seconds=first_options(timezone.localdate()).seconds))
-    page = {"plan": plan, "visit": visit, "form": form, "wards": sorted(wards_of_staff())}
+    page = {"plan": plan, "visit": visit, "form": form, "wards": sorted(staff_wards())}
     return render(request, "training/visit_plan/change.html", page, status=422 if form.errors else 200)
 
 

@@ -8,7 +8,7 @@ from django.db.models import Model
 
 from browline.columns import IMPORT_KINDS
 from browline.store.attended import ATTENDED, known_from_files, say_by_file
-from browline.store.matched import matched_people, under_other_names
+from browline.store.matched import matched_people, with_matched_names
 from browline.store.models import Attendance, Check, Cleaning, DatedEvent, Instrument, Person
 
 
@@ -17,65 +17,67 @@ def identity(kind: str, row: dict[str, Any]) -> tuple[Any, ...]:
     return tuple(row.get(name) or "" for name in IMPORT_KINDS[kind].identity)
 
 
-def standing(kind: str) -> set[tuple[Any, ...]]:
+def stored_identities(kind: str) -> set[tuple[Any, ...]]:
     """Identities of the rows that the register of this kind holds."""
     return {tuple(value or "" for value in row) for row in REGISTERS[kind].identities()}
 
 
-def carry_out(kind: str, deeds: Iterable[dict[str, Any]], pseudonym_of: Any) -> None:
-    """Write register rows; call inside the import's transaction. `pseudonym_of(identifier)` keys a person."""
-    REGISTERS[kind].write(list(deeds), pseudonym_of)
+def carry_out(kind: str, rows: Iterable[dict[str, Any]], key_person: Any) -> None:
+    """Write register rows; call inside the import's transaction. `key_person(identifier)` keys a person."""
+    REGISTERS[kind].write(list(rows), key_person)
 
 
 def name_instruments(names: Iterable[str]) -> Iterable[Instrument]:
     """The register's entries of these names, read when asked for; ones never listed are added as seen in charts."""
     names = set(names)
-    here = set(Instrument.objects.filter(name__in=names).values_list("name", flat=True))
-    Instrument.objects.bulk_create([Instrument(name=n, listed=False) for n in sorted(names - here)])
+    stored = set(Instrument.objects.filter(name__in=names).values_list("name", flat=True))
+    Instrument.objects.bulk_create([Instrument(name=n, listed=False) for n in sorted(names - stored)])
     return Instrument.objects.filter(name__in=names)
 
 
 def name_people(identifiers: dict[int, str]) -> Iterable[Person]:
     """The register's entries of these people, read when asked for; ones never listed are added as seen in charts."""
-    here = set(Person.objects.filter(pseudonym__in=list(identifiers)).values_list("pseudonym", flat=True))
+    stored = set(Person.objects.filter(pseudonym__in=list(identifiers)).values_list("pseudonym", flat=True))
     fresh = [
-        Person(identifier=t[:120], pseudonym=p, listed=False) for p, t in identifiers.items() if p not in here
+        Person(identifier=t[:120], pseudonym=p, listed=False)
+        for p, t in identifiers.items()
+        if p not in stored
     ]
     Person.objects.bulk_create(fresh)
     return Person.objects.filter(pseudonym__in=list(identifiers))
 
 
-def _instruments(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    for d in deeds:
-        said = {
+def _instruments(rows: list[dict[str, Any]], key_person: Any) -> None:
+    for d in rows:
+        values = {
             "unit": d["unit"],
             "mode": d["mode"],
             "kind": d["kind"],
             "model": d["model"],
             "ward": d["ward"],
         }
-        fields = {k: v for k, v in said.items() if v}
+        fields = {k: v for k, v in values.items() if v}
         dates = {"start": d["from"], "end": d["until"]}
         fields.update({k: v for k, v in dates.items() if v})
         Instrument.objects.update_or_create(name=d["instrument"], defaults={**fields, "listed": True})
 
 
-def _people(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    for d in deeds:
-        said = {
+def _people(rows: list[dict[str, Any]], key_person: Any) -> None:
+    for d in rows:
+        values = {
             "name": d.get("name"),
             "role": d["role"],
             "ward": d["ward"],
             "start": d["from"],
             "end": d["until"],
         }
-        fields = {k: v for k, v in said.items() if v}
+        fields = {k: v for k, v in values.items() if v}
         key = {"pseudonym": d["pseudonym"], "identifier": d["person"]}
         Person.objects.update_or_create(**key, defaults={**fields, "listed": True})
 
 
-def _cleanings(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    instruments = {i.name: i for i in name_instruments(d["instrument"] for d in deeds)}
+def _cleanings(rows: list[dict[str, Any]], key_person: Any) -> None:
+    instruments = {i.name: i for i in name_instruments(d["instrument"] for d in rows)}
     Cleaning.objects.bulk_create(
         Cleaning(
             instrument=instruments[d["instrument"]],
@@ -83,12 +85,12 @@ def _cleanings(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
             part=d["part"] or "",
             agent=d["agent"] or "",
         )
-        for d in deeds
+        for d in rows
     )
 
 
-def _checks(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    instruments = {i.name: i for i in name_instruments(d["instrument"] for d in deeds)}
+def _checks(rows: list[dict[str, Any]], key_person: Any) -> None:
+    instruments = {i.name: i for i in name_instruments(d["instrument"] for d in rows)}
     Check.objects.bulk_create(
         Check(
             instrument=instruments[d["instrument"]],
@@ -96,13 +98,13 @@ def _checks(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
             mode=d["mode"] or "",
             result=(d["result"] or "")[:40],
         )
-        for d in deeds
+        for d in rows
     )
 
 
-def _sessions(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-    everyone = {d["person"] for d in deeds} | {d["assessor"] for d in deeds if d["assessor"]}
-    people = {p.identifier: p for p in name_people({pseudonym_of(t): t for t in everyone})} | matched_people()
+def _sessions(rows: list[dict[str, Any]], key_person: Any) -> None:
+    everyone = {d["person"] for d in rows} | {d["assessor"] for d in rows if d["assessor"]}
+    people = {p.identifier: p for p in name_people({key_person(t): t for t in everyone})} | matched_people()
     Attendance.objects.bulk_create(
         (
             Attendance(
@@ -112,32 +114,32 @@ def _sessions(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
                 outcome=d["outcome"] or "",
                 assessor=people.get(d["assessor"]),
             )
-            for d in deeds
+            for d in rows
         ),
         # Somebody who signed in to the session is here already; the file then says it a second way.
         ignore_conflicts=True,
     )
-    came = [d for d in deeds if d["outcome"] == ATTENDED]
+    came = [d for d in rows if d["outcome"] == ATTENDED]
     say_by_file((people[d["person"]].pk, d["time"], d["ward"] or "") for d in came)
 
 
 @dataclass(frozen=True)
 class Register:
-    """Where rows of a kind lie: `identities` of those there are; `write(rows, pseudonym_of)` enters new ones."""
+    """Where rows of a kind lie: `identities` of those there are; `write(rows, key_person)` enters new ones."""
 
     identities: Callable[[], Iterable[tuple[Any, ...]]]
     write: Callable[[list[dict[str, Any]], Any], None]
 
 
-def rows_of(kind: str, model: type[Model]) -> Register:
+def model_register(kind: str, model: type[Model]) -> Register:
     """The register of a kind whose columns are the fields of a model, name by name."""
-    row = IMPORT_KINDS[kind]
+    kind_row = IMPORT_KINDS[kind]
 
-    def write(deeds: list[dict[str, Any]], pseudonym_of: Any) -> None:
-        rows = ({c.name: deed[c.name] or "" for c in row.columns} for deed in deeds)
-        model._default_manager.bulk_create(model(**fields) for fields in rows)
+    def write(rows: list[dict[str, Any]], key_person: Any) -> None:
+        entries = ({c.name: row[c.name] or "" for c in kind_row.columns} for row in rows)
+        model._default_manager.bulk_create(model(**fields) for fields in entries)
 
-    return Register(lambda: model._default_manager.values_list(*row.identity), write)
+    return Register(lambda: model._default_manager.values_list(*kind_row.identity), write)
 
 
 # One for each kind that is read by its headings, but for readings, which lie in files.
@@ -159,10 +161,10 @@ REGISTERS: dict[str, Register] = {
         _people,
     ),
     "sessions": Register(
-        lambda: under_other_names(
+        lambda: with_matched_names(
             known_from_files(set(Attendance.objects.values_list("person__identifier", "time", "outcome")))
         ),
         _sessions,
     ),
-    "events": rows_of("events", DatedEvent),
+    "events": model_register("events", DatedEvent),
 }
