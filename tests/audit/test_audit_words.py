@@ -104,7 +104,10 @@ def test_two_pairs_tell_nothing_however_alike():
     ("not-asked", None, "Not asked: the charts do not hold what this test needs, or too few wards to compare."),
 ])  # fmt: skip
 def test_answers_say_what_would_have_shown(outcome, least, said):
-    assert audit.answer(Signal("value-spike", "ward", "Alder", 100, Outcome(outcome), least=least)) == said
+    assert (
+        audit.outcome_in_words(Signal("value-spike", "ward", "Alder", 100, Outcome(outcome), least=least))
+        == said
+    )
 
 
 def test_every_test_has_its_words_and_every_outcome_its_advice():

@@ -7,7 +7,7 @@
 come first; words are "unlikely to have all been measured".
 """
 
-from browline.audit.explain import answer, causes, findings, limits, sentence, stepped
+from browline.audit.explain import causes, findings, limits, outcome_in_words, sentence, stepped
 from browline.audit.problem import NOT_SAID, Aside, Problem
 from browline.audit.result import TESTS, Audit, Outcome, Signal
 from browline.audit.solve import solve
@@ -20,10 +20,10 @@ __all__ = [
     "Outcome",
     "Problem",
     "Signal",
-    "answer",
     "causes",
     "findings",
     "limits",
+    "outcome_in_words",
     "sentence",
     "solve",
     "stepped",

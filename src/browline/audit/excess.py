@@ -63,12 +63,12 @@ class Excess:
 
     def least(self, tolerance: float, level: float) -> float:
         """The smallest share told from `tolerance` 8 times in 10 by a test that stands at `level`; at most 1."""
-        needed = proportion = self._needed(tolerance, level)
+        needed = proportion = self._proportion_just_significant(tolerance, level)
         for _ in range(30):
             proportion = min(needed + POWER_Z * self.standard_error(proportion), 1.0)
         return proportion
 
-    def _needed(self, tolerance: float, level: float) -> float:
+    def _proportion_just_significant(self, tolerance: float, level: float) -> float:
         """The share whose usual count is this unlikely: by halving, as tails of counts are longer than normal."""
         low, high = tolerance, 1.0
         for _ in range(25):

@@ -184,7 +184,7 @@ def fit_with_penalty(problem: Histograms, penalty: float, first: Floats) -> tupl
     centre[:, -1] = np.where(mixable, 0.5, 0.0)
     busy = np.arange(len(theta))
     for _ in range(STEPS):
-        step, gain = _step(problem.only(busy), theta[busy], roughness[busy], centre[busy])
+        step, gain = _newton_step(problem.only(busy), theta[busy], roughness[busy], centre[busy])
         theta[busy] += step
         theta[busy, -1] = np.clip(theta[busy, -1], 0.0, MOST_MIXED)
         busy = busy[gain > LEAST_GAIN]
@@ -193,7 +193,9 @@ def fit_with_penalty(problem: Histograms, penalty: float, first: Floats) -> tupl
     return _converged(problem, theta, roughness, centre, penalty), theta
 
 
-def _step(problem: Histograms, theta: Floats, roughness: Floats, centre: Floats) -> tuple[Floats, Floats]:
+def _newton_step(
+    problem: Histograms, theta: Floats, roughness: Floats, centre: Floats
+) -> tuple[Floats, Floats]:
     """(Newton's step, what it promises to gain) for each histogram; a share at its end stays where it is."""
     design, mu = _design_and_expected(problem, theta)
     weight = np.where(problem.excluded, 0.0, mu)

@@ -49,11 +49,11 @@ def limits(problem: Problem) -> tuple[str, ...]:
 def sentence(s: Signal) -> str:
     """The signal in one sentence, with its numbers."""
     if s.outcome is not Outcome.SEEN:
-        return f"{_named(s)}: {answer(s)}"
+        return f"{_named(s)}: {outcome_in_words(s)}"
     return AUDITED[s.test].sentence.format(**_numbers(s))
 
 
-def answer(s: Signal) -> str:
+def outcome_in_words(s: Signal) -> str:
     """The outcome in a few words: what was seen, what would have been, or why nothing can be said."""
     if s.outcome is Outcome.NOT_ASKED:
         return "Not asked: the charts do not hold what this test needs, or too few wards to compare."
@@ -117,12 +117,12 @@ def causes(s: Signal) -> tuple[Cause, ...]:
     if _under_the_line(s):
         return (*AUDITED["edge"].causes, usual[0])
     values = (s.label, *s.also)
-    if s.test == "value-spike" and len(values) >= HEAPED and all(_half(v) for v in values):
+    if s.test == "value-spike" and len(values) >= HEAPED and all(_whole_or_half(v) for v in values):
         return (ROUNDING, *(cause for cause in usual if cause != ROUNDING))
     return usual
 
 
-def _half(written: str) -> bool:
+def _whole_or_half(written: str) -> bool:
     return written.split()[0].endswith((".0", ".5"))
 
 

@@ -56,11 +56,11 @@ def strange(text: str) -> str:
     >>> strange("Do\\u200b not wait."), strange("Do not wait at 38.0 °C.")
     ('ZERO WIDTH SPACE', '')
     """
-    signs = {sign for sign in text if sign not in "\n\r\t" and _strange(sign)}
+    signs = {sign for sign in text if sign not in "\n\r\t" and _unseen_or_not_latin(sign)}
     return ", ".join(_named(sign) for sign in sorted(signs))
 
 
-def _strange(sign: str) -> bool:
+def _unseen_or_not_latin(sign: str) -> bool:
     if unicodedata.category(sign) in UNSEEN:
         return True
     return sign.isalpha() and not unicodedata.name(sign, "").startswith(

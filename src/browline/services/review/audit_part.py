@@ -76,7 +76,7 @@ def signal_row(s: audit.Signal) -> SignalRow:
         least=_plain(s.least),
         before=_plain(s.before),
         after=_plain(s.after),
-        answer=audit.answer(s),
+        answer=audit.outcome_in_words(s),
         sentence=audit.sentence(s) if s.outcome == "seen" else "",
         causes=tuple(c.cause for c in audit.causes(s)) if s.outcome == "seen" else (),
     )

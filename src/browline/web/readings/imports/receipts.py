@@ -33,7 +33,7 @@ def receipt(request: BookRequest, number: int) -> HttpResponse:
     page = {
         "receipt": taken,
         "kind": IMPORT_KINDS[taken.kind],
-        "reasons": _reasons(taken),
+        "reasons": _reasons_and_repairs(taken),
         "can_answer": answers.can_answer,
         "cannot_answer": answers.cannot_answer,
         "why_dates": doubtful_dates.WHY if taken in doubtful_dates.doubtful_dates(current_book()) else "",
@@ -41,7 +41,7 @@ def receipt(request: BookRequest, number: int) -> HttpResponse:
     return render(request, "readings/imports/receipt.html", page)
 
 
-def _reasons(taken: Import) -> list[dict[str, object]]:
+def _reasons_and_repairs(taken: Import) -> list[dict[str, object]]:
     """Why rows were set aside or repaired, in words; a repair may have been taken back."""
     undone = set(taken.undone_repairs.values_list("code", flat=True))
     sentences = REASONS | REPAIRS

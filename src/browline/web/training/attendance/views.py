@@ -54,7 +54,7 @@ def sign_in(request: HttpRequest, code: str) -> HttpResponse:
         return session
     if request.method != "POST":
         return render(request, "training/attendance/sign_in.html", {"session": session})
-    stored, sentence = _signed(session, str((payload or request.POST).get("identifier", "")))
+    stored, sentence = _sign_in(session, str((payload or request.POST).get("identifier", "")))
     if payload is not None:
         return JsonResponse({"kept": stored, "waiting": False, "sentence": sentence})
     page = {"session": session, "kept": stored, "sentence": sentence}
@@ -96,7 +96,7 @@ def _filled_in(payload: dict[str, object] | None, now: datetime) -> datetime | N
         return None
 
 
-def _signed(session: Session, identifier: str) -> tuple[bool, str]:
+def _sign_in(session: Session, identifier: str) -> tuple[bool, str]:
     """Whether it was kept, and what to say."""
     try:
         done = signing_in.sign_in(session, identifier, SignIn.PHONE, actor=ACTOR)

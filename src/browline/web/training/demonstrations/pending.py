@@ -83,9 +83,10 @@ def _row(event: Event, form: TakeForm | None) -> dict[str, object]:
     payload = event.data["payload"]
     return {
         "event": event,
-        "person": _name(payload.get("person")) or str(payload.get("person_typed") or "somebody not named"),
-        "assessor": _name(payload.get("assessor")) or "not said",
-        "second": _name(payload.get("second")),
+        "person": _person_name(payload.get("person"))
+        or str(payload.get("person_typed") or "somebody not named"),
+        "assessor": _person_name(payload.get("assessor")) or "not said",
+        "second": _person_name(payload.get("second")),
         "at": _moment(payload),
         "judged": _judged(payload),
         "rival": Demonstration.objects.filter(key=event.subject).first() if _is_key(event.subject) else None,
@@ -101,7 +102,7 @@ def _moment(payload: dict[str, object]) -> datetime | None:
         return None
 
 
-def _name(value: object) -> str:
+def _person_name(value: object) -> str:
     number = row_number(value)
     person = None if number is None else Person.objects.filter(pk=number).first()
     return person.shown if person else ""

@@ -132,9 +132,9 @@ class StrikeForm(forms.Form):
             together.setdefault(f"all-{sign_in.person_id}", []).append(sign_in)
         self.ways = {key: ways for key, ways in together.items() if len(ways) > 1}
         self.ways |= {str(sign_in.pk): [sign_in] for sign_in in sign_ins}
-        offer(self, "said", ((key, self._label(key)) for key in self.ways))
+        offer(self, "said", ((key, self._choice_label(key)) for key in self.ways))
 
-    def _label(self, key: str) -> str:
+    def _choice_label(self, key: str) -> str:
         ways = self.ways[key]
         how = ", ".join(sign_in.how for sign_in in ways)
         return f"{ways[0].person.told_apart} ({f'every way: {how}' if len(ways) > 1 else how})"
