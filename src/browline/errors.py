@@ -14,8 +14,8 @@ class Refusal(Exception):
         super().__init__(f"{came} {wanted} {do}")
         self.came, self.wanted, self.do = came, wanted, do
 
-    def of(self, name: str) -> "Refusal":
-        """The same refusal, said of one file among several."""
+    def named(self, name: str) -> "Refusal":
+        """The same refusal with the name of the file or reading, one among several."""
         self.args = (f"{name}: {self}",)
         return self
 

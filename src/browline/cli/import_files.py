@@ -128,7 +128,7 @@ def _end_refused(refused: dict[str, Refusal], total: int) -> None:
     """End as refused where a file was, after all others were taken."""
     if not refused:
         return
-    refusals = [refusal.of(name) for name, refusal in refused.items()]
+    refusals = [refusal.named(name) for name, refusal in refused.items()]
     if total == 1:
         raise refusals[0]
     ending = InputRefused if any(isinstance(refusal, InputRefused) for refusal in refusals) else NotUnderstood

@@ -91,13 +91,13 @@ def count(n: int) -> str:
     return FEWER if n < FEWEST else f"{n:,}"
 
 
-def many(n: int, one: str, more: str = "") -> str:
+def many(n: int, noun: str, plural: str = "") -> str:
     """A number with its noun.
 
     >>> many(1, "instrument"), many(12, "instrument")
     ('1 instrument', '12 instruments')
     """
-    return f"{n:,} {one if n == 1 else more or one + 's'}"
+    return f"{n:,} {noun if n == 1 else plural or noun + 's'}"
 
 
 def listed(names: Sequence[str], most: int = 8) -> str:

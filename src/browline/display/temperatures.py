@@ -27,8 +27,8 @@ def both(value_c: float, unit: str = "C") -> str:
     >>> both(0.5), both(0.5, "F")
     ('+0.50 °C (+0.90 °F)', '+0.90 °F (+0.50 °C)')
     """
-    other = "C" if unit == "F" else "F"
-    return f"{difference(value_c, unit)} ({difference(value_c, other)})"
+    second_unit = "C" if unit == "F" else "F"
+    return f"{difference(value_c, unit)} ({difference(value_c, second_unit)})"
 
 
 def span(low_c: float | None, high_c: float | None, unit: str = "C") -> str:

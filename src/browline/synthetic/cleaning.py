@@ -40,17 +40,17 @@ class Cleanings:
 
 @dataclass(frozen=True)
 class Checks:
-    """Bench checks: `shown` is what the instrument showed in direct mode at `REFERENCE`, in °C at 0.1."""
+    """Bench checks: `displayed` is what the instrument showed in direct mode at `REFERENCE`, in °C at 0.1."""
 
     instrument: Ints
     time: Floats
-    shown: Floats
+    displayed: Floats
     ambient: Floats
 
     def results(self) -> Texts:
         """The checker's word for each."""
         words = np.array([WITHIN, OUT], dtype=object)
-        out: Texts = words[(np.abs(self.shown - REFERENCE) > LIMIT + 1e-9).astype(np.int64)]
+        out: Texts = words[(np.abs(self.displayed - REFERENCE) > LIMIT + 1e-9).astype(np.int64)]
         return out
 
 

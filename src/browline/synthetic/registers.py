@@ -71,7 +71,7 @@ def _checks(house: House, checks: Checks) -> Table:
         "instrument": house.fleet.id[checks.instrument],
         "time": house.clock.written(checks.time),
         "reference": _same(f"{REFERENCE:.2f}", n),
-        "shown": texts([f"{v:.1f}" for v in checks.shown]),
+        "shown": texts([f"{v:.1f}" for v in checks.displayed]),
         "unit": _same("C", n),
         "mode": _same("direct", n),
         "ambient": texts([f"{v:.1f}" for v in checks.ambient]),

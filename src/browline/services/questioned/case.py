@@ -37,7 +37,7 @@ def readings_of(case: Mapping[str, object]) -> tuple[tuple[Reading, ...], tuple[
         try:
             reading, notes = reading_of(row)
         except Refusal as refusal:
-            raise InputRefused(refusal.came, refusal.wanted, refusal.do).of(f"Reading {number}") from None
+            raise InputRefused(refusal.came, refusal.wanted, refusal.do).named(f"Reading {number}") from None
         made.append(reading)
         mended += [f"Reading {number}, {note}" for note in notes]
     return tuple(made), tuple(mended)
