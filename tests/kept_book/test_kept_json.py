@@ -7,6 +7,7 @@ from changes import CHANGES
 from msgspec import convert
 from outputs import supplement, unexplained, unused, written
 
+from browline.documents.instruments import InstrumentsDocument, instruments_json
 from browline.documents.recheck import RecheckDocument, recheck_json
 
 NAMES = ("coverage", "instruments", "plan", "recheck", "review", "supplement")
@@ -36,9 +37,12 @@ def test_every_change_has_an_output_and_a_reason():
     assert all(output in NAMES and path and reason for output, path, reason in CHANGES)
 
 
-def test_the_recheck_document_is_read_again_and_written_as_the_same_bytes(kept, tmp_path):
-    """Questions of the kept book: what the command wrote becomes the document again, and that the same text."""
-    written(kept, "recheck", tmp_path)
-    text = (tmp_path / "recheck.json").read_text(encoding="utf-8")
-    document = convert(json.loads(text), RecheckDocument)
-    assert len(document.cases) > 5 and recheck_json(document) == text
+@pytest.mark.parametrize(
+    ("name", "kind", "as_text"),
+    [("recheck", RecheckDocument, recheck_json), ("instruments", InstrumentsDocument, instruments_json)],
+)
+def test_a_document_is_read_again_and_written_as_the_same_bytes(kept, tmp_path, name, kind, as_text):
+    """What the command wrote of the kept book becomes the document again, and that the same text."""
+    written(kept, name, tmp_path)
+    text = (tmp_path / f"{name}.json").read_text(encoding="utf-8")
+    assert len(text) > 5000 and as_text(convert(json.loads(text), kind)) == text

@@ -1,14 +1,15 @@
 """`browline instruments`: where the instruments are today, and what is due."""
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from cyclopts import Parameter
 
 from browline.cli.arguments import check_folder
-from browline.cli.as_json import put_json
+from browline.cli.as_json import put_text
+from browline.documents.instruments import InstrumentsDocument, instruments_json
 from browline.services.book.clock import ward_zone
-from browline.services.instruments.as_json import as_json
+from browline.services.instruments.document import instruments_document
 from browline.services.instruments.status import standing
 from browline.store.book import default_folder, existing_book, open_book
 
@@ -32,22 +33,23 @@ def instruments(
     if json_to not in (None, "-"):
         check_folder(Path(json_to))
     opened = open_book(existing_book(book or default_folder()))
-    payload = as_json(standing(opened, timezone.now().astimezone(ward_zone())))
+    document = instruments_document(standing(opened, timezone.now().astimezone(ward_zone())))
+    text = instruments_json(document)
     if json_to != "-":
-        _show(payload)
+        _show(document)
     if json_to:
-        put_json(json_to, payload)
+        put_text(json_to, text)
 
 
-def _show(payload: dict[str, Any]) -> None:
-    print(payload["count"]["sentence"])
+def _show(document: InstrumentsDocument) -> None:
+    print(document.count.sentence)
     print()
-    print("Due today" if payload["due"] else "Nothing is due today.")
-    for task in payload["due"]:
-        print(f"  {task['title']}. {' '.join(task['reasons'])}")
-        print(f"    {task['action']}")
+    print("Due today" if document.due else "Nothing is due today.")
+    for task in document.due:
+        print(f"  {task.title}. {' '.join(task.reasons)}")
+        print(f"    {task.action}")
     print()
-    for ward in payload["wards"]:
-        away = ward["missing"] if payload["count"]["round_made"] else []
-        missing = f"; not located: {', '.join(away)}" if away else ""
-        print(f"  {ward['ward'] or 'Ward not said'}: {ward['sentence']}{missing}")
+    for row in document.wards:
+        absent = row.missing if document.count.round_made else ()
+        missing = f"; not located: {', '.join(absent)}" if absent else ""
+        print(f"  {row.ward or 'Ward not said'}: {row.sentence}{missing}")

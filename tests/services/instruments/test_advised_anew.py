@@ -5,10 +5,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from browline.cli.instruments import _show
+from browline.documents.encoding import plain
 from browline.findings import CHECK_AS_FOUND
 from browline.services.agenda import agenda
 from browline.services.instruments import register as registers
-from browline.services.instruments.as_json import as_json
+from browline.services.instruments.document import instruments_document
 from browline.services.instruments.rounds import Line, Round, record_round
 from browline.services.instruments.status import standing
 from browline.services.review.outcomes import next_step
@@ -17,7 +18,14 @@ from browline.store.book import open_book
 from browline.store.models import Event, Finding, Review, Setting
 
 NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
+
+
 BEFORE = "Bring a spare, tag this instrument, clean its lens, and send it for a check."
+
+
+def as_json(fleet):
+    """The document as plain data, as the command writes it."""
+    return plain(instruments_document(fleet))
 
 
 @pytest.fixture
@@ -57,7 +65,7 @@ def test_a_check_out_of_limits_stands_on_today_in_the_command_and_its_json(fleet
     (row,) = told["instruments"]
     assert row["check_out_of_limits"] and row["check_error_c"] == pytest.approx(0.6)
     assert row["check_due"] == "2026-03-07"
-    _show(told)
+    _show(instruments_document(standing(fleet, NOW)))
     printed = capsys.readouterr().out
     assert "FS-07 (Larch): check out of limits, it read 0.60 °C (1.08 °F) high" in printed
     assert "not located" not in printed and "no round yet" in printed

@@ -132,7 +132,7 @@ def test_a_clock_a_few_minutes_ahead_is_forgiven(fleet):
 def test_phones_and_paper_in_any_order_give_the_same_standing(fleet):
     from itertools import permutations
 
-    from browline.services.instruments.as_json import as_json
+    from browline.services.instruments.document import instruments_document
     from browline.services.instruments.status import standing
     from browline.store.models import Cleaning, Sighting
 
@@ -149,9 +149,9 @@ def test_phones_and_paper_in_any_order_give_the_same_standing(fleet):
         Cleaning.objects.all().delete()
         for walked, actor in (*order, order[0]):
             keep(walked, actor)
-        answers.append(as_json(standing(fleet, NOW)))
+        answers.append(instruments_document(standing(fleet, NOW)))
     assert all(answer == answers[0] for answer in answers[1:])
-    assert answers[0]["count"]["present"] + answers[0]["count"]["in_use"] == 3
+    assert answers[0].count.present + answers[0].count.in_use == 3
 
 
 def test_two_phones_at_once_keep_a_round_once(fleet, monkeypatch):

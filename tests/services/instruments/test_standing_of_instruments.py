@@ -5,16 +5,22 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from browline.documents.encoding import plain
 from browline.errors import InputRefused, NotUnderstood
 from browline.services.imports.run import import_file
 from browline.services.instruments import register as registers
-from browline.services.instruments.as_json import as_json
 from browline.services.instruments.charts import charted_lately
+from browline.services.instruments.document import instruments_document
 from browline.services.instruments.par_levels import needed, state_battery, state_need
 from browline.services.instruments.rounds import Line, Round, record_round
 from browline.services.instruments.status import problem, standing
 
 NOW = datetime(2026, 3, 9, 10, 0, tzinfo=UTC)
+
+
+def as_json(fleet):
+    """The document as plain data, as the command writes it."""
+    return plain(instruments_document(fleet))
 
 
 @pytest.fixture

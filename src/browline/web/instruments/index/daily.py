@@ -9,13 +9,16 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from browline.documents.instruments import InstrumentsDocument, TaskRow
 from browline.errors import Refusal
-from browline.instruments import Fleet, counted, describe_task, list_tasks, ward_sentence
+from browline.instruments import Fleet
 from browline.instruments.mismatch import MODE_DIFFERENCE_C
+from browline.instruments.tasks import Kind
 from browline.quantities.both_units import both_units
 from browline.services.book.preferences import choice
 from browline.services.instruments import cleaning, par_levels
 from browline.services.instruments import register as registers
+from browline.services.instruments.document import instruments_document, kind_code
 from browline.services.instruments.status import standing as standing_of_instruments
 from browline.store.models import Instrument
 from browline.web.current_book import current_book
@@ -23,6 +26,7 @@ from browline.web.instruments.index.forms import AddForm, BatteryForm, CleaningF
 from browline.web.request import BookRequest
 
 FIRST = 3
+HEADINGS = {kind_code(kind): kind.value for kind in Kind}
 
 
 def fleet_today() -> Fleet:
@@ -32,11 +36,11 @@ def fleet_today() -> Fleet:
 
 def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, object]:
     """What the page opens with."""
+    document = instruments_document(fleet)
     return {
-        "count": fleet.count,
-        "counted": counted(fleet.count),
-        "due": _due(fleet, numbers),
-        "kits": [{"kit": kit, "sentence": ward_sentence(kit)} for kit in fleet.wards],
+        "count": document.count,
+        "due": [_group(kind, list(rows), numbers) for kind, rows in groupby(document.due, _kind)],
+        "kits": [{"kit": row, "away": _away(document, row.away)} for row in document.wards],
         "unlisted": [(entry.name, numbers[entry.name]) for entry in fleet.unlisted],
         "need_form": NeedForm(),
         "battery_form": BatteryForm(initial={"readings": 15_000}),
@@ -44,23 +48,26 @@ def daily(fleet: Fleet, numbers: dict[str, int]) -> dict[str, object]:
     }
 
 
-def _due(fleet: Fleet, numbers: dict[str, int]) -> list[dict[str, object]]:
-    """What is due by kind, the first few lines of each to be shown; an action that all share is said once."""
-    groups = []
-    for kind, several in groupby(list_tasks(fleet), key=lambda task: task.kind):
-        sentences = [(describe_task(task), numbers[task.entry.name]) for task in several]
-        lines = [{"told": sentence, "number": number} for sentence, number in sentences]
-        actions = {sentence.action for sentence, _ in sentences}
-        groups.append(
-            {
-                "kind": kind.value,
-                "number": len(lines),
-                "first": lines[:FIRST],
-                "rest": lines[FIRST:],
-                "action": actions.pop() if len(actions) == 1 else "",
-            }
-        )
-    return groups
+def _kind(task: TaskRow) -> str:
+    return task.kind
+
+
+def _group(kind: str, tasks: list[TaskRow], numbers: dict[str, int]) -> dict[str, object]:
+    """What is due of one kind, the first few lines of it to be shown; an action that all share is said once."""
+    lines = [{"task": task, "number": numbers[task.instrument]} for task in tasks]
+    actions = {task.action for task in tasks}
+    return {
+        "kind": HEADINGS[kind],
+        "number": len(lines),
+        "first": lines[:FIRST],
+        "rest": lines[FIRST:],
+        "action": actions.pop() if len(actions) == 1 else "",
+    }
+
+
+def _away(document: InstrumentsDocument, names: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Each of these instruments with the ward where it was located."""
+    return [(name, document.ward_of(name)) for name in names]
 
 
 def _actor(request: BookRequest) -> str:
