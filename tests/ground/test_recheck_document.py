@@ -85,3 +85,15 @@ def test_readings_that_are_not_used_have_no_sentence():
         for used, sentence in ((False, ""), (True, "Probably right."))
     ]
     assert answered(readings=tuple(rows)).cases[1].answer.reading_sentences == ("Probably right.",)
+
+
+def test_the_fields_stand_in_the_order_in_which_programs_have_read_them():
+    """As this format was written before there was a document."""
+    steps = "kind site wait_minutes fever_from_c no_fever_to_c barred drop settles do heed wait brings"
+    answer = (
+        "escalate emergencies says act_on act_on_readings withheld not_used act_as safer outcome loss left_out core"
+        " fever_c low_c readings stories steps notes sources cautions"
+    )
+    step = StepRow(kind="other-site", site="oral", wait_minutes=0, do="Read the mouth.")
+    written = recheck_contract(answered(steps=(step,)))["cases"][1]["answer"]
+    assert list(written) == answer.split() and list(written["steps"][0]) == steps.split()
