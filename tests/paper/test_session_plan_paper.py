@@ -37,7 +37,7 @@ def a_plan(*visits, **facts):
         "number": 3, "book": "b1", "made": MADE, "options": Options("2026-03-02"), "outcome": Outcome.OPTIMAL,
         "sentences": ("About 28 of the 44 people left to reach are reached.",), "visits": visits,
         "left": (Left(Reason.NIGHTS, (("Femi Osei", "Edda Holt (14 turns together)"),)),), "once": ("Ben Cole",),
-        "gaps": (Gap("Larch", "nights", "no champion", ()),), "missing": (), "figures": {},
+        "gaps": (Gap("Larch", "nights", "no champion", ()),), "missing": (),
         "not_counted": (NotCounted("on long leave", ("Holm, Vera", "Birch, Xena")),),
     }  # fmt: skip
     return Shown(**told | facts)

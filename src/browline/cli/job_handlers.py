@@ -75,7 +75,7 @@ def plan(
     from django.utils import timezone
 
     proposal = propose(options_of(options), actor=actor, now=timezone.now(), progress=progress)
-    return {"plan": proposal.pk, "visits": len(proposal.result["visits"])}
+    return {"plan": proposal.pk, "visits": len(proposal.document.visits)}
 
 
 VERBS: dict[str, Callable[..., dict[str, Any]]] = {

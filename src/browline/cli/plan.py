@@ -2,22 +2,24 @@
 
 import sys
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from cyclopts import Parameter
 
 from browline import display
 from browline.cli.arguments import check_folder
-from browline.cli.as_json import put_json
+from browline.cli.as_json import put_text
 from browline.cli.progress import bar
+from browline.documents.plan import plan_json
 from browline.paper import write_session_plan
 from browline.paper.calendar import plan_calendar
 from browline.services.book.clock import ward_zone
 from browline.services.book.preferences import choices
 from browline.services.training.visit_plan import propose
 from browline.services.training.visit_plan.options import options_of
-from browline.services.training.visit_plan.plan_view import shown
+from browline.services.training.visit_plan.plan_view import Shown, shown
 from browline.store.book import default_folder, existing_book, open_book
+from browline.store.models import SessionPlan
 
 
 def plan(
@@ -96,7 +98,7 @@ def plan(
     _write(proposal, json_to, pdf, ics)
 
 
-def _print(proposal: Any) -> None:
+def _print(proposal: Shown) -> None:
     """The visits as lines, then how good the plan is and who stays out."""
     for visit in proposal.visits:
         called = len(visit.first) + len(visit.again)
@@ -112,9 +114,9 @@ def _print(proposal: Any) -> None:
         print(f"  {len(out.people)}: {out.reason}, not counted")
 
 
-def _write(proposal: Any, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
+def _write(proposal: SessionPlan, json_to: str | None, pdf: Path | None, ics: Path | None) -> None:
     if json_to is not None:
-        put_json(json_to, {"options": proposal.options, **proposal.result})
+        put_text(json_to, plan_json(proposal.options, proposal.document))
     if pdf is not None:
         write_session_plan(shown(proposal), choices(), pdf)
         print(f"wrote {pdf}", file=sys.stderr)

@@ -5,6 +5,7 @@
     recheck       answers to questioned readings
     coverage      who can do it, for those who see names and for those who do not
     instruments   the instruments as they stand today
+    plan          the session plan, people by their number
     supplement    what pages and paper need beside the contract; `model` and `audit` are its two largest parts
 
 Fields stand in the order in which JSON writes them. Fields that an earlier version did not write have a default,

@@ -4,6 +4,7 @@ from typing import Self
 
 from django.db import models
 
+from browline.documents.plan import PlanDocument, read_plan
 from browline.store.models.register import Person
 
 
@@ -83,3 +84,8 @@ class SessionPlan(models.Model):
 
     class Meta:
         ordering = ["-id"]
+
+    @property
+    def document(self) -> PlanDocument:
+        """What came of it as every door reads it, whichever version made it."""
+        return read_plan(self.result)

@@ -3,20 +3,21 @@
 Planning only reads and keeps a proposal; sessions are made when the educator takes visits from it.
 """
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from datetime import datetime
 
 from django.db import transaction
 
 from browline import display
+from browline.documents.encoding import plain
+from browline.documents.plan import VisitRow
 from browline.errors import InputRefused
 from browline.services.book.clock import ward_zone
 from browline.services.training.sessions import plan_session
+from browline.services.training.visit_plan.document import plan_document
 from browline.services.training.visit_plan.options import Kept, Options, options_of
-from browline.services.training.visit_plan.plan_json import told
 from browline.services.training.visit_plan.reading import read
-from browline.services.training.visit_plan.rows import VisitRow, result_of
 from browline.store.event_log import recorded
 from browline.store.models import Session, SessionPlan
 from browline.visit_plan import solve
@@ -29,7 +30,7 @@ def propose(options: Options, *, actor: str, now: datetime, progress: Progress |
     """Make a plan and keep it with what was asked; returns its `SessionPlan`."""
     seen = read(options, now)
     plan = solve(seen.problem, gap=NEAR_ENOUGH, seconds=options.seconds, progress=progress)
-    result = told(options, seen, plan)
+    result = plain(plan_document(options, seen, plan))
     with recorded(actor, "plan", data={"outcome": plan.outcome.value, "visits": len(plan.visits)}) as event:
         made = SessionPlan.objects.create(options=options.as_json(), result=result, actor=actor)
         event.about(made.pk)
@@ -49,21 +50,28 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
     with transaction.atomic():
         plan = SessionPlan.objects.select_for_update().get(pk=number)
         _known(plan, keys)
-        made = 0
-        for visit in plan.result["visits"]:
-            if visit["key"] not in keys or visit["session"] is not None:
+        made, sessions = 0, dict[str, int]()
+        for visit in plan.document.visits:
+            if visit.key not in keys or visit.session is not None:
                 continue
-            at = datetime.fromisoformat(visit["time"])
-            same = Session.objects.planned().filter(time=at, ward=visit["ward"]).first()
-            if same is None:
+            time = datetime.fromisoformat(visit.time)
+            session = Session.objects.planned().filter(time=time, ward=visit.ward).first()
+            if session is None:
                 made += 1
-                same = plan_session(
-                    at, minutes=visit["minutes"], ward=visit["ward"], educator=educator, actor=actor
+                session = plan_session(
+                    time, minutes=visit.minutes, ward=visit.ward, educator=educator, actor=actor
                 )
-            visit["session"] = same.pk
+            sessions[visit.key] = session.pk
+        _mark_arranged(plan, sessions)
         with recorded(actor, "plan-taken", number, {"sessions": made}):
             plan.save(update_fields=["result"])
     return made
+
+
+def _mark_arranged(plan: SessionPlan, sessions: Mapping[str, int]) -> None:
+    """In what is stored, not in its document: whatever else a visit has in the book stays as it was."""
+    for stored in plan.result["visits"]:
+        stored["session"] = sessions.get(stored["key"], stored["session"])
 
 
 def moved(plan: SessionPlan, key: str, *, time: datetime, ward: str, minutes: int, now: datetime) -> Options:
@@ -89,12 +97,12 @@ def moved(plan: SessionPlan, key: str, *, time: datetime, ward: str, minutes: in
 
 def _settled(plan: SessionPlan, key: str, time: datetime, ward: str, minutes: int) -> Options:
     options, visit = options_of(plan.options), _one(plan, key)
-    if visit["session"] is not None:
+    if visit.session is not None:
         raise InputRefused(
             "This visit is a session already.", "A session is moved on its own page.", "Move it there."
         )
-    day, here = visit["time"][:10], time.date().isoformat()
-    left = () if (ward, here) == (visit["ward"], day) else ((visit["ward"], day),)
+    day, here = visit.time[:10], time.date().isoformat()
+    left = () if (ward, here) == (visit.ward, day) else ((visit.ward, day),)
     kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
     kept = (*kept, Kept(ward, time.replace(tzinfo=None).isoformat(timespec="minutes"), minutes))
     return replace(options, kept=kept, without=(*options.without, *left))
@@ -104,24 +112,24 @@ def left_out(plan: SessionPlan, key: str) -> Options:
     """What to ask for so that there is no visit on this ward on this day."""
     options, visit = options_of(plan.options), _one(plan, key)
     kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
-    day = visit["time"][:10]
-    return replace(options, kept=kept, without=(*options.without, (visit["ward"], day)))
+    day = visit.time[:10]
+    return replace(options, kept=kept, without=(*options.without, (visit.ward, day)))
 
 
 def held_fast(plan: SessionPlan, key: str) -> Options:
     """What to ask for so that this visit stays as it is whatever else changes."""
     visit = _one(plan, key)
-    at = datetime.fromisoformat(visit["time"]).replace(tzinfo=None)
-    return _settled(plan, key, at, visit["ward"], visit["minutes"])
+    at = datetime.fromisoformat(visit.time).replace(tzinfo=None)
+    return _settled(plan, key, at, visit.ward, visit.minutes)
 
 
 def _one(plan: SessionPlan, key: str) -> VisitRow:
     _known(plan, [key])
-    return next(visit for visit in result_of(plan)["visits"] if visit["key"] == key)
+    return next(visit for visit in plan.document.visits if visit.key == key)
 
 
 def _known(plan: SessionPlan, keys: Collection[str]) -> None:
-    if strange := set(keys) - {visit["key"] for visit in plan.result["visits"]}:
+    if strange := set(keys) - {visit.key for visit in plan.document.visits}:
         raise InputRefused(
             f"{min(strange)!r} is not a visit of this plan.",
             "Only what it proposes can be taken or changed.",

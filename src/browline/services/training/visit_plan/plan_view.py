@@ -1,16 +1,16 @@
 """A kept plan made ready to be shown: names and words looked up now, for the page, the paper and the terminal."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
 
 from browline.competency.coverage import EXCLUDED
+from browline.documents.plan import ChampionRow, PlanDocument
 from browline.services.book.clock import ward_zone
+from browline.services.training.visit_plan.document import TIME_WORDS
 from browline.services.training.visit_plan.naming import names as names_of
 from browline.services.training.visit_plan.options import Options, options_of
-from browline.services.training.visit_plan.plan_json import TIME_WORDS, names_in
-from browline.services.training.visit_plan.rows import HeldRow, PlanResult, result_of
 from browline.services.training.visit_plan.visits import ShownVisit, Stands, shown_visits
 from browline.store.models import SessionPlan, Setting
 from browline.visit_plan import Outcome, Reason
@@ -59,7 +59,6 @@ class Shown:
     gaps: tuple[Gap, ...]
     missing: tuple[str, ...]
     not_counted: tuple[NotCounted, ...]
-    figures: PlanResult
 
     @property
     def last(self) -> date:
@@ -79,10 +78,10 @@ class Shown:
 
 def shown(plan: SessionPlan) -> Shown:
     """A `SessionPlan` with its names."""
-    result, options = result_of(plan), options_of(plan.options)
-    names = names_of(names_in(result))
-    outcome = Outcome(result["outcome"])
-    visits = shown_visits(result["visits"], names, ward_zone())
+    result, options = plan.document, options_of(plan.options)
+    names = names_of(result.people)
+    outcome = Outcome(result.outcome)
+    visits = shown_visits(result.visits, names, ward_zone())
     return Shown(
         number=plan.pk,
         book=Setting.objects.get(key="book-id").value,
@@ -92,20 +91,19 @@ def shown(plan: SessionPlan) -> Shown:
         sentences=(*_sentences(result, options, outcome), *_since(visits)),
         visits=visits,
         left=tuple(_left(result, names)),
-        once=tuple(_named(result["once"], names)),
+        once=tuple(_named(result.once, names)),
         gaps=tuple(_gaps(result, names)),
         missing=tuple(_missing(result, options)),
         not_counted=tuple(_not_counted(result, names)),
-        figures=result,
     )
 
 
-def _sentences(result: PlanResult, options: Options, outcome: Outcome) -> list[str]:
-    if not result["visits"]:
+def _sentences(result: PlanDocument, options: Options, outcome: Outcome) -> list[str]:
+    if not result.visits:
         return [outcome.sentence]
-    release, visits = options.release / 100, len(result["visits"])
-    reach = reach_sentence(result["expected"], result["to_reach"], visits, result["hours"], release)
-    gap = gap_sentence(outcome, result["worth"], result["bound"], options.half_life_days)
+    release, visits = options.release / 100, len(result.visits)
+    reach = reach_sentence(result.expected, result.to_reach, visits, result.hours, release)
+    gap = gap_sentence(outcome, result.worth, result.bound, options.half_life_days)
     return [reach, gap or outcome.sentence]
 
 
@@ -121,15 +119,15 @@ def _since(visits: tuple[ShownVisit, ...]) -> list[str]:
     ]
 
 
-def _not_counted(result: PlanResult, names: Mapping[int, str]) -> list[NotCounted]:
+def _not_counted(result: PlanDocument, names: Mapping[int, str]) -> list[NotCounted]:
     return [
         NotCounted(EXCLUDED[reason], tuple(_named(people, names)))
-        for reason, people in result.get("excluded", {}).items()
+        for reason, people in result.excluded.items()
     ]
 
 
-def _left(result: PlanResult, names: Mapping[int, str]) -> list[Left]:
-    helpers = result["helpers"]
+def _left(result: PlanDocument, names: Mapping[int, str]) -> list[Left]:
+    helpers = result.helpers
 
     def beside(person: int) -> str:
         if str(person) not in helpers:
@@ -138,35 +136,35 @@ def _left(result: PlanResult, names: Mapping[int, str]) -> list[Left]:
         return f"{names[helper]} ({turns} turn{'s' * (turns != 1)} together)" if helper in names else ""
 
     return [
-        Left(reason, tuple(sorted((names[p], beside(p)) for p in result["unreached"][reason] if p in names)))
+        Left(reason, tuple(sorted((names[p], beside(p)) for p in result.unreached[reason] if p in names)))
         for reason in Reason
-        if reason.value in result["unreached"]
+        if reason.value in result.unreached
     ]
 
 
-def _gaps(result: PlanResult, names: Mapping[int, str]) -> list[Gap]:
+def _gaps(result: PlanDocument, names: Mapping[int, str]) -> list[Gap]:
     """Wards and times of the week where a champion who is signed off is on fewer than half of the turns."""
     return [
-        Gap(held["ward"], TIME_WORDS[held["shift"]], _said(held), tuple(_named(held["champions"], names)))
-        for held in result["champions"]
-        if 2 * held["held"] < held["turns"]
+        Gap(row.ward, TIME_WORDS[row.shift], _said(row), tuple(_named(row.champions, names)))
+        for row in result.champions
+        if 2 * row.covered < row.turns
     ]
 
 
-def _said(held: HeldRow) -> str:
-    if held["held"]:
-        return f"a champion is on for {held['held']} of {held['turns']}"
-    if held["not_signed_off"]:
+def _said(row: ChampionRow) -> str:
+    if row.covered:
+        return f"a champion is on for {row.covered} of {row.turns}"
+    if row.not_signed_off:
         return "the champion named is not signed off yet"
     return "no champion"
 
 
-def _named(people: list[int], names: Mapping[int, str]) -> list[str]:
+def _named(people: Iterable[int], names: Mapping[int, str]) -> list[str]:
     return sorted(names[p] for p in people if p in names)
 
 
-def _missing(result: PlanResult, options: Options) -> list[str]:
-    days, all_days = result["days_on_roster"], 7 * options.weeks
+def _missing(result: PlanDocument, options: Options) -> list[str]:
+    days, all_days = result.days_on_roster, 7 * options.weeks
     if days == 0:
         return ["No turn of duty is known for these weeks: bring a roster in."]
     if days < all_days:

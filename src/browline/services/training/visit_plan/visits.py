@@ -8,7 +8,7 @@ from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 from browline import display
-from browline.services.training.visit_plan.rows import VisitRow
+from browline.documents.plan import VisitRow
 from browline.store.models import Event, Session
 
 CHANGES = ("session-moved", "session-cancelled")
@@ -63,39 +63,39 @@ def shown_visits(
     visits: Sequence[VisitRow], names: Mapping[int, str], here: ZoneInfo
 ) -> tuple[ShownVisit, ...]:
     """The visits in order of time, those that are sessions as the sessions stand."""
-    taken = [visit["session"] for visit in visits if visit["session"] is not None]
+    taken = [visit.session for visit in visits if visit.session is not None]
     sessions = Session.objects.in_bulk(taken)
     told = Event.objects.filter(verb__in=CHANGES, subject__in=[str(number) for number in taken])
     changes = Counter(told.values_list("subject", flat=True))
-    made = [_visit(v, sessions.get(v["session"]), names, here, changes[str(v["session"])]) for v in visits]
+    made = [_visit(v, sessions.get(v.session or 0), names, here, changes[str(v.session)]) for v in visits]
     return tuple(sorted(made, key=lambda visit: (visit.time, visit.ward)))
 
 
 def _visit(
     visit: VisitRow, session: Session | None, names: Mapping[int, str], here: ZoneInfo, changes: int
 ) -> ShownVisit:
-    planned = datetime.fromisoformat(visit["time"]).astimezone(here)
+    planned = datetime.fromisoformat(visit.time).astimezone(here)
     time = planned if session is None else session.time.astimezone(here)
-    ward = visit["ward"] if session is None else session.ward
-    elsewhere = time != planned or ward != visit["ward"]
+    ward = visit.ward if session is None else session.ward
+    elsewhere = time != planned or ward != visit.ward
     stands = _stands(visit, session, elsewhere)
     holds = not elsewhere and stands != Stands.CANCELLED
-    called = [(names.get(p, "no longer in the book"), k) for p, k in visit["calls"] if holds]
+    called = [(names.get(p, "no longer in the book"), k) for p, k in visit.calls if holds]
     return ShownVisit(
-        key=visit["key"],
-        on_duty=visit["on_duty"],
-        places=visit["places"],
-        expected=visit["expected"],
-        session=visit["session"],
-        kept=visit["kept"],
-        shift=visit["shift"],
+        key=visit.key,
+        on_duty=visit.on_duty,
+        places=visit.places,
+        expected=visit.expected,
+        session=visit.session,
+        kept=visit.fixed,
+        shift=visit.shift,
         time=time,
-        minutes=visit["minutes"] if session is None else session.minutes,
+        minutes=visit.minutes if session is None else session.minutes,
         ward=ward or "no ward",
         first=tuple(sorted(name for name, k in called if k == 1)),
         again=tuple(sorted(name for name, k in called if k > 1)),
         stands=stands,
-        was=_planned(planned, visit["ward"]) if elsewhere else "",
+        was=_planned(planned, visit.ward) if elsewhere else "",
         changes=changes,
     )
 
@@ -107,7 +107,7 @@ def _planned(time: datetime, ward: str) -> str:
 
 
 def _stands(visit: VisitRow, session: Session | None, elsewhere: bool) -> Stands:
-    if visit["session"] is None:
+    if visit.session is None:
         return Stands.PROPOSED
     if session is None or session.state == session.CANCELLED:
         return Stands.CANCELLED

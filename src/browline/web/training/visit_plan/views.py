@@ -43,7 +43,7 @@ def index(request: BookRequest) -> HttpResponse:
 def _again() -> Options:
     """The options of the last plan that came to visits, from today on, without what was settled by hand in it."""
     today = timezone.localdate()
-    last = next((plan for plan in SessionPlan.objects.iterator(SHOWN_PLANS) if plan.result["visits"]), None)
+    last = next((plan for plan in SessionPlan.objects.iterator(SHOWN_PLANS) if plan.document.visits), None)
     if last is None:
         return first_options(today)
     options = options_of(last.options)
@@ -76,7 +76,7 @@ def plan(request: BookRequest, number: int) -> HttpResponse:
 def take(request: BookRequest, number: int) -> HttpResponse:
     """Make sessions of the visits ticked, or of all."""
     plan = get_object_or_404(SessionPlan, pk=number)
-    every = [visit["key"] for visit in plan.result["visits"]]
+    every = [visit.key for visit in plan.document.visits]
     keys = every if "all" in request.POST else request.POST.getlist("visit")
     actor = request.holder.actor
     taken = visit_plan.accept(number, keys, educator=request.POST.get("educator", "")[:120], actor=actor)
