@@ -158,7 +158,9 @@ def row(kind: str, m: dict[str, Any]) -> str:
 
 def start() -> None:
     """The first review after installing, and the next ones."""
-    print(f"\nA small review ({cold.SMALL:,} readings) through solve(Problem.of(readings)), seconds")
+    print(
+        f"\nA small review ({cold.SMALL:,} readings) through solve(Problem.from_readings(readings)), seconds"
+    )
     print("  process                     whole   import    solve  solve again")
     names = ("no compiled kernels", "second process", "third process")
     for name, m in zip(names, cold.cold_and_warm(), strict=True):

@@ -15,7 +15,7 @@ import pytest
 from scipy import sparse
 
 from browline.findings import expected_false_share
-from browline.variation.effects.heavy_tailed_prior import tails
+from browline.variation.effects.heavy_tailed_prior import heavy_tailed_posterior
 from browline.variation.effects.integrate import by_effect
 from browline.variation.effects.lattice import top
 from browline.variation.effects.solved import criterion
@@ -98,7 +98,7 @@ def reml(sums, parts):
 def reviewed(shape, fleet, rng):
     offsets = SHAPES[shape](rng, fleet)
     sums, parts, n = crossed(rng, offsets)
-    found = tails(sums, parts, reml(sums, parts), levels(np.arange(fleet)))
+    found = heavy_tailed_posterior(sums, parts, reml(sums, parts), levels(np.arange(fleet)))
     beyond = found.posterior.beyond(TOLERANCE)
     flagged = np.zeros(fleet, bool)
     flagged[np.argsort(-beyond)[: expected_false_share(beyond.tolist(), SHARE)]] = True
@@ -106,7 +106,7 @@ def reviewed(shape, fleet, rng):
         shape,
         fleet,
         n,
-        found.comparison.of(offsets),
+        found.comparison.contrasts(offsets),
         np.array(found.fixed.interval()),
         np.array(found.posterior.interval()),
         found.posterior.centre,

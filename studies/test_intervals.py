@@ -18,7 +18,7 @@ def test_intervals_of_honest_scanners_hold(capsys):
         hospital = invent("small", seed=seed, faults=())
         latent, names = hospital.latent, [str(x) for x in hospital.house.fleet.id]
         added = latent.instrument_part + latent.lens_part
-        result = solve(Problem.of(readings_of(hospital)))
+        result = solve(Problem.from_readings(readings_of(hospital)))
         flags += len([f for f in findings(result) if f.subject_type == "instrument"])
         effects = [e for e in result.instruments if e.name[0] == "F" and e.n > 100 and not e.changed]
         true = np.array([added[latent.instrument == names.index(e.name)].mean() for e in effects])

@@ -27,7 +27,7 @@ def of(name, seed, stays=STAYS):
     from browline.variation.problem import Problem
     from browline.variation.retakes import pair_estimate
 
-    problem = Problem.of(retakes(TRUTHS[name], seed, stays), reference_site="oral")
+    problem = Problem.from_readings(retakes(TRUTHS[name], seed, stays), reference_site="oral")
     return problem, pair_estimate(problem, 1)
 
 

@@ -63,13 +63,13 @@ def rows(shape, truth, made) -> list[Row]:
     from browline.quantities.shares import Z95
     from browline.variation import Problem
     from browline.variation.fit import fit
-    from browline.variation.joint_model import kinds_of
+    from browline.variation.joint_model import factor_levels
     from browline.variation.model import model
     from browline.variation.sites import as_read, site_table
     from browline.variation.tables import Fitted
 
-    problem = Problem.of(made.readings, reference_site="oral")
-    kinds = kinds_of(problem)
+    problem = Problem.from_readings(made.readings, reference_site="oral")
+    kinds = factor_levels(problem)
     fitted = Fitted(fit(model(problem, {name: kind.codes for name, kind in kinds.items()})), kinds)
     sd = dict(zip(problem.sites, as_read(problem, fitted)[2], strict=True))
     usable = fitted.fit.outcome.usable

@@ -42,7 +42,7 @@ def review() -> dict[str, float]:
     from browline.variation import Problem, solve
 
     imported = time.perf_counter()
-    problem = Problem.of(charted(c))
+    problem = Problem.from_readings(charted(c))
     times = [imported - start]
     for _ in range(2):
         begin = time.perf_counter()

@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.variation.fit import ROUGHLY, SAMPLE_ABOVE, SAMPLE_EVERY, SETTLED
-from browline.variation.likelihood import Surface
-from browline.variation.optimise import Descent, descend
+from browline.variation.likelihood import Likelihood
+from browline.variation.optimise import Optimum, optimise
 from browline.variation.parameters import Parameters, parameters
 from browline.variation.stays.columns import Columns, Factor, columns
 from browline.variation.stays.course import course
@@ -42,8 +42,8 @@ class Answer:
 def ordinary(c: Mapping[str, NDArray]) -> Answer:
     """The model that general packages fit: a stay's level, crossed effects, one error."""
     made = columns(c["value"], fixed(c), factors(c), c["stay"], c["hour"])
-    moved = parameters(1, 1, len(LEVELS), course=False, at_site=False)
-    start = moved.places(course(course=0.0, at_site=0.0), np.full(len(LEVELS), START_SD))
+    moved = parameters(1, 1, len(LEVELS), course=False, patient_site=False)
+    start = moved.places(course(course=0.0, patient_site=0.0), np.full(len(LEVELS), START_SD))
     return answer(moved, descent(made, moved, start))
 
 
@@ -64,11 +64,11 @@ def full(c: Mapping[str, NDArray]) -> Answer:
 MODELS: Mapping[str, Callable[[Mapping[str, NDArray]], Answer]] = {"ordinary": ordinary, "full": full}
 
 
-def descent(made: Columns, moved: Parameters, theta: Floats) -> Descent:
+def descent(made: Columns, moved: Parameters, theta: Floats) -> Optimum:
     """Down from `theta` as the room's own fit goes; it takes a `Model` of charted readings, this plain columns."""
     if len(made) > SAMPLE_ABOVE:
-        theta = descend(Surface(made.every(SAMPLE_EVERY), moved), theta, ROUGHLY).point.theta
-    return descend(Surface(made, moved), theta, SETTLED)
+        theta = optimise(Likelihood(made.every(SAMPLE_EVERY), moved), theta, ROUGHLY).point.theta
+    return optimise(Likelihood(made, moved), theta, SETTLED)
 
 
 def fixed(c: Mapping[str, NDArray]) -> Floats:
@@ -82,10 +82,12 @@ def factors(c: Mapping[str, NDArray]) -> list[Factor]:
     return [Factor(name, c[name], levels) for name, levels in LEVELS.items()]
 
 
-def answer(moved: Parameters, found: Descent) -> Answer:
+def answer(moved: Parameters, found: Optimum) -> Answer:
     """The optimum in sds."""
     at, sds = moved.spreads(found.point.theta)
     named = dict(zip((*LEVELS, "drift"), sds.tolist(), strict=False))
     stays = {"stay": float(at.patient[0]), "reading": float(at.reading[0])}
     hours = tuple(at.hours.tolist()) if at.course.any() else ()
-    return Answer(found.point.at.criterion, stays | named, hours, found.outcome.name.lower(), found.passes)
+    return Answer(
+        found.point.solution.criterion, stays | named, hours, found.outcome.name.lower(), found.passes
+    )

@@ -11,10 +11,10 @@ from browline.variation.stays.cross_products import Sums
 from browline.variation.training.exposure import exposure, home_wards, starts
 from browline.variation.training.terms import (
     Charted,
+    base_terms,
     fixed_columns,
     null_columns,
     response_terms,
-    standing_terms,
 )
 
 
@@ -124,7 +124,7 @@ def drifts(s, rng):
 
 def terms_and_sums(h):
     """The terms and sums of the level fit."""
-    terms = (*standing_terms(h.charted), *response_terms(h.charted, h.exposed.trained))
+    terms = (*base_terms(h.charted), *response_terms(h.charted, h.exposed.trained))
     return terms, sums_of(h, terms, fixed_columns(h.charted, h.exposed, h.acted_on))
 
 
@@ -146,13 +146,13 @@ def null_residual(h):
     """r = P y by cell, of the fit that does not know who was signed off: V_total^-1 (y - X beta)."""
     from browline.variation.training.spreads import mode, running, runs_root
 
-    terms, x = standing_terms(h.charted), null_columns(h.charted, h.exposed)
+    terms, x = base_terms(h.charted), null_columns(h.charted, h.exposed)
     sums = sums_of(h, terms, x)
     found = mode(sums, terms)
-    e = h.y - x @ found.at.beta
+    e = h.y - x @ found.solution.beta
     at = 0
     for k, t in enumerate(terms):
-        u = found.at.u[at : at + t.levels]
+        u = found.solution.u[at : at + t.levels]
         if k == running(terms):
             u = runs_root(t, found.rho) @ u
         e = e - np.where(t.codes >= 0, u[t.codes], 0.0)

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import numpy as np
 
-from browline.variation.likelihood import Surface
-from browline.variation.optimise import Descent, descend
+from browline.variation.likelihood import Likelihood
+from browline.variation.optimise import Optimum, optimise
 from browline.variation.parameters import parameters
 from browline.variation.stays.columns import Factor, columns
 from browline.variation.stays.course import course
@@ -38,17 +38,17 @@ def lme4(name: str) -> dict[str, float]:
 class Ordinary:
     """An ordinary mixed model fitted: `sds` by name, "stay" and "cell" among them where given, "reading" the error."""
 
-    found: Descent
+    found: Optimum
     sds: dict[str, float]
 
     @property
     def criterion(self) -> float:
         """-2 log REML."""
-        return self.found.point.at.criterion
+        return self.found.point.solution.criterion
 
     def fixed_sd(self) -> np.ndarray:
         """Standard errors of the fixed columns."""
-        at = self.found.point.at
+        at = self.found.point.solution
         return np.sqrt(np.diag(at.covariance)[len(at.u) :])
 
 
@@ -60,7 +60,7 @@ def ordinary(
     cell: np.ndarray | None = None,
 ) -> Ordinary:
     """REML without a course: `stay` is an intercept, `cell` one nested in it, both through the stays' covariance."""
-    n, free = len(y), {"patient": stay is not None, "at_site": cell is not None}
+    n, free = len(y), {"patient": stay is not None, "patient_site": cell is not None}
     made = columns(
         y,
         x,
@@ -74,11 +74,11 @@ def ordinary(
         1, 1, course=0.0, reading=size, **{name: size if there else 0.0 for name, there in free.items()}
     )
     moved = parameters(1, 1, len(factors), course=False, **free)
-    found = descend(Surface(made, moved), moved.places(begin, np.full(len(factors), size)), 1e-12)
+    found = optimise(Likelihood(made, moved), moved.places(begin, np.full(len(factors), size)), 1e-12)
     at, by_factor = moved.spreads(found.point.theta)
     sds = dict(zip(factors, by_factor.tolist(), strict=True)) | {"reading": float(at.reading[0])}
     sds |= {"stay": float(at.patient[0])} if free["patient"] else {}
-    sds |= {"cell": at.at_site} if free["at_site"] else {}
+    sds |= {"cell": at.patient_site} if free["patient_site"] else {}
     return Ordinary(found, sds)
 
 

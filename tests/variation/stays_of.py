@@ -27,7 +27,7 @@ def stays(seed: int, n: int = 60, count: int = 9) -> Columns:
         time,
         site=rng.integers(0, 3, n),
         scaled=np.array([False, True, False]),
-        doubt=rng.choice([1.0, 2.5, 50.0], n),
+        variance_weight=rng.choice([1.0, 2.5, 50.0], n),
         group=stay % 2,
     )
 
@@ -54,7 +54,7 @@ def plain(columns_: Columns, at: Course) -> tuple[np.ndarray, np.ndarray]:
 def theta_of(at: Course) -> np.ndarray:
     """The parameters as the adjoint orders them: those of each group, at_site^2, reading^2 and slope of each site."""
     by_group = np.column_stack([at.patient**2, at.course**2, np.log(at.hours)]).ravel()
-    return np.concatenate([by_group, [at.at_site**2], at.reading**2, at.slope])
+    return np.concatenate([by_group, [at.patient_site**2], at.reading**2, at.slope])
 
 
 def course_of(theta: np.ndarray, groups: int, sites: int) -> Course:
@@ -66,7 +66,7 @@ def course_of(theta: np.ndarray, groups: int, sites: int) -> Course:
         patient=np.sqrt(by_group[:, 0]),
         course=np.sqrt(by_group[:, 1]),
         hours=np.exp(by_group[:, 2]),
-        at_site=float(np.sqrt(rest[0])),
+        patient_site=float(np.sqrt(rest[0])),
         reading=np.sqrt(rest[1 : 1 + sites]),
         slope=rest[1 + sites : 1 + 2 * sites],
     )
@@ -89,7 +89,7 @@ def covariances(
     for g in range(groups):
         made += [own[g], own[g] * kernel, own[g] * at.course[g] ** 2 * apart * kernel]
     made.append((together & np.equal.outer(c.cell, c.cell)).astype(float))
-    made += [np.diag((c.site == s) * c.doubt) for s in range(sites)]
+    made += [np.diag((c.site == s) * c.variance_weight) for s in range(sites)]
     moves = together * (at.patient[group] ** 2 + at.course[group] ** 2 * kernel)
     for s in range(sites):
         one = (c.site == s).astype(float)

@@ -7,7 +7,7 @@ from effects_sums import of
 from browline.variation.effects.confounded import confounded, strong
 from browline.variation.effects.contrasts import against, middle
 from browline.variation.effects.integrate import integrated
-from browline.variation.effects.joint_posterior import Together, together
+from browline.variation.effects.joint_posterior import JointPosterior, joint_posterior
 from browline.variation.effects.solved import solved
 from browline.variation.levels import levels
 
@@ -80,22 +80,25 @@ def test_the_sum_is_known_where_the_parts_are_not():
     codes = tie(anywhere(6, 12000), "ward", 4, "instrument", 5)
     over, chosen, kinds = reviewed(codes, 6, true=effects)
     pair = confounded(over, chosen, kinds, NAMES)["ward", 4][0]
-    truth = chosen["instrument"].of(effects["instrument"])[5] + chosen["ward"].of(effects["ward"])[4]
+    truth = (
+        chosen["instrument"].contrasts(effects["instrument"])[5]
+        + chosen["ward"].contrasts(effects["ward"])[4]
+    )
     assert abs(pair.sum_c - truth) < 3 * pair.sum_sd_c
-    own = together(over, chosen)
+    own = joint_posterior(over, chosen)
     assert pair.sum_sd_c < 0.5 * np.sqrt(own.variance["ward"][4])
 
 
 def test_together_against_every_node_written_out():
     """Oracle: the mixture's law of total covariance, with all of each node's covariance held."""
     over, chosen, _ = reviewed(anywhere(7, 300), 7)
-    found = together(over, chosen)
+    found = joint_posterior(over, chosen)
     order = np.argsort(-over.weight)
     used = order[: min(int(np.searchsorted(np.cumsum(over.weight[order]), 0.95)) + 1, 30)]
     weight, take = over.weight[used] / over.weight[used].sum(), np.zeros((21, 22))
     for name, part in over.parts.items():
-        take[part, part] = chosen[name].of(np.eye(part.stop - part.start))
-    solutions = [over.at(int(k)) for k in used]
+        take[part, part] = chosen[name].contrasts(np.eye(part.stop - part.start))
+    solutions = [over.solution(int(k)) for k in used]
     means = np.array([take @ np.append(s.u, s.beta) for s in solutions])
     inner = sum(w * take @ s.covariance @ take.T for w, s in zip(weight, solutions, strict=True))
     centre = weight @ means
@@ -113,5 +116,5 @@ def test_two_that_are_both_known_are_no_finding(share, pairs):
     kinds = {name: levels(np.array([0])) for name in ("ward", "instrument")}
     one = {name: np.ones(1) for name in kinds}
     shares = {"ward": np.array([0.9]), "instrument": np.array([share])}
-    found = Together(one, one, shares, {("ward", "instrument"): np.array([[-0.8]])})
+    found = JointPosterior(one, one, shares, {("ward", "instrument"): np.array([[-0.8]])})
     assert len(strong(found, "ward", "instrument", kinds)) == pairs

@@ -10,7 +10,7 @@ from browline.variation.effects.contrasts import against, middle
 from browline.variation.effects.integrate import LEAST, SCALE_C, integrated, set_aside
 from browline.variation.effects.lattice import nodes
 from browline.variation.effects.mixture import Mixture
-from browline.variation.effects.schur_complement import eliminated, quadratic
+from browline.variation.effects.schur_complement import quadratic, schur_complement
 from browline.variation.effects.solved import criterion, solved
 from browline.variation.levels import levels
 
@@ -118,20 +118,22 @@ def test_eliminating_nothing_and_all_leave_the_criterion(hospital):
     whole = criterion(hospital.sums, sd)
     for share in (0.0, 0.4, 1.0):
         away = np.arange(len(sd)) < share * len(sd)
-        assert criterion(eliminated(hospital.sums, away, sd), sd[~away]) == pytest.approx(whole, abs=1e-8)
+        assert criterion(schur_complement(hospital.sums, away, sd), sd[~away]) == pytest.approx(
+            whole, abs=1e-8
+        )
 
 
 def test_nodes_of_a_normal_and_of_a_skewed_density():
     """Oracle: the moments of a normal, and of log of a gamma (digamma, trigamma)."""
     cov = np.array([[0.2, 0.1], [0.1, 0.3]])
     found = nodes(lambda t: float(-(t - 1) @ np.linalg.solve(cov, t - 1) / 2), np.zeros(2), np.full(2, -9.0))
-    centred = found.at - 1
-    assert found.weight @ found.at == pytest.approx([1, 1], abs=1e-3)
+    centred = found.points - 1
+    assert found.weight @ found.points == pytest.approx([1, 1], abs=1e-3)
     assert (centred * found.weight[:, None]).T @ centred == pytest.approx(cov, rel=0.02)
     skewed = nodes(lambda t: float(3 * t[0] - np.exp(t[0])), np.zeros(1), np.full(1, -9.0))
-    mean = skewed.weight @ skewed.at[:, 0]
+    mean = skewed.weight @ skewed.points[:, 0]
     assert mean == pytest.approx(0.92278, abs=0.02)
-    assert skewed.weight @ (skewed.at[:, 0] - mean) ** 2 == pytest.approx(0.39493, rel=0.08)
+    assert skewed.weight @ (skewed.points[:, 0] - mean) ** 2 == pytest.approx(0.39493, rel=0.08)
 
 
 def test_a_mixture_against_its_own_numbers():
@@ -166,8 +168,8 @@ def test_comparisons_against_their_matrix():
         others = (kind.subject != kind.subject[i]) * weights
         rows[i] -= others / others.sum()
     assert weights[1] == 0
-    assert against(kind, np.ones(6)).of(u)[0] == pytest.approx(u[0] - u[[5, 2, 3, 4]].mean())
-    assert found.of(u) == pytest.approx(rows @ u)
+    assert against(kind, np.ones(6)).contrasts(u)[0] == pytest.approx(u[0] - u[[5, 2, 3, 4]].mean())
+    assert found.contrasts(u) == pytest.approx(rows @ u)
     assert found.within(cov) == pytest.approx(rows @ cov @ rows.T)
     assert found.variance(np.full(6, 0.04)) == pytest.approx(0.04 * (rows**2).sum(1))
 
@@ -175,4 +177,4 @@ def test_comparisons_against_their_matrix():
 def test_one_alone_is_compared_with_nothing():
     found = against(levels(np.array([0])), np.ones(1))
     assert not found.compared.any()
-    assert found.of(np.array([0.3])).tolist() == [0.3]
+    assert found.contrasts(np.array([0.3])).tolist() == [0.3]

@@ -12,7 +12,13 @@ from browline.findings import expected_false_share
 from browline.variation.effects.contrasts import against
 from browline.variation.effects.enumeration import enumerated
 from browline.variation.effects.expectation_propagation import Priors, propagated
-from browline.variation.effects.heavy_tailed_prior import FAR_C, FAR_SHARE, FREE_C, NEAR_SCALE_C, tails
+from browline.variation.effects.heavy_tailed_prior import (
+    FAR_C,
+    FAR_SHARE,
+    FREE_C,
+    NEAR_SCALE_C,
+    heavy_tailed_posterior,
+)
 from browline.variation.effects.integrate import SCALE_C
 from browline.variation.effects.schur_complement import quadratic
 from browline.variation.effects.solved import solved
@@ -93,7 +99,7 @@ def test_propagation_against_enumeration(n):
     many = [np.repeat(x, 3, 0) for x in (precision, score)]
     ep, exact = propagated(*many, prior), enumerated(*many, prior)
     kind = against(levels(np.arange(8)), np.ones(8))
-    assert ep.settled
+    assert ep.converged
     assert ep.log_evidence == pytest.approx(exact.log_evidence, abs=0.05)
     means = [(x.weight * x.mean).sum(1) for x in (ep.normals(kind), exact.normals(kind))]
     assert means[0] == pytest.approx(means[1], abs=0.01)
@@ -111,14 +117,16 @@ def test_propagation_takes_some_of_its_problems():
 
 def reviewed(offsets, n, seed, people=12, wards=3):
     h = crossed(np.random.default_rng(seed), offsets, people=people, wards=wards, n=n)
-    return h, tails(h.sums, h.parts, {k: SDS[k] for k in h.parts}, levels(np.arange(len(offsets))))
+    return h, heavy_tailed_posterior(
+        h.sums, h.parts, {k: SDS[k] for k in h.parts}, levels(np.arange(len(offsets)))
+    )
 
 
 def test_the_whole_against_every_way_at_every_node():
     """Oracle: the mixed-model equations at each of 2^3 ways x near x far x share x ward sd, on a brute-force grid."""
     h = crossed(np.random.default_rng(13), [0.0, -0.1, 0.35], people=0, wards=3, n=45)
-    found = tails(h.sums, h.parts, {"instrument": 0.1, "ward": 0.06}, levels(np.arange(3)))
-    take, height, mean = found.comparison.of(np.eye(3)), [], []
+    found = heavy_tailed_posterior(h.sums, h.parts, {"instrument": 0.1, "ward": 0.06}, levels(np.arange(3)))
+    take, height, mean = found.comparison.contrasts(np.eye(3)), [], []
     for near, ward in product(np.geomspace(0.005, 0.8, 18), np.geomspace(0.003, 0.9, 14)):
         prior = np.log(near * ward) - (near / NEAR_SCALE_C) ** 2 / 2 - (ward / SCALE_C["ward"]) ** 2 / 2
         for far, way in product(FAR_C, product((0, 1), repeat=3)):
@@ -147,7 +155,7 @@ def test_few_readings_do_not_make_a_fault():
     y = np.where(codes["instrument"] == 9, h.y - h.y[codes["instrument"] == 9].mean() - 0.4, h.y)
     c = np.column_stack([np.ones(len(y)), y])
     sums = h.sums.__class__(len(y), h.sums.zz, h.z.T @ c / SIGMA**2, c.T @ c / SIGMA**2, h.sums.logdet)
-    found = tails(sums, h.parts, {"instrument": 0.05}, levels(np.arange(10)))
+    found = heavy_tailed_posterior(sums, h.parts, {"instrument": 0.05}, levels(np.arange(10)))
     low, high = found.fixed.interval()
     assert low[-1] < -0.8 and high[-1] > -0.15
     assert abs(found.posterior.centre[-1]) < 0.25
@@ -158,9 +166,9 @@ def test_few_readings_do_not_make_a_fault():
 def test_fixed_against_least_squares():
     """Oracle: dummy-variable least squares (numpy), the error's sd known; the doubt of the comparator included."""
     h = crossed(np.random.default_rng(9), [0.1, -0.2, 0.3, 0.0], people=0, wards=0, n=200)
-    found = tails(h.sums, h.parts, {"instrument": 0.1}, levels(np.arange(4)))
+    found = heavy_tailed_posterior(h.sums, h.parts, {"instrument": 0.1}, levels(np.arange(4)))
     means = np.linalg.lstsq(h.z, h.y, rcond=None)[0]
-    take = found.comparison.of(np.eye(4))
+    take = found.comparison.contrasts(np.eye(4))
     assert found.fixed.centre == pytest.approx(take @ means, abs=1e-4)
     spread = np.diag(take @ np.linalg.inv(h.z.T @ h.z) @ take.T)
     assert np.sqrt(found.fixed.variance) == pytest.approx(SIGMA * np.sqrt(spread), rel=1e-3)
@@ -179,7 +187,7 @@ def test_intervals_of_small_fleets_cover():
     for k, seed in product((3, 4, 8), range(10)):
         truth = rng.choice([0.0, 0.4], k, p=[0.85, 0.15]) + rng.normal(0, 0.06, k)
         _, found = reviewed(truth, 60 * k, seed, people=6, wards=2)
-        own = found.comparison.of(truth)
+        own = found.comparison.contrasts(truth)
         for said, keep in ((found.fixed, held), (found.posterior, heavy)):
             low, high = said.interval()
             keep += ((low <= own) & (own <= high)).tolist()
@@ -200,6 +208,9 @@ def test_sixty_instruments_agree_with_themselves_in_any_order():
     turned = h.sums.__class__(
         h.sums.n, h.sums.zz[np.ix_(order, order)], h.sums.zc[order], h.sums.cc, h.sums.logdet
     )
-    one, other = (tails(s, h.parts, {"instrument": 0.1}, levels(np.arange(60))) for s in (h.sums, turned))
+    one, other = (
+        heavy_tailed_posterior(s, h.parts, {"instrument": 0.1}, levels(np.arange(60)))
+        for s in (h.sums, turned)
+    )
     assert other.posterior.centre == pytest.approx(one.posterior.centre[order], abs=1e-5)
-    assert one.settled
+    assert one.converged

@@ -33,7 +33,7 @@ def cast():
 
 @pytest.fixture(scope="module")
 def problem():
-    return Problem.of(cast(), reference_site="temporal")
+    return Problem.from_readings(cast(), reference_site="temporal")
 
 
 @pytest.fixture(scope="module")
@@ -78,8 +78,8 @@ def test_a_ward_that_mostly_reads_by_mouth_is_not_judged():
     r = cast()
     at_home = np.where((r.codes["ward"] == 0) & (r.codes["site"] == 0), 1, r.codes["site"])
     moved = Readings(r.time, r.hour, r.value, {**r.codes, "site": at_home}, r.names, r.row)
-    asked = Problem.of(moved, reference_site="temporal")
+    asked = Problem.from_readings(moved, reference_site="temporal")
     assert [w == "oral" for w in main_sites(asked, "ward")] == [True, False, False, False]
     core_only = np.where(r.codes["ward"] == 0, 3, r.codes["site"])
     cored = Readings(r.time, r.hour, r.value, {**r.codes, "site": core_only}, r.names, r.row)
-    assert main_sites(Problem.of(cored, reference_site="temporal"), "ward")[0] == ""
+    assert main_sites(Problem.from_readings(cored, reference_site="temporal"), "ward")[0] == ""

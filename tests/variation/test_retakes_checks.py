@@ -10,7 +10,7 @@ import pytest
 from invented_retakes import TRUTHS, retakes
 
 from browline.variation.problem import Problem
-from browline.variation.retakes import Answer, Check, PairEstimate, Sign, pair_estimate, warnings_of
+from browline.variation.retakes import Answer, Check, PairEstimate, Sign, pair_checks, pair_estimate
 from browline.variation.retakes.checks import ALARM, concluded, differ
 from browline.variation.retakes.cluster_robust import half_interval, standard_error
 from browline.variation.retakes.first_readings import Firsts
@@ -19,7 +19,7 @@ from browline.variation.retakes.unseen import unseen
 
 
 def pairs(name: str, seed: int, stays: int) -> PairEstimate:
-    return pair_estimate(Problem.of(retakes(TRUTHS[name], seed, stays), reference_site="oral"), 1)
+    return pair_estimate(Problem.from_readings(retakes(TRUTHS[name], seed, stays), reference_site="oral"), 1)
 
 
 def test_the_chance_is_two_sided_and_counts_what_was_tried():
@@ -73,12 +73,12 @@ def test_too_few_cannot_be_told():
 def test_the_model_beside_the_pairs():
     got = pairs("Gaussian", 1, 400)
     at = got.offset_at_37.offset_c
-    near, far = warnings_of(got, at + 0.04)[0], warnings_of(got, at - 0.06)[0]
+    near, far = pair_checks(got, at + 0.04)[0], pair_checks(got, at - 0.06)[0]
     assert (near.answer, far.answer) == (Answer.NOT_SEEN, Answer.SEEN)
     assert far.amount_c == pytest.approx(0.06)
     assert "0.06 °C higher than the model" in far.sentence
-    assert warnings_of(got, at)[1:] == got.checks
-    assert warnings_of(None, 0.1) == ()
+    assert pair_checks(got, at)[1:] == got.checks
+    assert pair_checks(None, 0.1) == ()
 
 
 def test_a_difference_that_chance_explains_says_so():

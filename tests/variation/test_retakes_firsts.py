@@ -26,7 +26,7 @@ def problem() -> Problem:
     codes |= {"stay": np.zeros(7, np.int32), "site": site.astype(np.int32)}
     names = dict.fromkeys(FACTORS, ()) | {"stay": ("E0",), "site": ("temporal", "oral")}
     readings = Readings(500_000.0 + hours, hours % 24, value, codes, names)
-    return Problem.of(readings, reference_site="temporal")
+    return Problem.from_readings(readings, reference_site="temporal")
 
 
 def test_only_a_next_look_at_the_other_site_counts(problem):

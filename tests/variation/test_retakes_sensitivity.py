@@ -41,7 +41,7 @@ def test_none_missing_is_the_answer_itself():
 
 
 def test_the_table_runs_from_none_to_two_fifths_and_moves_one_way():
-    got = pair_estimate(Problem.of(retakes(TRUTHS["Gaussian"], 2, 800), reference_site="oral"), 1)
+    got = pair_estimate(Problem.from_readings(retakes(TRUTHS["Gaussian"], 2, 800), reference_site="oral"), 1)
     assert [row.share for row in got.sensitivity] == [0.0, 0.1, 0.2, 0.3, 0.4]
     assert got.sensitivity[0].offset_c == pytest.approx(got.offset_c)
     assert got.sensitivity[0].low_c == pytest.approx(got.low_c)
@@ -53,7 +53,7 @@ def test_the_table_runs_from_none_to_two_fifths_and_moves_one_way():
 def test_with_the_right_share_it_comes_nearer_the_truth(name):
     """40 % are missing: over four draws the row of 40 % is nearer -0.25 °C than the charted answer is."""
     found = [
-        pair_estimate(Problem.of(retakes(TRUTHS[name], seed, 1500), reference_site="oral"), 1)
+        pair_estimate(Problem.from_readings(retakes(TRUTHS[name], seed, 1500), reference_site="oral"), 1)
         for seed in range(4)
     ]
     told = [pairs for pairs in found if pairs.offset_c is not None]

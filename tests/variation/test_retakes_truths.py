@@ -17,7 +17,7 @@ SEEDS = range(4)
 
 
 def drawn(name, seed, stays=800):
-    return pair_estimate(Problem.of(retakes(TRUTHS[name], seed, stays), reference_site="oral"), 1)
+    return pair_estimate(Problem.from_readings(retakes(TRUTHS[name], seed, stays), reference_site="oral"), 1)
 
 
 def seen(pairs):
@@ -52,12 +52,15 @@ def test_where_a_site_squeezes_fever_the_answer_says_where_it_stands():
 def test_a_patients_own_constant_difference_is_not_taken_for_slope():
     """Own differences of 0.4 °C at each site: the reading before alone would give a slope of about 1.16."""
     truth = Retakes(own_site=0.4)
-    drawn = [pair_estimate(Problem.of(retakes(truth, s, 1500), reference_site="oral"), 1) for s in range(3)]
+    drawn = [
+        pair_estimate(Problem.from_readings(retakes(truth, s, 1500), reference_site="oral"), 1)
+        for s in range(3)
+    ]
     assert mean(p.offset_at_37.slope for p in drawn) == pytest.approx(1.0, abs=0.1)
 
 
 def test_the_reference_may_be_the_site_that_is_read_first():
-    problem = Problem.of(retakes(TRUTHS["Gaussian"], 0, 800), reference_site="temporal")
+    problem = Problem.from_readings(retakes(TRUTHS["Gaussian"], 0, 800), reference_site="temporal")
     turned = pair_estimate(problem, 1)
     assert turned.offset_c == pytest.approx(-drawn("Gaussian", 0).offset_c, abs=1e-9)
     assert turned.offset_at_37.offset_c == pytest.approx(-TRUTHS["Gaussian"].temporal_c, abs=0.04)

@@ -57,14 +57,14 @@ def test_far_from_37_the_doubt_about_the_slope_is_in_the_offset():
 
     from browline.variation import Problem
     from browline.variation.fit import fit
-    from browline.variation.joint_model import kinds_of
+    from browline.variation.joint_model import factor_levels
     from browline.variation.model import model
     from browline.variation.sites import by_slope, contrasts
     from browline.variation.tables import Fitted
 
     made = hospital(SHAPES[0], without(TRUTHS[0], mean_c=1.0), 5)
-    problem = Problem.of(made.readings, reference_site="oral")
-    kinds = kinds_of(problem)
+    problem = Problem.from_readings(made.readings, reference_site="oral")
+    kinds = factor_levels(problem)
     fitted = Fitted(fit(model(problem, {name: kind.codes for name, kind in kinds.items()})), kinds)
     gained = np.sqrt(by_slope(fitted, contrasts(problem, fitted)))
     k = problem.sites.index("temporal")

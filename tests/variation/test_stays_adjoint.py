@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from stays_of import course_of, covariances, cut, plain, reml, stays, theta_of
 
 from browline.variation.effects.solved import solved
-from browline.variation.likelihood import Surface
+from browline.variation.likelihood import Likelihood
 from browline.variation.parameters import parameters
 from browline.variation.stays import adjoint as adjoint_module
 from browline.variation.stays import passes
@@ -25,7 +25,7 @@ SPREADS = {
     "short": {"hours": 0.4},
     "long": {"hours": 900.0},
 }
-AT_ZERO = {"no course": {"course": 0.0}, "no site": {"at_site": 0.0}, "no patient": {"patient": 0.0}}
+AT_ZERO = {"no course": {"course": 0.0}, "no site": {"patient_site": 0.0}, "no patient": {"patient": 0.0}}
 
 
 def adjoint_of(made, at):
@@ -81,9 +81,9 @@ def test_the_columns_of_the_step_equal_the_dense_twin(which):
     by_v, by_mean = covariances(made, theta_of(at), GROUPS, SITES)
     residual = np.linalg.solve(v, b @ found.direction())
     columns = np.column_stack([*(by_v @ residual), *(by_mean @ found.beta)])
-    assert got.against == pytest.approx(b.T @ np.linalg.solve(v, columns), abs=1e-7)
+    assert got.cross == pytest.approx(b.T @ np.linalg.solve(v, columns), abs=1e-7)
     each = columns.T @ np.linalg.solve(v, columns)
-    assert got.each == pytest.approx(each, abs=1e-8 * max(1.0, np.abs(each).max()))
+    assert got.inner == pytest.approx(each, abs=1e-8 * max(1.0, np.abs(each).max()))
 
 
 def test_the_passes_of_two_halves_add_to_the_whole(monkeypatch):
@@ -91,14 +91,14 @@ def test_the_passes_of_two_halves_add_to_the_whole(monkeypatch):
     _, alone = adjoint_of(made, at)
     monkeypatch.setattr(passes, "runs", cut(2))
     _, two = adjoint_of(made, at)
-    for part in ("slopes", "against", "each"):
+    for part in ("slopes", "cross", "inner"):
         assert getattr(two, part) == pytest.approx(getattr(alone, part), rel=1e-9, abs=1e-9)
 
 
 def surface_of(seed=5):
     made = stays(seed, 120, 16)
     moved = parameters(GROUPS, SITES, 3, slopes=np.array([1, 2]))
-    return made, moved, Surface(made, moved)
+    return made, moved, Likelihood(made, moved)
 
 
 def dense_slopes(made, moved, theta):
@@ -118,7 +118,7 @@ def dense_slopes(made, moved, theta):
 def test_the_surface_bends_as_the_dense_criterion_does():
     made, moved, surface = surface_of()
     theta = moved.places(course(GROUPS, SITES, **SPREADS["squeezed"]), np.array([0.3, 0.2, 0.05]))
-    slopes, _ = surface.bent(surface.at(theta))
+    slopes, _ = surface.gradient_and_information(surface.evaluate(theta))
     agree(slopes, dense_slopes(made, moved, theta))
 
 
@@ -126,20 +126,20 @@ def test_the_curvature_is_the_average_information():
     """Oracle: ``y'P V_k P V_l P y`` and ``2 g'Pg`` with P of all readings, factors' V_k = Z_k Z_k'."""
     made, moved, surface = surface_of(6)
     theta = moved.places(course(GROUPS, SITES, **SPREADS["squeezed"]), np.array([0.3, 0.2, 0.05]))
-    point = surface.at(theta)
-    _, got = surface.bent(point)
+    point = surface.evaluate(theta)
+    _, got = surface.gradient_and_information(point)
     at, sds = moved.spreads(theta)
     b, v = plain(made, at)
     q = made.effects
     z, x, y = b[:, :q], b[:, q:-1], b[:, -1]
-    v = v + (z * sds[surface.of] ** 2) @ z.T
+    v = v + (z * sds[surface.factor_index] ** 2) @ z.T
     vi = np.linalg.inv(v)
     p = vi - vi @ x @ np.linalg.solve(x.T @ vi @ x, x.T @ vi)
     by_v, by_mean = covariances(made, theta, GROUPS, SITES)
     f = [k @ p @ y for k in by_v] + [
-        z[:, surface.of == k] @ z[:, surface.of == k].T @ p @ y for k in range(3)
+        z[:, surface.factor_index == k] @ z[:, surface.factor_index == k].T @ p @ y for k in range(3)
     ]
-    f, g = np.column_stack(f), np.column_stack(list(by_mean @ point.at.beta))
+    f, g = np.column_stack(f), np.column_stack(list(by_mean @ point.solution.beta))
     information = f.T @ p @ f
     first = moved.stay_places - SITES
     information[first : first + SITES, first : first + SITES] += 2 * g.T @ p @ g

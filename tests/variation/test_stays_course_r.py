@@ -12,8 +12,8 @@ from course_tables import points, r_fits
 from dense_course import course_set
 
 from browline.variation.effects.solved import solved
-from browline.variation.likelihood import Surface
-from browline.variation.optimise import descend
+from browline.variation.likelihood import Likelihood
+from browline.variation.optimise import optimise
 from browline.variation.outcome import Outcome
 from browline.variation.parameters import HELD, parameters
 from browline.variation.stays.adjoint import adjoint
@@ -44,7 +44,7 @@ def columns_of(d, weight=None, grouped=False):
         factors += [Factor(name, own, len(names))] if len(names) > 1 else []
     return columns(
         d.y - 37.0, x, factors, codes(d.stay)[1], d.hour, site=codes(d.site)[1], scaled=scaled,
-        doubt=None if weight is None else 1 / weight, group=codes(d.group)[1] if grouped else None,
+        variance_weight=None if weight is None else 1 / weight, group=codes(d.group)[1] if grouped else None,
     )  # fmt: skip
 
 
@@ -57,7 +57,7 @@ def course_at(d, said, grouped=False):
 
     at = course(
         len(groups), len(d.sites), patient=by("sd:patient"), course=by("sd:course"), hours=by("tau"),
-        at_site=said.get("sd:patient_site", 0.0),
+        patient_site=said.get("sd:patient_site", 0.0),
         reading=np.array([said.get(f"sd:error:{s}", 0.0) for s in d.sites]),
         slope=np.array([said.get(f"slope:{s}", 1.0) for s in d.sites]),
     )  # fmt: skip
@@ -89,20 +89,20 @@ def fit(request):
     groups = 2 if grouped else 1
     moved = parameters(groups, 3, len(made.factors))
     begin = moved.places(course(groups, 3), np.full(len(made.factors), 0.1))
-    return descend(Surface(made, moved), begin, 1e-12), moved, made, d, table, grouped
+    return optimise(Likelihood(made, moved), begin, 1e-12), moved, made, d, table, grouped
 
 
 def test_the_fit_finds_the_same_likelihood(fit):
     found, _, _, _, table, _ = fit
     assert found.outcome is Outcome.CONVERGED
-    assert found.point.at.criterion == pytest.approx(table["criterion"], abs=1e-6)
+    assert found.point.solution.criterion == pytest.approx(table["criterion"], abs=1e-6)
 
 
 def test_the_fit_finds_the_same_spreads(fit):
     found, moved, made, d, table, grouped = fit
     at, sds = moved.spreads(found.point.theta)
     want, by_name = course_at(d, table, grouped)
-    for part in ("patient", "course", "hours", "at_site", "reading"):
+    for part in ("patient", "course", "hours", "patient_site", "reading"):
         assert getattr(at, part) == pytest.approx(getattr(want, part), rel=1e-4), part
     assert sds == pytest.approx([by_name[name] for name, _ in made.factors], rel=1e-4)
 
@@ -110,21 +110,23 @@ def test_the_fit_finds_the_same_spreads(fit):
 def test_the_fit_finds_the_same_fixed_effects(fit):
     found, _, _, _, table, _ = fit
     theirs = [value for what, value in table.items() if what.startswith("fixed:")]
-    assert found.point.at.beta + 37.0 * np.eye(len(theirs))[0] == pytest.approx(theirs, rel=1e-5, abs=1e-5)
+    assert found.point.solution.beta + 37.0 * np.eye(len(theirs))[0] == pytest.approx(
+        theirs, rel=1e-5, abs=1e-5
+    )
 
 
 def test_the_fit_predicts_the_same_instruments(fit):
     found, _, made, d, table, _ = fit
     for name, part in made.factors:
         theirs = [table[f"effect:{name}:{level}"] for level in codes(getattr(d, name))[0]]
-        assert found.point.at.u[part] == pytest.approx(theirs, rel=1e-4, abs=1e-6)
+        assert found.point.solution.u[part] == pytest.approx(theirs, rel=1e-4, abs=1e-6)
 
 
 def test_standard_errors_are_at_most_four_percent_shorter_than_rs(fit):
     """glmmTMB's carry the uncertainty of the spreads, ours do not; no source for the 4 %, it is what was seen."""
     found, _, made, _, table, _ = fit
     theirs = np.array([value for what, value in table.items() if what.startswith("se:")])
-    ratio = theirs / np.sqrt(np.diag(found.point.at.covariance)[made.effects :])
+    ratio = theirs / np.sqrt(np.diag(found.point.solution.covariance)[made.effects :])
     assert ratio.min() > 1 - 1e-4 and ratio.max() < 1.04
 
 
@@ -133,13 +135,13 @@ def test_a_course_without_error_agrees_with_nlme():
     d, table = course_set("course_c"), FITS["c:reml"]
     made = columns_of(d)
     moved = replace(parameters(1, 1, 0), tied=np.array([0, 1, 2, HELD, HELD, HELD]))
-    begin = moved.places(course(1, 1, at_site=0.0, reading=0.0), np.zeros(0))
-    found = descend(Surface(made, moved), begin, 1e-12)
+    begin = moved.places(course(1, 1, patient_site=0.0, reading=0.0), np.zeros(0))
+    found = optimise(Likelihood(made, moved), begin, 1e-12)
     at, _ = moved.spreads(found.point.theta)
-    assert found.point.at.criterion == pytest.approx(table["criterion"], abs=1e-6)
+    assert found.point.solution.criterion == pytest.approx(table["criterion"], abs=1e-6)
     spreads = [float(at.patient[0]), float(at.course[0]), float(at.hours[0])]
     assert spreads == pytest.approx([table["sd:patient"], table["sd:course"], table["tau"]], rel=1e-3)
-    assert found.point.at.beta[0] + 37 == pytest.approx(table["fixed:(Intercept)"], abs=1e-5)
+    assert found.point.solution.beta[0] + 37 == pytest.approx(table["fixed:(Intercept)"], abs=1e-5)
 
 
 @pytest.mark.parametrize("point", POINTS, ids=lambda point: point["name"])

@@ -11,7 +11,7 @@ from browline.variation.stays import passes
 from browline.variation.stays.cells import cells_by_level
 from browline.variation.stays.columns import columns
 from browline.variation.stays.course import course, dense
-from browline.variation.stays.residuals import estimated, left
+from browline.variation.stays.residuals import estimated, residuals
 
 AT = course(2, 3, slope=np.array([1.0, 0.75, 1.2]), course=np.array([0.3, 0.5]), hours=np.array([5.0, 20.0]))
 
@@ -21,23 +21,23 @@ def some(seed=1):
     return made, rng.normal(size=made.effects), rng.normal(size=3)
 
 
-@pytest.mark.parametrize("at", [AT, AT._replace(course=np.zeros(2)), AT._replace(at_site=0.0)])
+@pytest.mark.parametrize("at", [AT, AT._replace(course=np.zeros(2)), AT._replace(patient_site=0.0)])
 def test_what_is_left_equals_the_dense_inverse(at):
     made, u, beta = some()
     b, v = plain(made, at)
     e = b @ np.concatenate([-u, -beta, [1.0]])
-    got = left(made, at, u, beta)
+    got = residuals(made, at, u, beta)
     inverse = np.linalg.inv(v)
     assert estimated(made, at, u, beta) == pytest.approx(made.arrays.y - e, abs=1e-12)
     assert got.e == pytest.approx(e, abs=1e-12)
-    assert got.pressed == pytest.approx(inverse @ e, abs=1e-9)
-    assert got.inverse == pytest.approx(np.diag(inverse), rel=1e-9)
+    assert got.weighted == pytest.approx(inverse @ e, abs=1e-9)
+    assert got.precision == pytest.approx(np.diag(inverse), rel=1e-9)
 
 
 def test_the_surprise_is_each_reading_against_the_rest_of_its_stay():
     """``(e_i - E[e_i | others]) / sd``, by conditioning one reading on the others of its stay."""
     made, u, beta = some(2)
-    got = left(made, AT, u, beta)
+    got = residuals(made, AT, u, beta)
     first = made.arrays.first
     stay = int(np.diff(first).argmax())
     own = slice(first[stay], first[stay + 1])
@@ -46,7 +46,7 @@ def test_the_surprise_is_each_reading_against_the_rest_of_its_stay():
         rest = np.arange(len(e)) != i
         gain = np.linalg.solve(v[np.ix_(rest, rest)], v[rest, i])
         sd = np.sqrt(v[i, i] - v[i, rest] @ gain)
-        assert got.surprise()[own][i] == pytest.approx((e[i] - gain @ e[rest]) / sd, rel=1e-8)
+        assert got.standardised()[own][i] == pytest.approx((e[i] - gain @ e[rest]) / sd, rel=1e-8)
 
 
 def wave(hours, **spreads):
@@ -54,8 +54,8 @@ def wave(hours, **spreads):
     rng = np.random.default_rng(4)
     y = rng.normal(size=9)
     made = columns(y, np.zeros((9, 0)), [], np.zeros(9, int), np.arange(9.0))
-    got = left(made, course(1, 1, hours=hours, at_site=0.0, **spreads), np.zeros(0), np.zeros(0))
-    return y, y - got.pressed / got.inverse
+    got = residuals(made, course(1, 1, hours=hours, patient_site=0.0, **spreads), np.zeros(0), np.zeros(0))
+    return y, y - got.weighted / got.precision
 
 
 def test_a_course_that_never_forgets_predicts_the_shrunken_mean_of_the_others():
@@ -79,7 +79,7 @@ def test_a_course_without_error_looks_only_at_its_neighbours():
 
 def test_the_cells_of_every_level_equal_the_dense_inverse():
     made, u, beta = some(3)
-    got = left(made, AT, u, beta)
+    got = residuals(made, AT, u, beta)
     rng = np.random.default_rng(9)
     codes, label = rng.integers(-1, 4, len(made)), rng.integers(-1, 6, len(made))
     own = rng.normal(size=4)
@@ -97,8 +97,8 @@ def test_the_cells_of_every_level_equal_the_dense_inverse():
 
 def test_one_thread_or_two_leave_the_same(monkeypatch):
     made, u, beta = some(6)
-    alone = left(made, AT, u, beta)
+    alone = residuals(made, AT, u, beta)
     monkeypatch.setattr(passes, "runs", cut(2))
-    two = left(made, AT, u, beta)
-    assert two.pressed == pytest.approx(alone.pressed, rel=1e-12)
-    assert two.inverse == pytest.approx(alone.inverse, rel=1e-12)
+    two = residuals(made, AT, u, beta)
+    assert two.weighted == pytest.approx(alone.weighted, rel=1e-12)
+    assert two.precision == pytest.approx(alone.precision, rel=1e-12)

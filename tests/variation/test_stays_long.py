@@ -10,7 +10,7 @@ from browline.variation.stays.adjoint import adjoint
 from browline.variation.stays.columns import Columns, Factor, columns
 from browline.variation.stays.course import course
 from browline.variation.stays.passes import sums
-from browline.variation.stays.residuals import left
+from browline.variation.stays.residuals import residuals
 
 LONG, PREFIX = 5_000, 400
 AT = course(1, 2, slope=np.array([1.0, 0.9]))
@@ -41,7 +41,7 @@ def test_a_long_stay_takes_no_square_of_its_readings(what):
     passes = {
         "sums": lambda c: sums(c, AT).cc,
         "adjoint": lambda c: adjoint(c, AT, np.eye(7), np.ones(8)).slopes,
-        "left": lambda c: left(c, AT, np.zeros(5), np.zeros(2)).pressed,
+        "left": lambda c: residuals(c, AT, np.zeros(5), np.zeros(2)).weighted,
     }
     passes[what](one_stay(50))  # Compiled before it is measured.
     tracemalloc.start()

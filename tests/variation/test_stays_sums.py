@@ -21,9 +21,9 @@ PARTS = ("zz", "zc", "cc")
 SPREADS = {
     "all": {"patient": np.array([0.4, 0.7]), "course": np.array([0.3, 0.5]), "hours": np.array([6.0, 20.0])},
     "no course": {"course": 0.0},
-    "no site": {"at_site": 0.0},
+    "no site": {"patient_site": 0.0},
     "no patient": {"patient": 0.0},
-    "error alone": {"patient": 0.0, "course": 0.0, "at_site": 0.0},
+    "error alone": {"patient": 0.0, "course": 0.0, "patient_site": 0.0},
     "squeezed": {"slope": np.array([1.0, 0.75, 1.2]), "reading": np.array([0.1, 0.3, 0.5])},
     "short": {"hours": 0.3},
     "long": {"hours": 2000.0},
@@ -131,7 +131,7 @@ def test_every_few_stays_are_those_stays_alone(step):
 
 def test_two_readings_by_hand():
     """V = [[a, b], [b, a]], a = patient^2 + course^2 + reading^2, b = patient^2 + course^2 / e; sites differ."""
-    at = course(1, 2, patient=0.5, course=0.4, hours=3.0, at_site=0.2, reading=0.3)
+    at = course(1, 2, patient=0.5, course=0.4, hours=3.0, patient_site=0.2, reading=0.3)
     made = columns(
         np.array([1.0, 2.0]),
         np.ones((2, 1)),
@@ -149,7 +149,7 @@ def test_two_readings_by_hand():
 
 
 def test_one_reading_by_hand():
-    at = course(1, 1, patient=0.5, course=0.4, hours=3.0, at_site=0.2, reading=0.3, slope=2.0)
+    at = course(1, 1, patient=0.5, course=0.4, hours=3.0, patient_site=0.2, reading=0.3, slope=2.0)
     got = passes.sums(columns(np.array([3.0]), np.ones((1, 1)), [], np.zeros(1, int), np.zeros(1)), at)
     variance = 4 * (0.25 + 0.16) + 0.04 + 0.09
     assert got.cc[1, 1] == pytest.approx(9 / variance, rel=1e-12)
@@ -185,7 +185,7 @@ def test_a_doubtful_reading_hardly_counts_and_a_very_doubtful_one_not_at_all():
     y, x, stay, time = rng.normal(size=n), np.ones((n, 1)), rng.integers(0, 4, n), np.arange(n) * 2.0
     doubt = np.where(np.arange(n) == 11, 1e12, 1.0)
     keep = np.arange(n) != 11
-    got = passes.sums(columns(y, x, [], stay, time, doubt=doubt), course())
+    got = passes.sums(columns(y, x, [], stay, time, variance_weight=doubt), course())
     want = passes.sums(columns(y[keep], x[keep], [], stay[keep], time[keep]), course())
     assert got.cc == pytest.approx(want.cc, rel=1e-8)
     assert got.logdet - want.logdet == pytest.approx(np.log(1e12 * 0.25**2), abs=1e-8)
@@ -198,7 +198,7 @@ def test_the_effects_turned_are_the_effects_of_turned_columns():
     b, v = plain(made, at)
     b[:, part] = b[:, part] @ root
     gram = b.T @ np.linalg.solve(v, b)
-    got, q = passes.sums(made, at).turned(part, root), made.effects
+    got, q = passes.sums(made, at).reparametrised(part, root), made.effects
     assert got.zz == pytest.approx(gram[:q, :q], abs=1e-9)
     assert got.zc == pytest.approx(gram[:q, q:], abs=1e-9)
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from statsmodels.regression.linear_model import WLS
 
-from browline.variation.training.clustered import Told, clustered
+from browline.variation.training.clustered import Estimate, clustered
 from browline.variation.training.event_time import NEVER, EventCells, EventOutcome, event_time
 
 
@@ -71,7 +71,9 @@ def test_doubt_over_wards_is_the_jackknife_of_whole_fits_and_the_larger_of_both(
     assert fit.covariance == pytest.approx(7 / 8 * apart.T @ apart)
     assert fit.plain == pytest.approx(refitted(ward >= 0).normalized_cov_params[:2, :2])
     told = fit.contrast(np.array([1.0, 0.0]))
-    assert told == Told.of(fit.beta[0], max(fit.covariance[0, 0], fit.plain[0, 0]) ** 0.5, 7)
+    assert told == Estimate.from_standard_error(
+        fit.beta[0], max(fit.covariance[0, 0], fit.plain[0, 0]) ** 0.5, 7
+    )
 
 
 def test_wards_alike_by_luck_are_not_taken_for_certainty():
@@ -79,7 +81,9 @@ def test_wards_alike_by_luck_are_not_taken_for_certainty():
     x = rng.standard_normal((40, 1))
     fit = clustered(0.3 * x[:, 0], x, np.full(40, 4.0), np.zeros(40, int), np.repeat(np.arange(5), 8))
     told = fit.contrast(np.ones(1))
-    assert fit.covariance[0, 0] < 1e-20 and told == Told.of(fit.beta[0], fit.plain[0, 0] ** 0.5, 4)
+    assert fit.covariance[0, 0] < 1e-20 and told == Estimate.from_standard_error(
+        fit.beta[0], fit.plain[0, 0] ** 0.5, 4
+    )
 
 
 def test_a_step_is_seen_with_nothing_before_it():

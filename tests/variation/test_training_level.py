@@ -5,7 +5,7 @@ import pytest
 from invented_rollouts import Shape, hospital, terms_and_sums
 
 from browline.variation.effects.mixture import Mixture
-from browline.variation.effects.schur_complement import eliminated
+from browline.variation.effects.schur_complement import schur_complement
 from browline.variation.effects.solved import criterion
 from browline.variation.training.exposure import (
     compared_months,
@@ -22,7 +22,7 @@ from browline.variation.training.spreads import (
     penalty,
     running,
     runs_root,
-    solved_at,
+    sums_and_solution,
 )
 from browline.variation.training.terms import Term, calendar, places
 
@@ -84,7 +84,7 @@ def test_theta_and_criterion_equal_generalised_least_squares_written_out(small):
     """Dense twin: V = sum sd^2 Z R Z' + D, theta by (X'V^-1X)^-1 X'V^-1y, REML with log|V| and log|X'V^-1X|."""
     h, terms, sums = small
     t = np.append(np.log([0.1, 0.08, 0.09, 0.06, 0.05, 0.03]), 0.3)
-    turned, at = solved_at(sums, terms, t)
+    turned, at = sums_and_solution(sums, terms, t)
     x, v = _dense(h, terms, t)
     inverse = np.linalg.inv(v)
     xx = x.T @ inverse @ x
@@ -108,9 +108,9 @@ def test_slope_and_information_against_differences_and_the_dense_traces(small):
     t = np.append(np.log([0.1, 0.08, 0.09, 0.06, 0.05, 0.03]), 0.3)
 
     def value(t):
-        return solved_at(sums, terms, t)[1].criterion + penalty(terms, t)
+        return sums_and_solution(sums, terms, t)[1].criterion + penalty(terms, t)
 
-    slope, information = _derivatives(terms, t, solved_at(sums, terms, t)[1])
+    slope, information = _derivatives(terms, t, sums_and_solution(sums, terms, t)[1])
     steps = 1e-4 * np.eye(len(t))
     np.testing.assert_allclose(
         slope, [(value(t + s) - value(t - s)) / 2e-4 for s in steps], rtol=1e-4, atol=1e-4
@@ -132,22 +132,25 @@ def test_eliminating_effects_leaves_the_same_answer(small):
     sd = np.repeat([0.1, 0.08, 0.09, 0.06, 0.05, 0.03], [t.levels for t in terms])
     gone = np.zeros(len(sd), bool)
     gone[places(terms)[1]] = gone[places(terms)[4]] = True
-    left = eliminated(sums, gone, sd)
+    left = schur_complement(sums, gone, sd)
     assert criterion(left, sd[~gone]) == pytest.approx(criterion(sums, sd), abs=1e-7)
 
 
 def test_the_mode_is_a_mode(small):
     _, terms, sums = small
     found = mode(sums, terms)
-    value = found.at.criterion + penalty(terms, found.t)
+    value = found.solution.criterion + penalty(terms, found.t)
     for step in (*0.2 * np.eye(len(found.t)), *-0.2 * np.eye(len(found.t))):
-        assert solved_at(sums, terms, found.t + step)[1].criterion + penalty(terms, found.t + step) > value
+        assert (
+            sums_and_solution(sums, terms, found.t + step)[1].criterion + penalty(terms, found.t + step)
+            > value
+        )
 
 
 def test_integrating_over_the_spreads_widens_the_answer_at_the_mode_and_hardly_moves_it(small):
     _, terms, sums = small
     found = level(sums, terms, -1)
-    at = found.mode.at
+    at = found.mode.solution
     assert found.effect_c == pytest.approx(at.beta[-1], abs=0.2 * found.sd_c)
     assert 0.9 < found.sd_c / at.covariance[-1, -1] ** 0.5 < 1.5
     assert found.low_c < found.effect_c < found.high_c

@@ -11,7 +11,7 @@ from browline.variation.training.between_cells import (
     MAD_TO_SD,
     Cells,
     audit_rate,
-    audit_rate_of_readings,
+    audit_rate_by_reading,
     spread_between_readings,
 )
 from browline.variation.training.between_people import spread_between_people
@@ -54,7 +54,7 @@ def test_a_share_is_compared_as_by_a_regression_on_wards_and_months():
     rng = np.random.default_rng(2)
     e, ward, month, trained, rate = readings(rng, share=0.06)
     probability = (rng.random(len(e)) < rate).astype(float)
-    found = audit_rate_of_readings("unlikely", probability, ward, month, trained, RATE)
+    found = audit_rate_by_reading("unlikely", probability, ward, month, trained, RATE)
     columns = [trained[:, None], ward[:, None] == np.arange(10), month[:, None] == np.arange(1, 12)]
     whole = WLS(probability, np.column_stack(columns).astype(float)).fit()
     assert found.effect == pytest.approx(
@@ -71,7 +71,7 @@ def test_counted_cells_and_single_readings_say_the_same():
     n = np.bincount(code.ravel())
     cells = Cells(keys[0], keys[1], keys[2] == 1, n, np.bincount(code.ravel(), rate) / n)
     by_cell = audit_rate("unlikely", cells, RATE)
-    assert by_cell.effect == audit_rate_of_readings("unlikely", rate, ward, month, trained, RATE).effect
+    assert by_cell.effect == audit_rate_by_reading("unlikely", rate, ward, month, trained, RATE).effect
 
 
 def test_a_narrower_spread_of_readings_is_found_through_gross_values():
@@ -87,7 +87,7 @@ def test_nothing_is_claimed_where_nothing_changed():
     e, ward, month, trained, rate = readings(np.random.default_rng(5))
     for found in (
         spread_between_readings(e, ward, month, trained),
-        audit_rate_of_readings("unlikely", rate, ward, month, trained, RATE),
+        audit_rate_by_reading("unlikely", rate, ward, month, trained, RATE),
     ):
         assert found.low <= 0 <= found.high and "did not change clearly" in found.sentence
 
@@ -132,7 +132,7 @@ def test_intervals_hold_the_planted_changes():
         found = spread_between_readings(e, ward, month, trained)
         held["readings"].append(found.low <= -10 <= found.high)
         lean = rng.random(len(e)) < rate
-        found = audit_rate_of_readings("unlikely", lean.astype(float), ward, month, trained, RATE)
+        found = audit_rate_by_reading("unlikely", lean.astype(float), ward, month, trained, RATE)
         held["rates"].append(found.low <= -3 <= found.high)
     for name, hits in held.items():
         assert np.mean(hits) >= 0.95 - 4 * (0.95 * 0.05 / len(hits)) ** 0.5, name
@@ -157,6 +157,6 @@ def test_two_wards_are_too_few():
 
 def test_without_contemporaries_no_share_is_compared():
     e, ward, month, _, rate = readings(np.random.default_rng(10))
-    found = audit_rate_of_readings("unlikely", rate, ward, month, month >= 6, RATE)
+    found = audit_rate_by_reading("unlikely", rate, ward, month, month >= 6, RATE)
     assert found.effect is None
     assert spread_between_readings(e, ward, month, month >= 6).effect is None

@@ -13,7 +13,7 @@ from browline.variation.training.planner import (
     detectable,
     detectable_in_se,
     power,
-    power_at,
+    power_in_se,
 )
 
 STEPPED = [step for step in (1, 2, 3, 4) for _ in range(6)]
@@ -65,7 +65,7 @@ def test_a_published_setting_of_24_clusters():
     spreads = Spreads(ward=0.025, ward_month=0.0, decay=0.0, reading=(0.041 * 0.959) ** 0.5)
     se = design_se(Rollout.starting(STEPPED, 5, 100.0, spreads))
     assert se**2 == pytest.approx(4.0658e-5, rel=1e-4)
-    assert power_at(0.018 / se, np.inf) == pytest.approx(0.8059, abs=5e-5)
+    assert power_in_se(0.018 / se, np.inf) == pytest.approx(0.8059, abs=5e-5)
 
 
 def test_a_published_power_with_wandering_months():
@@ -74,7 +74,7 @@ def test_a_published_power_with_wandering_months():
     reading = (0.041 * 0.959 + 0.1**2) ** 0.5
     spreads = Spreads(ward=0.025, ward_month=0.01, decay=0.0, reading=reading)
     se = design_se(Rollout.starting(STEPPED, 5, 100.0, spreads))
-    assert power_at(0.018 / se, np.inf) == pytest.approx(0.6451082, abs=5e-7)
+    assert power_in_se(0.018 / se, np.inf) == pytest.approx(0.6451082, abs=5e-7)
 
 
 def test_with_decay_people_responses_and_slow_uptake_it_is_the_general_librarys():
@@ -126,7 +126,7 @@ def test_power_is_that_of_the_noncentral_t_law():
         edge = stats.t.ppf(0.975, freedom)
         for moved in (0.0, 0.7, 2.5, 4.0):
             expected = stats.nct.sf(edge, freedom, moved) + stats.nct.cdf(-edge, freedom, moved)
-            assert power_at(moved, freedom) == pytest.approx(expected, abs=1e-6)
+            assert power_in_se(moved, freedom) == pytest.approx(expected, abs=1e-6)
 
 
 def test_what_is_detectable_is_detected_that_often():

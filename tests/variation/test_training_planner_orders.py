@@ -8,7 +8,7 @@ import pytest
 from browline.variation.training.orders import Way, distinct_orders, starts
 from browline.variation.training.planner import WITHIN, Rollout, Spreads, design_se, detectable
 from browline.variation.training.prospects import ProspectOutcome, compared, prospect
-from browline.variation.training.readings_worth import effective_share, one_reading_sd
+from browline.variation.training.readings_worth import effective_share, single_reading_sd
 
 SPREADS = Spreads(ward=WITHIN, ward_month=0.05, decay=0.7, reading=0.55)
 
@@ -84,4 +84,4 @@ def test_readings_of_one_stay_are_worth_what_their_mean_tells():
     v = 0.3**2 + 0.35**2 * np.exp(-np.abs(at[:, None] - at) / 24) + 0.3**2 * np.eye(5)
     best = 1 / np.linalg.inv(v).sum()  # variance of the best mean of these five
     assert effective_share(5, 6.0, 0.3, 0.35, 24.0, 0.3) == pytest.approx(v[0, 0] / best / 5)
-    assert one_reading_sd(0.3, 0.35, 0.3) ** 2 == pytest.approx(v[0, 0])
+    assert single_reading_sd(0.3, 0.35, 0.3) ** 2 == pytest.approx(v[0, 0])

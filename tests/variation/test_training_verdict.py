@@ -7,7 +7,7 @@ import pytest
 
 from browline.variation.training.level import Level
 from browline.variation.training.permutation import Orders
-from browline.variation.training.spreads import Settled
+from browline.variation.training.spreads import Convergence
 from browline.variation.training.verdict import BESIDE, Evidence, Hoped, Verdict, judged, verdict_on
 
 
@@ -18,7 +18,9 @@ class Found:
         self.outcome = outcome
 
 
-def evidence(low, high, wards=20, p=None, compared=5, orders=720, hoped=Hoped.UP, outcome=Settled.CONVERGED):
+def evidence(
+    low, high, wards=20, p=None, compared=5, orders=720, hoped=Hoped.UP, outcome=Convergence.CONVERGED
+):
     found = Level((low + high) / 2, (high - low) / 4, low, high, 0.05, 0.7, 0.03, Found(outcome))
     tried = None if p == "not made" else Orders(p, orders, orders)
     return Evidence(found, tried, compared, 9, wards, 40, hoped)
@@ -43,7 +45,7 @@ def evidence(low, high, wards=20, p=None, compared=5, orders=720, hoped=Hoped.UP
         (evidence(0.02, 0.2, wards=12, p=0.5), Verdict.AS_HOPED),
         (evidence(-0.05, 0.08, wards=6, p=0.5), Verdict.NO_CHANGE),
         (evidence(0.02, 0.09, wards=6, p=0.5), Verdict.NO_CHANGE),
-        (evidence(0.02, 0.2, outcome=Settled.STEPS), Verdict.CANNOT_TELL),
+        (evidence(0.02, 0.2, outcome=Convergence.STEPS), Verdict.CANNOT_TELL),
     ],
 )
 def test_rules(given, verdict):

@@ -29,7 +29,7 @@ def charts(in_the_other_unit):
 
 
 def test_a_file_that_is_not_peoples_lists_nobody():
-    result = solve(Problem.of(charts(14)))
+    result = solve(Problem.from_readings(charts(14)))
     assert result.unlike == Unlike(14, 40)
     found = findings(result, people=True)
     assert not [f for f in found if f.subject_type == "person" or "technique of" in f.sentence]
@@ -40,13 +40,13 @@ def test_a_file_that_is_not_peoples_lists_nobody():
 
 
 def test_a_few_far_off_are_still_offered_help():
-    result = solve(Problem.of(charts(2)))
+    result = solve(Problem.from_readings(charts(2)))
     assert result.unlike is None
     assert {f.subject_id for f in findings(result, people=True)} >= {"N000", "N001"}
     assert LOG_IN in limits(result, people=True)
 
 
 def test_unlike_is_told_of_everybody_compared():
-    result = solve(Problem.of(charts(2)))
+    result = solve(Problem.from_readings(charts(2)))
     eleven = tuple(replace(result.people[0], offset_c=1.2) for _ in range(11))
     assert replace(result, people=eleven).unlike == Unlike(11, 11)

@@ -29,7 +29,7 @@ def cast(n=10_000, seed=13, truth=PLANTED, **changes):
 
 @pytest.fixture(scope="module")
 def result():
-    return solve(Problem.of(cast()))
+    return solve(Problem.from_readings(cast()))
 
 
 @pytest.fixture(scope="module")
@@ -64,7 +64,7 @@ def test_a_sites_own_spread(result):
 def test_a_site_with_more_spread_shows_it():
     r = cast()
     noise = np.random.default_rng(1).normal(0, 0.4, len(r)) * (r.codes["site"] == 2)
-    got = solve(Problem.of(Readings(r.time, r.hour, r.value + noise, r.codes, r.names, r.row)))
+    got = solve(Problem.from_readings(Readings(r.time, r.hour, r.value + noise, r.codes, r.names, r.row)))
     spreads = {s.site: s.sd_c for s in got.sites}
     assert spreads["axillary"] > 0.35 > 1.2 * spreads["temporal"]
 
@@ -116,7 +116,7 @@ def test_every_cause_of_the_catalogue_has_its_weight_and_no_other(kind):
 
 
 def test_people_only_when_asked():
-    result = solve(Problem.of(shifted_person()))
+    result = solve(Problem.from_readings(shifted_person()))
     assert {f.subject_type for f in findings(result)} == set()
     got = findings(result, people=True)
     assert [(f.kind, f.subject_id) for f in got] == [("technique-support", "N005")]
@@ -141,7 +141,7 @@ def one_instrument_ward(person=None) -> Readings:
 
 
 def test_what_cannot_be_separated_is_one_finding():
-    result = solve(Problem.of(one_instrument_ward()))
+    result = solve(Problem.from_readings(one_instrument_ward()))
     got = findings(result)
     assert [(f.kind, f.subject_id) for f in got] == [("cannot-separate", "TT-000")]
     assert got[0].sentence.startswith("Instrument TT-000 or Ward 1: cannot tell which.")
@@ -157,7 +157,7 @@ def test_a_person_is_not_named_unless_people_were_asked_for():
     theirs = r.codes["instrument"] == 0
     person = np.where(theirs, 0, np.maximum(r.codes["person"], 1)).astype(np.int32)
     result = solve(
-        Problem.of(
+        Problem.from_readings(
             Readings(r.time, r.hour, r.value - 0.6 * theirs, {**r.codes, "person": person}, r.names, r.row)
         )
     )
@@ -177,7 +177,7 @@ def test_a_lens_that_sinks_between_cleanings():
     days = (r.time - cleaned[np.searchsorted(cleaned, r.time, side="right") - 1]) / 24
     sinking = -0.08 * days * (r.codes["instrument"] == 4)
     sunk = Readings(r.time, r.hour, r.value + sinking, r.codes, r.names, r.row)
-    result = solve(Problem.of(sunk, cleanings={"TT-004": cleaned, "TT-005": cleaned}))
+    result = solve(Problem.from_readings(sunk, cleanings={"TT-004": cleaned, "TT-005": cleaned}))
     dirty, clean = result.instruments[4], result.instruments[5]
     assert dirty.after_cleaning_c == pytest.approx(0.08 * 11, abs=3.5 * dirty.after_cleaning_sd_c)
     assert dirty.after_cleaning_c > 4 * dirty.after_cleaning_sd_c
@@ -191,7 +191,7 @@ def test_a_lens_that_sinks_between_cleanings():
 
 def test_the_register_tells_a_mode():
     modes = {f"TT-{k:03d}": "core" for k in range(24)} | {"TT-003": "oral-equivalent"}
-    result = solve(Problem.of(cast(), modes=modes))
+    result = solve(Problem.from_readings(cast(), modes=modes))
     assert result.instruments[3].mode_differs is True and result.instruments[4].mode_differs is False
     got = {f.subject_id: f.causes[0].cause for f in findings(result)}
     assert got["TT-003"] == "set to another mode or build than the rest"
@@ -214,12 +214,12 @@ def test_every_outcome_gives_advice():
 
 
 def test_a_small_fleet_is_told():
-    result = solve(Problem.of(cast(3000, instruments=4, truth=Truth())))
+    result = solve(Problem.from_readings(cast(3000, instruments=4, truth=Truth())))
     assert any("The fleet has 4 instruments" in s for s in limits(result))
 
 
 def at_tolerance(tolerance_c):
-    return solve(Problem.of(cast(6000)), tolerance_c=tolerance_c)
+    return solve(Problem.from_readings(cast(6000)), tolerance_c=tolerance_c)
 
 
 def test_the_tolerance_is_asked_of_the_solution_and_the_share_of_the_findings():
@@ -236,7 +236,7 @@ def test_the_tolerance_is_asked_of_the_solution_and_the_share_of_the_findings():
 def test_few_readings_of_one_instrument_are_too_few_to_tell():
     r = cast(truth=Truth(instrument=0.15))
     seen = np.cumsum(r.codes["instrument"] == 9)
-    result = solve(Problem.of(r.take((r.codes["instrument"] != 9) | (seen <= 3))))
+    result = solve(Problem.from_readings(r.take((r.codes["instrument"] != 9) | (seen <= 3))))
     got = result.instruments[9]
     assert got.n == 3 and got.since is None
     assert describe(got) == "TT-009: too few readings to tell (3)."
@@ -258,7 +258,9 @@ def test_intervals_hold_the_truth_as_often_as_they_say():
         rng = np.random.default_rng(seed)
         fixed = rng.normal(0, 0.1, 15)
         truth = Truth(offsets=dict(enumerate(fixed)))
-        got = solve(Problem.of(readings(2000, instruments=15, people=20, wards=4, seed=seed, truth=truth)))
+        got = solve(
+            Problem.from_readings(readings(2000, instruments=15, people=20, wards=4, seed=seed, truth=truth))
+        )
         contrast = (fixed - fixed.mean()) * 15 / 14
         hits += sum(e.low_c < contrast[e.code] < e.high_c for e in got.instruments)
     assert 107 <= hits <= 119
@@ -269,7 +271,7 @@ def test_faulty_instruments_do_not_move_what_the_sound_ones_are_compared_with():
     u = np.array([0.02, -0.03, 0.01, 0.04, -0.02, 0.03, 0.0, -0.6, -0.5, -0.7])
     weights = middle(kind, u, np.full(10, 1e-4))
     assert (weights[7:] == 0).all() and (weights[:7] > 0).all()
-    offset = against(kind, weights).of(u)
+    offset = against(kind, weights).contrasts(u)
     assert offset[:7] == pytest.approx(u[:7], abs=0.03)
     assert offset[9] == pytest.approx(-0.7 - u[:7].mean(), abs=1e-9)
 
@@ -279,4 +281,4 @@ def test_a_segment_gone_by_is_compared_but_is_no_yardstick():
     weights = middle(kind, np.array([0.05, 0.0, 0.1, -0.1]), np.full(4, 1e-4))
     assert weights[0] == 0.0
     assert kind.latest.tolist() == [False, True, True, True]
-    assert against(kind, np.ones(4)).of(np.array([0.9, 0.0, 0.1, -0.1]))[0] == pytest.approx(0.85)
+    assert against(kind, np.ones(4)).contrasts(np.array([0.9, 0.0, 0.1, -0.1]))[0] == pytest.approx(0.85)

@@ -8,13 +8,13 @@ from invented_readings import START, Truth, readings, without
 
 from browline.readings import CARES, AsCharted, Readings
 from browline.variation import Outcome, Problem, solve
-from browline.variation.days_since_cleaning import days_since, dirt
-from browline.variation.fit import Surface
+from browline.variation.days_since_cleaning import days_after_cleaning, since_cleaning
+from browline.variation.fit import Likelihood
 from browline.variation.fixed_effects import fixed
-from browline.variation.identifiable import held
-from browline.variation.joint_model import kinds_of
+from browline.variation.identifiable import identifiable
+from browline.variation.joint_model import factor_levels
 from browline.variation.model import model
-from browline.variation.optimise import descend
+from browline.variation.optimise import optimise
 
 CAST = {"instruments": 8, "people": 10, "wards": 3, "seed": 5}
 
@@ -40,18 +40,21 @@ def squeezed(patient: float, n: int = 6000) -> Readings:
 
 def test_a_slope_is_freed_only_where_shared_stays_span_enough():
     """Common practice, no source for 1.5 °C: ours. Narrow stays span 0.8 °C at the reference site."""
-    assert held(Problem.of(squeezed(0.8))).slopes.tolist() == [1, 2]
-    assert held(Problem.of(squeezed(0.02))).slopes.tolist() == []
+    assert identifiable(Problem.from_readings(squeezed(0.8))).slopes.tolist() == [1, 2]
+    assert identifiable(Problem.from_readings(squeezed(0.02))).slopes.tolist() == []
 
 
 def test_no_slope_is_freed_where_the_sites_share_no_stay():
     r = squeezed(0.8)
     apart = np.where(r.codes["stay"] % 2 == 0, 0, np.maximum(r.codes["site"], 1)).astype(np.int32)
-    assert held(Problem.of(replace(r, codes={**r.codes, "site": apart}))).slopes.tolist() == []
+    assert (
+        identifiable(Problem.from_readings(replace(r, codes={**r.codes, "site": apart}))).slopes.tolist()
+        == []
+    )
 
 
 def test_a_planted_slope_is_recovered_and_an_honest_one_is_one():
-    sites = {s.site: s for s in solve(Problem.of(squeezed(0.8))).sites}
+    sites = {s.site: s for s in solve(Problem.from_readings(squeezed(0.8))).sites}
     assert sites["oral"].slope == pytest.approx(0.7, abs=0.03)
     assert sites["oral"].slope_high < 1 < sites["axillary"].slope_high
     assert sites["axillary"].slope == pytest.approx(1.0, abs=0.05)
@@ -69,7 +72,7 @@ def cared(n=6000, few=None) -> Readings:
 
 
 def test_spreads_differ_by_care_group():
-    result = solve(Problem.of(cared()))
+    result = solve(Problem.from_readings(cared()))
     by_name = {made.group: made.patient_sd_c for made in result.spread.groups}
     assert set(by_name) == {CARES[0], CARES[1]}
     assert by_name[CARES[0]] == pytest.approx(0.45, abs=0.08)
@@ -77,7 +80,7 @@ def test_spreads_differ_by_care_group():
 
 
 def test_a_thin_care_group_goes_with_the_largest():
-    assert held(Problem.of(cared(few=20))).groups == ("",)
+    assert identifiable(Problem.from_readings(cared(few=20))).groups == ("",)
 
 
 CLEANED = START + 24.0 * np.arange(0, 180, 21)
@@ -92,7 +95,7 @@ def sinking(per_day=-0.05, n=8000):
 
 def test_a_planted_drift_is_recovered():
     log = {f"TT-{k:03d}": CLEANED for k in range(8) if k != 5}
-    got = {e.name: e for e in solve(Problem.of(sinking(), cleanings=log)).instruments}
+    got = {e.name: e for e in solve(Problem.from_readings(sinking(), cleanings=log)).instruments}
     drift = got["TT-004"].drift
     assert drift.per_day_c == pytest.approx(-0.05, abs=0.01)
     assert drift.low_c < drift.per_day_c < drift.high_c < 0
@@ -106,20 +109,20 @@ def test_a_planted_drift_is_recovered():
 def test_days_before_the_first_known_cleaning_count_as_the_mean():
     r = given(3000)
     log = {f"TT-{k:03d}": CLEANED[3:] for k in range(8)}
-    problem = Problem.of(r, cleanings=log)
-    soil, before = dirt(problem), problem.readings.time < CLEANED[3]
+    problem = Problem.from_readings(r, cleanings=log)
+    soil, before = since_cleaning(problem), problem.readings.time < CLEANED[3]
     assert before.sum() > 300
-    assert np.isnan(days_since(problem)[before]).all()
+    assert np.isnan(days_after_cleaning(problem)[before]).all()
     assert (soil.days[before] == 0.0).all() and not soil.known[before].any()
-    assert soil.mean == pytest.approx(days_since(problem)[~before].mean())
+    assert soil.mean == pytest.approx(days_after_cleaning(problem)[~before].mean())
     assert soil.days[~before].mean() == pytest.approx(0.0, abs=1e-12)
     drift = fixed(problem, soil).x[:, fixed(problem, soil).meaning.index(("drift", ""))]
     assert (drift[before] == 0.0).all()
 
 
 def test_too_few_known_cleanings_tell_no_slope():
-    assert dirt(Problem.of(given(3000), cleanings={"TT-001": CLEANED})) is None
-    assert dirt(Problem.of(given(3000))) is None
+    assert since_cleaning(Problem.from_readings(given(3000), cleanings={"TT-001": CLEANED})) is None
+    assert since_cleaning(Problem.from_readings(given(3000))) is None
 
 
 def test_a_reading_unlikely_to_have_been_measured_hardly_counts():
@@ -129,9 +132,9 @@ def test_a_reading_unlikely_to_have_been_measured_hardly_counts():
     odd = (r.codes["instrument"] == 2) & (rng.random(len(r)) < 0.5)
     wrong = shifted(r, 1.0 * odd)
     believed, doubted, dropped = (
-        solve(Problem.of(wrong)).instruments[2],
-        solve(Problem.of(wrong, measured=np.where(odd, 1e-9, 1.0))).instruments[2],
-        solve(Problem.of(wrong.take(~odd))).instruments[2],
+        solve(Problem.from_readings(wrong)).instruments[2],
+        solve(Problem.from_readings(wrong, measured=np.where(odd, 1e-9, 1.0))).instruments[2],
+        solve(Problem.from_readings(wrong.take(~odd))).instruments[2],
     )
     assert believed.offset_c > 0.3
     assert doubted.offset_c == pytest.approx(dropped.offset_c, abs=0.07)
@@ -144,10 +147,13 @@ def test_a_tiny_chance_is_exactly_as_dropping_the_reading(monkeypatch):
     odd = np.random.default_rng(2).random(len(r)) < 0.1
     wrong = shifted(r, 1.0 * odd)
     at = []
-    for problem in (Problem.of(wrong, measured=np.where(odd, 1e-12, 1.0)), Problem.of(wrong.take(~odd))):
-        made = model(problem, {name: kind.codes for name, kind in kinds_of(problem).items()})
-        point = Surface(made.columns, made.moved, made.random.roots()).at(made.start())
-        at.append(point.at)
+    for problem in (
+        Problem.from_readings(wrong, measured=np.where(odd, 1e-12, 1.0)),
+        Problem.from_readings(wrong.take(~odd)),
+    ):
+        made = model(problem, {name: kind.codes for name, kind in factor_levels(problem).items()})
+        point = Likelihood(made.columns, made.parameters, made.random.roots()).evaluate(made.start())
+        at.append(point.solution)
     assert at[0].u == pytest.approx(at[1].u, abs=1e-6)
     q = len(at[0].u)  # The calendar's columns are centred over all readings, so the constant differs.
     assert at[0].covariance[:q, :q] == pytest.approx(at[1].covariance[:q, :q], abs=1e-8)
@@ -158,15 +164,15 @@ def test_every_outcome_is_reached():
     r = given(3000, truth=Truth(instrument=0.3, person=0.3, ward=0.3))
     plain = without(r, "stay", "patient", "instrument", "person", "ward")
     reached = {
-        solve(Problem.of(r.take(np.arange(10)))).outcome,
-        solve(Problem.of(replace(r, value=np.full(len(r), 37.0)))).outcome,
-        solve(Problem.of(given(600, truth=Truth(instrument=0.0, person=0.0, ward=0.0)))).outcome,
-        solve(Problem.of(plain)).outcome,
+        solve(Problem.from_readings(r.take(np.arange(10)))).outcome,
+        solve(Problem.from_readings(replace(r, value=np.full(len(r), 37.0)))).outcome,
+        solve(Problem.from_readings(given(600, truth=Truth(instrument=0.0, person=0.0, ward=0.0)))).outcome,
+        solve(Problem.from_readings(plain)).outcome,
     }
-    problem = Problem.of(r)
-    made = model(problem, {name: kind.codes for name, kind in kinds_of(problem).items()})
-    surface = Surface(made.columns, made.moved, made.random.roots())
-    reached.add(descend(surface, made.start(), steps=1).outcome)
+    problem = Problem.from_readings(r)
+    made = model(problem, {name: kind.codes for name, kind in factor_levels(problem).items()})
+    surface = Likelihood(made.columns, made.parameters, made.random.roots())
+    reached.add(optimise(surface, made.start(), steps=1).outcome)
     assert reached == set(Outcome)
 
 
@@ -199,7 +205,7 @@ ODD = {
 def test_solve_never_raises_on_odd_input(which, n):
     r = ODD[which](given(n))
     measured = np.zeros(n) if which == "every chance 0" else None
-    result = solve(Problem.of(r, measured=measured))
+    result = solve(Problem.from_readings(r, measured=measured))
     assert result.outcome in Outcome
     if result.outcome.usable:
         numbers = [x for e in result.instruments for x in (e.offset_c, e.low_c, e.high_c, e.chance)]

@@ -56,7 +56,7 @@ def without_past(value, retaken, change) -> Firsts:
 
 @pytest.fixture(scope="module")
 def problem() -> Problem:
-    return Problem.of(selected_retakes())
+    return Problem.from_readings(selected_retakes())
 
 
 def test_the_naive_pair_difference_is_biased(problem):
@@ -93,14 +93,14 @@ def test_right_also_where_the_outcome_curve_is_wrong_but_the_chance_is_known_wel
 
 def test_standard_error_holds_over_repeats():
     """Of 60 repeats the 95 % interval should hold the truth in nearly all: at least 52 (chance under 1 in 100)."""
-    every = (pair_estimate(Problem.of(selected_retakes(seed, stays=400)), 1) for seed in range(60))
+    every = (pair_estimate(Problem.from_readings(selected_retakes(seed, stays=400)), 1) for seed in range(60))
     told = [got for got in every if got.offset_c is not None]
     assert len(told) >= 57
     assert sum(got.low_c < TRUE_OFFSET < got.high_c for got in told) >= 52
 
 
 def test_few_pairs_are_too_few_to_tell():
-    got = pair_estimate(Problem.of(selected_retakes(stays=20)), 1)
+    got = pair_estimate(Problem.from_readings(selected_retakes(stays=20)), 1)
     assert got.offset_c is None
     assert got.sentence == "too few to tell"
 
@@ -116,7 +116,7 @@ def test_where_most_values_are_never_retaken_nothing_can_be_told():
 
 def test_no_pairs_at_all():
     readings = selected_retakes(stays=50)
-    apart = Problem.of(readings.take(readings.codes["site"] == 0))
+    apart = Problem.from_readings(readings.take(readings.codes["site"] == 0))
     assert firsts(apart, 0, 1).pairs == 0
     assert pair_estimate(apart, 1) is None
 

@@ -45,14 +45,14 @@ def test_agrees_with_lme4(name):
     said = {k.removeprefix("sd:").lower(): v for k, v in oracle.items() if k.startswith("sd:")}
     said["reading"] = said.pop("residual")
     assert got.sds == pytest.approx(said, rel=1e-5, abs=1e-6)
-    assert got.found.point.at.beta[0] == pytest.approx(oracle["fixed:(Intercept)"], rel=1e-5)
+    assert got.found.point.solution.beta[0] == pytest.approx(oracle["fixed:(Intercept)"], rel=1e-5)
     assert got.fixed_sd()[0] == pytest.approx(oracle["se:(Intercept)"], rel=1e-5)
 
 
 def test_effects_agree_with_lme4():
     oracle, got = lme4("penicillin"), fitted("penicillin")
     plates = [oracle[f"effect:plate:{name}"] for name in np.unique(table("penicillin")["plate"])]
-    assert got.found.point.at.u[:24] == pytest.approx(np.array(plates), rel=1e-4, abs=1e-5)
+    assert got.found.point.solution.u[:24] == pytest.approx(np.array(plates), rel=1e-4, abs=1e-5)
 
 
 @pytest.mark.parametrize("as_stay", [False, True])
@@ -80,7 +80,7 @@ def test_crossed_set_agrees_with_lme4():
     for factor, sd in got.sds.items():
         assert sd == pytest.approx(oracle[f"sd:{theirs.get(factor, factor)}"], rel=1e-5, abs=1e-6)
     fixed = np.array([v for k, v in oracle.items() if k.startswith("fixed:")])
-    at = got.found.point.at
+    at = got.found.point.solution
     assert at.beta + np.eye(7)[0] * 37 == pytest.approx(fixed, rel=1e-5)
     assert got.fixed_sd() == pytest.approx([v for k, v in oracle.items() if k.startswith("se:")], rel=1e-4)
     instruments = np.array([oracle[f"effect:instrument:{k}"] for k in range(1, 13)])
@@ -103,4 +103,4 @@ def test_agrees_with_statsmodels_on_a_nested_set():
     got = ordinary(rows.value.to_numpy() - 37, np.ones((len(rows), 1)), {}, stay, episode)
     assert got.criterion == pytest.approx(-2 * theirs.llf, abs=1e-5)
     assert got.sds["stay"] == pytest.approx(float(theirs.cov_re.iloc[0, 0]) ** 0.5, rel=1e-3)
-    assert got.found.point.at.beta[0] + 37 == pytest.approx(float(theirs.params["Intercept"]), abs=1e-4)
+    assert got.found.point.solution.beta[0] + 37 == pytest.approx(float(theirs.params["Intercept"]), abs=1e-4)

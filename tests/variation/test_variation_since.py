@@ -71,7 +71,9 @@ def test_too_few_to_tell(weeks, n):
 @pytest.fixture(scope="module")
 def stepped():
     truth = Truth(step={4: (-0.35, 90 * 24.0), 9: (0.6, 120 * 24.0)}, offsets={2: -0.5})
-    return solve(Problem.of(readings(15_000, instruments=25, people=40, wards=5, seed=8, truth=truth)))
+    return solve(
+        Problem.from_readings(readings(15_000, instruments=25, people=40, wards=5, seed=8, truth=truth))
+    )
 
 
 @pytest.mark.parametrize("which,size,days", [(4, -0.35, 90), (9, 0.6, 120)])
@@ -92,7 +94,7 @@ def test_a_fault_from_the_start_dates_from_the_first_reading(stepped):
 
 def test_honest_instruments_are_left_alone():
     """50 honest instruments, about 240 readings each: no more than 1 said to have changed."""
-    result = solve(Problem.of(readings(12_000, instruments=50, people=60, wards=6, seed=21)))
+    result = solve(Problem.from_readings(readings(12_000, instruments=50, people=60, wards=6, seed=21)))
     assert sum(e.changed for e in result.instruments) <= 1
     assert [f.sentence for f in findings(result)] == []
 
@@ -114,7 +116,7 @@ def test_the_day_of_an_offset_is_the_first_of_the_readings_counted_with_it():
     from browline.variation import Problem, solve
 
     readings = readings_of(invent(9000, seed=4))
-    for effect in solve(Problem.of(readings)).instruments:
+    for effect in solve(Problem.from_readings(readings)).instruments:
         mine = readings.codes["instrument"] == readings.names["instrument"].index(effect.name)
         if effect.since is not None:
             first = (

@@ -13,7 +13,7 @@ from browline.variation import Problem, solve
 def stepped():
     """A hospital of 12,000 readings in which one instrument drops by 0.5 °C half-way."""
     hospital = invent(12_000, seed=3, faults=(Fault("step", -0.5, since=0.5),))
-    return hospital, solve(Problem.of(readings_of(hospital)))
+    return hospital, solve(Problem.from_readings(readings_of(hospital)))
 
 
 def test_weeks_show_the_step_that_was_planted(stepped):
@@ -56,4 +56,4 @@ def test_without_instruments_there_are_no_weeks_of_any(stepped):
     hospital, _ = stepped
     readings = readings_of(hospital)
     codes = {**readings.codes, "instrument": np.full(len(readings), -1, np.int32)}
-    assert list(solve(Problem.of(replace(readings, codes=codes))).weeks) == ["ward"]
+    assert list(solve(Problem.from_readings(replace(readings, codes=codes))).weeks) == ["ward"]

@@ -97,7 +97,7 @@ def _list_nobody(result: dict[str, Any], withdrawn: dict[str, Any]) -> None:
         withdrawn["people"], result["people"] = listed, []
         result["people_not_listed"] = {
             "beyond": unlike.beyond,
-            "of": unlike.of,
+            "of": unlike.people,
             "sentence": unlike.sentence,
         }
         result["limits"] = [unlike.sentence, *(result.get("limits") or [])]

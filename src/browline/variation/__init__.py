@@ -5,7 +5,7 @@
 
 the joint model, fitted by REML (docs/derivations/variation.md). Beside it stand the doubly robust
 comparison of sites from quick pairs (`retakes`) and the question whether training worked (`training`).
-One gesture: ``solve(Problem.of(readings))``, then ``findings(result)`` and ``limits(result)`` in words.
+One gesture: ``solve(Problem.from_readings(readings))``, then ``findings(result)`` and ``limits(result)`` in words.
 """
 
 from typing import TYPE_CHECKING

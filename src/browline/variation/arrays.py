@@ -11,9 +11,9 @@ Bools = NDArray[np.bool_]
 def alone_where_missing(code: Codes) -> Codes:
     """The codes with every -1 replaced by a new code of its own."""
     missing = code < 0
-    made = code.copy()
-    made[missing] = code.max(initial=-1) + 1 + np.arange(missing.sum())
-    return made
+    filled = code.copy()
+    filled[missing] = code.max(initial=-1) + 1 + np.arange(missing.sum())
+    return filled
 
 
 def independent_columns(x: Floats) -> Bools:
@@ -26,8 +26,8 @@ def independent_columns(x: Floats) -> Bools:
     gram = x.T @ x / np.outer(np.where(scale > 0, scale, 1.0), np.where(scale > 0, scale, 1.0))
     keep = np.zeros(x.shape[1], bool)
     for j in range(x.shape[1]):
-        rest = gram[j, j]
+        remaining = gram[j, j]
         if keep.any():
-            rest -= gram[j, keep] @ np.linalg.solve(gram[np.ix_(keep, keep)], gram[keep, j])
-        keep[j] = rest > 1e-9
+            remaining -= gram[j, keep] @ np.linalg.solve(gram[np.ix_(keep, keep)], gram[keep, j])
+        keep[j] = remaining > 1e-9
     return keep

@@ -19,7 +19,7 @@ CURED_BY = 2  # lens cleanings after which a step that stays is hardly dirt
 class Signs:
     """What was seen, as words; a sign that cannot be seen is absent."""
 
-    seen: frozenset[str]
+    present: frozenset[str]
 
 
 Signed = dict[str, float]
@@ -74,31 +74,31 @@ WEIGHTS: dict[str, dict[Cause, tuple[float, Signed]]] = {
 
 def signs(effect: Effect, stays: bool) -> Signs:
     """The signs of one effect."""
-    seen = {"low" if effect.offset_c < 0 else "high"}
+    observed = {"low" if effect.offset_c < 0 else "high"}
     if effect.since is not None:
-        seen.add("later" if effect.changed else "start")
+        observed.add("later" if effect.changed else "start")
     if effect.after_cleaning_c is not None and effect.after_cleaning_sd_c is not None:
-        seen.add("rose" if effect.after_cleaning_c > 2 * effect.after_cleaning_sd_c else "did not rise")
+        observed.add("rose" if effect.after_cleaning_c > 2 * effect.after_cleaning_sd_c else "did not rise")
     if effect.drift is not None and effect.drift.per_day_c < 0 and effect.drift.chance >= LIKELY:
-        seen.add("sinks")
+        observed.add("sinks")
     if effect.changed and effect.cleanings_since >= CURED_BY:
-        seen.add("cleaned since")
+        observed.add("cleaned since")
     if effect.mode_differs is not None:
-        seen.add("other mode" if effect.mode_differs else "usual mode")
+        observed.add("other mode" if effect.mode_differs else "usual mode")
     if not stays:
-        seen.add("no stays")
-    return Signs(frozenset(seen))
+        observed.add("no stays")
+    return Signs(frozenset(observed))
 
 
-def causes(kind: str, signs_seen: Signs) -> tuple[Cause, ...]:
+def causes(kind: str, signs: Signs) -> tuple[Cause, ...]:
     """The causes of a finding of this kind, likeliest first, probabilities summing to 1."""
-    weighed = [(cause, _weight(*WEIGHTS[kind][cause], signs_seen)) for cause in finding_kind(kind).causes]
+    weighed = [(cause, _weight(*WEIGHTS[kind][cause], signs)) for cause in finding_kind(kind).causes]
     total = sum(weight for _, weight in weighed)
     ranked = sorted(weighed, key=lambda pair: -pair[1])
     return tuple(replace(cause, probability=weight / total) for cause, weight in ranked)
 
 
-def _weight(start: float, by: Signed, signs_seen: Signs) -> float:
-    for sign in signs_seen.seen:
+def _weight(start: float, by: Signed, signs: Signs) -> float:
+    for sign in signs.present:
         start *= by.get(sign, 1.0)
     return start

@@ -49,16 +49,16 @@ def change(cells: Cells) -> Change | None:
     h, g = cells.information, cells.score
     none = _evidence(np.array([[h.sum()]]), np.array([g.sum()]), np.array([LEVEL_SD]))[0]
     later = zip(*(part[weeks_open] for part in _later(h, g)), strict=True)
-    found = [
+    fits = [
         _evidence(np.array([[h.sum(), r], [r, b]]), np.array([g.sum(), s]), np.array([LEVEL_SD, STEP_SD]))
         for r, b, s in later
     ]
-    evidence = np.array([f[0] for f in found])
+    evidence = np.array([f[0] for f in fits])
     best = int(evidence.argmax())
     top = max(none, evidence[best])
     changed = PRIOR_CHANGE * np.exp(evidence - top).mean()
     probability = changed / (changed + (1 - PRIOR_CHANGE) * np.exp(none - top))
-    _, mean, sd = found[best]
+    _, mean, sd = fits[best]
     week = int(cells.label[weeks_open[best] + 1])
     return Change(week, float(probability), float(mean[1]), float(sd[1]))
 

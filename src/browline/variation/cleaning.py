@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
-from browline.variation.drift import sunk
+from browline.variation.drift import drift_means
 from browline.variation.problem import Problem
 from browline.variation.stays.cells import Cells, cells_by_level
 from browline.variation.tables import Fitted
@@ -35,10 +35,12 @@ def after_cleaning(problem: Problem, fitted: Fitted) -> dict[int, Contrast]:
         return {}
     fit, columns = fitted.fit, fitted.fit.model.columns
     phase = phases(problem)[columns.order]
-    own = fit.u[columns.slices()["instrument"]]
-    found = cells_by_level(columns, fit.course, fitted.left.e, fitted.codes("instrument"), phase, own)
-    drift = sunk(fitted, phase, OTHER + 1)
-    contrasts = ((level, _contrast(_sinking(cells, drift[level]))) for level, cells in found)
+    effects = fit.u[columns.slices()["instrument"]]
+    by_level = cells_by_level(
+        columns, fit.course, fitted.residuals.e, fitted.codes("instrument"), phase, effects
+    )
+    drift = drift_means(fitted, phase, OTHER + 1)
+    contrasts = ((level, _contrast(_sinking(cells, drift[level]))) for level, cells in by_level)
     return {level: got for level, got in contrasts if got is not None}
 
 
@@ -49,20 +51,20 @@ def _sinking(cells: Cells, drift: Floats) -> Cells:
 
 def phases(problem: Problem) -> Codes:
     """For every reading whether its instrument was cleaned within three days after or before it."""
-    made = np.full(len(problem), OTHER, np.int64)
+    phase = np.full(len(problem), OTHER, np.int64)
     for code, name in enumerate(problem.readings.names["instrument"]):
         cleaned = problem.cleanings.get(name)
         if cleaned is not None and len(cleaned):
-            own = np.flatnonzero(problem.readings.codes["instrument"] == code)
-            made[own] = _phase(problem.readings.time[own], cleaned)
-    return made
+            rows = np.flatnonzero(problem.readings.codes["instrument"] == code)
+            phase[rows] = _phase(problem.readings.time[rows], cleaned)
+    return phase
 
 
 def _phase(time: Floats, cleaned: Floats) -> Codes:
     hours = DAYS_EITHER_SIDE * 24.0
-    next_one = np.searchsorted(cleaned, time, side="right")
+    following = np.searchsorted(cleaned, time, side="right")
     padded = np.concatenate([[-np.inf], cleaned, [np.inf]])
-    since, until = time - padded[next_one], padded[next_one + 1] - time
+    since, until = time - padded[following], padded[following + 1] - time
     return np.where(since <= hours, AFTER, np.where(until <= hours, BEFORE, OTHER)).astype(np.int64)
 
 

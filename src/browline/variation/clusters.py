@@ -18,7 +18,7 @@ from scipy import sparse
 
 from browline.variation.arrays import Floats
 from browline.variation.fit import Fit
-from browline.variation.stays.residuals import Left
+from browline.variation.stays.residuals import Residuals
 
 
 @dataclass(frozen=True)
@@ -34,23 +34,23 @@ class Clusters:
         reach = take @ self.covariance
         return self.widened(reach, (reach * take).sum(1))
 
-    def widened(self, reach: Floats, own: Floats) -> Floats:
+    def widened(self, reach: Floats, variance: Floats) -> Floats:
         """The same from ``reach`` = take C float64[m, q + p] and the contrasts' own variances float64[m]."""
-        doubted = ((reach @ self.middle) * reach).sum(1) + (reach**2 * self.prior).sum(1)
-        ratio = np.divide(doubted, own, out=np.ones(len(own)), where=own > 0)
+        robust = ((reach @ self.middle) * reach).sum(1) + (reach**2 * self.prior).sum(1)
+        ratio = np.divide(robust, variance, out=np.ones(len(variance)), where=variance > 0)
         return np.asarray(np.sqrt(np.maximum(ratio, 1.0)))
 
 
-def clusters(fit: Fit, left: Left) -> Clusters:
+def clusters(fit: Fit, residuals: Residuals) -> Clusters:
     """The stays' scores of this fit."""
-    scores = _scores(fit, left)
-    sd = fit.at.sd
-    prior = np.zeros(len(fit.at.covariance))
+    scores = _scores(fit, residuals)
+    sd = fit.solution.sd
+    prior = np.zeros(len(fit.solution.covariance))
     prior[: len(sd)] = np.divide(1.0, sd**2, out=np.zeros_like(sd), where=sd > 0)
-    return Clusters(fit.at.covariance, np.asarray((scores.T @ scores).toarray()), prior)
+    return Clusters(fit.solution.covariance, np.asarray((scores.T @ scores).toarray()), prior)
 
 
-def _scores(fit: Fit, left: Left) -> sparse.csr_array:
+def _scores(fit: Fit, residuals: Residuals) -> sparse.csr_array:
     """One row a stay, one column an effect or a fixed column, effects of chained factors as independent parts."""
     columns, c = fit.model.columns, fit.model.columns.arrays
     stay = np.repeat(np.arange(columns.stays), np.diff(c.first))
@@ -58,13 +58,15 @@ def _scores(fit: Fit, left: Left) -> sparse.csr_array:
     roots = fit.model.random.roots(fit.rho)
     for factor in fit.model.random.factors:
         codes = factor.codes[columns.order]
-        said = codes >= 0
-        value = left.pressed[said]
+        charted = codes >= 0
+        value = residuals.weighted[charted]
         if factor.value is not None:
-            value = value * factor.value[columns.order][said]
-        block = sparse.csr_array((value, (stay[said], codes[said])), shape=(columns.stays, factor.levels))
+            value = value * factor.value[columns.order][charted]
+        block = sparse.csr_array(
+            (value, (stay[charted], codes[charted])), shape=(columns.stays, factor.levels)
+        )
         root = roots.get(factor.name)
         blocks.append(block if root is None else sparse.csr_array(block @ sparse.csr_array(root)))
     rise = np.where(c.scaled, fit.course.slope[c.site][:, None], 1.0)
-    fixed = np.add.reduceat(c.x * rise * left.pressed[:, None], c.first[:-1], axis=0)
+    fixed = np.add.reduceat(c.x * rise * residuals.weighted[:, None], c.first[:-1], axis=0)
     return sparse.csr_array(sparse.hstack([*blocks, sparse.csr_array(fixed)], format="csr"))

@@ -19,7 +19,7 @@ LONGEST_DAYS = 120.0
 
 
 @dataclass(frozen=True)
-class Dirt:
+class SinceCleaning:
     """`days` float64[n] since the last cleaning less `mean`, 0 where not known; `known` bool[n]."""
 
     days: Floats
@@ -27,9 +27,9 @@ class Dirt:
     known: NDArray[np.bool_]
 
 
-def dirt(problem: Problem) -> Dirt | None:
+def since_cleaning(problem: Problem) -> SinceCleaning | None:
     """The days since cleaning of every reading; None where too few cleanings are known to tell a slope."""
-    since = days_since(problem)
+    since = days_after_cleaning(problem)
     known = np.isfinite(since)
     instruments = np.unique(problem.readings.codes["instrument"][known])
     if known.sum() < FEWEST_READINGS or len(instruments) < FEWEST_INSTRUMENTS:
@@ -37,22 +37,22 @@ def dirt(problem: Problem) -> Dirt | None:
     mean = float(since[known].mean())
     if float(since[known].std()) <= 0:
         return None
-    return Dirt(np.where(known, since - mean, 0.0), mean, known)
+    return SinceCleaning(np.where(known, since - mean, 0.0), mean, known)
 
 
-def days_since(problem: Problem) -> Floats:
+def days_after_cleaning(problem: Problem) -> Floats:
     """Days since the lens was last cleaned, float64[n]; NaN before the first known cleaning, or long after the last.
 
     After `LONGEST_DAYS` without an entry it is likelier that cleanings were not written down.
     """
-    made = np.full(len(problem), np.nan)
+    since = np.full(len(problem), np.nan)
     for code, name in enumerate(problem.readings.names["instrument"]):
         cleaned = problem.cleanings.get(name)
         if cleaned is None or not len(cleaned):
             continue
-        own = np.flatnonzero(problem.readings.codes["instrument"] == code)
-        time = problem.readings.time[own]
+        rows = np.flatnonzero(problem.readings.codes["instrument"] == code)
+        time = problem.readings.time[rows]
         last = np.searchsorted(cleaned, time, side="right") - 1
         days = (time - cleaned[np.maximum(last, 0)]) / 24.0
-        made[own] = np.where((last >= 0) & (days <= LONGEST_DAYS), days, np.nan)
-    return made
+        since[rows] = np.where((last >= 0) & (days <= LONGEST_DAYS), days, np.nan)
+    return since

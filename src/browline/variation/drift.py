@@ -23,23 +23,23 @@ def with_drift(
     problem: Problem, fitted: Fitted, effects: tuple[Effect, ...], tolerance_c: float
 ) -> tuple[Effect, ...]:
     """The instruments with their drift, where enough readings have a known cleaning before them."""
-    soil = fitted.fit.model.dirt
-    if soil is None or "drift" not in fitted.fit.sds:
+    since_cleaning = fitted.fit.model.since_cleaning
+    if since_cleaning is None or "drift" not in fitted.fit.sds:
         return effects
-    days = soil.days + soil.mean
+    days = since_cleaning.days + since_cleaning.mean
     codes = fitted.kinds["instrument"].codes
-    found = slopes(fitted)
-    low, high = found.interval()
-    made = []
+    posterior = slopes(fitted)
+    low, high = posterior.interval()
+    rows = []
     for effect in effects:
-        own = (codes == effect.level) & soil.known
-        if own.sum() < FEWEST_READINGS:
-            made.append(effect)
+        readings = (codes == effect.level) & since_cleaning.known
+        if readings.sum() < FEWEST_READINGS:
+            rows.append(effect)
             continue
-        k, between = effect.level, 2.0 * float(days[own].mean())
-        chance = float(found.beyond(tolerance_c / max(between, 1.0))[k])
-        centre = float(found.centre[k])
-        made.append(
+        k, between = effect.level, 2.0 * float(days[readings].mean())
+        chance = float(posterior.beyond(tolerance_c / max(between, 1.0))[k])
+        centre = float(posterior.centre[k])
+        rows.append(
             replace(
                 effect,
                 drift=Drift(
@@ -47,25 +47,26 @@ def with_drift(
                 ),
             )
         )
-    return tuple(made)
+    return tuple(rows)
 
 
-def sunk(fitted: Fitted, label: Codes, width: int) -> Floats:
+def drift_means(fitted: Fitted, label: Codes, width: int) -> Floats:
     """The mean of the drift's part in each instrument level's cells, °C, float64[levels, width].
 
     `label` int64[n], in the columns' order, in 0..width-1. All 0 where the model has no drift.
     """
-    fit, soil = fitted.fit, fitted.fit.model.dirt
+    fit, since_cleaning = fitted.fit, fitted.fit.model.since_cleaning
     codes, levels = fitted.codes("instrument"), len(fitted.kinds["instrument"].subject)
-    if soil is None or "drift" not in fit.sds:
+    if since_cleaning is None or "drift" not in fit.sds:
         return np.zeros((levels, width))
-    said = codes >= 0
+    charted = codes >= 0
     slope = (
-        fit.u[fit.model.columns.slices()["drift"]] + fit.at.beta[fit.model.fixed.meaning.index(("drift", ""))]
+        fit.u[fit.model.columns.slices()["drift"]]
+        + fit.solution.beta[fit.model.fixed.meaning.index(("drift", ""))]
     )
-    days = soil.days[fit.model.columns.order][said]
-    cell = codes[said] * width + label[said]
-    total = np.bincount(cell, slope[codes[said]] * days, levels * width)
+    days = since_cleaning.days[fit.model.columns.order][charted]
+    cell = codes[charted] * width + label[charted]
+    total = np.bincount(cell, slope[codes[charted]] * days, levels * width)
     counts = np.maximum(np.bincount(cell, minlength=levels * width), 1)
     return np.asarray((total / counts).reshape(levels, width))
 
@@ -73,15 +74,15 @@ def sunk(fitted: Fitted, label: Codes, width: int) -> Floats:
 def slopes(fitted: Fitted) -> Mixture:
     """Every instrument level's slope in °C a day, widened by what the stays' scores add."""
     part = fitted.fit.model.columns.slices()["drift"]
-    column = len(fitted.fit.at.u) + fitted.fit.model.fixed.meaning.index(("drift", ""))
+    column = len(fitted.fit.solution.u) + fitted.fit.model.fixed.meaning.index(("drift", ""))
 
-    def one(found: Solved) -> tuple["np.typing.NDArray[np.float64]", "np.typing.NDArray[np.float64]"]:
-        c = found.covariance
+    def moments(solution: Solved) -> tuple["np.typing.NDArray[np.float64]", "np.typing.NDArray[np.float64]"]:
+        c = solution.covariance
         variance = np.diag(c)[part] + 2 * c[part, column] + c[column, column]
-        return found.u[part] + found.beta[column - len(found.u)], variance
+        return solution.u[part] + solution.beta[column - len(solution.u)], variance
 
-    read = fitted.over.read(one)
-    take = np.zeros((part.stop - part.start, len(fitted.fit.at.covariance)))
+    read = fitted.over.read(moments)
+    take = np.zeros((part.stop - part.start, len(fitted.fit.solution.covariance)))
     take[:, part] = np.eye(len(take))
     take[:, column] = 1.0
     return Mixture(read.weight, read.mean, read.sd * fitted.clusters.widening(take))

@@ -49,13 +49,13 @@ def findings(result: Result, *, false_share: float = 0.10, people: bool = False)
 def _candidates(result: Result, people: bool) -> Iterable[Finding]:
     """One candidate for each subject, or for each knot of subjects that cannot be told apart."""
     factors = ("instrument", "ward", "person") if people else ("instrument", "ward")
-    told: set[tuple[str, str]] = _not_judged(result)
+    covered: set[tuple[str, str]] = _not_judged(result)
     for factor in factors:
         for effect in result.effects(factor):
-            if (factor, effect.name) in told:
+            if (factor, effect.name) in covered:
                 continue
             if effect.confounded_with:
-                told.update((p.factor, p.name) for p in effect.confounded_with)
+                covered.update((p.factor, p.name) for p in effect.confounded_with)
                 yield _cannot_separate(effect, result.tolerance_c, people)
             elif effect.drift is not None and effect.drift.chance >= effect.chance - AS_SURE:
                 yield _drift(result, effect, effect.drift)

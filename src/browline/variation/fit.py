@@ -10,12 +10,12 @@ import numpy as np
 from scipy.optimize import minimize_scalar
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.ar1 import chains_root
-from browline.variation.effects.schur_complement import eliminated
+from browline.variation.effects.ar1 import ar1_block_root
+from browline.variation.effects.schur_complement import schur_complement
 from browline.variation.effects.solved import Solved, criterion
-from browline.variation.likelihood import Surface
+from browline.variation.likelihood import Likelihood
 from browline.variation.model import Model
-from browline.variation.optimise import Descent, descend
+from browline.variation.optimise import Optimum, optimise
 from browline.variation.outcome import Outcome
 from browline.variation.random_factors import RHO
 from browline.variation.stays.course import Course
@@ -43,25 +43,25 @@ class Fit:
     sds: dict[str, float]
     rho: float
     sums: Sums
-    at: Solved
+    solution: Solved
     covariance: Floats
     passes: int
-    left: float
+    gain: float
     outcome: Outcome
 
     @property
     def criterion(self) -> float:
         """-2 log REML."""
-        return self.at.criterion
+        return self.solution.criterion
 
     @property
     def u(self) -> Floats:
         """The effects themselves, float64[q], °C."""
-        made = self.at.u.copy()
+        effects = self.solution.u.copy()
         for name, root in self.model.random.roots(self.rho).items():
             part = self.model.columns.slices()[name]
-            made[part] = root @ made[part]
-        return made
+            effects[part] = root @ effects[part]
+        return effects
 
     def sd(self, name: str) -> float | None:
         """The sd of a factor, °C; None where the model has no such factor."""
@@ -69,8 +69,8 @@ class Fit:
 
     def slope_sd(self) -> Floats:
         """Standard error of each site's slope, float64[S]; 0 where it is held."""
-        moved = self.model.moved
-        return np.sqrt(np.diag(self.covariance)[moved.stay_places - moved.sites : moved.stay_places])
+        parameters = self.model.parameters
+        return np.sqrt(np.diag(self.covariance)[parameters.slopes])
 
 
 def fit(
@@ -83,91 +83,93 @@ def fit(
     theta = model.start() if start is None else start
     passes = 0
     if start is None and len(model.columns) > SAMPLE_ABOVE:
-        few = Surface(model.columns.every(SAMPLE_EVERY), model.moved, model.random.roots(rho or RHO))
-        theta = descend(few, theta, ROUGHLY).point.theta
-    kept = RHO if rho is None else rho
-    surface = Surface(model.columns, model.moved, model.random.roots(kept))
-    found = descend(surface, theta, close)
-    passes += found.passes
+        few = Likelihood(model.columns.every(SAMPLE_EVERY), model.parameters, model.random.roots(rho or RHO))
+        theta = optimise(few, theta, ROUGHLY).point.theta
+    chosen_rho = RHO if rho is None else rho
+    likelihood = Likelihood(model.columns, model.parameters, model.random.roots(chosen_rho))
+    optimum = optimise(likelihood, theta, close)
+    passes += optimum.passes
     if rho is None and model.random.periods:
-        chosen, theta = settled_rho(model, found.point.theta, kept)
-        if chosen != kept:
-            kept = chosen
-            surface = Surface(model.columns, model.moved, model.random.roots(kept))
-            found = descend(surface, theta, close)
-            passes += found.passes
-    doubted = surface if close <= SETTLED and len(model.held.slopes) else None
-    return _fitted(model, found, doubted, kept, passes)
+        chosen, theta = settled_rho(model, optimum.point.theta, chosen_rho)
+        if chosen != chosen_rho:
+            chosen_rho = chosen
+            likelihood = Likelihood(model.columns, model.parameters, model.random.roots(chosen_rho))
+            optimum = optimise(likelihood, theta, close)
+            passes += optimum.passes
+    for_scores = likelihood if close <= SETTLED and len(model.identifiable.slopes) else None
+    return _fitted(model, optimum, for_scores, chosen_rho, passes)
 
 
 def settled_rho(model: Model, theta: Floats, before: float) -> tuple[float, Floats]:
     """The rho of `RHOS` with the lowest criterion, each with its own sd of months, all else as it stands."""
-    at, sds = model.moved.spreads(theta)
+    params, sds = model.parameters.spreads(theta)
     part = model.columns.slices()["month"]
     place = model.names().index("month")
-    plain = sums(model.columns, at)
+    plain = sums(model.columns, params)
     away = np.ones(len(plain.zz), bool)
     away[part] = False
-    small = eliminated(plain, away, sds[_of(model)])
+    small = schur_complement(plain, away, sds[_factor_index(model)])
     length = model.random.periods
     wards = (part.stop - part.start) // length
     best = (np.inf, before, sds[place])
     for rho in RHOS:
-        turned = small.turned(slice(0, len(small.zz)), chains_root(wards, length, rho))
+        reparametrised = small.reparametrised(slice(0, len(small.zz)), ar1_block_root(wards, length, rho))
         got = minimize_scalar(
-            lambda sd, t=turned: criterion(t, np.full(len(t.zz), sd)),
+            lambda sd, t=reparametrised: criterion(t, np.full(len(t.zz), sd)),
             bounds=(0.0, MOST_MONTH_SD_C),
             method="bounded",
             options={"xatol": 1e-3},
         )
         best = min(best, (float(got.fun), rho, float(got.x)))
-    made = theta.copy()
-    made[model.moved.stay_places + place] = best[2] ** 2
-    return best[1], made
+    moved_theta = theta.copy()
+    moved_theta[model.parameters.stay_places + place] = best[2] ** 2
+    return best[1], moved_theta
 
 
-def _of(model: Model) -> "np.typing.NDArray[np.int64]":
+def _factor_index(model: Model) -> "np.typing.NDArray[np.int64]":
     levels = [part.stop - part.start for part in model.columns.slices().values()]
     return np.repeat(np.arange(len(levels)), levels).astype(np.int64)
 
 
-def _fitted(model: Model, found: Descent, surface: Surface | None, rho: float, passes: int) -> Fit:
-    at, sds = model.moved.spreads(found.point.theta)
+def _fitted(model: Model, optimum: Optimum, likelihood: Likelihood | None, rho: float, passes: int) -> Fit:
+    params, sds = model.parameters.spreads(optimum.point.theta)
     named = {name: float(sd) for name, sd in zip(model.names(), sds, strict=True)}
     return Fit(
         model=model,
-        theta=found.point.theta,
-        course=at,
+        theta=optimum.point.theta,
+        course=params,
         sds=named,
         rho=rho,
-        sums=found.point.sums,
-        at=found.point.at,
-        covariance=_covariance(model, found, surface),
+        sums=optimum.point.sums,
+        solution=optimum.point.solution,
+        covariance=_covariance(model, optimum, likelihood),
         passes=passes,
-        left=found.left,
-        outcome=found.outcome,
+        gain=optimum.gain,
+        outcome=optimum.outcome,
     )
 
 
-def _covariance(model: Model, found: Descent, surface: Surface | None) -> Floats:
+def _covariance(model: Model, optimum: Optimum, likelihood: Likelihood | None) -> Floats:
     """``H^-1 M H^-1`` by place; tied places move together, held ones not at all.
 
     H is the curvature of -2 log REML and M = 2 H where the model is right. Between parameters of the stays M is
     ``sum_e s_e s_e'`` of the stays' own slopes instead: a fever is not a Gaussian course, and a course that comes and
-    goes tells less of a site's slope than its curvature says (Liang & Zeger 1986, as in clusters.py). Without `surface`
-    M stays 2 H: enough where no slope is estimated, or while looking for changes.
+    goes tells less of a site's slope than its curvature says (Liang & Zeger 1986, as in clusters.py). Without
+    `likelihood` M stays 2 H: enough where no slope is estimated, or while looking for changes.
     """
-    moved = model.moved
-    values, vectors = np.linalg.eigh(found.curvature)
+    parameters = model.parameters
+    values, vectors = np.linalg.eigh(optimum.curvature)
     inverse = (vectors / np.maximum(values, 1e-9)) @ vectors.T
-    middle = 2.0 * found.curvature
-    of_stays = np.zeros(moved.count, bool)
-    of_stays[moved.tied[: moved.stay_places][moved.tied[: moved.stay_places] >= 0]] = True
-    if surface is not None:
-        both = np.ix_(of_stays, of_stays)
-        middle[both] = surface.doubted(found.point)[both]
+    middle = 2.0 * optimum.curvature
+    stay_parameters = np.zeros(parameters.count, bool)
+    stay_parameters[
+        parameters.tied[: parameters.stay_places][parameters.tied[: parameters.stay_places] >= 0]
+    ] = True
+    if likelihood is not None:
+        both = np.ix_(stay_parameters, stay_parameters)
+        middle[both] = likelihood.score_outer_product(optimum.point)[both]
     small = inverse @ middle @ inverse
-    fold = np.zeros((len(moved.tied), moved.count))
-    here = np.flatnonzero(moved.tied >= 0)
-    fold[here, moved.tied[here]] = 1.0
+    fold = np.zeros((len(parameters.tied), parameters.count))
+    free = np.flatnonzero(parameters.tied >= 0)
+    fold[free, parameters.tied[free]] = 1.0
     return np.asarray(fold @ small @ fold.T)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from browline.variation.arrays import Floats, independent_columns
-from browline.variation.days_since_cleaning import Dirt
+from browline.variation.days_since_cleaning import SinceCleaning
 from browline.variation.problem import Problem, rhythm
 from browline.variation.retakes.splines import NaturalSpline
 
@@ -32,7 +32,7 @@ class Fixed:
     dropped: tuple[str, ...]
 
 
-def fixed(problem: Problem, dirt: Dirt | None) -> Fixed:
+def fixed(problem: Problem, since_cleaning: SinceCleaning | None) -> Fixed:
     """The fixed columns of these readings; a column made up of those before it is left out."""
     parts: list[tuple[str, tuple[str, ...], Floats]] = [
         ("mean", ("",), np.ones((len(problem), 1))),
@@ -41,16 +41,16 @@ def fixed(problem: Problem, dirt: Dirt | None) -> Fixed:
         _named("calendar", _calendar(problem.readings.time)),
         ("age", BANDS, _ages(problem)),
     ]
-    if dirt is not None:
-        parts.append(("drift", ("",), dirt.days[:, None]))
+    if since_cleaning is not None:
+        parts.append(("drift", ("",), since_cleaning.days[:, None]))
     x = np.column_stack([part for _, _, part in parts])
     meaning = [(kind, name) for kind, names, _ in parts for name in names]
     keep = independent_columns(x)
     lost = any(kind == "rhythm" and not k for (kind, _), k in zip(meaning, keep, strict=True))
-    kept = tuple(m for m, k in zip(meaning, keep, strict=True) if k)
-    scaled = np.array([kind not in ("site", "drift") for kind, _ in kept])
-    said = ("Too few different hours are charted to tell the daily rhythm.",) if lost else ()
-    return Fixed(x[:, keep], kept, scaled, said)
+    used = tuple(m for m, k in zip(meaning, keep, strict=True) if k)
+    scaled = np.array([kind not in ("site", "drift") for kind, _ in used])
+    dropped = ("Too few different hours are charted to tell the daily rhythm.",) if lost else ()
+    return Fixed(x[:, keep], used, scaled, dropped)
 
 
 def _named(kind: str, columns: Floats) -> tuple[str, tuple[str, ...], Floats]:

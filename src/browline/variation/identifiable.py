@@ -20,41 +20,42 @@ CHILD = 16.0
 
 
 @dataclass(frozen=True)
-class Held:
+class Identifiable:
     """What is estimated.
 
-    - `patient`, `course`, `at_site`: whether the spread can be told. `reading` int64[S]: sites of one number share it.
+    - `patient`, `course`, `patient_site`: whether the sd can be told. `reading` int64[S]: sites of one number share
+      it.
     - `slopes` int64: sites with a slope of their own. `group` int64[n]: care group of every reading; `groups`: names.
-    - `said`: sentences on what cannot be told.
+    - `sentences`: on what cannot be told.
     """
 
     patient: bool
     course: bool
-    at_site: bool
+    patient_site: bool
     reading: Codes
     slopes: Codes
     group: Codes
     groups: tuple[str, ...]
-    said: tuple[str, ...]
+    sentences: tuple[str, ...]
 
 
-def held(problem: Problem) -> Held:
+def identifiable(problem: Problem) -> Identifiable:
     """What these readings can tell of the stays."""
     if problem.stay is None:
-        said = (
+        sentences = (
             "The chart does not say which readings belong to one patient's stay, so an instrument or a ward"
             " that sees sicker patients cannot be told from one that reads high.",
         )
         nothing = np.zeros(0, np.int64)
-        return Held(
+        return Identifiable(
             patient=False,
             course=False,
-            at_site=False,
+            patient_site=False,
             reading=_reading(problem),
             slopes=nothing,
             group=np.zeros(len(problem), np.int64),
             groups=("",),
-            said=said,
+            sentences=sentences,
         )
     counts = np.unique(problem.stay, return_counts=True)[1]
     moments = _moments(problem)
@@ -62,20 +63,20 @@ def held(problem: Problem) -> Held:
     course = patient and int((moments >= 3).sum()) >= FEWEST_COURSE_STAYS
     group, groups = _groups(problem) if course else (np.zeros(len(problem), np.int64), ("",))
     slopes = _slopes(problem) if patient else np.zeros(0, np.int64)
-    at_site = patient and _shared_stays(problem) >= FEWEST_COURSE_STAYS
-    return Held(
+    patient_site = patient and _shared_stays(problem) >= FEWEST_COURSE_STAYS
+    return Identifiable(
         patient=patient,
         course=course,
-        at_site=at_site,
+        patient_site=patient_site,
         reading=_reading(problem),
         slopes=slopes,
         group=group,
         groups=groups,
-        said=_said(patient, course),
+        sentences=_sentences(patient, course),
     )
 
 
-def _said(patient: bool, course: bool) -> tuple[str, ...]:
+def _sentences(patient: bool, course: bool) -> tuple[str, ...]:
     if not patient:
         return ("Hardly any stay has two readings, so patients cannot be told from single readings.",)
     if not course:
@@ -99,11 +100,11 @@ def _moments(problem: Problem) -> Codes:
 def _reading(problem: Problem) -> Codes:
     """Sites with readings enough have an error spread of their own; the others share that of the first site."""
     counts = np.bincount(problem.site, minlength=len(problem.sites))
-    own = np.arange(len(problem.sites))
-    rest = np.flatnonzero((counts < FEWEST_AT_SITE) & (own > 0))
-    made = own.copy()
-    made[rest] = rest[0] if counts[rest].sum() >= FEWEST_AT_SITE else 0
-    return made.astype(np.int64)
+    site = np.arange(len(problem.sites))
+    thin = np.flatnonzero((counts < FEWEST_AT_SITE) & (site > 0))
+    shared = site.copy()
+    shared[thin] = thin[0] if counts[thin].sum() >= FEWEST_AT_SITE else 0
+    return shared.astype(np.int64)
 
 
 def _shared_stays(problem: Problem) -> int:
@@ -130,17 +131,17 @@ def _slopes(problem: Problem) -> Codes:
     """The sites read together with the reference site, in the same stays, over at least `SLOPE_SPAN_C`."""
     both = _by_stay_and_site(problem)
     stay = _numbered(problem)
-    found = []
+    free = []
     for site in range(1, len(problem.sites)):
         shared = (both[:, 0] > 0) & (both[:, site] > 0)
-        at = shared[stay] & (problem.site == 0)
-        other = shared[stay] & (problem.site == site)
-        if shared.sum() < SLOPE_STAYS or min(at.sum(), other.sum()) < SLOPE_READINGS:
+        reference = shared[stay] & (problem.site == 0)
+        elsewhere = shared[stay] & (problem.site == site)
+        if shared.sum() < SLOPE_STAYS or min(reference.sum(), elsewhere.sum()) < SLOPE_READINGS:
             continue
-        low, high = np.quantile(problem.readings.value[at], [TAIL, 1 - TAIL])
+        low, high = np.quantile(problem.readings.value[reference], [TAIL, 1 - TAIL])
         if high - low >= SLOPE_SPAN_C:
-            found.append(site)
-    return np.array(found, np.int64)
+            free.append(site)
+    return np.array(free, np.int64)
 
 
 def _groups(problem: Problem) -> tuple[Codes, tuple[str, ...]]:
@@ -156,11 +157,11 @@ def _groups(problem: Problem) -> tuple[Codes, tuple[str, ...]]:
     names = {**dict(enumerate(CARES)), -1: "care not said", len(CARES): "children"}
     kinds, stays = np.unique(by_stay, return_counts=True)
     readings = np.array([(by_stay[stay] == kind).sum() for kind in kinds])
-    own = kinds[(stays >= FEWEST_GROUP_STAYS) & (readings >= FEWEST_GROUP_READINGS)]
-    if len(own) < 2:
+    large = kinds[(stays >= FEWEST_GROUP_STAYS) & (readings >= FEWEST_GROUP_READINGS)]
+    if len(large) < 2:
         return np.zeros(len(problem), np.int64), ("",)
     largest = kinds[readings.argmax()]
-    ordered = [int(largest), *(int(k) for k in own if k != largest)]
+    ordered = [int(largest), *(int(k) for k in large if k != largest)]
     place = {kind: k for k, kind in enumerate(ordered)}
     code = np.array([place.get(int(kind), 0) for kind in by_stay], np.int64)
     return code[stay], tuple(names[kind] for kind in ordered)

@@ -51,12 +51,12 @@ def solve(
         return _without_answer(problem, Outcome.TOO_FEW)
     if np.ptp(problem.readings.value) == 0:
         return _without_answer(problem, Outcome.NOT_IDENTIFIED)
-    kinds = kinds_of(problem)
+    kinds = factor_levels(problem)
     try:
         tell("Fitting where the spread comes from", 0.1)
         fitted = _rough(problem, kinds, None)
-        for left in range(ROUNDS, 0, -1):
-            tell("Looking for instruments that changed part-way", 0.8 - 0.2 * left)
+        for rounds_remaining in range(ROUNDS, 0, -1):
+            tell("Looking for instruments that changed part-way", 0.8 - 0.2 * rounds_remaining)
             split = _split(problem, fitted)
             if split is fitted.kinds["instrument"]:
                 break
@@ -72,7 +72,7 @@ def solve(
         return _without_answer(problem, Outcome.NOT_IDENTIFIED)
 
 
-def kinds_of(problem: Problem) -> dict[str, Levels]:
+def factor_levels(problem: Problem) -> dict[str, Levels]:
     """The levels of instruments, people and wards; instruments are compared with others used at the same site."""
     codes = {name: problem.readings.codes[name].astype(np.int64) for name in FACTORS}
     return {name: levels(c, problem.site if name == "instrument" else None) for name, c in codes.items()}
@@ -84,14 +84,14 @@ def _silent(sentence: str, share: float) -> None:
 
 def _rough(problem: Problem, kinds: Mapping[str, Levels], before: Fit | None) -> Fitted:
     """The fit of these levels, from where the one before ended; rough, which is enough to look for changes."""
-    made = model(problem, {name: kind.codes for name, kind in kinds.items()})
-    start, rho = _begin(made, before)
-    return Fitted(fit(made, start, close=ROUGHLY, rho=rho), kinds)
+    built = model(problem, {name: kind.codes for name, kind in kinds.items()})
+    start, rho = _begin(built, before)
+    return Fitted(fit(built, start, close=ROUGHLY, rho=rho), kinds)
 
 
-def _begin(made: Model, before: Fit | None) -> tuple[Floats | None, float | None]:
+def _begin(built: Model, before: Fit | None) -> tuple[Floats | None, float | None]:
     """Where to start: where the fit before ended, if it had the same parts."""
-    if before is None or before.model.names() != made.names():
+    if before is None or before.model.names() != built.names():
         return None, None
     return before.theta, before.rho
 
@@ -102,9 +102,9 @@ def scan(problem: Problem, fitted: Fitted, name: str) -> dict[int, Change]:
     if name not in columns.slices():
         return {}
     week = weeks(problem.readings.time)[0][columns.order]
-    own = fit_.u[columns.slices()[name]]
-    found = cells_by_level(columns, fit_.course, fitted.left.e, fitted.codes(name), week, own)
-    changes = ((level, change(cells)) for level, cells in found)
+    effects = fit_.u[columns.slices()[name]]
+    by_level = cells_by_level(columns, fit_.course, fitted.residuals.e, fitted.codes(name), week, effects)
+    changes = ((level, change(cells)) for level, cells in by_level)
     return {level: got for level, got in changes if got is not None}
 
 
@@ -112,24 +112,24 @@ def _split(problem: Problem, fitted: Fitted) -> Levels:
     """The instruments' levels with every surely changed one split at its week; the same object for none."""
     kind = fitted.kinds["instrument"]
     week, first = weeks(problem.readings.time)
-    for level, found in scan(problem, fitted, "instrument").items():
-        if found.splits:
-            kind = kind.split(level, week >= found.week, first + found.week * WEEK_HOURS)
+    for level, step in scan(problem, fitted, "instrument").items():
+        if step.splits:
+            kind = kind.split(level, week >= step.week, first + step.week * WEEK_HOURS)
     return kind
 
 
 def _read_off(problem: Problem, fitted: Fitted, tolerance_c: float, rng: Generator) -> Result:
-    made = effects_of(problem, fitted, tolerance_c)
-    beta = fitted.fit.at.beta
+    effects = effect_tables_of(problem, fitted, tolerance_c)
+    beta = fitted.fit.solution.beta
     return Result(
         outcome=fitted.fit.outcome,
         counts=_counts(problem),
         reference_site=problem.sites[0],
         sites=site_table(problem, fitted),
         spread=spread(fitted),
-        instruments=made["instrument"],
-        wards=made["ward"],
-        people=made["person"],
+        instruments=effects["instrument"],
+        wards=effects["ward"],
+        people=effects["person"],
         fixed={
             name or kind: float(b)
             for (kind, name), b in zip(fitted.fit.model.fixed.meaning, beta, strict=True)
@@ -148,24 +148,24 @@ def _read_off(problem: Problem, fitted: Fitted, tolerance_c: float, rng: Generat
     )
 
 
-def effects_of(problem: Problem, fitted: Fitted, tolerance_c: float) -> dict[str, tuple[Effect, ...]]:
+def effect_tables_of(problem: Problem, fitted: Fitted, tolerance_c: float) -> dict[str, tuple[Effect, ...]]:
     """Every subject's effect, with its change, drift, register entries and what it cannot be told from."""
     changes = {name: scan(problem, fitted, name) for name in FACTORS if name != "person"}
-    made = effect_tables(problem, fitted, changes, tolerance_c)
-    made["instrument"] = with_drift(problem, fitted, made["instrument"], tolerance_c)
+    effects = effect_tables(problem, fitted, changes, tolerance_c)
+    effects["instrument"] = with_drift(problem, fitted, effects["instrument"], tolerance_c)
     cleaned = after_cleaning(problem, fitted) if "instrument" in fitted.compared else {}
-    made["instrument"] = with_register(problem, made["instrument"], cleaned)
+    effects["instrument"] = with_register(problem, effects["instrument"], cleaned)
     against = {name: compared.against for name, compared in fitted.compared.items()}
-    found = confounded(fitted.over, against, fitted.kinds, problem.readings.names)
-    return with_judged(problem, with_partners(made, found))
+    partners = confounded(fitted.over, against, fitted.kinds, problem.readings.names)
+    return with_judged(problem, with_partners(effects, partners))
 
 
 def _counts(problem: Problem) -> Counts:
     codes = problem.readings.codes
     stays = 0 if problem.stay is None else len(np.unique(problem.stay))
-    seen = {name: len(np.unique(codes[name][codes[name] >= 0])) for name in FACTORS}
-    left_out = (problem.set_aside, problem.without_site)
-    return Counts(len(problem), *left_out, stays, seen["instrument"], seen["person"], seen["ward"])
+    levels = {name: len(np.unique(codes[name][codes[name] >= 0])) for name in FACTORS}
+    excluded = (problem.set_aside, problem.without_site)
+    return Counts(len(problem), *excluded, stays, levels["instrument"], levels["person"], levels["ward"])
 
 
 def _without_answer(problem: Problem, outcome: Outcome) -> Result:

@@ -11,16 +11,16 @@ import numpy as np
 from browline.quantities.sites import NOT_TOLD_APART
 from browline.variation.arrays import Codes
 from browline.variation.problem import Problem
-from browline.variation.random_factors import at_core
+from browline.variation.random_factors import core_readings
 from browline.variation.result import Effect
 
 
 def with_judged(problem: Problem, effects: dict[str, tuple[Effect, ...]]) -> dict[str, tuple[Effect, ...]]:
     """The effects, each told whether it is judged."""
-    return {name: _told(problem, name, made) for name, made in effects.items()}
+    return {name: _judged_rows(problem, name, rows) for name, rows in effects.items()}
 
 
-def _told(problem: Problem, name: str, effects: tuple[Effect, ...]) -> tuple[Effect, ...]:
+def _judged_rows(problem: Problem, name: str, effects: tuple[Effect, ...]) -> tuple[Effect, ...]:
     main = main_sites(problem, name)
     return tuple(replace(e, judged=main[e.code] not in NOT_TOLD_APART) for e in effects)
 
@@ -32,8 +32,10 @@ def main_sites(problem: Problem, name: str) -> tuple[str, ...]:
     is the site whose instruments it is compared with.
     """
     codes = problem.readings.codes[name].astype(np.int64)
-    said = codes >= 0 if name == "instrument" else (codes >= 0) & ~at_core(problem)
-    counts = _counts(codes[said], problem.site[said], len(problem.readings.names[name]), len(problem.sites))
+    counted = codes >= 0 if name == "instrument" else (codes >= 0) & ~core_readings(problem)
+    counts = _counts(
+        codes[counted], problem.site[counted], len(problem.readings.names[name]), len(problem.sites)
+    )
     most = counts.argmax(axis=1) if len(problem.sites) else np.zeros(len(counts), np.int64)
     return tuple(problem.sites[k] if row[k] else "" for k, row in zip(most, counts, strict=True))
 

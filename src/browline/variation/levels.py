@@ -41,8 +41,8 @@ class Levels:
 
     def earlier(self, level: int) -> int | None:
         """The segment just before this one of the same subject."""
-        own = np.flatnonzero((self.subject == self.subject[level]) & (self.began < self.began[level]))
-        return int(own[self.began[own].argmax()]) if len(own) else None
+        segments = np.flatnonzero((self.subject == self.subject[level]) & (self.began < self.began[level]))
+        return int(segments[self.began[segments].argmax()]) if len(segments) else None
 
 
 def levels(codes: Codes, site: Codes | None = None) -> Levels:
@@ -52,15 +52,17 @@ def levels(codes: Codes, site: Codes | None = None) -> Levels:
     [1, -1, 0, 1]
     """
     subject = np.unique(codes[codes >= 0]).astype(np.int64)
-    made = (
+    numbered = (
         np.searchsorted(subject, codes).astype(np.int64) if len(subject) else np.zeros(len(codes), np.int64)
     )
-    made = np.where(codes >= 0, made, -1)
-    group = np.zeros(len(subject), np.int64) if site is None else _groups(made, site, len(subject))
-    return Levels(made, subject, np.full(len(subject), -np.inf), group)
+    numbered = np.where(codes >= 0, numbered, -1)
+    group = np.zeros(len(subject), np.int64) if site is None else _groups(numbered, site, len(subject))
+    return Levels(numbered, subject, np.full(len(subject), -np.inf), group)
 
 
 def _groups(codes: Codes, site: Codes, levels: int) -> Codes:
-    said, sites = codes >= 0, int(site.max(initial=0)) + 1
-    counts = np.bincount(codes[said] * sites + site[said], minlength=levels * sites).reshape(levels, sites)
+    charted, sites = codes >= 0, int(site.max(initial=0)) + 1
+    counts = np.bincount(codes[charted] * sites + site[charted], minlength=levels * sites).reshape(
+        levels, sites
+    )
     return np.unique(counts.argmax(1), return_inverse=True)[1].astype(np.int64)

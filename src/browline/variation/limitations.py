@@ -81,11 +81,11 @@ def _counted(result: Result) -> Iterator[str]:
 
 def _sites(result: Result) -> Iterator[str]:
     for site in result.sites:
-        at = site.pairs.offset_at_37 or site.pairs if site.pairs is not None else None
-        if site.disagrees and at is not None and at.offset_c is not None:
+        pairs = site.pairs.offset_at_37 or site.pairs if site.pairs is not None else None
+        if site.disagrees and pairs is not None and pairs.offset_c is not None:
             yield (
                 f"For {site.site} against {result.reference_site} the model says {degrees(site.offset_c)} and"
-                f" quick pairs say {degrees(at.offset_c)}; the wider interval is shown."
+                f" quick pairs say {degrees(pairs.offset_c)}; the wider interval is shown."
             )
     if any(site.pairs is not None and site.pairs.offset_c is None for site in result.sites):
         yield "Some sites have too few quick pairs to check the model against."
@@ -94,9 +94,9 @@ def _sites(result: Result) -> Iterator[str]:
 
 def _slopes(result: Result) -> Iterator[str]:
     """Which sites are taken to rise one for one because nothing tells."""
-    held = [site.site for site in result.sites[1:] if site.slope is None]
-    if held:
-        yield SLOPES.format(sites=", ".join(held))
+    sites = [site.site for site in result.sites[1:] if site.slope is None]
+    if sites:
+        yield SLOPES.format(sites=", ".join(sites))
 
 
 def _checks(result: Result) -> Iterator[str]:

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
-from browline.variation.days_since_cleaning import Dirt, dirt
+from browline.variation.days_since_cleaning import SinceCleaning, since_cleaning
 from browline.variation.fixed_effects import Fixed, fixed
-from browline.variation.identifiable import Held, held
+from browline.variation.identifiable import Identifiable, identifiable
 from browline.variation.parameters import Parameters, parameters
 from browline.variation.problem import Problem
 from browline.variation.random_factors import Random, random
@@ -29,23 +29,29 @@ class Model:
     columns: Columns
     fixed: Fixed
     random: Random
-    held: Held
-    dirt: Dirt | None
-    moved: Parameters
+    identifiable: Identifiable
+    since_cleaning: SinceCleaning | None
+    parameters: Parameters
 
     @property
     def dropped(self) -> tuple[str, ...]:
         """What these readings cannot hold, in sentences."""
-        return (*self.fixed.dropped, *self.held.said, *self.random.dropped)
+        return (*self.fixed.dropped, *self.identifiable.sentences, *self.random.dropped)
 
     def start(self) -> Floats:
         """Where the fit begins when nothing better is known."""
-        at = course(len(self.held.groups), len(self.held.reading), **self._held_at_zero())
-        return self.moved.places(at, np.full(len(self.random.factors), START_SD))
+        params = course(
+            len(self.identifiable.groups), len(self.identifiable.reading), **self._fixed_at_zero()
+        )
+        return self.parameters.places(params, np.full(len(self.random.factors), START_SD))
 
-    def _held_at_zero(self) -> dict[str, float]:
-        can = {"patient": self.held.patient, "course": self.held.course, "at_site": self.held.at_site}
-        return {name: 0.0 for name, told in can.items() if not told}
+    def _fixed_at_zero(self) -> dict[str, float]:
+        can = {
+            "patient": self.identifiable.patient,
+            "course": self.identifiable.course,
+            "patient_site": self.identifiable.patient_site,
+        }
+        return {name: 0.0 for name, estimated in can.items() if not estimated}
 
     def names(self) -> tuple[str, ...]:
         """The random factors in order."""
@@ -54,10 +60,10 @@ class Model:
 
 def model(problem: Problem, codes: Mapping[str, Codes]) -> Model:
     """The model of the problem, with `codes` of instrument, person and ward (segments may be split)."""
-    soil, told = dirt(problem), held(problem)
-    fixed_, random_ = fixed(problem, soil), random(problem, codes, soil)
+    cleaning, stays = since_cleaning(problem), identifiable(problem)
+    fixed_, random_ = fixed(problem, cleaning), random(problem, codes, cleaning)
     stay = np.arange(len(problem)) if problem.stay is None else problem.stay
-    made = columns(
+    built = columns(
         problem.readings.value - CENTRE,
         fixed_.x,
         random_.factors,
@@ -65,29 +71,34 @@ def model(problem: Problem, codes: Mapping[str, Codes]) -> Model:
         problem.readings.time,
         site=problem.site,
         scaled=fixed_.scaled,
-        doubt=problem.doubt,
-        group=told.group,
+        variance_weight=problem.variance_weight,
+        group=stays.group,
     )
     return Model(
-        columns=made, fixed=fixed_, random=random_, held=told, dirt=soil, moved=_moved(told, random_)
+        columns=built,
+        fixed=fixed_,
+        random=random_,
+        identifiable=stays,
+        since_cleaning=cleaning,
+        parameters=_parameters(stays, random_),
     )
 
 
-def _moved(told: Held, random_: Random) -> Parameters:
-    groups, sites = len(told.groups), len(told.reading)
+def _parameters(stays: Identifiable, random_: Random) -> Parameters:
+    groups, sites = len(stays.groups), len(stays.reading)
     return parameters(
         groups,
         sites,
         len(random_.factors),
-        patient=told.patient,
-        course=told.course,
-        at_site=told.at_site,
-        reading=told.reading,
-        slopes=told.slopes,
+        patient=stays.patient,
+        course=stays.course,
+        patient_site=stays.patient_site,
+        reading=stays.reading,
+        slopes=stays.slopes,
     )
 
 
 def spreads(model: Model, theta: Floats) -> tuple[Course, dict[str, float]]:
     """The course and the sd of every factor at `theta`."""
-    at, sds = model.moved.spreads(theta)
-    return at, {name: float(sd) for name, sd in zip(model.names(), sds, strict=True)}
+    params, sds = model.parameters.spreads(theta)
+    return params, {name: float(sd) for name, sd in zip(model.names(), sds, strict=True)}

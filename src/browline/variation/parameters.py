@@ -1,6 +1,6 @@
 """What is estimated: the numbers the fit moves, and the spreads within stays and of the factors that they stand for.
 
-    theta = (patient^2, course^2, log hours) of each group, at_site^2, reading^2 and slope of each site,
+    theta = (patient^2, course^2, log hours) of each group, patient_site^2, reading^2 and slope of each site,
             then the variance of each random factor
 
 A number may be held where it is, or be one number for several places (all sites alike, two groups as one).
@@ -12,6 +12,7 @@ import numpy as np
 
 from browline.variation.arrays import Codes, Floats
 from browline.variation.stays.course import Course
+from browline.variation.stays.layout import GROUP_PARAMETERS, HOURS, offsets, stay_parameters
 
 HELD = -1
 SHORTEST, LONGEST = 0.25, 2000.0
@@ -35,7 +36,24 @@ class Parameters:
     @property
     def stay_places(self) -> int:
         """How many places describe the stays."""
-        return 3 * self.groups + 1 + 2 * self.sites
+        return int(stay_parameters(self.groups, self.sites))
+
+    @property
+    def hours(self) -> slice:
+        """The places of every group's log hours."""
+        return slice(HOURS, GROUP_PARAMETERS * self.groups, GROUP_PARAMETERS)
+
+    @property
+    def readings(self) -> slice:
+        """The places of the sites' error variances."""
+        _, reading, slope, _ = offsets(self.groups, self.sites)
+        return slice(reading, slope)
+
+    @property
+    def slopes(self) -> slice:
+        """The places of the sites' slopes."""
+        _, _, slope, end = offsets(self.groups, self.sites)
+        return slice(slope, end)
 
     @property
     def count(self) -> int:
@@ -44,41 +62,37 @@ class Parameters:
 
     def least(self) -> Floats:
         """The least value of every place."""
-        made = np.zeros(len(self.tied))
-        made[2 : 3 * self.groups : 3] = np.log(SHORTEST)
-        first = 3 * self.groups + 1
-        made[first : first + self.sites] = LEAST_VARIANCE
-        made[first + self.sites : first + 2 * self.sites] = LEAST_SLOPE
-        return made
+        bounds = np.zeros(len(self.tied))
+        bounds[self.hours] = np.log(SHORTEST)
+        bounds[self.readings] = LEAST_VARIANCE
+        bounds[self.slopes] = LEAST_SLOPE
+        return bounds
 
     def most(self) -> Floats:
         """The largest value of every place."""
-        made = np.full(len(self.tied), np.inf)
-        made[2 : 3 * self.groups : 3] = np.log(LONGEST)
-        first = 3 * self.groups + 1
-        made[first + self.sites : first + 2 * self.sites] = MOST_SLOPE
-        return made
+        bounds = np.full(len(self.tied), np.inf)
+        bounds[self.hours] = np.log(LONGEST)
+        bounds[self.slopes] = MOST_SLOPE
+        return bounds
 
-    def places(self, at: Course, sds: Floats) -> Floats:
+    def places(self, params: Course, sds: Floats) -> Floats:
         """theta at these spreads."""
-        by_group = np.column_stack([at.patient**2, at.course**2, np.log(at.hours)]).ravel()
-        return np.concatenate([by_group, [at.at_site**2], at.reading**2, at.slope, sds**2])
+        by_group = np.column_stack([params.patient**2, params.course**2, np.log(params.hours)]).ravel()
+        return np.concatenate([by_group, [params.patient_site**2], params.reading**2, params.slope, sds**2])
 
     def spreads(self, theta: Floats) -> tuple[Course, Floats]:
         """The course and the factors' sds at `theta`."""
-        by_group = theta[: 3 * self.groups].reshape(-1, 3)
-        first = 3 * self.groups
-        reading = theta[first + 1 : first + 1 + self.sites]
-        slope = theta[first + 1 + self.sites : self.stay_places]
-        at = Course(
+        patient_site, *_ = offsets(self.groups, self.sites)
+        by_group = theta[:patient_site].reshape(-1, GROUP_PARAMETERS)
+        params = Course(
             patient=np.sqrt(by_group[:, 0]),
             course=np.sqrt(by_group[:, 1]),
             hours=np.exp(by_group[:, 2]),
-            at_site=float(np.sqrt(theta[first])),
-            reading=np.sqrt(reading),
-            slope=slope.copy(),
+            patient_site=float(np.sqrt(theta[patient_site])),
+            reading=np.sqrt(theta[self.readings]),
+            slope=theta[self.slopes].copy(),
         )
-        return at, np.sqrt(theta[self.stay_places :])
+        return params, np.sqrt(theta[self.stay_places :])
 
     def gathered(self, slopes: Floats) -> Floats:
         """Slopes by place as slopes by moved number, float64[count]."""
@@ -95,9 +109,9 @@ class Parameters:
     def step(self, theta: Floats, move: Floats) -> Floats:
         """theta with the moved numbers changed by `move` float64[count], kept within their bounds."""
         moved = self.tied >= 0
-        made = theta.copy()
-        made[moved] += move[self.tied[moved]]
-        return np.clip(made, np.where(moved, self.least(), theta), np.where(moved, self.most(), theta))
+        stepped = theta.copy()
+        stepped[moved] += move[self.tied[moved]]
+        return np.clip(stepped, np.where(moved, self.least(), theta), np.where(moved, self.most(), theta))
 
 
 def parameters(
@@ -107,11 +121,11 @@ def parameters(
     *,
     patient: bool = True,
     course: bool = True,
-    at_site: bool = True,
+    patient_site: bool = True,
     reading: Codes | None = None,
     slopes: Codes | None = None,
     alike: Codes | None = None,
-    held: Codes | None = None,
+    fixed: Codes | None = None,
 ) -> Parameters:
     """Which numbers are moved.
 
@@ -128,12 +142,12 @@ def parameters(
             ("course", g) if course else None,
             ("hours", g) if course else None,
         ]
-    keys.append(("at_site", 0) if at_site else None)
+    keys.append(("patient_site", 0) if patient_site else None)
     keys += [("reading", k) for k in reading.tolist()]
     free = set(() if slopes is None else slopes.tolist())
     keys += [("slope", k) if k in free else None for k in range(sites)]
-    still = set(() if held is None else held.tolist())
+    still = set(() if fixed is None else fixed.tolist())
     keys += [None if k in still else ("factor", k) for k in range(factors)]
-    seen: dict[tuple[str, int], int] = {}
-    tied = [HELD if key is None else seen.setdefault(key, len(seen)) for key in keys]
+    numbers: dict[tuple[str, int], int] = {}
+    tied = [HELD if key is None else numbers.setdefault(key, len(numbers)) for key in keys]
     return Parameters(groups, sites, factors, np.array(tied, np.int64))

@@ -29,7 +29,7 @@ class Problem:
     - `stay`, `episode` int64[n], or None where the chart has no stays; an episode is a run of readings of one
       stay, each within 30 minutes of the one before.
     - `modes`: instrument -> mode or build in the register. `cleanings`: instrument -> hours since 1970.
-    - `doubt` float64[n]: error variance as a multiple, 1 / the chance that the reading was measured.
+    - `variance_weight` float64[n]: error variance as a multiple, 1 / the chance that the reading was measured.
     - `signed_off`: person -> hours since 1970 of their sign-off, for those who have one.
     - `stay_of_patient`: the chart has patients but no stays, and each patient counts as one stay.
     """
@@ -44,11 +44,11 @@ class Problem:
     modes: Mapping[str, str]
     cleanings: Mapping[str, Floats]
     signed_off: Mapping[str, float]
-    doubt: Floats
+    variance_weight: Floats
     stay_of_patient: bool
 
     @classmethod
-    def of(
+    def from_readings(
         cls,
         readings: Readings,
         *,
@@ -65,8 +65,8 @@ class Problem:
         Raises ValueError where the reference site named is not among the readings.
         """
         plausible = (readings.value >= PLAUSIBLE[0]) & (readings.value <= PLAUSIBLE[1])
-        said = _site_said(readings)
-        used = readings.take(plausible & said)
+        usable = _site_said(readings)
+        used = readings.take(plausible & usable)
         chance = np.ones(len(readings)) if measured is None else np.asarray(measured, float)
         grouping = next((f for f in ("stay", "patient") if used.has(f)), None)
         stay = alone_where_missing(used.codes[grouping].astype(np.int64)) if grouping else None
@@ -74,7 +74,7 @@ class Problem:
         return cls(
             used,
             int((~plausible).sum()),
-            int((plausible & ~said).sum()),
+            int((plausible & ~usable).sum()),
             sites,
             site,
             stay,
@@ -82,7 +82,7 @@ class Problem:
             dict(modes or {}),
             {name: np.sort(np.asarray(hours, float)) for name, hours in (cleanings or {}).items()},
             dict(signed_off or {}),
-            1.0 / np.maximum(chance[plausible & said], LEAST_CHANCE),
+            1.0 / np.maximum(chance[plausible & usable], LEAST_CHANCE),
             grouping == "patient",
         )
 
@@ -100,15 +100,15 @@ class Problem:
             site=self.site[keep],
             stay=self.stay[keep],
             episode=self.episode[keep],
-            doubt=self.doubt[keep],
+            variance_weight=self.variance_weight[keep],
         )
 
 
 def _site_said(readings: Readings) -> "NDArray[np.bool_]":
     """Which readings to use by what they say of the site: those that name one, or all where most do not."""
     names = np.array([*(name or UNKNOWN for name in readings.names["site"]), UNKNOWN])
-    said = names[readings.codes["site"]] != UNKNOWN
-    return said if said.sum() >= MOSTLY_SAID * len(said) else np.ones(len(readings), bool)
+    named = names[readings.codes["site"]] != UNKNOWN
+    return named if named.sum() >= MOSTLY_SAID * len(named) else np.ones(len(readings), bool)
 
 
 def episodes(stay: Codes, time: Floats, within: float = EPISODE_HOURS) -> Codes:
@@ -120,9 +120,9 @@ def episodes(stay: Codes, time: Floats, within: float = EPISODE_HOURS) -> Codes:
     order = np.lexsort((time, stay))
     new = np.ones(len(order), bool)
     new[1:] = (np.diff(stay[order]) != 0) | (np.diff(time[order]) > within)
-    made = np.empty(len(order), np.int64)
-    made[order] = np.cumsum(new) - 1
-    return made
+    numbers = np.empty(len(order), np.int64)
+    numbers[order] = np.cumsum(new) - 1
+    return numbers
 
 
 def _sites(readings: Readings, stay: Codes | None, wanted: str | None) -> tuple[tuple[str, ...], Codes]:
@@ -156,8 +156,8 @@ def _reference(charted: Sequence[str], labels: Sequence[str], code: Codes, stay:
 
 def _shared_enough(core: NDArray[np.bool_], stay: Codes) -> bool:
     """Whether a core site has readings enough in stays that were also read elsewhere."""
-    at_it = stay[core & np.isin(stay, np.intersect1d(stay[core], stay[~core]))]
-    return len(at_it) >= ENOUGH_CORE_READINGS and _distinct(at_it) >= ENOUGH_CORE_STAYS
+    shared = stay[core & np.isin(stay, np.intersect1d(stay[core], stay[~core]))]
+    return len(shared) >= ENOUGH_CORE_READINGS and _distinct(shared) >= ENOUGH_CORE_STAYS
 
 
 def _distinct(codes: Codes) -> int:

@@ -12,8 +12,8 @@ import numpy as np
 
 from browline.quantities.sites import CORE_SITES
 from browline.variation.arrays import Codes, Floats
-from browline.variation.days_since_cleaning import Dirt
-from browline.variation.effects.ar1 import chains_root
+from browline.variation.days_since_cleaning import SinceCleaning
+from browline.variation.effects.ar1 import ar1_block_root
 from browline.variation.problem import FACTORS, Problem
 from browline.variation.stays.columns import Factor
 
@@ -35,34 +35,34 @@ class Random:
         if not self.periods:
             return {}
         month = next(f for f in self.factors if f.name == "month")
-        return {"month": chains_root(month.levels // self.periods, self.periods, rho)}
+        return {"month": ar1_block_root(month.levels // self.periods, self.periods, rho)}
 
 
-def random(problem: Problem, codes: Mapping[str, Codes], dirt: Dirt | None) -> Random:
+def random(problem: Problem, codes: Mapping[str, Codes], since_cleaning: SinceCleaning | None) -> Random:
     """The random factors these readings can hold, with `codes` of instrument, person and ward (segments split)."""
-    n, acts = len(problem), ~at_core(problem)
+    n, acts = len(problem), ~core_readings(problem)
     factors: list[Factor] = []
-    said: list[str] = []
+    dropped: list[str] = []
     for name in FACTORS:
-        own = codes[name] if name == "instrument" else np.where(acts, codes[name], -1)
-        levels = len(np.unique(own[own >= 0]))
+        factor_codes = codes[name] if name == "instrument" else np.where(acts, codes[name], -1)
+        levels = len(np.unique(factor_codes[factor_codes >= 0]))
         if 2 <= levels < n:
-            factors.append(Factor(name, own, int(own.max()) + 1))
+            factors.append(Factor(name, factor_codes, int(factor_codes.max()) + 1))
         else:
-            said.append(why_dropped(name, levels))
+            dropped.append(why_dropped(name, levels))
     periods = 0
-    held = {f.name: f for f in factors}
-    if "ward" in held:
-        month, periods = _months(problem, held["ward"])
+    by_name = {f.name: f for f in factors}
+    if "ward" in by_name:
+        month, periods = _months(problem, by_name["ward"])
         factors += [month] if month is not None else []
-    if "instrument" in held and dirt is not None:
-        instrument = held["instrument"]
-        drifting = np.where(dirt.known, instrument.codes, -1)
-        factors.append(Factor("drift", drifting, instrument.levels, dirt.days))
-    return Random(tuple(factors), periods, tuple(said))
+    if "instrument" in by_name and since_cleaning is not None:
+        instrument = by_name["instrument"]
+        drifting = np.where(since_cleaning.known, instrument.codes, -1)
+        factors.append(Factor("drift", drifting, instrument.levels, since_cleaning.days))
+    return Random(tuple(factors), periods, tuple(dropped))
 
 
-def at_core(problem: Problem) -> "np.typing.NDArray[np.bool_]":
+def core_readings(problem: Problem) -> "np.typing.NDArray[np.bool_]":
     """Which readings were taken at a core site."""
     core = np.array([site in CORE_SITES for site in problem.sites], bool)
     return core[problem.site] if len(core) else np.zeros(len(problem), bool)

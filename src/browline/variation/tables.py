@@ -12,14 +12,14 @@ from browline.variation.change_point import Change
 from browline.variation.clusters import Clusters, clusters
 from browline.variation.effects.compared import Compared
 from browline.variation.effects.integrate import Integrated, integrated
-from browline.variation.effects.read import read, with_tails
+from browline.variation.effects.read import read, with_heavy_tails
 from browline.variation.effects.solved import Solved
 from browline.variation.fit import Fit
 from browline.variation.levels import Levels
 from browline.variation.problem import Problem
 from browline.variation.result import Effect, GroupSpread, Partner, Spread
-from browline.variation.robust import typical
-from browline.variation.stays.residuals import Left, left
+from browline.variation.robust import robust
+from browline.variation.stays.residuals import Residuals, residuals
 
 COMPARATOR = {
     "instrument": "the middle of this fleet's other instruments at the same site",
@@ -36,15 +36,15 @@ class Fitted:
     kinds: Mapping[str, Levels]
 
     @cached_property
-    def left(self) -> Left:
+    def residuals(self) -> Residuals:
         """What the fit leaves of every reading."""
         columns = self.fit.model.columns
-        return left(columns, self.fit.course, self.fit.u, self.fit.at.beta)
+        return residuals(columns, self.fit.course, self.fit.u, self.fit.solution.beta)
 
     @cached_property
     def clusters(self) -> Clusters:
         """The stays' scores."""
-        return clusters(self.fit, self.left)
+        return clusters(self.fit, self.residuals)
 
     @cached_property
     def over(self) -> Integrated:
@@ -54,15 +54,15 @@ class Fitted:
     @cached_property
     def compared(self) -> dict[str, Compared]:
         """Every kind of subject against the middle of its kind."""
-        found = read(self.over, self.fit.at, self.kinds, self.clusters)
-        if "instrument" not in found:
-            return found
-        return with_tails(found, self.over, self.fit.sds, self.kinds["instrument"], self.clusters)
+        compared = read(self.over, self.fit.solution, self.kinds, self.clusters)
+        if "instrument" not in compared:
+            return compared
+        return with_heavy_tails(compared, self.over, self.fit.sds, self.kinds["instrument"], self.clusters)
 
     @cached_property
-    def typical(self) -> Solved:
+    def robust(self) -> Solved:
         """The equations with long tails let pass."""
-        return typical(self.fit, self.left)
+        return robust(self.fit, self.residuals)
 
     def codes(self, name: str) -> Codes:
         """The levels of a kind in the order of the columns, int64[n]."""
@@ -71,26 +71,26 @@ class Fitted:
 
 def spread(fitted: Fitted) -> Spread:
     """Standard deviations in °C; None for what the model does not have. Stays: those of the largest care group."""
-    fit, told = fitted.fit, fitted.fit.model.held
+    fit, stays = fitted.fit, fitted.fit.model.identifiable
     counts = np.bincount(fit.model.columns.arrays.site, minlength=len(fit.course.reading))
     reading = float(np.sqrt(counts @ fit.course.reading**2 / counts.sum()))
     return Spread(
-        patient_sd_c=float(fit.course.patient[0]) if told.patient else None,
-        course_sd_c=float(fit.course.course[0]) if told.course else None,
-        course_hours=float(fit.course.hours[0]) if told.course else None,
+        patient_sd_c=float(fit.course.patient[0]) if stays.patient else None,
+        course_sd_c=float(fit.course.course[0]) if stays.course else None,
+        course_hours=float(fit.course.hours[0]) if stays.course else None,
         instrument_sd_c=fit.sd("instrument"),
         person_sd_c=fit.sd("person"),
         ward_sd_c=fit.sd("ward"),
         reading_sd_c=reading,
-        at_site_sd_c=fit.course.at_site if told.at_site else None,
+        at_site_sd_c=fit.course.patient_site if stays.patient_site else None,
         month_sd_c=fit.sd("month"),
-        groups=_groups(fit) if told.course and len(told.groups) > 1 else (),
+        groups=_groups(fit) if stays.course and len(stays.groups) > 1 else (),
     )
 
 
 def _groups(fit: Fit) -> tuple[GroupSpread, ...]:
-    at = fit.course
-    rows = zip(fit.model.held.groups, at.patient, at.course, at.hours, strict=True)
+    params = fit.course
+    rows = zip(fit.model.identifiable.groups, params.patient, params.course, params.hours, strict=True)
     return tuple(GroupSpread(name, float(p), float(c), float(h)) for name, p, c, h in rows)
 
 
@@ -98,19 +98,19 @@ def effect_tables(
     problem: Problem, fitted: Fitted, changes: Mapping[str, Mapping[int, Change]], tolerance_c: float
 ) -> dict[str, tuple[Effect, ...]]:
     """Every subject's latest effect of each kind, by name; no rows for a kind the model does not have."""
-    made: dict[str, tuple[Effect, ...]] = dict.fromkeys(fitted.kinds, ())
+    tables: dict[str, tuple[Effect, ...]] = dict.fromkeys(fitted.kinds, ())
     for name, compared in fitted.compared.items():
         kind, by_level = fitted.kinds[name], changes.get(name, {})
-        rows = rows_of(fitted, name, compared, tolerance_c)
+        rows = level_columns(fitted, name, compared, tolerance_c)
         effects = [
             _effect(problem, name, kind, rows, level, by_level.get(level))
             for level in map(int, np.flatnonzero(kind.latest))
         ]
-        made[name] = tuple(sorted(effects, key=lambda effect: effect.name))
-    return made
+        tables[name] = tuple(sorted(effects, key=lambda effect: effect.name))
+    return tables
 
 
-def rows_of(fitted: Fitted, name: str, compared: Compared, tolerance_c: float) -> dict[str, Floats]:
+def level_columns(fitted: Fitted, name: str, compared: Compared, tolerance_c: float) -> dict[str, Floats]:
     """The numbers of every level of a kind as columns."""
     part = fitted.fit.model.columns.slices()[name]
     low, high = compared.interval()
@@ -121,7 +121,7 @@ def rows_of(fitted: Fitted, name: str, compared: Compared, tolerance_c: float) -
         "sd_c": compared.sd(),
         "data_share": compared.share,
         "chance": compared.beyond(tolerance_c),
-        "typical_c": compared.against.of(fitted.typical.u[part]),
+        "typical_c": compared.against.contrasts(fitted.robust.u[part]),
     }
 
 
@@ -151,11 +151,11 @@ def _effect(
     )
 
 
-def _since(problem: Problem, kind: Levels, level: int, found: Change | None) -> date | None:
+def _since(problem: Problem, kind: Levels, level: int, change: Change | None) -> date | None:
     """First day of the readings behind the offset: where it was split, else its first; None where too few tell."""
     if np.isfinite(kind.began[level]):
         return day(float(kind.began[level]))
-    return day(float(problem.readings.time[kind.codes == level].min())) if found is not None else None
+    return day(float(problem.readings.time[kind.codes == level].min())) if change is not None else None
 
 
 def day(hours: float) -> date:
@@ -172,6 +172,6 @@ def with_partners(
 ) -> dict[str, tuple[Effect, ...]]:
     """The effects with what they cannot be told from, by (kind, level)."""
     return {
-        name: tuple(replace(e, confounded_with=confounded.get((name, e.level), ())) for e in made)
-        for name, made in effects.items()
+        name: tuple(replace(e, confounded_with=confounded.get((name, e.level), ())) for e in rows)
+        for name, rows in effects.items()
     }

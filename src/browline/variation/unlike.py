@@ -19,15 +19,15 @@ LOOK = (
 
 @dataclass(frozen=True)
 class Unlike:
-    """`beyond` of the `of` people compared lie more than `BEYOND_C` from the others."""
+    """`beyond` of `people` people compared lie more than `BEYOND_C` from the others."""
 
     beyond: int
-    of: int
+    people: int
 
     @property
     def sentence(self) -> str:
         """What to look at, in words."""
-        return LOOK.format(beyond=self.beyond, of=self.of)
+        return LOOK.format(beyond=self.beyond, of=self.people)
 
 
 def unlike_people(offsets_c: Iterable[float]) -> Unlike | None:
@@ -36,7 +36,7 @@ def unlike_people(offsets_c: Iterable[float]) -> Unlike | None:
     >>> unlike_people([1.5] * 10 + [0.0] * 10), unlike_people([1.5] * 11 + [0.0] * 209)
     (None, None)
     >>> unlike_people([-1.5] * 11 + [0.0] * 208)
-    Unlike(beyond=11, of=219)
+    Unlike(beyond=11, people=219)
     """
     offsets = list(offsets_c)
     beyond = sum(abs(c) > BEYOND_C for c in offsets)

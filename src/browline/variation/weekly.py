@@ -12,12 +12,12 @@ from scipy import sparse
 
 from browline.quantities.shares import Z95
 from browline.variation.arrays import Codes, Floats
-from browline.variation.drift import sunk
+from browline.variation.drift import drift_means
 from browline.variation.effects.compared import Compared
 from browline.variation.problem import Problem
 from browline.variation.result import Week
 from browline.variation.stays.cells import Cells, cells_by_level
-from browline.variation.stays.residuals import Left
+from browline.variation.stays.residuals import Residuals
 from browline.variation.tables import Fitted
 from browline.weeks import monday, weeks
 
@@ -29,34 +29,39 @@ def weekly(problem: Problem, fitted: Fitted, name: str, compared: Compared) -> d
     fit, columns = fitted.fit, fitted.fit.model.columns
     week, first = weeks(problem.readings.time)
     kind = fitted.kinds[name]
-    own = fit.u[columns.slices()[name]]
-    middle = own - compared.against.of(own)
+    effects = fit.u[columns.slices()[name]]
+    middle = effects - compared.against.contrasts(effects)
     codes, label = fitted.codes(name), week[columns.order]
-    sinks = sunk(fitted, label, int(label.max(initial=0)) + 1) if name == "instrument" else None
-    scores, width = _stay_scores(fitted.left, columns.arrays.first, codes, label), int(label.max()) + 1
-    found: dict[str, list[Week]] = {}
-    for level, cells in cells_by_level(columns, fit.course, fitted.left.e, codes, label, own):
-        doubt = scores[:, level * width + cells.label]
+    sinks = drift_means(fitted, label, int(label.max(initial=0)) + 1) if name == "instrument" else None
+    scores, width = _stay_scores(fitted.residuals, columns.arrays.first, codes, label), int(label.max()) + 1
+    by_subject: dict[str, list[Week]] = {}
+    for level, cells in cells_by_level(columns, fit.course, fitted.residuals.e, codes, label, effects):
+        variance_weight = scores[:, level * width + cells.label]
         subject = problem.readings.names[name][int(kind.subject[level])]
         shift = middle[level] - (0.0 if sinks is None else sinks[level, cells.label])
-        found.setdefault(subject, []).extend(_weeks(cells, first, shift, doubt))
-    return {subject: tuple(sorted(made, key=lambda w: w.week)) for subject, made in found.items()}
+        by_subject.setdefault(subject, []).extend(_weeks(cells, first, shift, variance_weight))
+    return {
+        subject: tuple(sorted(subject_weeks, key=lambda w: w.week))
+        for subject, subject_weeks in by_subject.items()
+    }
 
 
-def _stay_scores(left: Left, first: Codes, codes: Codes, label: Codes) -> sparse.csc_array:
+def _stay_scores(residuals: Residuals, first: Codes, codes: Codes, label: Codes) -> sparse.csc_array:
     """One row a stay, one column a level's week: sums of ``V^-1 e``."""
     stay = np.repeat(np.arange(len(first) - 1), np.diff(first))
-    said, width = codes >= 0, int(label.max(initial=0)) + 1
-    places = (stay[said], codes[said] * width + label[said])
+    charted, width = codes >= 0, int(label.max(initial=0)) + 1
+    places = (stay[charted], codes[charted] * width + label[charted])
     shape = (len(first) - 1, (int(codes.max(initial=-1)) + 1) * width)
-    return sparse.csc_array((left.pressed[said], places), shape=shape)
+    return sparse.csc_array((residuals.weighted[charted], places), shape=shape)
 
 
-def _weeks(cells: Cells, first: float, middle: Floats | float, doubt: sparse.csc_array) -> list[Week]:
+def _weeks(
+    cells: Cells, first: float, middle: Floats | float, variance_weight: sparse.csc_array
+) -> list[Week]:
     covariance = np.linalg.inv(cells.information + np.eye(len(cells.label)) / PRIOR_SD**2)
     mean: Floats = covariance @ cells.score - middle
-    spread = (doubt.T @ doubt).toarray() + np.eye(len(cells.label)) / PRIOR_SD**2
-    variance = np.maximum(np.diag(covariance), np.diag(covariance @ spread @ covariance))
+    middle_part = (variance_weight.T @ variance_weight).toarray() + np.eye(len(cells.label)) / PRIOR_SD**2
+    variance = np.maximum(np.diag(covariance), np.diag(covariance @ middle_part @ covariance))
     half = Z95 * np.sqrt(variance)
     return [
         Week(week=monday(first, int(k)), n=int(n), mean_c=float(m), low_c=float(m - h), high_c=float(m + h))

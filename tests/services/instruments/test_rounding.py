@@ -209,9 +209,11 @@ def test_a_review_counts_days_since_the_cleaning_a_round_noted(fleet, export, mo
     ]
     import_file(fleet, export("stay,time,value,site,instrument\n" + "".join(rows)))
     keep(walk(Line("FS-07", "present", lens="cleaned")))
-    asked, real = [], variation.Problem.of
+    asked, real = [], variation.Problem.from_readings
     monkeypatch.setattr(
-        variation.Problem, "of", lambda *a, **facts: asked.append(facts["cleanings"]) or real(*a, **facts)
+        variation.Problem,
+        "from_readings",
+        lambda *a, **facts: asked.append(facts["cleanings"]) or real(*a, **facts),
     )
     review(fleet)
     assert {name: hours.tolist() for name, hours in asked[0].items()} == {"FS-07": [NOW.timestamp() / 3600]}

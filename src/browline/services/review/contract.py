@@ -97,7 +97,7 @@ def _not_listed(fitted: "variation.Result | None") -> NotListed | None:
     unlike = fitted.unlike if fitted else None
     if unlike is None:
         return None
-    return NotListed(beyond=unlike.beyond, of=unlike.of, sentence=unlike.sentence)
+    return NotListed(beyond=unlike.beyond, of=unlike.people, sentence=unlike.sentence)
 
 
 TOLD_BY = (

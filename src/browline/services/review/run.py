@@ -106,7 +106,7 @@ def _fit(
     """The variation room's answer, its findings and its limits; nothing is fitted without patients or stays."""
     if not (readings.has("stay") or readings.has("patient")):
         return None, (), (NO_PATIENT,)
-    problem = variation.Problem.of(
+    problem = variation.Problem.from_readings(
         readings,
         reference_site=chosen.reference_site or None,
         modes=_modes(),

@@ -172,7 +172,7 @@ def _rollout(options: RolloutOptions, begun: tuple[int, ...], worth: float, time
         ward=WITHIN,
         ward_month=times * options.month_c,
         decay=options.decay,
-        reading=training.one_reading_sd(options.patient_c, options.course_c, options.reading_c),
+        reading=training.single_reading_sd(options.patient_c, options.course_c, options.reading_c),
         response=options.response_c,
         person=options.person_c,
         people=PEOPLE,

@@ -12,7 +12,7 @@ import numpy as np
 from browline.variation.arrays import Floats
 from browline.variation.effects.contrasts import Comparison
 from browline.variation.effects.integrate import Integrated
-from browline.variation.effects.joint_posterior import Together, together
+from browline.variation.effects.joint_posterior import JointPosterior, joint_posterior
 from browline.variation.levels import Levels
 from browline.variation.result import Partner
 
@@ -28,25 +28,29 @@ def confounded(
     names: Mapping[str, tuple[str, ...]],
 ) -> Partners:
     """The confounded partners of every latest level, by (kind, level)."""
-    made: Partners = {}
-    found = together(over, against)
-    for a, b in found.across:
-        for i, j, correlation in strong(found, a, b, kinds):
-            total = float(found.mean[a][i] + found.mean[b][j])
-            square = found.variance[a][i] + 2 * found.across[a, b][i, j] + found.variance[b][j]
+    partners: Partners = {}
+    joint = joint_posterior(over, against)
+    for a, b in joint.across:
+        for i, j, correlation in strong(joint, a, b, kinds):
+            total = float(joint.mean[a][i] + joint.mean[b][j])
+            square = joint.variance[a][i] + 2 * joint.across[a, b][i, j] + joint.variance[b][j]
             sd = float(np.sqrt(max(square, 0.0)))
-            for (kind, level), (other, place) in (((a, i), (b, j)), ((b, j), (a, i))):
-                name = names[other][int(kinds[other].subject[place])]
-                partner = Partner(factor=other, name=name, correlation=correlation, sum_c=total, sum_sd_c=sd)
-                made[kind, level] = (*made.get((kind, level), ()), partner)
-    return made
+            for (kind, level), (partner_kind, place) in (((a, i), (b, j)), ((b, j), (a, i))):
+                name = names[partner_kind][int(kinds[partner_kind].subject[place])]
+                partner = Partner(
+                    factor=partner_kind, name=name, correlation=correlation, sum_c=total, sum_sd_c=sd
+                )
+                partners[kind, level] = (*partners.get((kind, level), ()), partner)
+    return partners
 
 
-def strong(found: Together, a: str, b: str, kinds: Mapping[str, Levels]) -> list[tuple[int, int, float]]:
+def strong(
+    joint: JointPosterior, a: str, b: str, kinds: Mapping[str, Levels]
+) -> list[tuple[int, int, float]]:
     """The confounded pairs of levels of two kinds, with their correlation."""
-    sd: list[Floats] = [np.sqrt(np.maximum(found.variance[n], 1e-300)) for n in (a, b)]
-    correlation = found.across[a, b] / np.outer(*sd)
-    unknown = (found.share[a][:, None] < SHARE_KNOWN) | (found.share[b][None, :] < SHARE_KNOWN)
+    sd: list[Floats] = [np.sqrt(np.maximum(joint.variance[n], 1e-300)) for n in (a, b)]
+    correlation = joint.across[a, b] / np.outer(*sd)
+    unknown = (joint.share[a][:, None] < SHARE_KNOWN) | (joint.share[b][None, :] < SHARE_KNOWN)
     latest = kinds[a].latest[:, None] & kinds[b].latest[None, :]
     pairs = np.argwhere((correlation <= CORRELATED) & unknown & latest)
     return [(int(i), int(j), float(correlation[i, j])) for i, j in pairs]

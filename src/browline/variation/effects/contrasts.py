@@ -24,29 +24,32 @@ OUTLYING, LEAST_SPREAD_C = 3.0, 0.02
 
 @dataclass(frozen=True)
 class Comparison:
-    """One kind's contrasts ``c = u - a (w'u) + b u[own]``, worked out without the matrix of them.
+    """One kind's contrasts ``c = u - a (w'u) + b u[latest_level]``, worked out without the matrix of them.
 
-    - `weights` float64[levels]: w, 0 for segments gone by. `own` int64[levels]: the latest level of each level's
-      subject. `share` float64[levels]: a = 1 / (total weight of the others of the group); 0 where there are none.
+    - `weights` float64[levels]: w, 0 for segments gone by. `latest_level` int64[levels]: that of each
+      level's subject.
+    - `share` float64[levels]: a = 1 / (total weight of the others of the group); 0 where there are none.
     - `group` int64[levels]: only levels of one group are compared.
     """
 
     weights: Floats
-    own: Codes
+    latest_level: Codes
     share: Floats
     group: Codes
 
-    def of(self, u: Floats) -> Floats:
+    def contrasts(self, u: Floats) -> Floats:
         """The contrasts along the first axis of `u` float64[levels, ...].
 
         >>> from browline.variation.levels import levels
-        >>> against(levels(np.array([0, 1, 2])), np.ones(3)).of(np.array([3.0, 0.0, 1.0])).tolist()
+        >>> against(levels(np.array([0, 1, 2])), np.ones(3)).contrasts(np.array([3.0, 0.0, 1.0])).tolist()
         [2.5, -2.0, -0.5]
         """
         by = (-1,) + (1,) * (u.ndim - 1)
-        back = (self.share * self.weights[self.own]).reshape(by)
+        back = (self.share * self.weights[self.latest_level]).reshape(by)
         return np.asarray(
-            u - self.share.reshape(by) * self._summed(self.weights.reshape(by) * u) + back * u[self.own]
+            u
+            - self.share.reshape(by) * self._summed(self.weights.reshape(by) * u)
+            + back * u[self.latest_level]
         )
 
     def _summed(self, parts: Floats) -> Floats:
@@ -59,12 +62,12 @@ class Comparison:
 
     def within(self, covariance: Floats) -> Floats:
         """The contrasts' own covariance, from the levels' float64[levels, levels]."""
-        return self.of(self.of(covariance).T)
+        return self.contrasts(self.contrasts(covariance).T)
 
     def variance(self, by_level: Floats) -> Floats:
         """The contrasts' variances where the levels are independent with variances `by_level`."""
-        spread = self.weights**2 * by_level
-        others = self.share**2 * (self._summed(spread) - spread[self.own])
+        parts = self.weights**2 * by_level
+        others = self.share**2 * (self._summed(parts) - parts[self.latest_level])
         return np.asarray(by_level + others)
 
     @property
@@ -78,26 +81,28 @@ def against(kind: Levels, weights: Floats) -> Comparison:
     latest = np.flatnonzero(kind.latest)
     place = np.full(int(kind.subject.max(initial=-1)) + 1, -1)
     place[kind.subject[latest]] = latest
-    own = place[kind.subject].astype(np.int64)
+    latest_level = place[kind.subject].astype(np.int64)
     weights = np.where(kind.latest, weights, 0.0)
     groups = np.bincount(kind.group, weights, int(kind.group.max(initial=0)) + 1)
-    total = np.maximum(groups[kind.group] - weights[own], 0.0)
+    total = np.maximum(groups[kind.group] - weights[latest_level], 0.0)
     known = total > 1e-9 * max(float(weights.max(initial=0.0)), 1e-300)
-    return Comparison(weights, own, np.divide(1.0, total, out=np.zeros(len(total)), where=known), kind.group)
+    return Comparison(
+        weights, latest_level, np.divide(1.0, total, out=np.zeros(len(total)), where=known), kind.group
+    )
 
 
 def middle(kind: Levels, u: Floats, variance: Floats) -> Floats:
     """Weights float64[levels] of the latest levels in the middle of their kind; 0 for segments gone by."""
-    made = np.zeros(len(u))
+    weights = np.zeros(len(u))
     for group in np.unique(kind.group):
-        own = kind.group == group
-        made[own] = _middle(kind.latest[own], u[own], variance[own])
-    return made
+        members = kind.group == group
+        weights[members] = _middle(kind.latest[members], u[members], variance[members])
+    return weights
 
 
 def _middle(is_latest: "np.typing.NDArray[np.bool_]", u: Floats, variance: Floats) -> Floats:
     latest = u[is_latest]
     centre = float(np.median(latest)) if len(latest) else 0.0
-    spread = max(1.4826 * float(np.median(np.abs(latest - centre))) if len(latest) else 0.0, LEAST_SPREAD_C)
-    inlying = np.abs(u - centre) <= OUTLYING * spread
-    return np.where(is_latest & inlying, 1.0 / (np.maximum(variance, 0.0) + spread**2), 0.0)
+    sd = max(1.4826 * float(np.median(np.abs(latest - centre))) if len(latest) else 0.0, LEAST_SPREAD_C)
+    inlying = np.abs(u - centre) <= OUTLYING * sd
+    return np.where(is_latest & inlying, 1.0 / (np.maximum(variance, 0.0) + sd**2), 0.0)

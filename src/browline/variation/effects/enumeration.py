@@ -15,7 +15,7 @@ from scipy.special import logsumexp
 
 from browline.variation.arrays import Floats
 from browline.variation.effects.contrasts import Comparison
-from browline.variation.effects.expectation_propagation import Kept, Normals, Priors
+from browline.variation.effects.expectation_propagation import Flags, Normals, Priors
 
 FEW = 5
 
@@ -32,9 +32,9 @@ class Enumerated:
     weight: Floats
     means: Floats
     covariances: Floats
-    settled: bool = True
+    converged: bool = True
 
-    def take(self, keep: Kept) -> "Enumerated":
+    def take(self, keep: Flags) -> "Enumerated":
         """Some of the problems."""
         return Enumerated(
             self.log_evidence[keep], self.weight[keep], self.means[keep], self.covariances[keep]
@@ -48,13 +48,13 @@ class Enumerated:
     @property
     def variance(self) -> Floats:
         """Posterior variance of every effect, float64[B, k]."""
-        own = np.diagonal(self.covariances, axis1=2, axis2=3) + (self.means - self.mean[:, None]) ** 2
-        return np.asarray((self.weight[:, :, None] * own).sum(1))
+        second = np.diagonal(self.covariances, axis1=2, axis2=3) + (self.means - self.mean[:, None]) ** 2
+        return np.asarray((self.weight[:, :, None] * second).sum(1))
 
     def normals(self, against: Comparison) -> Normals:
         """The normals that each contrast is a mixture of."""
         k = self.means.shape[2]
-        take = against.of(np.eye(k))
+        take = against.contrasts(np.eye(k))
         mean = self.means @ take.T
         variance = np.einsum("li,bwij,lj->bwl", take, self.covariances, take)
         return Normals(np.repeat(self.weight[:, :, None], k, 2), mean, np.sqrt(np.maximum(variance, 0.0)))

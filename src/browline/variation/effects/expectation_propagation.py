@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from browline.variation.arrays import Floats
 from browline.variation.effects.contrasts import Comparison
 
-Kept = NDArray[np.bool_]
+Flags = NDArray[np.bool_]
 DAMPED, LEAST_STEP, ROUNDS = 0.9, 0.1, 60
 CLOSE, SETTLED = 1e-3, 2e-2
 # A problem this close is not solved on while others of its batch are; some never settle and take every round.
@@ -34,7 +34,7 @@ class Priors:
     share: Floats
     sd: Floats
 
-    def take(self, keep: "Kept | NDArray[np.intp]") -> "Priors":
+    def take(self, keep: "Flags | NDArray[np.intp]") -> "Priors":
         """Some of the priors."""
         return Priors(self.share[keep], self.sd[keep])
 
@@ -54,7 +54,7 @@ class Propagated:
 
     - `log_evidence` float64[B]: log of the integral of p(a). `mean` float64[B, k], `covariance` float64[B, k, k].
     - `cavity` float64[B, k] precision and `score` float64[B, k] of all that is known of an effect but its prior.
-    - `settled`: whether the moments of every problem agree to SETTLED of the sd.
+    - `converged`: whether the moments of every problem agree to SETTLED of the sd.
     """
 
     priors: Priors
@@ -63,9 +63,9 @@ class Propagated:
     covariance: Floats
     cavity: Floats
     score: Floats
-    settled: bool
+    converged: bool
 
-    def take(self, keep: Kept) -> "Propagated":
+    def take(self, keep: Flags) -> "Propagated":
         """Some of the problems."""
         return Propagated(
             priors=self.priors.take(keep),
@@ -74,7 +74,7 @@ class Propagated:
             covariance=self.covariance[keep],
             cavity=self.cavity[keep],
             score=self.score[keep],
-            settled=self.settled,
+            converged=self.converged,
         )
 
     def stand_ins(self) -> tuple[Floats, Floats]:
@@ -95,14 +95,14 @@ class Propagated:
         log_part, mean, variance = humps(self.cavity, self.score, self.priors)
         part = np.exp(log_part - log_part.max(2, keepdims=True))
         part /= part.sum(2, keepdims=True)
-        both = [against.of(c) for c in self.covariance]
-        wide = np.array([np.diagonal(against.of(b.T)) for b in both])
+        both = [against.contrasts(c) for c in self.covariance]
+        wide = np.array([np.diagonal(against.contrasts(b.T)) for b in both])
         spread = np.diagonal(self.covariance, axis1=1, axis2=2)
         slope = np.array([np.diagonal(b) for b in both]) / spread
-        centre = np.array([against.of(m) for m in self.mean]) - slope * self.mean
-        rest = np.maximum(wide - slope**2 * spread, 0.0)
+        centre = np.array([against.contrasts(m) for m in self.mean]) - slope * self.mean
+        residual_variance = np.maximum(wide - slope**2 * spread, 0.0)
         means = centre[:, :, None] + slope[:, :, None] * mean
-        sds = np.sqrt(rest[:, :, None] + slope[:, :, None] ** 2 * variance)
+        sds = np.sqrt(residual_variance[:, :, None] + slope[:, :, None] ** 2 * variance)
         return Normals(part.swapaxes(1, 2), means.swapaxes(1, 2), sds.swapaxes(1, 2))
 
 
@@ -117,19 +117,19 @@ def propagated(
     tau, nu = near.stand_ins() if near is not None else _as_normal(priors, score.shape[1])
     step, off = np.full((len(score), 1), DAMPED), np.full(len(score), np.inf)
     covariance, going = np.empty_like(precision), np.arange(len(score))
-    mean, cavity, pull, log_part = (np.empty_like(score) for _ in range(4))
+    mean, cavity, cavity_score, log_part = (np.empty_like(score) for _ in range(4))
     for _ in range(ROUNDS):
         covariance[going], mean[going] = _normal(precision[going], score[going], tau[going], nu[going])
         spread = np.diagonal(covariance[going], axis1=1, axis2=2)
         cavity[going] = np.maximum(1 / spread - tau[going], 0.0)
-        pull[going] = mean[going] / spread - nu[going]
-        log_part[going], wanted, wide = tilted(cavity[going], pull[going], priors.take(going))
+        cavity_score[going] = mean[going] / spread - nu[going]
+        log_part[going], wanted, wide = tilted(cavity[going], cavity_score[going], priors.take(going))
         # A stand-in no wider than the widest normal of the prior keeps the whole a proper normal.
         aim = np.maximum(1 / wide - cavity[going], widest[going])
-        to = wanted * (cavity[going] + aim) - pull[going]
+        to = wanted * (cavity[going] + aim) - cavity_score[going]
         before = off[going]
         off[going] = np.abs(wanted - mean[going]).max(1) / np.sqrt(wide.max(1))
-        off[going] += _moved(tau[going], aim, spread)
+        off[going] += _parameters(tau[going], aim, spread)
         if (off < CLOSE).all():
             break
         step[going] = _steps(step[going], further=off[going] > before)
@@ -143,8 +143,8 @@ def propagated(
         mean=mean,
         covariance=covariance,
         cavity=cavity,
-        score=pull,
-        settled=bool((off < SETTLED).all()),
+        score=cavity_score,
+        converged=bool((off < SETTLED).all()),
     )
 
 
@@ -154,12 +154,12 @@ def _as_normal(priors: Priors, k: int) -> tuple[Floats, Floats]:
     return tau, np.zeros_like(tau)
 
 
-def _steps(step: Floats, further: Kept) -> Floats:
+def _steps(step: Floats, further: Flags) -> Floats:
     """Half the step where the moments came to agree less."""
     return np.where(further[:, None], np.maximum(step / 2, LEAST_STEP), step)
 
 
-def _moved(tau: Floats, aim: Floats, spread: Floats) -> Floats:
+def _parameters(tau: Floats, aim: Floats, spread: Floats) -> Floats:
     """How far the stand-ins are from their aim, as a share of each effect's precision; the largest a problem."""
     return np.asarray((np.abs(aim - tau) * spread).max(1))
 
@@ -169,10 +169,10 @@ def _log_evidence(
 ) -> Floats:
     """``sum log J_i - sum log integral of q_i + log integral of q``, J_i the integral of cavity times prior."""
     spread = np.diagonal(covariance, axis1=1, axis2=2)
-    own = log_part - 0.5 * np.log(2 * np.pi * spread) - 0.5 * mean**2 / spread
+    site_evidence = log_part - 0.5 * np.log(2 * np.pi * spread) - 0.5 * mean**2 / spread
     _, log_c = np.linalg.slogdet(2 * np.pi * covariance)
     peak = np.einsum("bi,bij,bj->b", mean, precision, mean) + (tau * mean**2).sum(1)
-    return np.asarray(own.sum(1) + 0.5 * log_c + 0.5 * peak)
+    return np.asarray(site_evidence.sum(1) + 0.5 * log_c + 0.5 * peak)
 
 
 def tilted(cavity: Floats, score: Floats, priors: Priors) -> tuple[Floats, Floats, Floats]:

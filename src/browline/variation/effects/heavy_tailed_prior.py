@@ -20,13 +20,13 @@ import numpy as np
 from browline.variation.arrays import Floats
 from browline.variation.effects.contrasts import Comparison, against, middle
 from browline.variation.effects.enumeration import FEW, Enumerated, enumerated
-from browline.variation.effects.expectation_propagation import Kept, Normals, Priors, Propagated, propagated
+from browline.variation.effects.expectation_propagation import Flags, Normals, Priors, Propagated, propagated
 from browline.variation.effects.integrate import (
     MANY,
     SCALE_C,
     SCALE_OTHERWISE_C,
     Parts,
-    nodes_over,
+    sd_nodes,
     set_aside,
 )
 from browline.variation.effects.mixture import Mixture
@@ -48,13 +48,13 @@ Found = Enumerated | Propagated
 
 
 @dataclass(frozen=True)
-class Tails:
+class HeavyTailed:
     """The instruments against what they are compared with, one entry a level (segments included).
 
     - `posterior`: heavy-tailed. `fixed`: each instrument fixed, the interval to show. `comparison`: against what.
     - `share` float64[levels]: data share, 1 - posterior variance / prior variance of the same contrast.
     - `near_c`, `far_share`: posterior means of the near sd (°C) and of the share that are far.
-    - `settled`: whether every node's moments agree.
+    - `converged`: whether every node's moments agree.
     """
 
     posterior: Mixture
@@ -63,7 +63,7 @@ class Tails:
     share: Floats
     near_c: float
     far_share: float
-    settled: bool
+    converged: bool
 
 
 @dataclass(frozen=True)
@@ -80,55 +80,55 @@ class Grid:
         shares = np.column_stack([1 - self.share, self.share])
         return Priors(shares, np.column_stack([self.near, np.hypot(self.near, self.far)]))
 
-    def take(self, keep: Kept) -> "Grid":
+    def take(self, keep: Flags) -> "Grid":
         """Some of the nodes."""
         return Grid(self.near[keep], self.far[keep], self.share[keep], self.log_weight[keep])
 
 
-def tails(
+def heavy_tailed_posterior(
     sums: Sums,
     parts: Parts,
     sds: Mapping[str, float],
     kind: Levels,
     name: str = "instrument",
     scales: Mapping[str, float] = SCALE_C,
-) -> Tails:
+) -> HeavyTailed:
     """The effects of the part `name` with a heavy-tailed prior and, beside it, fixed.
 
     `sds`: each part's REML sd, °C. `kind`: the levels of the part. The sds of the other parts are integrated over
     where they have few levels.
     """
-    likelihoods, log_others = others_out(sums, parts, sds, name, scales)
+    likelihoods, log_others = marginal_likelihoods(sums, parts, sds, name, scales)
     grid = fine_grid(likelihoods[0])
     first = solve_on(grid, likelihoods[0])
     height = first.log_evidence + grid.log_weight
     keep = height >= height.max() + np.log(RARE)
     grid = grid.take(keep)
     likely = first.take(keep)
-    found = [likely, *(solve_on(grid, one, likely) for one in likelihoods[1:])]
-    log_weight = np.array([f.log_evidence + grid.log_weight for f in found]) + log_others[:, None]
+    posteriors = [likely, *(solve_on(grid, likelihood, likely) for likelihood in likelihoods[1:])]
+    log_weight = np.array([f.log_evidence + grid.log_weight for f in posteriors]) + log_others[:, None]
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
     flat = weight.ravel()
-    mean = np.concatenate([f.mean for f in found])
+    mean = np.concatenate([f.mean for f in posteriors])
     centre = flat @ mean
-    variance = flat @ (np.concatenate([f.variance for f in found]) + (mean - centre) ** 2)
+    variance = flat @ (np.concatenate([f.variance for f in posteriors]) + (mean - centre) ** 2)
     comparison = against(kind, middle(kind, centre, variance))
-    posterior = _mixed([f.normals(comparison) for f in found], weight)
+    posterior = _mixed([f.normals(comparison) for f in posteriors], weight)
     on_grid = weight.sum(0)
     prior = comparison.variance(np.full(len(centre), float(on_grid @ _prior_variance(grid))))
-    return Tails(
+    return HeavyTailed(
         posterior=posterior,
         fixed=_fixed(likelihoods, weight.sum(1), comparison),
         comparison=comparison,
         share=np.clip(1 - posterior.variance / prior, 0.0, 1.0),
         near_c=float(on_grid @ grid.near),
         far_share=float(on_grid @ grid.share),
-        settled=all(f.settled for f in found),
+        converged=all(f.converged for f in posteriors),
     )
 
 
-def others_out(
+def marginal_likelihoods(
     sums: Sums, parts: Parts, sds: Mapping[str, float], name: str, scales: Mapping[str, float]
 ) -> tuple[list[Quadratic], Floats]:
     """The likelihood of the part `name` alone at each node of the others' sds, likeliest node first.
@@ -138,14 +138,14 @@ def others_out(
     wide = {n: s.stop - s.start for n, s in parts.items()}
     large = tuple(n for n in parts if n != name and not 0 < wide[n] <= MANY)
     few = tuple(n for n in parts if n != name and n not in large)
-    small, left = set_aside(sums, parts, sds, large)
-    found = nodes_over(small, left, {**sds, name: max(sds[name], NEAR_SCALE_C / 2)}, few, scales)
+    small, places = set_aside(sums, parts, sds, large)
+    nodes = sd_nodes(small, places, {**sds, name: max(sds[name], NEAR_SCALE_C / 2)}, few, scales)
     likelihoods = []
-    for t in found.at:
-        at = {**sds, **dict(zip(few, np.exp(t).tolist(), strict=True))}
-        likelihoods.append(quadratic(set_aside(small, left, at, few)[0]))
+    for t in nodes.points:
+        node_sds = {**sds, **dict(zip(few, np.exp(t).tolist(), strict=True))}
+        likelihoods.append(quadratic(set_aside(small, places, node_sds, few)[0]))
     scale = np.array([scales.get(n, SCALE_OTHERWISE_C) for n in few])
-    log_prior = (found.at - (np.exp(found.at) / scale) ** 2 / 2).sum(1)
+    log_prior = (nodes.points - (np.exp(nodes.points) / scale) ** 2 / 2).sum(1)
     return likelihoods, log_prior - np.array([q.base for q in likelihoods]) / 2
 
 
@@ -166,8 +166,11 @@ def grid_over(near: Floats, far: tuple[float, ...], share: tuple[float, ...]) ->
 
 def solve_on(grid: Grid, likelihood: Quadratic, near: Found | None = None) -> Found:
     """The posterior at every node of the grid: by enumeration in fleets of up to FEW, else by propagation."""
-    at = len(grid.near)
-    precision, score = np.repeat(likelihood.precision[None], at, 0), np.repeat(likelihood.score[None], at, 0)
+    count = len(grid.near)
+    precision, score = (
+        np.repeat(likelihood.precision[None], count, 0),
+        np.repeat(likelihood.score[None], count, 0),
+    )
     if len(likelihood.score) <= FEW:
         return enumerated(precision, score, grid.priors())
     return propagated(precision, score, grid.priors(), near if isinstance(near, Propagated) else None)
@@ -177,25 +180,25 @@ def _prior_variance(grid: Grid) -> Floats:
     return np.asarray(grid.near**2 + grid.share * grid.far**2)
 
 
-def _mixed(found: list[Normals], weight: Floats) -> Mixture:
+def _mixed(normals: list[Normals], weight: Floats) -> Mixture:
     """One mixture a contrast from the normals at every node; those that together hold next to nothing left out."""
-    k = found[0].mean.shape[2]
+    k = normals[0].mean.shape[2]
     full = np.concatenate(
-        [(w[:, None, None] * f.weight).reshape(-1, k) for f, w in zip(found, weight, strict=True)]
+        [(w[:, None, None] * f.weight).reshape(-1, k) for f, w in zip(normals, weight, strict=True)]
     )
-    mean = np.concatenate([f.mean.reshape(-1, k) for f in found])
-    sd = np.concatenate([f.sd.reshape(-1, k) for f in found])
+    mean = np.concatenate([f.mean.reshape(-1, k) for f in normals])
+    sd = np.concatenate([f.sd.reshape(-1, k) for f in normals])
     keep = full.max(1) > LITTLE / len(full)
-    kept = full[keep]
-    return Mixture(kept / kept.sum(0), mean[keep], sd[keep])
+    heavy = full[keep]
+    return Mixture(heavy / heavy.sum(0), mean[keep], sd[keep])
 
 
 def _fixed(likelihoods: list[Quadratic], weight: Floats, comparison: Comparison) -> Mixture:
     """The contrasts with a prior sd of FREE_C, over the nodes of the others' sds."""
     means, variances = [], []
-    for one in likelihoods:
-        full = one.precision + np.eye(len(one.score)) / FREE_C**2
+    for likelihood in likelihoods:
+        full = likelihood.precision + np.eye(len(likelihood.score)) / FREE_C**2
         covariance = np.asarray(np.linalg.inv(full), np.float64)
-        means.append(comparison.of(covariance @ one.score))
+        means.append(comparison.contrasts(covariance @ likelihood.score))
         variances.append(np.diagonal(comparison.within(covariance)))
     return Mixture(weight, np.array(means), np.sqrt(np.maximum(variances, 0.0)))

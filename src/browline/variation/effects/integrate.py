@@ -18,7 +18,7 @@ import numpy as np
 from browline.variation.arrays import Floats
 from browline.variation.effects.lattice import LogDensity, Nodes, nodes
 from browline.variation.effects.mixture import Mixture
-from browline.variation.effects.schur_complement import eliminated
+from browline.variation.effects.schur_complement import schur_complement
 from browline.variation.effects.solved import Solved, criterion, solved
 from browline.variation.stays.cross_products import Sums
 
@@ -52,22 +52,22 @@ class Integrated:
         """The prior sd of every effect at a node, float64[q]."""
         return by_effect(self.parts, dict(zip(self.parts, self.sds[node], strict=True)), len(self.sums.zz))
 
-    def at(self, node: int) -> Solved:
+    def solution(self, node: int) -> Solved:
         """The equations solved at a node."""
         return solved(self.sums, self.prior(node))
 
     def contrasts(self, take: Floats) -> Mixture:
         """The contrasts ``take [u; beta]``, `take` float64[m, q + p], as mixtures over the nodes."""
 
-        def one(found: Solved) -> tuple[Floats, Floats]:
-            mean: Floats = take @ np.concatenate([found.u, found.beta])
-            return mean, ((take @ found.covariance) * take).sum(1)
+        def moments(solution: Solved) -> tuple[Floats, Floats]:
+            mean: Floats = take @ np.concatenate([solution.u, solution.beta])
+            return mean, ((take @ solution.covariance) * take).sum(1)
 
-        return self.read(one)
+        return self.read(moments)
 
-    def read(self, one: Callable[[Solved], tuple[Floats, Floats]]) -> Mixture:
+    def read(self, moments: Callable[[Solved], tuple[Floats, Floats]]) -> Mixture:
         """Means and variances read off at every node; one dense solution is held at a time."""
-        read = [one(self.at(node)) for node in range(len(self.weight))]
+        read = [moments(self.solution(node)) for node in range(len(self.weight))]
         variance = np.array([variance for _, variance in read], np.float64)
         return Mixture(self.weight, np.array([mean for mean, _ in read]), np.sqrt(np.maximum(variance, 0.0)))
 
@@ -92,24 +92,24 @@ def integrated(
     more than `many` levels are held at their REML sd.
     """
     varied = tuple(name for name, part in parts.items() if 0 < part.stop - part.start <= many)
-    found = nodes_over(sums, parts, sds, varied, scales)
-    held = np.array([[sds[name] for name in parts]] * len(found.weight))
+    nodes = sd_nodes(sums, parts, sds, varied, scales)
+    node_sds = np.array([[sds[name] for name in parts]] * len(nodes.weight))
     for column, name in enumerate(varied):
-        held[:, list(parts).index(name)] = np.exp(found.at[:, column])
-    return Integrated(sums=sums, parts=parts, weight=found.weight, sds=held, varied=varied)
+        node_sds[:, list(parts).index(name)] = np.exp(nodes.points[:, column])
+    return Integrated(sums=sums, parts=parts, weight=nodes.weight, sds=node_sds, varied=varied)
 
 
-def nodes_over(
+def sd_nodes(
     sums: Sums, parts: Parts, sds: Mapping[str, float], varied: tuple[str, ...], scales: Mapping[str, float]
 ) -> Nodes:
     """Nodes in log sd over the parts `varied`, the other parts integrated out at their own sds."""
-    small, left = set_aside(sums, parts, sds, tuple(name for name in parts if name not in varied))
-    of = np.zeros(len(small.zz), np.int64)
+    small, places = set_aside(sums, parts, sds, tuple(name for name in parts if name not in varied))
+    sd_index = np.zeros(len(small.zz), np.int64)
     for k, name in enumerate(varied):
-        of[left[name]] = k
+        sd_index[places[name]] = k
     scale = np.array([scales.get(name, SCALE_OTHERWISE_C) for name in varied])
     start = np.log(np.maximum([sds[name] for name in varied], 0.2 * scale))
-    return _common(nodes(log_density(small, of, scale), start, np.log(LEAST * scale)))
+    return _common(nodes(log_density(small, sd_index, scale), start, np.log(LEAST * scale)))
 
 
 def set_aside(
@@ -123,16 +123,16 @@ def set_aside(
     for name, part in parts.items():
         stay[part] = name not in names
     before = np.concatenate([[0], np.cumsum(stay)])
-    left = {n: slice(int(before[s.start]), int(before[s.stop])) for n, s in parts.items() if n not in names}
-    return eliminated(sums, ~stay, by_effect(parts, sds, len(stay))), left
+    places = {n: slice(int(before[s.start]), int(before[s.stop])) for n, s in parts.items() if n not in names}
+    return schur_complement(sums, ~stay, by_effect(parts, sds, len(stay))), places
 
 
-def log_density(sums: Sums, of: "np.typing.NDArray[np.int64]", scale: Floats) -> LogDensity:
+def log_density(sums: Sums, sd_index: "np.typing.NDArray[np.int64]", scale: Floats) -> LogDensity:
     """The log posterior of t = log sd; `of` int64[q]: which sd each effect has."""
 
     def density(t: Floats) -> float:
         sd = np.exp(t)
-        return -criterion(sums, sd[of]) / 2 + float((t - (sd / scale) ** 2 / 2).sum())
+        return -criterion(sums, sd[sd_index]) / 2 + float((t - (sd / scale) ** 2 / 2).sum())
 
     return density
 
@@ -143,14 +143,14 @@ def by_effect(parts: Parts, sds: Mapping[str, float], q: int) -> Floats:
     >>> by_effect({"ward": slice(0, 2)}, {"ward": 0.1}, 3).tolist()
     [0.1, 0.1, 0.0]
     """
-    made = np.zeros(q)
+    prior = np.zeros(q)
     for name, part in parts.items():
-        made[part] = sds[name]
-    return made
+        prior[part] = sds[name]
+    return prior
 
 
-def _common(found: Nodes) -> Nodes:
+def _common(nodes: Nodes) -> Nodes:
     """The nodes without those that together hold less than RARE."""
-    order = np.argsort(-found.weight)
-    keep = order[: int(np.searchsorted(np.cumsum(found.weight[order]), 1 - RARE)) + 1]
-    return Nodes(found.at[keep], found.weight[keep] / found.weight[keep].sum())
+    order = np.argsort(-nodes.weight)
+    keep = order[: int(np.searchsorted(np.cumsum(nodes.weight[order]), 1 - RARE)) + 1]
+    return Nodes(nodes.points[keep], nodes.weight[keep] / nodes.weight[keep].sum())

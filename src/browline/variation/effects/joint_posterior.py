@@ -21,7 +21,7 @@ Blocks = dict[tuple[str, str], Floats]
 
 
 @dataclass(frozen=True)
-class Together:
+class JointPosterior:
     """The joint posterior of the contrasts of several kinds.
 
     - `mean`, `variance`, `share`: kind -> float64[levels]. `across`: (kind, other) -> covariance, °C^2.
@@ -33,27 +33,29 @@ class Together:
     across: Mapping[tuple[str, str], Floats]
 
 
-def together(over: Integrated, against: Mapping[str, Comparison]) -> Together:
+def joint_posterior(over: Integrated, against: Mapping[str, Comparison]) -> JointPosterior:
     """The means, variances and covariances of the contrasts of the kinds of `against`, over the nodes of `over`."""
     order = np.argsort(-over.weight)
     used = order[: min(int(np.searchsorted(np.cumsum(over.weight[order]), COVERED)) + 1, MOST)]
     weight = over.weight[used] / over.weight[used].sum()
     names = list(against)
-    mean = {n: np.zeros(len(against[n].own)) for n in names}
+    mean = {n: np.zeros(len(against[n].latest_level)) for n in names}
     second: Blocks = {}
     for w, node in zip(weight, used.tolist(), strict=True):
-        found = over.at(node)
-        own = {n: against[n].of(found.u[over.parts[n]]) for n in names}
+        solution = over.solution(node)
+        contrasts = {n: against[n].contrasts(solution.u[over.parts[n]]) for n in names}
         for n in names:
-            mean[n] = mean[n] + w * own[n]
+            mean[n] = mean[n] + w * contrasts[n]
         for a, b in _pairs(names):
-            block = against[a].of(found.covariance[over.parts[a], over.parts[b]])
-            both = against[b].of(block.T).T
-            part = np.diag(both) + own[a] ** 2 if a == b else both + np.outer(own[a], own[b])
+            block = against[a].contrasts(solution.covariance[over.parts[a], over.parts[b]])
+            both = against[b].contrasts(block.T).T
+            part = (
+                np.diag(both) + contrasts[a] ** 2 if a == b else both + np.outer(contrasts[a], contrasts[b])
+            )
             second[a, b] = second.get((a, b), 0.0) + w * part
     variance = {n: np.maximum(second[n, n] - mean[n] ** 2, 0.0) for n in names}
     across = {(a, b): second[a, b] - np.outer(mean[a], mean[b]) for a, b in _pairs(names) if a != b}
-    return Together(mean, variance, _shares(over, against, variance, used, weight), across)
+    return JointPosterior(mean, variance, _shares(over, against, variance, used, weight), across)
 
 
 def _shares(
@@ -64,13 +66,13 @@ def _shares(
     weight: Floats,
 ) -> dict[str, Floats]:
     """The data share of every contrast; 0 where the prior leaves no room."""
-    made = {}
+    shares = {}
     for name, comparison in against.items():
         sds = over.sds[used, list(over.parts).index(name)]
-        prior = comparison.variance(np.full(len(comparison.own), float(weight @ sds**2)))
-        left = np.divide(variance[name], prior, out=np.ones(len(prior)), where=prior > 0)
-        made[name] = np.clip(1.0 - left, 0.0, 1.0)
-    return made
+        prior = comparison.variance(np.full(len(comparison.latest_level), float(weight @ sds**2)))
+        ratio = np.divide(variance[name], prior, out=np.ones(len(prior)), where=prior > 0)
+        shares[name] = np.clip(1.0 - ratio, 0.0, 1.0)
+    return shares
 
 
 def _pairs(names: list[str]) -> list[tuple[str, str]]:

@@ -28,9 +28,9 @@ LogDensity = Callable[[Floats], float]
 
 @dataclass(frozen=True)
 class Nodes:
-    """`at` float64[N, K]: the parameters at each node; `weight` float64[N], summing to 1."""
+    """`points` float64[N, K]: the parameters at each node; `weight` float64[N], summing to 1."""
 
-    at: Floats
+    points: Floats
     weight: Floats
 
 
@@ -48,9 +48,9 @@ def nodes(density: LogDensity, start: Floats, low: Floats) -> Nodes:
         edge = sorted(s for s in fresh if (mode + axes @ np.array(s) >= low).all())
         height |= {spot: density(mode + axes @ np.array(spot)) for spot in edge}
     best = max(height.values())
-    kept = {spot: h for spot, h in height.items() if h >= best - DROP}
-    weight = np.exp(np.array(list(kept.values())) - best)
-    return Nodes(mode + np.array(list(kept)) @ axes.T, weight / weight.sum())
+    dense = {spot: h for spot, h in height.items() if h >= best - DROP}
+    weight = np.exp(np.array(list(dense.values())) - best)
+    return Nodes(mode + np.array(list(dense)) @ axes.T, weight / weight.sum())
 
 
 def top(density: LogDensity, start: Floats, low: Floats) -> Floats:
@@ -60,23 +60,23 @@ def top(density: LogDensity, start: Floats, low: Floats) -> Floats:
     def depth(t: np.ndarray[tuple[int], np.dtype[np.float64]]) -> float:
         return -density(t)
 
-    found = minimize(depth, np.maximum(start, low), method="L-BFGS-B", bounds=bounds)
-    return np.asarray(found.x)
+    minimum = minimize(depth, np.maximum(start, low), method="L-BFGS-B", bounds=bounds)
+    return np.asarray(minimum.x)
 
 
 def _axes(density: LogDensity, mode: Floats) -> Floats:
     """Columns: principal axes, each one sd long by the curvature at the mode, kept within sense."""
     k, h = len(mode), SLOPE_STEP
-    at = np.eye(k) * h
-    centre, bent = density(mode), np.empty((k, k))
-    single = [(density(mode + a), density(mode - a)) for a in at]
+    steps = np.eye(k) * h
+    centre, hessian = density(mode), np.empty((k, k))
+    single = [(density(mode + a), density(mode - a)) for a in steps]
     for i in range(k):
-        bent[i, i] = -(single[i][0] - 2 * centre + single[i][1]) / h**2
+        hessian[i, i] = -(single[i][0] - 2 * centre + single[i][1]) / h**2
         for j in range(i):
-            both = density(mode + at[i] + at[j]) - single[i][0] - single[j][0] + centre
-            back = density(mode - at[i] - at[j]) - single[i][1] - single[j][1] + centre
-            bent[i, j] = bent[j, i] = -(both + back) / 2 / h**2
-    values, vectors = np.linalg.eigh(bent)
+            both = density(mode + steps[i] + steps[j]) - single[i][0] - single[j][0] + centre
+            back = density(mode - steps[i] - steps[j]) - single[i][1] - single[j][1] + centre
+            hessian[i, j] = hessian[j, i] = -(both + back) / 2 / h**2
+    values, vectors = np.linalg.eigh(hessian)
     sd = 1 / np.sqrt(np.maximum(values, 1e-12))
     return np.asarray(vectors * np.clip(sd, NARROWEST, WIDEST))
 

@@ -15,16 +15,16 @@ from numpy.typing import NDArray
 from scipy.linalg import cho_solve
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.solved import root_of
+from browline.variation.effects.solved import cholesky_root
 from browline.variation.stays.cross_products import Sums
 
 
-def eliminated(sums: Sums, away: NDArray[np.bool_], sd: Floats) -> Sums:
+def schur_complement(sums: Sums, away: NDArray[np.bool_], sd: Floats) -> Sums:
     """The sums without the effects `away` bool[q], integrated out at prior sds `sd` float64[q] (theirs are used)."""
     if not away.any():
         return sums
     stay, s = ~away, sd[away]
-    root, log_k = root_of(s[:, None] * sums.zz[np.ix_(away, away)] * s)
+    root, log_k = cholesky_root(s[:, None] * sums.zz[np.ix_(away, away)] * s)
     right = s[:, None] * np.hstack([sums.zz[np.ix_(away, stay)], sums.zc[away]])
     k = int(stay.sum())
     taken = right.T @ cho_solve((root, True), right, check_finite=False)

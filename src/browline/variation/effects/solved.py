@@ -44,37 +44,37 @@ def solved(sums: Sums, sd: Floats) -> Solved:
     Raises numpy.linalg.LinAlgError where the fixed columns are not independent.
     """
     p = sums.cc.shape[1] - 1
-    root, log_k = root_of(sd[:, None] * sums.zz * sd)
+    root, log_k = cholesky_root(sd[:, None] * sums.zz * sd)
     right = sd[:, None] * sums.zc
-    pulled = sd[:, None] * (cho_solve((root, True), right, check_finite=False) if len(sd) else right)
-    left = sums.cc - sums.zc.T @ pulled
-    xx = np.linalg.cholesky(left[:p, :p])
+    shrunk = sd[:, None] * (cho_solve((root, True), right, check_finite=False) if len(sd) else right)
+    reduced = sums.cc - sums.zc.T @ shrunk
+    xx = np.linalg.cholesky(reduced[:p, :p])
     fixed = np.asarray(cho_solve((xx, True), np.eye(p)))
-    beta = fixed @ left[:p, p]
-    squares = float(left[p, p] - left[p, :p] @ beta)
+    beta = fixed @ reduced[:p, p]
+    squares = float(reduced[p, p] - reduced[p, :p] @ beta)
     log_x = 2 * float(np.log(np.diag(xx)).sum())
     criterion = sums.logdet + log_k + log_x + squares + (sums.n - p) * float(np.log(2 * np.pi))
-    u = pulled[:, p] - pulled[:, :p] @ beta
+    u = shrunk[:, p] - shrunk[:, :p] @ beta
     return Solved(
-        criterion=criterion, u=u, beta=beta, sd=sd, covariance=_covariance(root, sd, -pulled[:, :p], fixed)
+        criterion=criterion, u=u, beta=beta, sd=sd, covariance=_covariance(root, sd, -shrunk[:, :p], fixed)
     )
 
 
 def criterion(sums: Sums, sd: Floats) -> float:
     """-2 log REML alone, at a third of the cost of `solved`."""
     p = sums.cc.shape[1] - 1
-    root, log_k = root_of(sd[:, None] * sums.zz * sd)
+    root, log_k = cholesky_root(sd[:, None] * sums.zz * sd)
     right = sd[:, None] * sums.zc
     half = lapack.dtrtrs(root, right, lower=1)[0] if len(sd) else right
-    left = sums.cc - half.T @ half
-    xx = np.linalg.cholesky(left[:p, :p])
-    shift = np.linalg.solve(xx, left[:p, p])
+    reduced = sums.cc - half.T @ half
+    xx = np.linalg.cholesky(reduced[:p, :p])
+    shift = np.linalg.solve(xx, reduced[:p, p])
     log_x = 2 * float(np.log(np.diag(xx)).sum())
-    squares = float(left[p, p] - shift @ shift)
+    squares = float(reduced[p, p] - shift @ shift)
     return float(sums.logdet + log_k + log_x + squares + (sums.n - p) * np.log(2 * np.pi))
 
 
-def root_of(k: Floats) -> tuple[Floats, float]:
+def cholesky_root(k: Floats) -> tuple[Floats, float]:
     """Lower factor of I + k, in place of k, and its log determinant."""
     k[np.diag_indices(len(k))] += 1.0
     root = cholesky(k.T, lower=True, overwrite_a=True, check_finite=False) if len(k) else k
@@ -84,19 +84,19 @@ def root_of(k: Floats) -> tuple[Floats, float]:
 def _covariance(root: Floats, sd: Floats, shift: Floats, fixed: Floats) -> Floats:
     """``[[S K^-1 S, 0], [0, 0]] + F N_xx^-1 F'``, F = [shift; I], shift = d u / d beta."""
     both = np.vstack([shift, np.eye(len(fixed))])
-    made = both @ fixed @ both.T
+    total = both @ fixed @ both.T
     if len(sd):
         lower, _ = lapack.dpotri(root, lower=1, overwrite_c=1)
-        _add_scaled(made, lower, sd)
-    return np.asarray(made)
+        _add_scaled(total, lower, sd)
+    return np.asarray(total)
 
 
 @njit(cache=True, nogil=True)
-def _add_scaled(made, lower, sd):  # type: ignore[no-untyped-def]
+def _add_scaled(total, lower, sd):  # type: ignore[no-untyped-def]
     """Add S M S to the head of `made`, of M only the `lower` half being filled."""
     for j in range(len(sd)):
         for i in range(j, len(sd)):
             v = sd[i] * sd[j] * lower[i, j]
-            made[i, j] += v
+            total[i, j] += v
             if i != j:
-                made[j, i] += v
+                total[j, i] += v

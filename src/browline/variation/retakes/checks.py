@@ -72,18 +72,18 @@ class Check:
         return "" if self.answer is Answer.NOT_SEEN else self.sign.advice
 
 
-def concluded(sign: Sign, n: int, found: list[tuple[float, float]]) -> Check:
+def concluded(sign: Sign, n: int, trials: list[tuple[float, float]]) -> Check:
     """The check of this sign from (amount in °C, statistic) of everything tried; cannot be told where nothing was."""
-    usable = [(amount, z) for amount, z in found if isfinite(z)]
+    usable = [(amount, z) for amount, z in trials if isfinite(z)]
     if not usable:
         return Check(sign, Answer.CANNOT_TELL, n)
-    amount, z = max(usable, key=lambda one: abs(one[1]))
-    made = Check(sign=sign, answer=Answer.NOT_SEEN, n=n, amount_c=amount, statistic=z, tried=len(usable))
-    seen = (made.chance or 0.0) < ALARM
+    amount, z = max(usable, key=lambda trial: abs(trial[1]))
+    check = Check(sign=sign, answer=Answer.NOT_SEEN, n=n, amount_c=amount, statistic=z, tried=len(usable))
+    significant = (check.chance or 0.0) < ALARM
     return (
         Check(sign=sign, answer=Answer.SEEN, n=n, amount_c=amount, statistic=z, tried=len(usable))
-        if seen
-        else made
+        if significant
+        else check
     )
 
 

@@ -76,10 +76,10 @@ def direction(source: Standardised, sign: int) -> Direction:
 
 def _levelled(source: Standardised, sign: int, level: float) -> Levelled | None:
     """offset - (slope - 1) (level - 37), with the pulls of all three; None where the slope is vague."""
-    found = _slope(source, sign)
-    if found is None:
+    slope_and_pull = _slope(source, sign)
+    if slope_and_pull is None:
         return None
-    slope, slope_pull = found
+    slope, slope_pull = slope_and_pull
     slope_sd = standard_error([(source.given.stay, slope_pull)])
     if slope_sd > VAGUE_SLOPE:
         return None
@@ -92,10 +92,10 @@ def _levelled(source: Standardised, sign: int, level: float) -> Levelled | None:
 
 def _slope(source: Standardised, sign: int) -> tuple[float, Floats] | None:
     """The site's slope against the reference and each first reading's pull on it."""
-    found = _ratio(source)
-    if found is None or sign > 0:
-        return found
-    ratio, pull = found
+    ratio_and_pull = _ratio(source)
+    if ratio_and_pull is None or sign > 0:
+        return ratio_and_pull
+    ratio, pull = ratio_and_pull
     return 1 / ratio, -pull / ratio**2
 
 

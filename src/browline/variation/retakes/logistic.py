@@ -28,8 +28,8 @@ def logistic(x: Floats, y: Floats, steps: int = 50) -> Floats | None:
 
 def _independent(x: Floats) -> Floats:
     """An orthonormal basis of the columns of x that are not sums of the others."""
-    left, sizes, _ = np.linalg.svd(x, full_matrices=False)
-    return np.asarray(left[:, sizes > sizes[0] * 1e-9])
+    basis, sizes, _ = np.linalg.svd(x, full_matrices=False)
+    return np.asarray(basis[:, sizes > sizes[0] * 1e-9])
 
 
 def _higher(x: Floats, y: Floats, beta: Floats, step: Floats) -> Floats:

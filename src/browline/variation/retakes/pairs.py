@@ -22,8 +22,8 @@ def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:
     n = forward.pairs + backward.pairs
     if n == 0:
         return None
-    found = ((standardise(forward), 1), (standardise(backward), -1))
-    orders = [direction(source, sign) for source, sign in found if source is not None]
+    both_orders = ((standardise(forward), 1), (standardise(backward), -1))
+    orders = [direction(source, sign) for source, sign in both_orders if source is not None]
     naive, minutes = _naive(forward, backward), _minutes(forward, backward)
     checks = _checks(orders, {1: backward, -1: forward}, n)
     if not orders:
@@ -48,52 +48,52 @@ def pair_estimate(problem: Problem, site: int) -> PairEstimate | None:
         high_c=offset + half,
         sentence=f"from {n} quick pairs within 30 minutes",
         level_c=float(weights @ [d.level for d in orders]),
-        offset_at_37=_at_37(orders),
+        offset_at_37=_offset_at_37(orders),
         naive_c=naive,
         minutes=minutes,
-        sensitivity=tuple(_moved(orders, weights, share) for share in SHARES),
+        sensitivity=tuple(_parameters(orders, weights, share) for share in SHARES),
         checks=checks,
     )
 
 
-def warnings_of(pairs: PairEstimate | None, model_offset_c: float) -> tuple[Check, ...]:
+def pair_checks(pairs: PairEstimate | None, model_offset_c: float) -> tuple[Check, ...]:
     """Every check of the pairs beside the model's offset at 37.0 °C; none where there are no pairs."""
     if pairs is None:
         return ()
-    at = pairs.offset_at_37
-    own, high = (at.offset_c, at.high_c) if at else (pairs.offset_c, pairs.high_c)
-    sd = (high - own) / Z95 if own is not None and high is not None else 0.0
-    return (differ(own, sd, model_offset_c, pairs.n), *pairs.checks)
+    normal = pairs.offset_at_37
+    estimate, high = (normal.offset_c, normal.high_c) if normal else (pairs.offset_c, pairs.high_c)
+    sd = (high - estimate) / Z95 if estimate is not None and high is not None else 0.0
+    return (differ(estimate, sd, model_offset_c, pairs.n), *pairs.checks)
 
 
 def _checks(orders: list[Direction], alone: dict[int, Firsts], n: int) -> tuple[Check, ...]:
     """The checks that need no model; `alone`: sign of an order -> first readings at its retake site."""
-    lone = [found for d in orders if (found := uncharted(d.source, alone[d.sign])) is not None]
-    later = [found for d in orders if (found := unseen(d.source)) is not None]
-    standing = sum(len(alone[d.sign].value) for d in orders)
-    return (concluded(Sign.UNCHARTED, standing, lone), concluded(Sign.UNSEEN, n, later))
+    lone = [check for d in orders if (check := uncharted(d.source, alone[d.sign])) is not None]
+    later = [check for d in orders if (check := unseen(d.source)) is not None]
+    readings = sum(len(alone[d.sign].value) for d in orders)
+    return (concluded(Sign.UNCHARTED, readings, lone), concluded(Sign.UNSEEN, n, later))
 
 
-def _at_37(orders: list[Direction]) -> AtNormal | None:
+def _offset_at_37(orders: list[Direction]) -> AtNormal | None:
     """The offset at 37.0 °C from the orders that tell their slope; None where none does."""
-    told = [(d.of_stays(d.at_37.pull), d.at_37) for d in orders if d.at_37 is not None]
-    if not told:
+    usable = [(d.of_stays(d.at_37.pull), d.at_37) for d in orders if d.at_37 is not None]
+    if not usable:
         return None
-    pulls = [pull for pull, _ in told]
+    pulls = [pull for pull, _ in usable]
     weights = by_precision(pulls)
-    offset = float(weights @ [at.offset for _, at in told])
+    offset = float(weights @ [order.offset for _, order in usable])
     half = half_interval(weighted(pulls, weights))
-    slope = float(weights @ [at.slope for _, at in told])
+    slope = float(weights @ [order.slope for _, order in usable])
     return AtNormal(
         offset_c=offset,
         low_c=offset - half,
         high_c=offset + half,
         slope=slope,
-        slope_sd=float(weights @ [at.slope_sd for _, at in told]),
+        slope_sd=float(weights @ [order.slope_sd for _, order in usable]),
     )
 
 
-def _moved(orders: list[Direction], weights: Floats, share: float) -> Sensitivity:
+def _parameters(orders: list[Direction], weights: Floats, share: float) -> Sensitivity:
     """The answer of both orders together under one share of first readings uncharted."""
     each = [moved(d, share) for d in orders]
     offset = float(weights @ [m.offset for m in each])

@@ -44,8 +44,8 @@ def moved(order: Direction, share: float) -> Moved:
     change = float(given.change[like].mean())
     weight = missing / (len(given.value) + missing)
     offset = (1 - weight) * order.offset + weight * order.sign * change
-    own = np.where(like, order.sign * (given.change - change) / like.sum(), 0.0)
-    return Moved(offset, (1 - weight) * order.pull + weight * own)
+    parts = np.where(like, order.sign * (given.change - change) / like.sum(), 0.0)
+    return Moved(offset, (1 - weight) * order.pull + weight * parts)
 
 
 def _triggered(order: Direction) -> tuple[float, int]:

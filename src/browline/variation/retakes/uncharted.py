@@ -27,14 +27,14 @@ def uncharted(source: Standardised, alone: Firsts) -> tuple[float, float] | None
     """
     if len(alone.value) < FEWEST_ALONE or len(np.unique(alone.stay)) < FEWEST_STAYS:
         return None
-    past, here = _past(source.given), _past(alone)
+    past, opening = _past(source.given), _past(alone)
     retake = source.given.value + source.terms
     b = np.linalg.lstsq(past, retake, rcond=None)[0]
-    left = alone.value - here @ b
-    share = past @ np.linalg.lstsq(past.T @ past, here.mean(axis=0), rcond=None)[0]
-    own = (left - left.mean()) / len(left)
-    sd = standard_error([(alone.stay, own), (source.given.stay, -share * (retake - past @ b))])
-    return (float(left.mean()), float(left.mean()) / sd) if sd > 0 else None
+    residual = alone.value - opening @ b
+    share = past @ np.linalg.lstsq(past.T @ past, opening.mean(axis=0), rcond=None)[0]
+    parts = (residual - residual.mean()) / len(residual)
+    sd = standard_error([(alone.stay, parts), (source.given.stay, -share * (retake - past @ b))])
+    return (float(residual.mean()), float(residual.mean()) / sd) if sd > 0 else None
 
 
 def _past(given: Firsts) -> Floats:

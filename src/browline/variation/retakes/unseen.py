@@ -28,14 +28,14 @@ def unseen(source: Standardised) -> tuple[float, float] | None:
     both = followed & given.retaken
     if both.sum() < FEWEST_RETAKEN_FOLLOWED or len(np.unique(given.stay[both])) < FEWEST_STAYS:
         return None
-    left = (given.retaken - source.chance)[followed]
-    product = left * _left_of_next(given)[followed]
+    residual = (given.retaken - source.chance)[followed]
+    product = residual * _next_residual(given)[followed]
     sd = standard_error([(given.stay[followed], product)])
-    spread = float(left @ left)
+    spread = float(residual @ residual)
     return (float(product.sum()) / spread, float(product.sum()) / sd) if sd > 0 and spread > 0 else None
 
 
-def _left_of_next(given: Firsts) -> "np.typing.NDArray[np.float64]":
+def _next_residual(given: Firsts) -> "np.typing.NDArray[np.float64]":
     """next - g(h), with g by regression on splines of value and surprise and the past; NaN where there is no next."""
     value = NaturalSpline.through(given.value, CHANCE_KNOTS).columns(given.value)
     surprise = NaturalSpline.through(given.surprise, SURPRISE_KNOTS).columns(given.surprise)

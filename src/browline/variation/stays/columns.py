@@ -21,7 +21,8 @@ class Arrays(NamedTuple):
     """The columns as the kernels read them; n readings in S stays, rows in the order of stay and time.
 
     - `y` float64[n], °C from 37. `x` float64[n, p]; `scaled` bool[p]: whether a column rises with the site's slope.
-    - `time` float64[n], hours. `site` int64[n]. `doubt` float64[n]: error variance as a multiple of the site's own.
+    - `time` float64[n], hours. `site` int64[n]. `variance_weight` float64[n]: error variance as a
+      multiple of the site's own.
     - `first` int64[S + 1]: where each stay begins. `group` int64[S]: its care group.
     - `local` int32[n, F]: which of the stay's effects, -1 for none; `value` float64[n, F or 0]: its covariate, all 1
       where there are no columns. `touched` int64: the effects of all stays one after the other, `begins` int64[S + 1].
@@ -33,7 +34,7 @@ class Arrays(NamedTuple):
     scaled: Bools
     time: Floats
     site: Codes
-    doubt: Floats
+    variance_weight: Floats
     first: Codes
     group: Codes
     local: NDArray[np.int32]
@@ -86,8 +87,8 @@ class Columns:
         """The columns of every `step`-th stay only."""
         c, stays = self.arrays, np.arange(0, self.stays, step)
         rows, touched = _ranges(c.first, stays), _ranges(c.begins, stays)
-        by_reading = ("y", "x", "time", "site", "doubt", "local", "value", "cell")
-        made = c._replace(
+        by_reading = ("y", "x", "time", "site", "variance_weight", "local", "value", "cell")
+        thinned = c._replace(
             **{name: np.ascontiguousarray(getattr(c, name)[rows]) for name in by_reading},
             first=_begins(c.first, stays),
             begins=_begins(c.begins, stays),
@@ -95,7 +96,7 @@ class Columns:
             group=c.group[stays],
             cells=c.cells[stays],
         )
-        return Columns(made, self.factors, self.order[rows])
+        return Columns(thinned, self.factors, self.order[rows])
 
 
 def _ranges(edges: Codes, chosen: Codes) -> Codes:
@@ -119,13 +120,13 @@ def columns(
     site: Codes | None = None,
     cell: Codes | None = None,
     scaled: Bools | None = None,
-    doubt: Floats | None = None,
+    variance_weight: Floats | None = None,
     group: Codes | None = None,
 ) -> Columns:
     """Columns from plain arrays of n readings in any order.
 
     `cell` is what a patient's own constant difference belongs to, the site unless given; `group` int64[n] is
-    taken from each stay's first reading. Without `doubt` every reading counts in full.
+    taken from each stay's first reading. Without `variance_weight` every reading counts in full.
     """
     n = len(y)
     order = np.lexsort((time, stay))
@@ -134,7 +135,7 @@ def columns(
     sites = np.zeros(n, np.int64) if site is None else np.asarray(site, np.int64)
     ends = np.cumsum([0, *(f.levels for f in factors)])
     local, touched, begins = touched_by_stay(first, _codes(factors, ends, order))
-    own, _, cell_begins = touched_by_stay(
+    cell_codes, _, cell_begins = touched_by_stay(
         first, np.asarray(sites if cell is None else cell, np.int64)[order, None]
     )
     arrays = Arrays(
@@ -143,7 +144,7 @@ def columns(
         scaled=np.zeros(x.shape[1], bool) if scaled is None else np.asarray(scaled, bool),
         time=np.asarray(time, float)[order],
         site=sites[order],
-        doubt=np.ones(n) if doubt is None else np.asarray(doubt, float)[order],
+        variance_weight=np.ones(n) if variance_weight is None else np.asarray(variance_weight, float)[order],
         first=first,
         group=np.zeros(len(first) - 1, np.int64)
         if group is None
@@ -152,7 +153,7 @@ def columns(
         value=_values(factors, order),
         touched=touched,
         begins=begins,
-        cell=np.ascontiguousarray(own[:, 0]),
+        cell=np.ascontiguousarray(cell_codes[:, 0]),
         cells=np.diff(cell_begins).astype(np.int32),
     )
     places = zip(factors, ends, ends[1:], strict=False)
@@ -161,11 +162,11 @@ def columns(
 
 def _codes(factors: Sequence[Factor], ends: Codes, order: Codes) -> Codes:
     """int64[n, F]: the number of each reading's effect among all, -1 for none."""
-    made = np.full((len(order), len(factors)), -1, np.int64)
+    numbers = np.full((len(order), len(factors)), -1, np.int64)
     for k, factor in enumerate(factors):
         code = np.asarray(factor.codes)[order]
-        made[:, k] = np.where(code >= 0, code + ends[k], -1)
-    return made
+        numbers[:, k] = np.where(code >= 0, code + ends[k], -1)
+    return numbers
 
 
 def _values(factors: Sequence[Factor], order: Codes) -> Floats:
@@ -189,15 +190,15 @@ def touched_by_stay(first: Codes, codes: Codes) -> tuple[NDArray[np.int32], Code
 
 
 @njit(cache=True, nogil=True)
-def _count(first, codes, seen):  # type: ignore[no-untyped-def]
+def _count(first, codes, last_stay):  # type: ignore[no-untyped-def]
     """How many distinct codes each stay has; `seen` int64[width] starts at -1."""
     counts = np.zeros(len(first) - 1, np.int64)
     for s in range(len(first) - 1):
         for i in range(first[s], first[s + 1]):
             for f in range(codes.shape[1]):
                 code = codes[i, f]
-                if code >= 0 and seen[code] != s:
-                    seen[code] = s
+                if code >= 0 and last_stay[code] != s:
+                    last_stay[code] = s
                     counts[s] += 1
     return counts
 
@@ -206,13 +207,13 @@ def _count(first, codes, seen):  # type: ignore[no-untyped-def]
 def _place(first, codes, begins, place, local, touched):  # type: ignore[no-untyped-def]
     """Fill `local` and `touched`; `place` int64[width] starts at -1 and holds places among all touched."""
     for s in range(len(first) - 1):
-        at = begins[s]
+        following = begins[s]
         for i in range(first[s], first[s + 1]):
             for f in range(codes.shape[1]):
                 code = codes[i, f]
                 if code >= 0:
                     if place[code] < begins[s]:
-                        place[code] = at
-                        touched[at] = code
-                        at += 1
+                        place[code] = following
+                        touched[following] = code
+                        following += 1
                     local[i, f] = place[code] - begins[s]

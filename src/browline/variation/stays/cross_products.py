@@ -29,17 +29,17 @@ class Sums:
     cc: Floats
     logdet: float
 
-    def __add__(self, other: "Sums") -> "Sums":
+    def __add__(self, more: "Sums") -> "Sums":
         """The sums of both sets of stays together."""
         return Sums(
-            n=self.n + other.n,
-            zz=self.zz + other.zz,
-            zc=self.zc + other.zc,
-            cc=self.cc + other.cc,
-            logdet=self.logdet + other.logdet,
+            n=self.n + more.n,
+            zz=self.zz + more.zz,
+            zc=self.zc + more.zc,
+            cc=self.cc + more.cc,
+            logdet=self.logdet + more.logdet,
         )
 
-    def turned(self, part: slice, root: Floats) -> "Sums":
+    def reparametrised(self, part: slice, root: Floats) -> "Sums":
         """The sums with the effects of `part` written as ``u = L w``, `root` = L float64[k, k] lower.
 
         What is correlated between effects (a ward's months) is so put into Z, and w has independent parts.

@@ -60,29 +60,29 @@ def work(rows: int, wide: int, constant: int) -> Work:
 
 
 @njit(cache=True, nogil=True)
-def fill(c, at, i, effects, b):  # type: ignore[no-untyped-def]
+def fill_row(c, params, i, effects, row):  # type: ignore[no-untyped-def]
     """Row i of [Z X y U] of its stay, `effects` columns of Z, into b."""
-    b[:] = 0.0
+    row[:] = 0.0
     for f in range(c.local.shape[1]):
         k = c.local[i, f]
         if k >= 0:
-            b[k] += c.value[i, f] if c.value.shape[1] else 1.0
-    slope = at.slope[c.site[i]]
+            row[k] += c.value[i, f] if c.value.shape[1] else 1.0
+    slope = params.slope[c.site[i]]
     for j in range(c.x.shape[1]):
-        b[effects + j] = c.x[i, j] * slope if c.scaled[j] else c.x[i, j]
+        row[effects + j] = c.x[i, j] * slope if c.scaled[j] else c.x[i, j]
     y = effects + c.x.shape[1]
-    b[y] = c.y[i]
-    b[y + 1] = slope
-    b[y + 2 + c.cell[i]] = 1.0
+    row[y] = c.y[i]
+    row[y + 1] = slope
+    row[y + 2 + c.cell[i]] = 1.0
 
 
 @njit(cache=True, nogil=True)
-def whiten(c, at, s, wide, w):  # type: ignore[no-untyped-def]
+def whiten(c, params, s, wide, w):  # type: ignore[no-untyped-def]
     """Whiten the `wide` columns of stay s by the Markov part; returns log|M|."""
     first, last = c.first[s], c.first[s + 1]
     effects = c.begins[s + 1] - c.begins[s]
     group = c.group[s]
-    course, hours = at.course[group], at.hours[group]
+    course, hours = params.course[group], params.hours[group]
     a = w.state[:wide]
     a[:] = 0.0
     p, log = 1.0, 0.0
@@ -90,9 +90,9 @@ def whiten(c, at, s, wide, w):  # type: ignore[no-untyped-def]
         r = i - first
         site = c.site[i]
         b = w.white[r, :wide]
-        fill(c, at, i, effects, b)
-        h = at.slope[site] * course
-        f = h * h * p + at.reading[site] ** 2 * c.doubt[i]
+        fill_row(c, params, i, effects, b)
+        h = params.slope[site] * course
+        f = h * h * p + params.reading[site] ** 2 * c.variance_weight[i]
         k = np.exp((c.time[i] - c.time[i + 1]) / hours) if i + 1 < last else 0.0
         gain, scale = p * h / f, 1.0 / np.sqrt(f)
         if h != 0.0:
@@ -110,9 +110,9 @@ def whiten(c, at, s, wide, w):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True)
-def grammed(c, at, s, wide, w):  # type: ignore[no-untyped-def]
+def gram_matrix(c, params, s, wide, w):  # type: ignore[no-untyped-def]
     """The upper triangle of ``[Z X y]'V^-1 [Z X y]`` of stay s into `gram`; returns log|V|."""
-    log = whiten(c, at, s, wide, w)
+    log = whiten(c, params, s, wide, w)
     m = c.first[s + 1] - c.first[s]
     g = w.gram
     for i in range(wide):
@@ -125,41 +125,41 @@ def grammed(c, at, s, wide, w):  # type: ignore[no-untyped-def]
             if b != 0.0:
                 for j in range(i, wide):
                     g[i, j] += b * row[j]
-    return log + constants(c, at, s, wide, w)
+    return log + absorb_constants(c, params, s, wide, w)
 
 
 @njit(cache=True, nogil=True)
-def constants(c, at, s, wide, w):  # type: ignore[no-untyped-def]
+def absorb_constants(c, params, s, wide, w):  # type: ignore[no-untyped-def]
     """Take out of the gram what the constants of stay s explain; returns ``log|I + S U'M^-1 U S|``.
 
     `small` is left as the lower factor, and the gram's columns of U as ``S U'M^-1 [Z X y]`` solved by it.
     """
     u = 1 + c.cells[s]
-    rest = wide - u
+    data = wide - u
     g, small, sd = w.gram, w.small, w.sd
-    sd[0] = at.patient[c.group[s]]
+    sd[0] = params.patient[c.group[s]]
     for i in range(1, u):
-        sd[i] = at.at_site
+        sd[i] = params.patient_site
     log = 0.0
     for i in range(u):
         for j in range(i + 1):
-            v = sd[i] * sd[j] * g[rest + j, rest + i]
+            v = sd[i] * sd[j] * g[data + j, data + i]
             if i == j:
                 v += 1.0
             for k in range(j):
                 v -= small[i, k] * small[j, k]
             small[i, j] = np.sqrt(v) if i == j else v / small[j, j]
         log += 2.0 * np.log(small[i, i])
-    for j in range(rest):
+    for j in range(data):
         for i in range(u):
-            v = sd[i] * g[j, rest + i]
+            v = sd[i] * g[j, data + i]
             for k in range(i):
-                v -= small[i, k] * g[j, rest + k]
-            g[j, rest + i] = v / small[i, i]
-    for i in range(rest):
+                v -= small[i, k] * g[j, data + k]
+            g[j, data + i] = v / small[i, i]
+    for i in range(data):
         for k in range(u):
-            b = g[i, rest + k]
+            b = g[i, data + k]
             if b != 0.0:
-                for j in range(i, rest):
-                    g[i, j] -= b * g[j, rest + k]
+                for j in range(i, data):
+                    g[i, j] -= b * g[j, data + k]
     return log

@@ -16,24 +16,24 @@ from browline.variation.arrays import Codes, Floats
 from browline.variation.stays.columns import Columns
 from browline.variation.stays.course import Course
 from browline.variation.stays.cross_products import Sums
-from browline.variation.stays.filter import Work, grammed, work
+from browline.variation.stays.filter import Work, gram_matrix, work
 
 T = TypeVar("T")
 SMALL = 4_000
 
 
-def sums(columns: Columns, at: Course) -> Sums:
-    """The sums over all stays at the spreads `at`."""
-    return reduce(add, in_runs(columns, lambda start, stop: _sums(columns, at, start, stop)))
+def sums(columns: Columns, params: Course) -> Sums:
+    """The sums over all stays at the spreads `params`."""
+    return reduce(add, in_runs(columns, lambda start, stop: _sums(columns, params, start, stop)))
 
 
-def in_runs(columns: Columns, one: Callable[[int, int], T]) -> list[T]:
+def in_runs(columns: Columns, run: Callable[[int, int], T]) -> list[T]:
     """`one(start, stop)` for runs of stays that cover all, one run a core, side by side."""
     edges = runs(columns)
     if len(edges) == 2:
-        return [one(int(edges[0]), int(edges[1]))]
+        return [run(int(edges[0]), int(edges[1]))]
     with ThreadPoolExecutor(len(edges) - 1) as pool:
-        return list(pool.map(one, edges[:-1].tolist(), edges[1:].tolist()))
+        return list(pool.map(run, edges[:-1].tolist(), edges[1:].tolist()))
 
 
 def runs(columns: Columns) -> Codes:
@@ -53,29 +53,29 @@ def room_for(columns: Columns, start: int, stop: int) -> Work:
     return work(rows, int((touched + 1 + c.cells[start:stop]).max(initial=0)) + c.x.shape[1] + 1, constant)
 
 
-def _sums(columns: Columns, at: Course, start: int, stop: int) -> Sums:
+def _sums(columns: Columns, params: Course, start: int, stop: int) -> Sums:
     c, q, wide = columns.arrays, columns.effects, columns.arrays.x.shape[1] + 1
     zz, zc, cc = np.zeros((q, q)), np.zeros((q, wide)), np.zeros((wide, wide))
-    log = _merge(c, at, start, stop, room_for(columns, start, stop), zz, zc, cc)
+    log = _merge(c, params, start, stop, room_for(columns, start, stop), zz, zc, cc)
     readings = int(c.first[stop] - c.first[start])
     return Sums(n=readings, zz=_both_halves(zz), zc=zc, cc=_both_halves(cc), logdet=float(log))
 
 
 def _both_halves(half: Floats) -> Floats:
     """The symmetric matrix of which every pair's entry stands on one side or the other, the diagonal once."""
-    made = half + half.T
-    made[np.diag_indices(len(made))] /= 2
-    return np.asarray(made)
+    full = half + half.T
+    full[np.diag_indices(len(full))] /= 2
+    return np.asarray(full)
 
 
 @njit(cache=True, nogil=True)
-def _merge(c, at, start, stop, w, zz, zc, cc):  # type: ignore[no-untyped-def]
+def _merge(c, params, start, stop, w, zz, zc, cc):  # type: ignore[no-untyped-def]
     """Add every stay's gram into zz, zc, cc, each pair on one side only; returns log|V|."""
     log, p = 0.0, c.x.shape[1]
     for s in range(start, stop):
         begin = c.begins[s]
         k = c.begins[s + 1] - begin
-        log += grammed(c, at, s, k + p + 2 + c.cells[s], w)
+        log += gram_matrix(c, params, s, k + p + 2 + c.cells[s], w)
         for i in range(k):
             row = c.touched[begin + i]
             for j in range(i, k):

@@ -13,16 +13,16 @@ from numba import njit
 
 
 @njit(cache=True, nogil=True)
-def back(m, wide, w, inverse):  # type: ignore[no-untyped-def]
-    """Turn the whitened columns into ``M^-1 [Z X y U]``, and write the diagonal of M^-1 into `inverse`."""
+def smooth_back(m, wide, w, precision):  # type: ignore[no-untyped-def]
+    """Turn the whitened columns into ``M^-1 [Z X y U]``, and write the diagonal of M^-1 into `precision`."""
     s = w.state[:wide]
     s[:] = 0.0
-    spread = 0.0
+    state_variance = 0.0
     for r in range(m - 1, -1, -1):
         f, h, gain, k = w.variance[r], w.rise[r], w.gain[r], w.keep[r]
-        inverse[r] = 1.0 / f + (k * gain) ** 2 * spread
+        precision[r] = 1.0 / f + (k * gain) ** 2 * state_variance
         through = k * (1.0 - gain * h)
-        spread = through * through * spread + h * h / f
+        state_variance = through * through * state_variance + h * h / f
         row, scale = w.white[r], 1.0 / np.sqrt(f)
         if h != 0.0:
             for j in range(wide):
@@ -35,36 +35,36 @@ def back(m, wide, w, inverse):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True)
-def settle(m, wide, u, w, level):  # type: ignore[no-untyped-def]
+def remove_constants(m, wide, u, w, level):  # type: ignore[no-untyped-def]
     """Take the constants out: columns become ``V^-1 [Z X y]``, those of U become T; `level` keeps M^-1 of U's first."""
-    rest = wide - u
+    data = wide - u
     for r in range(m):
         row = w.white[r]
-        level[r] = row[rest]
+        level[r] = row[data]
         for i in range(u):
-            v = w.sd[i] * row[rest + i]
+            v = w.sd[i] * row[data + i]
             for k in range(i):
-                v -= w.small[i, k] * row[rest + k]
-            row[rest + i] = v / w.small[i, i]
+                v -= w.small[i, k] * row[data + k]
+            row[data + i] = v / w.small[i, i]
         for i in range(u):
-            t = row[rest + i]
+            t = row[data + i]
             if t != 0.0:
-                for j in range(rest):
-                    row[j] -= t * w.gram[j, rest + i]
+                for j in range(data):
+                    row[j] -= t * w.gram[j, data + i]
 
 
 @njit(cache=True, nogil=True)
-def log_slopes(c, at, s, w):  # type: ignore[no-untyped-def]
+def log_det_slopes(c, params, s, w):  # type: ignore[no-untyped-def]
     """The slopes of log|M| by course^2 and by log hours, carried forward with the filter's variance p.
 
     ``dF = l^2 (p dv + v dp)``, ``dp+ = D (F dp - p dF) / F^2``, ``dp' = k^2 dp+ + 2 k dk (p+ - 1)``.
     """
     first, m = c.first[s], c.first[s + 1] - c.first[s]
-    v, hours = at.course[c.group[s]] ** 2, at.hours[c.group[s]]
+    v, hours = params.course[c.group[s]] ** 2, params.hours[c.group[s]]
     p, by_v, by_h, out_v, out_h = 1.0, 0.0, 0.0, 0.0, 0.0
     for r in range(m):
         f, k = w.variance[r], w.keep[r]
-        l2 = at.slope[c.site[first + r]] ** 2
+        l2 = params.slope[c.site[first + r]] ** 2
         d = f - l2 * v * p
         f_v, f_h = l2 * (p + v * by_v), l2 * v * by_h
         out_v += f_v / f
@@ -80,14 +80,14 @@ def log_slopes(c, at, s, w):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True)
-def moved(c, at, s, w, x, level, hours):  # type: ignore[no-untyped-def]
+def course_products(c, params, s, w, x, level, hours):  # type: ignore[no-untyped-def]
     """``K x`` into `level` and ``dK/dlog hours x`` into `hours`, K_ij = exp(-|t_i - t_j| / hours), by two sweeps.
 
     ``p_i = k (p_{i-1} + x_{i-1})``, ``q_i = k (q_{i-1} + dt / hours (p_{i-1} + x_{i-1}))``, and the same backwards.
     `x`, `level`, `hours`: float64[m, n].
     """
     first, m, wide = c.first[s], x.shape[0], x.shape[1]
-    tau = at.hours[c.group[s]]
+    tau = params.hours[c.group[s]]
     level[:] = x
     hours[:] = 0.0
     p, q = np.zeros(wide), np.zeros(wide)
@@ -103,7 +103,7 @@ def moved(c, at, s, w, x, level, hours):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True)
 def step(k, gone, passed, p, q, level, hours):  # type: ignore[no-untyped-def]
-    """One reading further along a sweep of `moved`."""
+    """One reading further along a sweep of `course_products`."""
     for j in range(len(p)):
         so_far = p[j] + passed[j]
         q[j] = k * (q[j] + gone * so_far)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from browline.variation.training.prospects import compared as compared
     from browline.variation.training.prospects import prospect as prospect
     from browline.variation.training.readings_worth import effective_share as effective_share
-    from browline.variation.training.readings_worth import one_reading_sd as one_reading_sd
+    from browline.variation.training.readings_worth import single_reading_sd as single_reading_sd
 
 __all__ = [
     "WITHIN",
@@ -28,8 +28,8 @@ __all__ = [
     "Way",
     "compared",
     "effective_share",
-    "one_reading_sd",
     "prospect",
+    "single_reading_sd",
     "starts",
 ]
 
@@ -42,7 +42,7 @@ _HOMES = {
     "compared": "prospects",
     "prospect": "prospects",
     "effective_share": "readings_worth",
-    "one_reading_sd": "readings_worth",
+    "single_reading_sd": "readings_worth",
 }
 
 __getattr__ = lazy_door(__name__, _HOMES)

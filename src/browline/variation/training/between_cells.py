@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
-from browline.variation.training.clustered import Told, absorbed, clustered
+from browline.variation.training.clustered import Estimate, absorbed, clustered
 from browline.variation.training.exposure import Bools
-from browline.variation.training.measures import Measure, told_as
+from browline.variation.training.measures import Measure, measure_of_change
 
 FEWEST_READINGS = 20
 """A cell with fewer is left out of spreads and shares (common practice, no source)."""
@@ -37,14 +37,14 @@ class Cells:
     n: Codes
     value: Floats
 
-    def of(self, kept: Bools) -> "Cells":
+    def take(self, which: Bools) -> "Cells":
         """Only the cells `kept` bool[c]."""
         return Cells(
-            ward=self.ward[kept],
-            month=self.month[kept],
-            trained=self.trained[kept],
-            n=self.n[kept],
-            value=self.value[kept],
+            ward=self.ward[which],
+            month=self.month[which],
+            trained=self.trained[which],
+            n=self.n[which],
+            value=self.value[which],
         )
 
 
@@ -60,40 +60,42 @@ def spread_between_readings(e: Floats, ward: Codes, month: Codes, trained: Bools
     parts = np.split(e[order], np.cumsum(np.bincount(code.ravel()))[:-1])
     spread = np.array([_median_distance(part) for part in parts])
     n = np.array([len(part) for part in parts])
-    kept = (n >= FEWEST_READINGS) & (spread > 0)
+    enough = (n >= FEWEST_READINGS) & (spread > 0)
     cells = Cells(
-        ward=where[0][kept],
-        month=where[1][kept],
-        trained=where[2][kept] == 1,
-        n=n[kept],
-        value=np.log(spread[kept]),
+        ward=where[0][enough],
+        month=where[1][enough],
+        trained=where[2][enough] == 1,
+        n=n[enough],
+        value=np.log(spread[enough]),
     )
-    return told_as(BETWEEN_READINGS, _effect(cells), "%", "The spread between readings", _per_cent, 0)
+    return measure_of_change(
+        BETWEEN_READINGS, _effect(cells), "%", "The spread between readings", _per_cent, 0
+    )
 
 
-def audit_rate(measure: str, cells: Cells, what: str) -> Measure:
+def audit_rate(measure: str, cells: Cells, subject: str) -> Measure:
     """By how many per cent points the share of readings in a state the audit looks for changed with sign-off.
 
     - `cells.value`: the share in each cell, 0 to 1: counted, or the mean of the audit's probabilities.
     - `what`: the share in words, as "The share of readings unlikely to have been measured".
     """
-    told = _effect(cells.of(cells.n >= FEWEST_READINGS))
-    return told_as(measure, told, "percentage points", what, _points, 1)
+    estimate = _effect(cells.take(cells.n >= FEWEST_READINGS))
+    return measure_of_change(measure, estimate, "percentage points", subject, _points, 1)
 
 
-def audit_rate_of_readings(
-    measure: str, probability: Floats, ward: Codes, month: Codes, trained: Bools, what: str
+def audit_rate_by_reading(
+    measure: str, probability: Floats, ward: Codes, month: Codes, trained: Bools, subject: str
 ) -> Measure:
     """The same from each reading's probability float64[n] of being in that state."""
     where, code = np.unique(np.stack([ward, month, trained.astype(np.int64)]), axis=1, return_inverse=True)
     n = np.bincount(code.ravel())
     share = np.bincount(code.ravel(), probability) / n
     return audit_rate(
-        measure, Cells(ward=where[0], month=where[1], trained=where[2] == 1, n=n, value=share), what
+        measure, Cells(ward=where[0], month=where[1], trained=where[2] == 1, n=n, value=share), subject
     )
 
 
-def _effect(cells: Cells) -> Told | None:
+def _effect(cells: Cells) -> Estimate | None:
     """What sign-off did, over cells weighted by readings; None where too few to tell."""
     month = cells.month[:, None] == np.unique(cells.month)[1:]
     x = np.column_stack([cells.trained, month]).astype(float)
@@ -109,8 +111,8 @@ def _noise(cells: Cells, x: Floats, weight: Floats) -> float:
     y, z = absorbed(cells.value[:, None], weight, cells.ward)[:, 0], absorbed(x, weight, cells.ward)
     root = np.sqrt(weight)
     beta, *_ = np.linalg.lstsq(root[:, None] * z, root * y, rcond=None)
-    left = len(y) - len(np.unique(cells.ward)) - x.shape[1]
-    noise = float(weight @ (y - z @ beta) ** 2) / max(left, 1)
+    freedom = len(y) - len(np.unique(cells.ward)) - x.shape[1]
+    noise = float(weight @ (y - z @ beta) ** 2) / max(freedom, 1)
     return noise if noise > 0 else 1.0
 
 

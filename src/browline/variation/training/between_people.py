@@ -10,8 +10,8 @@ are not told apart here, so what spread people in all wards at once counts as si
 import numpy as np
 
 from browline.variation.arrays import Codes, Floats
-from browline.variation.training.clustered import FEWEST_WARDS, Told, absorbed
-from browline.variation.training.measures import Measure, told_as
+from browline.variation.training.clustered import FEWEST_WARDS, Estimate, absorbed
+from browline.variation.training.measures import Measure, measure_of_change
 
 BETWEEN_PEOPLE = "spread-between-people"
 
@@ -25,20 +25,20 @@ def spread_between_people(
       `after_var`: sampling variances of these means, °C^2. `ward` int64[people], -1 for none.
     """
     both = np.isfinite(before) & np.isfinite(after) & (ward >= 0)
-    _, size_of, size = np.unique(ward[both], return_inverse=True, return_counts=True)
-    alone = size[size_of] < 2
+    _, group, size = np.unique(ward[both], return_inverse=True, return_counts=True)
+    alone = size[group] < 2
     ward = ward[both][~alone]
     terms = [
         _excess(m[both][~alone], v[both][~alone], ward) for m, v in ((before, before_var), (after, after_var))
     ]
     wards, code, n = np.unique(ward, return_inverse=True, return_counts=True)
     enough = len(wards) >= FEWEST_WARDS
-    told = (
+    estimate = (
         _jackknifed(np.array([np.bincount(code, t) for t in terms]), (n - 1).astype(float))
         if enough
         else None
     )
-    return told_as(BETWEEN_PEOPLE, told, "°C", "The spread between people", float, 2)
+    return measure_of_change(BETWEEN_PEOPLE, estimate, "°C", "The spread between people", float, 2)
 
 
 def _excess(mean: Floats, variance: Floats, ward: Codes) -> Floats:
@@ -49,14 +49,14 @@ def _excess(mean: Floats, variance: Floats, ward: Codes) -> Floats:
     return out
 
 
-def _jackknifed(per_ward: Floats, below: Floats) -> Told:
+def _jackknifed(per_ward: Floats, below: Floats) -> Estimate:
     """The change of sd, from each ward's sums float64[2, W] before and after, and what they are divided by."""
     g = len(below)
     without = (per_ward.sum(1, keepdims=True) - per_ward) / (below.sum() - below)
     before, after = per_ward.sum(1) / below.sum()
     both = max(before, 0.0) ** 0.5 + max(after, 0.0) ** 0.5
     if both == 0:
-        return Told(0.0, 0.0, 0.0, 1.0)
+        return Estimate(0.0, 0.0, 0.0, 1.0)
     apart = without[1] - without[0]
     variance = (g - 1) / g * float(((apart - apart.mean()) ** 2).sum())
-    return Told.of(float(after - before) / both, variance**0.5 / both, g - 1)
+    return Estimate.from_standard_error(float(after - before) / both, variance**0.5 / both, g - 1)

@@ -18,7 +18,7 @@ _NOTHING = 1e-9
 
 
 @dataclass(frozen=True)
-class Told:
+class Estimate:
     """An effect with its 95 % interval and the chance `p` of one so large by luck, by Student's law."""
 
     effect: float
@@ -27,10 +27,10 @@ class Told:
     p: float
 
     @classmethod
-    def of(cls, effect: float, se: float, freedom: int) -> "Told":
+    def from_standard_error(cls, effect: float, se: float, freedom: int) -> "Estimate":
         """From a standard error with so many degrees of freedom.
 
-        >>> told = Told.of(1.0, 0.5, 10)
+        >>> told = Estimate.from_standard_error(1.0, 0.5, 10)
         >>> round(told.low, 3), round(told.p, 3)
         (-0.114, 0.073)
         """
@@ -51,10 +51,10 @@ class Clustered:
     covariance: Floats
     freedom: int
 
-    def contrast(self, a: Floats) -> Told:
+    def contrast(self, a: Floats) -> Estimate:
         """``a'beta`` with the larger of both variances, so that wards alike by luck do not count."""
         variance = max(float(a @ self.covariance @ a), float(a @ self.plain @ a))
-        return Told.of(float(a @ self.beta), variance**0.5, self.freedom)
+        return Estimate.from_standard_error(float(a @ self.beta), variance**0.5, self.freedom)
 
 
 def clustered(y: Floats, x: Floats, weight: Floats, group: Codes, ward: Codes) -> Clustered | None:
@@ -70,7 +70,7 @@ def clustered(y: Floats, x: Floats, weight: Floats, group: Codes, ward: Codes) -
     rows = [ward == w for w in wards]
     a = np.array([(x[r].T * weight[r]) @ x[r] for r in rows])
     b = np.array([(x[r].T * weight[r]) @ y[r] for r in rows])
-    if not all(_told(a.sum(0) - own, a.sum(0)) for own in (0 * a[0], *a)):
+    if not all(_independent(a.sum(0) - ward_information, a.sum(0)) for ward_information in (0 * a[0], *a)):
         return None
     beta = np.linalg.solve(a.sum(0), b.sum(0))
     without = np.array([np.linalg.solve(a.sum(0) - i, b.sum(0) - j) for i, j in zip(a, b, strict=True)])
@@ -91,9 +91,9 @@ def absorbed(columns: Floats, weight: Floats, group: Codes) -> Floats:
     return np.asarray(columns - means[code])
 
 
-def _told(information: Floats, all_of_it: Floats) -> bool:
+def _independent(information: Floats, total: Floats) -> bool:
     """Whether every column is still told apart from the others."""
-    scale = np.sqrt(np.diag(all_of_it))
+    scale = np.sqrt(np.diag(total))
     if not np.all(scale > 0):
         return False
     return bool(np.linalg.eigvalsh(information / np.outer(scale, scale))[0] > _NOTHING)

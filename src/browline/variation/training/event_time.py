@@ -126,55 +126,60 @@ def event_time(cells: EventCells, far: int = FAR) -> EventTime:
     if cells.n[never].sum() < FEWEST_READINGS or len(np.unique(cells.person[never])) < FEWEST_PEOPLE:
         return EventTime(EventOutcome.NO_COMPARISON)
     label = np.where(never, REFERENCE, np.clip(cells.event, -far, far))
-    kept = [k for k in range(-far, far + 1) if _enough(cells, ~never & (label == k))]
-    told = [k for k in kept if k != REFERENCE]
-    used = (cells.information > 0) & np.isin(label, [*told, REFERENCE])
-    fit = _fit(cells, label, np.array(told), used) if REFERENCE in kept and told else None
+    months_used = [k for k in range(-far, far + 1) if _enough(cells, ~never & (label == k))]
+    estimated = [k for k in months_used if k != REFERENCE]
+    used = (cells.information > 0) & np.isin(label, [*estimated, REFERENCE])
+    fit = _fit(cells, label, np.array(estimated), used) if REFERENCE in months_used and estimated else None
     if fit is None:
         return EventTime(EventOutcome.TOO_FEW)
-    months = tuple(_month(cells, ~never & (label == k), k, far, told, fit) for k in range(-far, far + 1))
-    return EventTime(EventOutcome.DRAWN, months, _trend(cells, label, told, fit))
+    months = tuple(_month(cells, ~never & (label == k), k, far, estimated, fit) for k in range(-far, far + 1))
+    return EventTime(EventOutcome.DRAWN, months, _trend(cells, label, estimated, fit))
 
 
-def _enough(cells: EventCells, own: Bools) -> bool:
+def _enough(cells: EventCells, cells_of_month: Bools) -> bool:
     """Whether a month from sign-off has the readings and the people to be told."""
-    return bool(cells.n[own].sum() >= FEWEST_READINGS and len(np.unique(cells.person[own])) >= FEWEST_PEOPLE)
+    return bool(
+        cells.n[cells_of_month].sum() >= FEWEST_READINGS
+        and len(np.unique(cells.person[cells_of_month])) >= FEWEST_PEOPLE
+    )
 
 
-def _fit(cells: EventCells, label: Codes, told: Codes, used: Bools) -> Clustered | None:
+def _fit(cells: EventCells, label: Codes, estimated: Codes, used: Bools) -> Clustered | None:
     """delta of the months told, then the calendar."""
     month = cells.month[used]
     calendar = np.unique(month)[1:]
-    x = np.column_stack([label[used, None] == told, month[:, None] == calendar]).astype(float)
+    x = np.column_stack([label[used, None] == estimated, month[:, None] == calendar]).astype(float)
     information = cells.information[used]
     return clustered(cells.score[used] / information, x, information, cells.person[used], cells.ward[used])
 
 
-def _month(cells: EventCells, own: Bools, k: int, far: int, told: list[int], fit: Clustered) -> EventMonth:
-    n, people, pooled = int(cells.n[own].sum()), len(np.unique(cells.person[own])), abs(k) == far
+def _month(
+    cells: EventCells, which: Bools, k: int, far: int, estimated: list[int], fit: Clustered
+) -> EventMonth:
+    n, people, pooled = int(cells.n[which].sum()), len(np.unique(cells.person[which])), abs(k) == far
     if k == REFERENCE:
         return EventMonth(month=k, pooled=pooled, n=n, people=people, mean_c=0.0, low_c=0.0, high_c=0.0)
-    if k not in told:
+    if k not in estimated:
         return EventMonth(month=k, pooled=pooled, n=n, people=people, mean_c=None, low_c=None, high_c=None)
-    mean = fit.contrast(np.eye(len(fit.beta))[told.index(k)])
+    mean = fit.contrast(np.eye(len(fit.beta))[estimated.index(k)])
     return EventMonth(
         month=k, pooled=pooled, n=n, people=people, mean_c=mean.effect, low_c=mean.low, high_c=mean.high
     )
 
 
-def _trend(cells: EventCells, label: Codes, told: list[int], fit: Clustered) -> Trend | None:
+def _trend(cells: EventCells, label: Codes, estimated: list[int], fit: Clustered) -> Trend | None:
     """``slope = z'C^-1 delta / z'C^-1 z`` over the months before the reference, C the plain variance.
 
     z: months from the reference, for pooled months where their information lies on average; what a slope does
     within pooled months leans on people and calendar, so that a long one is understated.
     """
-    before = [i for i, k in enumerate(told) if k < REFERENCE]
+    before = [i for i, k in enumerate(estimated) if k < REFERENCE]
     if len(before) < 2:
         return None
-    own = [(label == told[i]) & (cells.information > 0) for i in before]
-    z = np.array([np.average(cells.event[o], weights=cells.information[o]) - REFERENCE for o in own])
-    pull = np.linalg.solve(fit.plain[np.ix_(before, before)], z)
+    which = [(label == estimated[i]) & (cells.information > 0) for i in before]
+    z = np.array([np.average(cells.event[o], weights=cells.information[o]) - REFERENCE for o in which])
+    weights = np.linalg.solve(fit.plain[np.ix_(before, before)], z)
     a = np.zeros(len(fit.beta))
-    a[before] = pull / (pull @ z)
+    a[before] = weights / (weights @ z)
     slope = fit.contrast(a)
     return Trend(slope.effect, slope.low, slope.high, slope.p)

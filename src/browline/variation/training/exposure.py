@@ -43,8 +43,10 @@ def home_wards(person: Codes, ward: Codes, people: int, wards: int) -> Codes:
     >>> home_wards(np.array([0, 0, 0, 1]), np.array([1, 1, 0, -1]), 2, 2).tolist()
     [1, -1]
     """
-    said = (person >= 0) & (ward >= 0)
-    counts = np.bincount(person[said] * wards + ward[said], minlength=people * wards).reshape(people, wards)
+    charted = (person >= 0) & (ward >= 0)
+    counts = np.bincount(person[charted] * wards + ward[charted], minlength=people * wards).reshape(
+        people, wards
+    )
     return np.where(counts.any(1), counts.argmax(1), -1).astype(np.int64)
 
 
@@ -65,10 +67,10 @@ def shares(exposed: Exposure, acted_on: Bools, ward: Codes, month: Codes, wards:
     """float64[wards, months]: share of readings by people signed off, NaN where nobody named charted."""
     counted = acted_on & ~exposed.untold & (ward >= 0)
     cell = ward[counted] * months + month[counted]
-    of = np.bincount(cell, minlength=wards * months)
+    total = np.bincount(cell, minlength=wards * months)
     by = np.bincount(cell, exposed.trained[counted], wards * months)
-    made: Floats = np.divide(by, of, out=np.full(wards * months, np.nan), where=of > 0)
-    return made.reshape(wards, months)
+    proportions: Floats = np.divide(by, total, out=np.full(wards * months, np.nan), where=total > 0)
+    return proportions.reshape(wards, months)
 
 
 def compared_months(exposed: Exposure, acted_on: Bools, month: Codes, months: int) -> Bools:

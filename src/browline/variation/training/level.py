@@ -16,10 +16,18 @@ import numpy as np
 
 from browline.variation.arrays import Floats
 from browline.variation.effects.mixture import Mixture
-from browline.variation.effects.schur_complement import eliminated
+from browline.variation.effects.schur_complement import schur_complement
 from browline.variation.effects.solved import solved
 from browline.variation.stays.cross_products import Sums
-from browline.variation.training.spreads import Mode, Settled, correlation, mode, penalty, running, runs_root
+from browline.variation.training.spreads import (
+    Convergence,
+    Mode,
+    correlation,
+    mode,
+    penalty,
+    running,
+    runs_root,
+)
 from browline.variation.training.terms import Term, places
 
 NODES = 4
@@ -48,7 +56,7 @@ class Level:
     @property
     def usable(self) -> bool:
         """Whether the search for the spreads settled."""
-        return self.mode.outcome is Settled.CONVERGED
+        return self.mode.outcome is Convergence.CONVERGED
 
 
 @dataclass(frozen=True)
@@ -69,8 +77,8 @@ def level(sums: Sums, terms: Sequence[Term], column: int, start_c: Sequence[floa
     `terms` as in the sums' order, one of them running by ward and month and one named ward-response.
     Raises numpy.linalg.LinAlgError where the column is made up of others, as when nobody was left to compare with.
     """
-    found = mode(sums, terms, start_c)
-    nodes = _nodes(sums, found, column % (sums.cc.shape[0] - 1))
+    fitted = mode(sums, terms, start_c)
+    nodes = _nodes(sums, fitted, column % (sums.cc.shape[0] - 1))
     weight = np.exp(nodes.log - nodes.log.max())
     weight /= weight.sum()
     mean = float(weight @ nodes.mean)
@@ -86,48 +94,63 @@ def level(sums: Sums, terms: Sequence[Term], column: int, start_c: Sequence[floa
         ward_month_sd_c=month_sd,
         rho=rho,
         ward_response_sd_c=response_sd,
-        mode=found,
+        mode=fitted,
     )
 
 
-def _nodes(sums: Sums, found: Mode, column: int) -> Nodes:
+def _nodes(sums: Sums, fitted: Mode, column: int) -> Nodes:
     """Every node's posterior and theta, the running term and the wards' responses integrated over."""
-    months, response = running(found.terms), [t.name for t in found.terms].index(RESPONSE)
+    months, response = running(fitted.terms), [t.name for t in fitted.terms].index(RESPONSE)
     assert months is not None
-    left, terms = _two_left(sums, found, months, response)
-    first, places_of_grid = np.array([found.t[months], found.t[-1]]), _grid(terms[1])
-    spread = np.linalg.cholesky(2 * np.linalg.inv(found.information[np.ix_([months, -1], [months, -1])]))
+    kept_sums, terms = _months_and_responses(sums, fitted, months, response)
+    first, grid_points = np.array([fitted.t[months], fitted.t[-1]]), _grid(terms[1])
+    spread = np.linalg.cholesky(2 * np.linalg.inv(fitted.information[np.ix_([months, -1], [months, -1])]))
     points, logs = _hermite(spread)
     rows = []
     for point, log in zip(first + points, logs, strict=True):
         rho = correlation(point[1])
-        turned = left.turned(places(terms)[0], runs_root(terms[0], rho))
-        month_sd = np.full(len(left.zz), np.exp(point[0]))
-        small = eliminated(turned, np.arange(len(left.zz)) < terms[0].levels, month_sd)
-        for grid in places_of_grid:
-            at = solved(small, np.full(terms[1].levels, np.exp(grid)))
+        reparametrised = kept_sums.reparametrised(places(terms)[0], runs_root(terms[0], rho))
+        month_sd = np.full(len(kept_sums.zz), np.exp(point[0]))
+        small = schur_complement(reparametrised, np.arange(len(kept_sums.zz)) < terms[0].levels, month_sd)
+        for grid in grid_points:
+            solution = solved(small, np.full(terms[1].levels, np.exp(grid)))
             prior = penalty(terms, np.array([point[0], grid, point[1]]))
             j = terms[1].levels + column
-            density = log - (at.criterion + prior) / 2
-            rows.append((density, at.beta[column], at.covariance[j, j], np.exp(point[0]), rho, np.exp(grid)))
+            density = log - (solution.criterion + prior) / 2
+            rows.append(
+                (
+                    density,
+                    solution.beta[column],
+                    solution.covariance[j, j],
+                    np.exp(point[0]),
+                    rho,
+                    np.exp(grid),
+                )
+            )
     return Nodes(*np.array(rows).T)
 
 
-def _two_left(sums: Sums, found: Mode, months: int, response: int) -> tuple[Sums, tuple[Term, Term]]:
+def _months_and_responses(
+    sums: Sums, fitted: Mode, months: int, response: int
+) -> tuple[Sums, tuple[Term, Term]]:
     """The sums with the running term and the wards' responses alone, in that order, the rest at the mode."""
-    parts = places(found.terms)
+    parts = places(fitted.terms)
     q = len(sums.zz)
     order = np.r_[np.arange(q)[parts[months]], np.arange(q)[parts[response]]]
     gone = np.ones(q, bool)
     gone[order] = False
-    left = eliminated(sums, gone, found.at.sd)
+    reduced = schur_complement(sums, gone, fitted.solution.sd)
     if months > response:
-        k = found.terms[response].levels
+        k = fitted.terms[response].levels
         turn = np.r_[k : len(order), :k]
-        left = Sums(
-            n=left.n, zz=left.zz[np.ix_(turn, turn)], zc=left.zc[turn], cc=left.cc, logdet=left.logdet
+        reduced = Sums(
+            n=reduced.n,
+            zz=reduced.zz[np.ix_(turn, turn)],
+            zc=reduced.zc[turn],
+            cc=reduced.cc,
+            logdet=reduced.logdet,
         )
-    return left, (found.terms[months], found.terms[response])
+    return reduced, (fitted.terms[months], fitted.terms[response])
 
 
 def _grid(term: Term) -> Floats:

@@ -6,7 +6,7 @@ The level (level.py) is primary and named beforehand; it stays out of Holm's fam
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from browline.variation.training.clustered import Told
+from browline.variation.training.clustered import Estimate
 from browline.variation.training.holm import holm
 
 
@@ -29,19 +29,24 @@ class Measure:
 
 def with_holm(measures: Sequence[Measure]) -> tuple[Measure, ...]:
     """The same measures, each with its chance among all those that can be told."""
-    told = [i for i, m in enumerate(measures) if m.p is not None]
-    enlarged = dict(zip(told, holm([p for m in measures if (p := m.p) is not None]), strict=True))
+    tested = [i for i, m in enumerate(measures) if m.p is not None]
+    enlarged = dict(zip(tested, holm([p for m in measures if (p := m.p) is not None]), strict=True))
     return tuple(replace(m, p_holm=enlarged.get(i)) for i, m in enumerate(measures))
 
 
-def told_as(
-    name: str, told: Told | None, unit: str, what: str, shown: Callable[[float], float], places: int
+def measure_of_change(
+    name: str,
+    estimate: Estimate | None,
+    unit: str,
+    subject: str,
+    scaled: Callable[[float], float],
+    places: int,
 ) -> Measure:
     """The measure of what was told, or that it is too few to tell.
 
     - `what` opens its sentence. `shown` turns the effect and its ends into `unit`, and rises with them.
     """
-    if told is None:
+    if estimate is None:
         return Measure(
             measure=name,
             effect=None,
@@ -50,28 +55,28 @@ def told_as(
             unit=unit,
             p=None,
             p_holm=None,
-            sentence=f"{what}: too few to tell.",
+            sentence=f"{subject}: too few to tell.",
         )
-    effect, low, high = (shown(a) for a in (told.effect, told.low, told.high))
+    effect, low, high = (scaled(a) for a in (estimate.effect, estimate.low, estimate.high))
     return Measure(
         measure=name,
         effect=effect,
         low=low,
         high=high,
         unit=unit,
-        p=told.p,
+        p=estimate.p,
         p_holm=None,
-        sentence=_sentence(what, effect, low, high, unit, places),
+        sentence=_sentence(subject, effect, low, high, unit, places),
     )
 
 
-def _sentence(what: str, effect: float, low: float, high: float, unit: str, places: int) -> str:
+def _sentence(subject: str, effect: float, low: float, high: float, unit: str, places: int) -> str:
     """What was seen, in words; a change is claimed only where its interval is clear of nothing."""
     span = f"{_signed(low, places)} to {_signed(high, places)} {unit}"
     if low <= 0 <= high:
-        return f"{what} did not change clearly after sign-off ({span})."
+        return f"{subject} did not change clearly after sign-off ({span})."
     way = "larger" if effect > 0 else "smaller"
-    return f"{what} was {abs(effect):.{places}f} {unit} {way} after sign-off ({span})."
+    return f"{subject} was {abs(effect):.{places}f} {unit} {way} after sign-off ({span})."
 
 
 def _signed(value: float, places: int) -> str:

@@ -63,12 +63,12 @@ def timetables(
     who, when = person[counted][order], time[counted][order]
     total = np.concatenate([[0.0], np.cumsum(residual[counted][order])])
     edge = np.searchsorted(who, np.arange(len(signed_off) + 1))
-    made = np.zeros((len(starts), len(starts)))
+    sums = np.zeros((len(starts), len(starts)))
     for p in np.flatnonzero(home >= 0):
-        own = when[edge[p] : edge[p + 1]]
-        after = edge[p] + np.searchsorted(own, starts + delay[p], side="right")
-        made[home[p]] += total[edge[p + 1]] - total[after]
-    return made
+        times = when[edge[p] : edge[p + 1]]
+        after = edge[p] + np.searchsorted(times, starts + delay[p], side="right")
+        sums[home[p]] += total[edge[p + 1]] - total[after]
+    return sums
 
 
 def delays(signed_off: Floats, home: Codes, starts: Floats) -> Floats:
@@ -82,12 +82,12 @@ def delays(signed_off: Floats, home: Codes, starts: Floats) -> Floats:
     """
     began = np.append(starts, np.inf)[home]
     started = np.isfinite(began)
-    made = np.full(len(signed_off), np.inf)
-    made[started] = signed_off[started] - began[started]
+    hours = np.full(len(signed_off), np.inf)
+    hours[started] = signed_off[started] - began[started]
     unknown = np.flatnonzero(~started & (home >= 0))
     if started.any():
-        made[unknown] = np.sort(made[started])[np.arange(len(unknown)) * 7919 % started.sum()]
-    return made
+        hours[unknown] = np.sort(hours[started])[np.arange(len(unknown)) * 7919 % started.sum()]
+    return hours
 
 
 def permutation_test(a: Floats, starts: Floats, rng: Generator) -> Orders:
@@ -101,14 +101,14 @@ def permutation_test(a: Floats, starts: Floats, rng: Generator) -> Orders:
     if orders < FEWEST_ORDERS:
         return Orders(None, orders, 0)
     middle = float(a.sum()) / wards
-    seen = abs(float(np.trace(a)) - middle)
+    observed = abs(float(np.trace(a)) - middle)
     rounding = 1e-9 * (float(np.abs(a).sum()) + 1e-300)
     every = factorial(wards) <= ALL_UP_TO
     tried, beyond = (0, 0) if every else (1, 1)
     for batch in _all_orders(wards) if every else _drawn_orders(wards, rng):
         total = a[np.arange(wards), batch].sum(1)
         tried += len(batch)
-        beyond += int((np.abs(total - middle) >= seen - rounding).sum())
+        beyond += int((np.abs(total - middle) >= observed - rounding).sum())
     return Orders(beyond / tried, orders, tried)
 
 

@@ -127,30 +127,33 @@ def design_se(rollout: Rollout) -> float:
     inf
     """
     months = rollout.share.shape[1]
-    between, cross, own = np.zeros((months, months)), np.zeros(months), 0.0
+    between, cross, information = np.zeros((months, months)), np.zeros(months), 0.0
     for ward, x in enumerate(rollout.share):
         charted = np.flatnonzero(rollout.effective[ward] > 0)
         within = np.ix_(charted, charted)
         precision = np.linalg.inv(rollout.covariance(ward)[within])
         between[within] += precision
         cross[charted] += precision @ x[charted]
-        own += float(x[charted] @ precision @ x[charted])
-    told = np.flatnonzero(rollout.effective.sum(axis=0) > 0)
-    left = own - float(cross[told] @ np.linalg.solve(between[np.ix_(told, told)], cross[told]))
-    return float(left**-0.5) if left > _NOTHING * own else np.inf
+        information += float(x[charted] @ precision @ x[charted])
+    charted_months = np.flatnonzero(rollout.effective.sum(axis=0) > 0)
+    remaining = information - float(
+        cross[charted_months]
+        @ np.linalg.solve(between[np.ix_(charted_months, charted_months)], cross[charted_months])
+    )
+    return float(remaining**-0.5) if remaining > _NOTHING * information else np.inf
 
 
 def power(rollout: Rollout, effect_c: float, *, chance: float = CHANCE) -> float:
     """How often the 95 % interval would be clear of 0 if the true effect were `effect_c` °C; both sides."""
-    return power_at(effect_c / design_se(rollout), rollout.freedom, chance=chance)
+    return power_in_se(effect_c / design_se(rollout), rollout.freedom, chance=chance)
 
 
-def power_at(effect_in_se: float, freedom: float, *, chance: float = CHANCE) -> float:
+def power_in_se(effect_in_se: float, freedom: float, *, chance: float = CHANCE) -> float:
     """The same for an effect in standard errors; `freedom` infinite is the normal law, below 1 nothing is told.
 
     ``P(|T| > t) = E Phi(delta - t s) + Phi(-delta - t s)`` with T noncentral t, s^2 ~ chi^2(freedom) / freedom.
 
-    >>> round(power_at(2.8016, np.inf), 3), round(power_at(2.8016, 10), 3)
+    >>> round(power_in_se(2.8016, np.inf), 3), round(power_in_se(2.8016, 10), 3)
     (0.8, 0.714)
     """
     from scipy import special
@@ -160,9 +163,9 @@ def power_at(effect_in_se: float, freedom: float, *, chance: float = CHANCE) -> 
     if np.isinf(freedom):
         edges, weight = np.array([special.ndtri(1 - chance / 2)]), np.ones(1)
     else:
-        at, weight = np.polynomial.legendre.leggauss(NODES)
-        spread = np.sqrt(special.chdtri(freedom, (1 - at) / 2) / freedom)
-        edges, weight = special.stdtrit(freedom, 1 - chance / 2) * spread, weight / 2
+        nodes, weight = np.polynomial.legendre.leggauss(NODES)
+        scale = np.sqrt(special.chdtri(freedom, (1 - nodes) / 2) / freedom)
+        edges, weight = special.stdtrit(freedom, 1 - chance / 2) * scale, weight / 2
     beyond = special.ndtr(effect_in_se - edges) + special.ndtr(-effect_in_se - edges)
     return float(weight @ beyond)
 
@@ -185,6 +188,8 @@ def detectable_in_se(freedom: float, wanted: float, *, chance: float = CHANCE) -
     if freedom < 1:
         return np.inf
     top = 4.0
-    while power_at(top, freedom, chance=chance) < wanted:
+    while power_in_se(top, freedom, chance=chance) < wanted:
         top *= 2
-    return float(brentq(lambda moved: power_at(moved, freedom, chance=chance) - wanted, 0.0, top, xtol=1e-10))
+    return float(
+        brentq(lambda moved: power_in_se(moved, freedom, chance=chance) - wanted, 0.0, top, xtol=1e-10)
+    )

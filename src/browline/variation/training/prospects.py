@@ -78,27 +78,27 @@ def prospect(rollout: Rollout, starts: Sequence[int | None]) -> Prospect:
         return Prospect(
             outcome=ProspectOutcome.FEW_ORDERS, se_c=None, seen_80_c=None, seen_90_c=None, orders=orders
         )
-    seen_80, seen_90 = (se * detectable_in_se(rollout.freedom, wanted) for wanted in (0.8, 0.9))
+    detected_80, detected_90 = (se * detectable_in_se(rollout.freedom, wanted) for wanted in (0.8, 0.9))
     return Prospect(
-        outcome=ProspectOutcome.COULD, se_c=se, seen_80_c=seen_80, seen_90_c=seen_90, orders=orders
+        outcome=ProspectOutcome.COULD, se_c=se, seen_80_c=detected_80, seen_90_c=detected_90, orders=orders
     )
 
 
 def compared(prospects: Sequence[tuple[Way, Prospect]]) -> tuple[str, ...]:
     """Which way detects more, and how the order is best chosen; sizes are marked for both units ({d 0.10})."""
-    told = sorted(
+    ranked = sorted(
         ((display.decimal(p.seen_80_c, 2), way.words) for way, p in prospects if p.seen_80_c is not None),
         key=lambda pair: float(pair[0]),
     )
     out = []
-    if told:
-        least = told[0][0]
-        best = " and ".join([told[0][1], *(_lower(way) for size, way in told[1:] if size == least)])
+    if ranked:
+        least = ranked[0][0]
+        best = " and ".join([ranked[0][1], *(_lower(way) for size, way in ranked[1:] if size == least)])
         detects = f"{best} detect{'s most' if ' and ' not in best else ' about the same'}"
         out.append(f"{detects}: a change of {{d {least}}} on average would be seen 8 times in 10.")
-        out += [f"{way} needs {{d {size}}} for the same." for size, way in told[1:] if size != least]
+        out += [f"{way} needs {{d {size}}} for the same." for size, way in ranked[1:] if size != least]
     out += [f"{way.words}: {_lower(p.outcome.sentence)}" for way, p in prospects if p.seen_80_c is None]
-    return (*out, LOTS) if told else tuple(out)
+    return (*out, LOTS) if ranked else tuple(out)
 
 
 def _lower(sentence: str) -> str:

@@ -24,12 +24,12 @@ def effective_share(
     0.148
     """
     m = min(max(round(per_stay), 1), MOST_OF_A_STAY)
-    at = hours * np.arange(m)
-    apart = np.abs(np.subtract.outer(at, at))
+    time = hours * np.arange(m)
+    apart = np.abs(np.subtract.outer(time, time))
     v = patient_c**2 + course_c**2 * np.exp(-apart / course_hours) + reading_c**2 * np.eye(m)
     return float(v[0, 0] * np.linalg.solve(v, np.ones(m)).sum() / m)
 
 
-def one_reading_sd(patient_c: float, course_c: float, reading_c: float) -> float:
+def single_reading_sd(patient_c: float, course_c: float, reading_c: float) -> float:
     """Spread in °C of one reading about its ward-month, patients included."""
     return sqrt(patient_c**2 + course_c**2 + reading_c**2)

@@ -17,7 +17,7 @@ from enum import StrEnum
 import numpy as np
 
 from browline.variation.arrays import Floats
-from browline.variation.effects.ar1 import chain_root, chains_root
+from browline.variation.effects.ar1 import ar1_block_root, ar1_root
 from browline.variation.effects.solved import Solved, solved
 from browline.variation.stays.cross_products import Sums
 from browline.variation.training.terms import Term, places
@@ -27,7 +27,7 @@ FLOOR = 0.5
 HIGHEST_RHO = 0.999
 
 
-class Settled(StrEnum):
+class Convergence(StrEnum):
     """How the search for the mode ended."""
 
     CONVERGED = "converged"
@@ -47,9 +47,9 @@ class Mode:
     t: Floats
     information: Floats
     sums: Sums
-    at: Solved
+    solution: Solved
     steps: int
-    outcome: Settled
+    outcome: Convergence
 
     @property
     def rho(self) -> float | None:
@@ -71,38 +71,38 @@ def mode(sums: Sums, terms: Sequence[Term], start_c: Sequence[float] | None = No
     t = np.log(np.maximum(sds, 1e-4))
     if running(terms) is not None:
         t = np.append(t, 0.0)
-    turned, at = solved_at(sums, terms, t)
-    value = at.criterion + penalty(terms, t)
+    reparametrised, solution = sums_and_solution(sums, terms, t)
+    value = solution.criterion + penalty(terms, t)
     for step in range(1, STEPS + 1):
-        slope, information = _derivatives(terms, t, at)
+        slope, information = _derivatives(terms, t, solution)
         move = -np.linalg.solve(information + FLOOR * np.eye(len(t)), slope)
         wanted = float(np.abs(move).max())
         move *= min(1.0, LONGEST_STEP / wanted)
         for _ in range(8):
-            tried, next_at = solved_at(sums, terms, t + move)
-            reached = next_at.criterion + penalty(terms, t + move)
+            tried, next_solution = sums_and_solution(sums, terms, t + move)
+            reached = next_solution.criterion + penalty(terms, t + move)
             if reached <= value + 1e-6:
                 break
             move /= 3
-        t, turned, at, value = t + move, tried, next_at, reached
+        t, reparametrised, solution, value = t + move, tried, next_solution, reached
         if wanted < SMALL_STEP:
             return Mode(
                 terms=terms,
                 t=t,
-                information=_derivatives(terms, t, at)[1],
-                sums=turned,
-                at=at,
+                information=_derivatives(terms, t, solution)[1],
+                sums=reparametrised,
+                solution=solution,
                 steps=step,
-                outcome=Settled.CONVERGED,
+                outcome=Convergence.CONVERGED,
             )
     return Mode(
         terms=terms,
         t=t,
-        information=_derivatives(terms, t, at)[1],
-        sums=turned,
-        at=at,
+        information=_derivatives(terms, t, solution)[1],
+        sums=reparametrised,
+        solution=solution,
         steps=STEPS,
-        outcome=Settled.STEPS,
+        outcome=Convergence.STEPS,
     )
 
 
@@ -111,11 +111,11 @@ def running(terms: Sequence[Term]) -> int | None:
     return next((k for k, term in enumerate(terms) if term.run > 1), None)
 
 
-def solved_at(sums: Sums, terms: Sequence[Term], t: Floats) -> tuple[Sums, Solved]:
+def sums_and_solution(sums: Sums, terms: Sequence[Term], t: Floats) -> tuple[Sums, Solved]:
     """The sums with the running term turned, and their equations solved, at `t`."""
     k = running(terms)
     if k is not None:
-        sums = sums.turned(places(terms)[k], runs_root(terms[k], correlation(t[-1])))
+        sums = sums.reparametrised(places(terms)[k], runs_root(terms[k], correlation(t[-1])))
     return sums, solved(sums, np.repeat(np.exp(t[: len(terms)]), [term.levels for term in terms]))
 
 
@@ -123,9 +123,9 @@ def penalty(terms: Sequence[Term], t: Floats) -> float:
     """-2 log prior in t: half-normal sds ``exp(2t) / scale^2 - 2t``, uniform rho ``-2 log s (1 - s)``, s = expit t."""
     sd = t[: len(terms)]
     scale = np.array([term.scale_c for term in terms])
-    made = float((np.exp(2 * sd) / scale**2 - 2 * sd).sum())
+    total = float((np.exp(2 * sd) / scale**2 - 2 * sd).sum())
     half = _expit(t[-1])
-    return made if len(t) == len(terms) else made - 2 * float(np.log(half * (1 - half)))
+    return total if len(t) == len(terms) else total - 2 * float(np.log(half * (1 - half)))
 
 
 def runs_root(term: Term, rho: float) -> Floats:
@@ -134,22 +134,22 @@ def runs_root(term: Term, rho: float) -> Floats:
     >>> runs_root(Term("m", np.zeros(1, int), 2, 1.0, run=2), 0.6).tolist()
     [[1.0, 0.0], [0.6, 0.8]]
     """
-    return chains_root(term.levels // term.run, term.run, rho)
+    return ar1_block_root(term.levels // term.run, term.run, rho)
 
 
 def _ar_change(n: int, rho: float) -> Floats:
     """``L^-1 (dR / drho) L'^-1`` of one run."""
     apart = np.abs(np.subtract.outer(np.arange(n), np.arange(n)))
     change = apart * rho ** np.maximum(apart - 1, 0)
-    half = np.linalg.solve(chain_root(n, rho), change)
-    return np.asarray(np.linalg.solve(chain_root(n, rho), half.T))
+    half = np.linalg.solve(ar1_root(n, rho), change)
+    return np.asarray(np.linalg.solve(ar1_root(n, rho), half.T))
 
 
-def _derivatives(terms: tuple[Term, ...], t: Floats, at: Solved) -> tuple[Floats, Floats]:
+def _derivatives(terms: tuple[Term, ...], t: Floats, solution: Solved) -> tuple[Floats, Floats]:
     """Slope and expected information of -2 log posterior in t."""
-    w = at.u / at.sd
+    w = solution.u / solution.sd
     q = len(w)
-    a = np.eye(q) - at.covariance[:q, :q] / np.outer(at.sd, at.sd)
+    a = np.eye(q) - solution.covariance[:q, :q] / np.outer(solution.sd, solution.sd)
     parts, k = places(terms), len(t)
     slope, information = np.zeros(k), np.zeros((k, k))
     for i, part in enumerate(parts):
@@ -166,19 +166,19 @@ def _add_rho(
     terms: tuple[Term, ...], logit: float, w: Floats, a: Floats, slope: Floats, information: Floats
 ) -> None:
     """Fill the last row, of the logit of rho."""
-    own = running(terms)
-    assert own is not None
-    parts, run = places(terms), terms[own].run
+    k = running(terms)
+    assert k is not None
+    parts, run = places(terms), terms[k].run
     d = HIGHEST_RHO * _expit(logit) * _expit(-logit) * _ar_change(run, correlation(logit))
-    part = parts[own]
+    part = parts[k]
     by_run = w[part].reshape(-1, run)
     da = (d @ a[part].reshape(-1, run, a.shape[1])).reshape(-1, a.shape[1])
     slope[-1] = float(np.trace(da[:, part]) - np.einsum("ri,ij,rj->", by_run, d, by_run))
-    for j, other in enumerate(parts):
-        cross = 2 * float(np.einsum("ij,ij->", da[:, other], a[part, other]))
+    for j, other_part in enumerate(parts):
+        cross = 2 * float(np.einsum("ij,ij->", da[:, other_part], a[part, other_part]))
         information[-1, j] = information[j, -1] = cross
-    own_da = da[:, part]
-    information[-1, -1] = float(np.einsum("ij,ji->", own_da, own_da))
+    block = da[:, part]
+    information[-1, -1] = float(np.einsum("ij,ji->", block, block))
 
 
 def _with_prior(

@@ -56,7 +56,7 @@ class Charted:
         return int(self.ward.max(initial=-1)) + 1
 
 
-def standing_terms(charted: Charted) -> tuple[Term, ...]:
+def base_terms(charted: Charted) -> tuple[Term, ...]:
     """The effects that are there whether anybody is trained or not; ward by month last.
 
     The prior scales are ours: sds of instruments of 0.3 °C, of people and wards of 0.2 °C, are large.
@@ -117,8 +117,8 @@ def null_columns(charted: Charted, exposed: Exposure) -> Floats:
 def persons_share(person: Codes, exposed: Exposure, acted_on: Bools) -> Floats:
     """float64[n]: of each reading's person, the share of readings charted after sign-off; 0 at other sites."""
     code = np.where(acted_on & (person >= 0), person, int(person.max(initial=-1)) + 1)
-    of = np.bincount(code)
-    return np.where(acted_on, (np.bincount(code, exposed.trained) / np.maximum(of, 1))[code], 0.0)
+    readings = np.bincount(code)
+    return np.where(acted_on, (np.bincount(code, exposed.trained) / np.maximum(readings, 1))[code], 0.0)
 
 
 def places(terms: Sequence[Term]) -> tuple[slice, ...]:

@@ -106,25 +106,25 @@ class Training:
 
 def judged(evidence: Evidence, measures: tuple[Measure, ...] = ()) -> Training:
     """The verdict on `evidence`, with the secondary `measures` printed beside it."""
-    verdict, shown = verdict_on(evidence), _shown(evidence)
+    verdict, level = verdict_on(evidence), _usable_level(evidence)
     return Training(
         verdict=verdict,
-        effect_c=shown.effect_c if shown else None,
-        low_c=shown.low_c if shown else None,
-        high_c=shown.high_c if shown else None,
+        effect_c=level.effect_c if level else None,
+        low_c=level.low_c if level else None,
+        high_c=level.high_c if level else None,
         comparator=COMPARATOR,
         wards=evidence.wards,
         people_signed_off=evidence.people_signed_off,
         permutation_p=evidence.orders.p if evidence.orders else None,
         measures=measures,
-        sentence=_sentence(verdict, shown),
+        sentence=_sentence(verdict, level),
         why=_why(evidence),
     )
 
 
 def verdict_on(evidence: Evidence) -> Verdict:
     """The rules above, in their order."""
-    level = _shown(evidence)
+    level = _usable_level(evidence)
     if level is None:
         return Verdict.CANNOT_TELL
     clear = level.low_c > 0 or level.high_c < 0
@@ -135,7 +135,7 @@ def verdict_on(evidence: Evidence) -> Verdict:
     return Verdict.CANNOT_TELL
 
 
-def _shown(evidence: Evidence) -> Level | None:
+def _usable_level(evidence: Evidence) -> Level | None:
     """The primary measure where there is anybody to compare with and its fit settled."""
     level = evidence.level
     return level if level is not None and level.usable and evidence.compared_months else None
