@@ -9,6 +9,7 @@ import pytest
 from browline.documents.encoding import NotFinite, as_json, plain
 from browline.documents.review import InstrumentRow, ReviewDocument, SiteRow, read_review, stored_parts
 from browline.documents.supplement import Supplement, WeekRow, WeeksPart
+from browline.errors import InputRefused
 
 
 @pytest.mark.parametrize("number", [nan, inf, -inf])
@@ -52,5 +53,5 @@ def test_results_by_person_are_written_only_where_they_were_asked_for():
 def test_what_is_no_review_is_refused():
     with pytest.raises(TypeError, match="list came"):
         read_review([])
-    with pytest.raises(msgspec.ValidationError, match="instruments"):
+    with pytest.raises(InputRefused, match="instruments"):
         read_review({"instruments": [{"n": 3}]})
