@@ -52,7 +52,7 @@ CHANGED = {
 SHARED_ROOM = "synthetic"
 # 8: constructions in rooms; 9: bound names.
 BY_POSITION = 2
-FILLERS = 248
+FILLERS = 170
 # 11: transactions opened by hand, by folder; an event row is written by the event log alone.
 TRANSACTIONS = {"services": 20, "store": 3}
 

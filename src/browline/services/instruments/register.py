@@ -204,8 +204,8 @@ def _stands_in(replacement: str, name: str, on: date) -> None:
 
 def service(name: str) -> list[dict[str, object]]:
     """What was done to the register's entry of an instrument, latest first: verb, at, actor and what was said."""
-    found = Event.objects.filter(verb__startswith="register", subject=name)
-    return [{"verb": e.verb, "at": e.at, "actor": e.actor, **e.data} for e in found]
+    events = Event.objects.filter(verb__startswith="register", subject=name)
+    return [{"verb": e.verb, "at": e.at, "actor": e.actor, **e.data} for e in events]
 
 
 def _known(entries: dict[str, str]) -> None:

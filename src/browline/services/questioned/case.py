@@ -32,15 +32,15 @@ COSTS = tuple(field.name for field in fields(Costs))
 def readings_of(case: Mapping[str, object]) -> tuple[tuple[Reading, ...], tuple[str, ...]]:
     """The readings of a case, and what was taken otherwise than written; a refusal says which reading it is."""
     rows = _of_type(case.get("readings"), list, "readings", "a list")
-    made, mended = [], []
+    readings, mended = [], []
     for number, row in enumerate(rows, start=1):
         try:
             reading, notes = reading_of(row)
         except Refusal as refusal:
             raise InputRefused(refusal.came, refusal.wanted, refusal.do).named(f"Reading {number}") from None
-        made.append(reading)
+        readings.append(reading)
         mended += [f"Reading {number}, {note}" for note in notes]
-    return tuple(made), tuple(mended)
+    return tuple(readings), tuple(mended)
 
 
 def reading_of(given: object) -> tuple[Reading, tuple[str, ...]]:
@@ -127,8 +127,8 @@ def _object(given: object, known: tuple[str, ...], what: str) -> Mapping[str, ob
 
 def _one_of(word: object, known: Iterable[str], what: str) -> str:
     if word not in tuple(known):
-        said = ", ".join(word for word in known if word)
-        raise InputRefused(f"The {what} is {word!r}.", f"Known are {said}.", "Choose one of these.")
+        entry = ", ".join(word for word in known if word)
+        raise InputRefused(f"The {what} is {word!r}.", f"Known are {entry}.", "Choose one of these.")
     return str(word)
 
 

@@ -138,13 +138,13 @@ def desk_without_book() -> Desk:
 
 def answer(case: Mapping[str, object], desk: Desk) -> Answer:
     """Answer one case (see `browline.services.questioned.case`); refused where it cannot be understood."""
-    told = asked(case, desk)
-    whole, used = told.problem, told.used
+    question = asked(case, desk)
+    whole, used = question.problem, question.used
     problem = replace(whole, readings=tuple(whole.readings[k] for k in used)) if used else whole
-    why = guards.why_withheld(told.risks, bool(used))
+    why = guards.why_withheld(question.risks, bool(used))
     result = None if why else questioned.solve(problem)
-    words = _in_words(problem, result, told)
-    said = guards.emergencies(str(case.get("age", "adult")), told.risks, problem if used else None)
+    words = _in_words(problem, result, question)
+    warnings = guards.emergencies(str(case.get("age", "adult")), question.risks, problem if used else None)
     return Answer(
         problem=problem,
         readings=whole.readings,
@@ -154,18 +154,21 @@ def answer(case: Mapping[str, object], desk: Desk) -> Answer:
         result=result,
         steps=to_read(problem) if result is None else result.steps,
         told=worded(words, desk.unit),
-        sources=_behind(problem, told.in_use),
-        emergencies=worded((*(rule.says for rule in told.emergencies), *said), desk.unit),
-        notes=told.notes,
+        sources=_behind(problem, question.in_use),
+        emergencies=worded((*(rule.says for rule in question.emergencies), *warnings), desk.unit),
+        notes=question.notes,
         unit=desk.unit,
     )
 
 
-def _in_words(problem: Problem, result: Result | None, told: Asked) -> Explained:
+def _in_words(problem: Problem, result: Result | None, question: Asked) -> Explained:
     if result is not None:
         return explain(problem, result)
     return withheld(
-        problem, recent=bool(told.used), at_risk=bool(told.risks), speaks_minutes=guards.SPEAKS_MINUTES
+        problem,
+        recent=bool(question.used),
+        at_risk=bool(question.risks),
+        speaks_minutes=guards.SPEAKS_MINUTES,
     )
 
 
@@ -178,26 +181,26 @@ def asked(case: Mapping[str, object], desk: Desk) -> Asked:
 
 
 def _asked(case: Mapping[str, object], desk: Desk) -> Asked:
-    rest = rest_of(case)
+    entries = rest_of(case)
     readings, mended = readings_of(case)
-    in_use = in_intensive_care(desk.in_use) if rest["care"] == "intensive" else desk.in_use
-    heed = heeded(rest["age"], _flags(rest), desk.rules)
+    in_use = in_intensive_care(desk.in_use) if entries["care"] == "intensive" else desk.in_use
+    heed = heeded(entries["age"], _flags(entries), desk.rules)
     fever_c, low_c = (line_of(case, name, getattr(desk, name)) for name in ("fever_c", "low_c"))
-    fever_c, low_c = guards.lines_of(rest["age"], fever_c, low_c)
+    fever_c, low_c = guards.lines_of(entries["age"], fever_c, low_c)
     names = {name.casefold(): name for name in desk.instruments}
     problem = Problem(
         readings=tuple(_of_register(reading, names) for reading in readings),
-        answers=rest["answers"],
-        age=AGES[rest["age"]][1],
+        answers=entries["answers"],
+        age=AGES[entries["age"]][1],
         fever_c=fever_c,
         low_c=low_c,
-        core_probe=rest["core_probe"],
+        core_probe=entries["core_probe"],
         contraindications=heed.contraindications,
-        another=rest["another"],
-        costs=rest["costs"],
+        another=entries["another"],
+        costs=entries["costs"],
         priors=in_use.priors,
     )
-    risks = guards.at_risk(rest["age"], rest["flags"], rest["answers"])
+    risks = guards.at_risk(entries["age"], entries["flags"], entries["answers"])
     return Asked(
         problem=problem,
         in_use=in_use,
@@ -217,25 +220,30 @@ def replay(cases: Iterable[Mapping[str, object]], desk: Desk) -> Iterator[Answer
             yield Refused(number, refusal)
 
 
-def worded(told: T, unit: str) -> T:
+def worded(words: T, unit: str) -> T:
     """The words of an answer with every marked temperature in both units."""
-    return cast(T, _worded(told, unit))
+    return cast(T, _worded(words, unit))
 
 
-def _worded(told: object, unit: str) -> object:
-    if isinstance(told, str):
-        return both_units(told, unit)
-    if isinstance(told, tuple):
-        return tuple(_worded(part, unit) for part in told)
-    if is_dataclass(told) and not isinstance(told, type):
-        return replace(told, **{part.name: _worded(getattr(told, part.name), unit) for part in fields(told)})
-    return told
+def _worded(words: object, unit: str) -> object:
+    if isinstance(words, str):
+        return both_units(words, unit)
+    if isinstance(words, tuple):
+        return tuple(_worded(part, unit) for part in words)
+    if is_dataclass(words) and not isinstance(words, type):
+        return replace(
+            words, **{part.name: _worded(getattr(words, part.name), unit) for part in fields(words)}
+        )
+    return words
 
 
-def _flags(rest: Rest) -> frozenset[str]:
+def _flags(entries: Rest) -> frozenset[str]:
     """What the rules are told: the contraindications, and what follows from answers."""
-    follows = {"looks-ill": rest["answers"].get("worsening") == "yes", "core-probe": bool(rest["core_probe"])}
-    return frozenset(rest["flags"]) | {word for word, holds in follows.items() if holds}
+    follows = {
+        "looks-ill": entries["answers"].get("worsening") == "yes",
+        "core-probe": bool(entries["core_probe"]),
+    }
+    return frozenset(entries["flags"]) | {word for word, holds in follows.items() if holds}
 
 
 def _of_register(reading: Reading, names: Mapping[str, str]) -> Reading:
@@ -246,5 +254,5 @@ def _of_register(reading: Reading, names: Mapping[str, str]) -> Reading:
 def _behind(problem: Problem, in_use: InUse) -> tuple[Source, ...]:
     """The sources that this question touches."""
     used = {SITE: {r.site for r in problem.readings}, INSTRUMENT: {r.instrument for r in problem.readings}}
-    found = tuple(s for s in in_use.sources if s.about == COURSE or s.name in used[s.about])
-    return (*found, GROUPS) if TEMPORAL in used[SITE] else found
+    touched = tuple(s for s in in_use.sources if s.about == COURSE or s.name in used[s.about])
+    return (*touched, GROUPS) if TEMPORAL in used[SITE] else touched

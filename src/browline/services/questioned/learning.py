@@ -88,19 +88,19 @@ def learned(book: Book, now: datetime, weeks: int = 52) -> Learned:
     first = _first(today, weeks)
     lines = list(standing_lines(first))
     wards = Counter(line.ward for line in lines)
-    shown = reportable_wards(wards)
-    found = _recurring(book, today, (recent := list(standing_lines(_first(today, RECUR_WEEKS)))))
+    reportable = reportable_wards(wards)
+    recurring = _recurring(book, today, (recent := list(standing_lines(_first(today, RECUR_WEEKS)))))
     return Learned(
         first=first,
         last=today,
         lines=len(lines),
         taken_back=QuestionedReading.objects.filter(week__gte=first).exclude(taken_back=None).count(),
         causes=_causes(lines),
-        wards=tuple((ward, _causes(line for line in lines if line.ward == ward)) for ward in shown),
-        elsewhere=sum(n for ward, n in wards.items() if ward not in shown),
+        wards=tuple((ward, _causes(line for line in lines if line.ward == ward)) for ward in reportable),
+        elsewhere=sum(n for ward, n in wards.items() if ward not in reportable),
         done=_done(lines),
-        instruments=found,
-        asks=_asks(found, recent),
+        instruments=recurring,
+        asks=_asks(recurring, recent),
     )
 
 
@@ -195,16 +195,16 @@ def _parts(book: Book, today: date, starts: Mapping[str, date]) -> tuple[Basis, 
     return Basis.INSTRUMENTS, weeks
 
 
-def _asks(found: Recurring, lines: Iterable[QuestionedReading]) -> tuple[Ask, ...]:
-    kept = list(lines)
+def _asks(recurring: Recurring, lines: Iterable[QuestionedReading]) -> tuple[Ask, ...]:
+    rows = list(lines)
     return tuple(
         Ask(
-            one.instrument,
-            recurrence_sentence(one, RECUR_WEEKS),
-            _found_with(one.instrument, kept),
+            instrument.instrument,
+            recurrence_sentence(instrument, RECUR_WEEKS),
+            _found_with(instrument.instrument, rows),
             ADVICE[Outcome.RECURS],
         )
-        for one in found.flagged
+        for instrument in recurring.flagged
     )
 
 

@@ -132,7 +132,7 @@ def propagated(
         off[going] += _parameters(tau[going], aim, spread)
         if (off < CLOSE).all():
             break
-        step[going] = _steps(step[going], further=off[going] > before)
+        step[going] = _halve_where_further(step[going], further=off[going] > before)
         tau[going] += step[going] * (aim - tau[going])
         nu[going] += step[going] * (to - nu[going])
         going = going[off[going] >= DONE]
@@ -154,7 +154,7 @@ def _as_normal(priors: Priors, k: int) -> tuple[Floats, Floats]:
     return tau, np.zeros_like(tau)
 
 
-def _steps(step: Floats, further: Flags) -> Floats:
+def _halve_where_further(step: Floats, further: Flags) -> Floats:
     """Half the step where the moments came to agree less."""
     return np.where(further[:, None], np.maximum(step / 2, LEAST_STEP), step)
 

@@ -27,7 +27,7 @@ def uncharted(source: Standardised, alone: Firsts) -> tuple[float, float] | None
     """
     if len(alone.value) < FEWEST_ALONE or len(np.unique(alone.stay)) < FEWEST_STAYS:
         return None
-    past, opening = _past(source.given), _past(alone)
+    past, opening = _history_regressors(source.given), _history_regressors(alone)
     retake = source.given.value + source.terms
     b = np.linalg.lstsq(past, retake, rcond=None)[0]
     residual = alone.value - opening @ b
@@ -37,5 +37,5 @@ def uncharted(source: Standardised, alone: Firsts) -> tuple[float, float] | None
     return (float(residual.mean()), float(residual.mean()) / sd) if sd > 0 else None
 
 
-def _past(given: Firsts) -> Floats:
+def _history_regressors(given: Firsts) -> Floats:
     return np.column_stack([np.ones(len(given.value)), given.history])

@@ -150,7 +150,7 @@ def columns(
         if group is None
         else np.asarray(group, np.int64)[order][first[:-1]],
         local=local,
-        value=_values(factors, order),
+        value=_covariates(factors, order),
         touched=touched,
         begins=begins,
         cell=np.ascontiguousarray(cell_codes[:, 0]),
@@ -169,7 +169,7 @@ def _codes(factors: Sequence[Factor], ends: Codes, order: Codes) -> Codes:
     return numbers
 
 
-def _values(factors: Sequence[Factor], order: Codes) -> Floats:
+def _covariates(factors: Sequence[Factor], order: Codes) -> Floats:
     """float64[n, F], or no columns where every covariate is 1."""
     if all(f.value is None for f in factors):
         return np.zeros((len(order), 0))

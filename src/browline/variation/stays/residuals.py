@@ -34,11 +34,11 @@ def estimated(columns: Columns, params: Course, u: Floats, beta: Floats) -> Floa
     c = columns.arrays
     rise = np.where(c.scaled, params.slope[c.site][:, None], 1.0)
     values = ((c.x * rise) @ beta).astype(float)
-    return np.asarray(_with_effects(c, u, values))
+    return np.asarray(_add_random_effects(c, u, values))
 
 
 @njit(cache=True, nogil=True)
-def _with_effects(c, u, values):  # type: ignore[no-untyped-def]
+def _add_random_effects(c, u, values):  # type: ignore[no-untyped-def]
     for s in range(len(c.group)):
         for i in range(c.first[s], c.first[s + 1]):
             for f in range(c.local.shape[1]):

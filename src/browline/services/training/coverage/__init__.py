@@ -60,15 +60,15 @@ def coming_night(now: datetime) -> datetime:
 
 def due(today: date) -> tuple[DueNow, ...]:
     """Those on the staff list to be observed again: ended, not yet, ending soon; in that order, then by day."""
-    found = [DueNow(m.person, m.standing) for m in _here(today) if m.standing.stands in DUE]
-    return tuple(sorted(found, key=lambda d: (DUE.index(d.standing.stands), d.standing.until or date.min)))
+    rows = [DueNow(m.person, m.standing) for m in _here(today) if m.standing.stands in DUE]
+    return tuple(sorted(rows, key=lambda d: (DUE.index(d.standing.stands), d.standing.until or date.min)))
 
 
 def refreshing(today: date) -> tuple[Refresh, ...]:
     """Whom to see again, most reasons first."""
-    observed, here = statuses.observations(), _here(today)
+    observed, present = statuses.observations(), _here(today)
     signals, duties, back = _signals(), _turns(today), _long_away(today)
-    seen = [
+    histories = [
         History(
             person=m.person,
             standing=m.standing,
@@ -77,16 +77,16 @@ def refreshing(today: date) -> tuple[Refresh, ...]:
             away=back.get(m.person),
             duties=None if duties is None else duties[m.person],
         )
-        for m in here
+        for m in present
     ]
-    return refresh.solve(seen, statuses.rule(today), today)
+    return refresh.solve(histories, statuses.rule(today), today)
 
 
 def members(today: date) -> dict[int, Member]:
     """Everybody of the book as the coverage sees them."""
     away: dict[int, list[Away]] = {}
-    for one in Absence.objects.all():
-        away.setdefault(one.person_id, []).append(Away(one.reason, one.start, one.end))
+    for absence in Absence.objects.all():
+        away.setdefault(absence.person_id, []).append(Away(absence.reason, absence.start, absence.end))
     stand = statuses.standings(today)
     return {
         p.pk: Member(
@@ -111,10 +111,10 @@ def names(people: Iterable[int]) -> dict[int, str]:
 def _here(today: date) -> list[Member]:
     """Those on the staff list who have not left, are not away for long and do take temperatures."""
     listed = {p: m for p, m in members(today).items() if m.listed}
-    asked = coverage.Problem(
+    problem = coverage.Problem(
         members=listed, on=(), away=(), vague=(), idle=tuple(listed), first=today, last=today
     )
-    excluded = {m.person for m, _ in coverage.solve(asked).excluded}
+    excluded = {m.person for m, _ in coverage.solve(problem).excluded}
     return [m for m in listed.values() if m.person not in excluded]
 
 
@@ -139,13 +139,13 @@ def _turns(today: date) -> Counter[int] | None:
 
 def _long_away(today: date) -> dict[int, tuple[date, date]]:
     ended = Absence.objects.filter(reason="long-leave", end__lt=today).order_by("end")
-    return {one.person_id: (one.start, one.end) for one in ended if one.end is not None}
+    return {absence.person_id: (absence.start, absence.end) for absence in ended if absence.end is not None}
 
 
 def _signals() -> dict[str, tuple[str, ...]]:
     """What the last review saw on each ward, in a few words; never what it saw of a person."""
-    found: dict[str, list[str]] = {}
+    briefs: dict[str, list[str]] = {}
     brief = {kind.id: kind.briefly for kind in CATALOGUE if kind.briefly}
     for finding in Finding.objects.open().filter(subject_type="ward", kind__in=brief):
-        found.setdefault(finding.subject_id, []).append(brief[finding.kind])
-    return {ward: tuple(said) for ward, said in found.items()}
+        briefs.setdefault(finding.subject_id, []).append(brief[finding.kind])
+    return {ward: tuple(words) for ward, words in briefs.items()}

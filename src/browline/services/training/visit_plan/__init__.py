@@ -28,13 +28,13 @@ NEAR_ENOUGH = 0.01
 
 def propose(options: Options, *, actor: str, now: datetime, progress: Progress | None = None) -> SessionPlan:
     """Make a plan and keep it with what was asked; returns its `SessionPlan`."""
-    seen = read(options, now)
-    plan = solve(seen.problem, gap=NEAR_ENOUGH, seconds=options.seconds, progress=progress)
-    result = plain(plan_document(options, seen, plan))
+    question = read(options, now)
+    plan = solve(question.problem, gap=NEAR_ENOUGH, seconds=options.seconds, progress=progress)
+    result = plain(plan_document(options, question, plan))
     with recorded(actor, "plan", data={"outcome": plan.outcome.value, "visits": len(plan.visits)}) as event:
-        made = SessionPlan.objects.create(options=options.as_json(), result=result, actor=actor)
-        event.about(made.pk)
-    return made
+        stored_plan = SessionPlan.objects.create(options=options.as_json(), result=result, actor=actor)
+        event.about(stored_plan.pk)
+    return stored_plan
 
 
 def size(options: Options, now: datetime) -> int:
@@ -50,22 +50,22 @@ def accept(number: int, keys: Collection[str], *, educator: str = "", actor: str
     with transaction.atomic():
         plan = SessionPlan.objects.select_for_update().get(pk=number)
         _known(plan, keys)
-        made, sessions = 0, dict[str, int]()
+        created, sessions = 0, dict[str, int]()
         for visit in plan.document.visits:
             if visit.key not in keys or visit.session is not None:
                 continue
             time = datetime.fromisoformat(visit.time)
             session = Session.objects.planned().filter(time=time, ward=visit.ward).first()
             if session is None:
-                made += 1
+                created += 1
                 session = plan_session(
                     time, minutes=visit.minutes, ward=visit.ward, educator=educator, actor=actor
                 )
             sessions[visit.key] = session.pk
         _mark_arranged(plan, sessions)
-        with recorded(actor, "plan-taken", number, {"sessions": made}):
+        with recorded(actor, "plan-taken", number, {"sessions": created}):
             plan.save(update_fields=["result"])
-    return made
+    return created
 
 
 def _mark_arranged(plan: SessionPlan, sessions: Mapping[str, int]) -> None:
@@ -101,26 +101,26 @@ def _settled(plan: SessionPlan, key: str, time: datetime, ward: str, minutes: in
         raise InputRefused(
             "This visit is a session already.", "A session is moved on its own page.", "Move it there."
         )
-    day, here = visit.time[:10], time.date().isoformat()
-    left = () if (ward, here) == (visit.ward, day) else ((visit.ward, day),)
-    kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
-    kept = (*kept, Kept(ward, time.replace(tzinfo=None).isoformat(timespec="minutes"), minutes))
-    return replace(options, kept=kept, without=(*options.without, *left))
+    day, new_day = visit.time[:10], time.date().isoformat()
+    freed = () if (ward, new_day) == (visit.ward, day) else ((visit.ward, day),)
+    fixed = tuple(visit_kept for visit_kept in options.kept if f"{visit_kept.time}|{visit_kept.ward}" != key)
+    fixed = (*fixed, Kept(ward, time.replace(tzinfo=None).isoformat(timespec="minutes"), minutes))
+    return replace(options, kept=fixed, without=(*options.without, *freed))
 
 
 def left_out(plan: SessionPlan, key: str) -> Options:
     """What to ask for so that there is no visit on this ward on this day."""
     options, visit = options_of(plan.options), _one(plan, key)
-    kept = tuple(one for one in options.kept if f"{one.time}|{one.ward}" != key)
+    fixed = tuple(visit_kept for visit_kept in options.kept if f"{visit_kept.time}|{visit_kept.ward}" != key)
     day = visit.time[:10]
-    return replace(options, kept=kept, without=(*options.without, (visit.ward, day)))
+    return replace(options, kept=fixed, without=(*options.without, (visit.ward, day)))
 
 
 def held_fast(plan: SessionPlan, key: str) -> Options:
     """What to ask for so that this visit stays as it is whatever else changes."""
     visit = _one(plan, key)
-    at = datetime.fromisoformat(visit.time).replace(tzinfo=None)
-    return _settled(plan, key, at, visit.ward, visit.minutes)
+    time = datetime.fromisoformat(visit.time).replace(tzinfo=None)
+    return _settled(plan, key, time, visit.ward, visit.minutes)
 
 
 def _one(plan: SessionPlan, key: str) -> VisitRow:

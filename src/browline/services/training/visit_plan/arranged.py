@@ -28,43 +28,44 @@ class Fixed:
     session: int | None
 
 
-def fixed_visits(options: Options, now: datetime, here: ZoneInfo) -> tuple[Fixed, ...]:
+def fixed_visits(options: Options, now: datetime, zone: ZoneInfo) -> tuple[Fixed, ...]:
     """Sessions planned in these weeks, then visits kept by hand that are no session yet."""
-    begin = datetime.combine(options.first_day, time(), here)
+    begin = datetime.combine(options.first_day, time(), zone)
     end = begin + timedelta(weeks=options.weeks)
     planned = Session.objects.planned().filter(time__gte=max(begin, now), time__lt=end)
-    found = [Fixed(s.ward, s.time.astimezone(here), s.minutes, s.pk) for s in planned]
-    arranged = {(f.ward, f.time.replace(tzinfo=None)) for f in found}
-    for kept in options.kept:
-        at = moment(kept.time)
-        if (kept.ward, at) not in arranged and at >= max(begin, now).astimezone(here).replace(tzinfo=None):
-            found.append(Fixed(kept.ward, at.replace(tzinfo=here), kept.minutes, None))
-    return tuple(found)
+    visits = [Fixed(s.ward, s.time.astimezone(zone), s.minutes, s.pk) for s in planned]
+    arranged = {(f.ward, f.time.replace(tzinfo=None)) for f in visits}
+    earliest = max(begin, now).astimezone(zone).replace(tzinfo=None)
+    for by_hand in options.kept:
+        start = moment(by_hand.time)
+        if (by_hand.ward, start) not in arranged and start >= earliest:
+            visits.append(Fixed(by_hand.ward, start.replace(tzinfo=zone), by_hand.minutes, None))
+    return tuple(visits)
 
 
-def hours_given(options: Options, fixed: Iterable[Fixed], here: ZoneInfo) -> Mapping[int, float]:
+def hours_given(options: Options, fixed: Iterable[Fixed], zone: ZoneInfo) -> Mapping[int, float]:
     """week -> hours of its other sessions, held or to come: those before now, and those outside the plan's days."""
-    kept = {f.session for f in fixed if f.session is not None}
-    begin = datetime.combine(monday_of(options.first_day), time(), here)
-    found = Session.objects.filter(time__gte=begin, time__lt=begin + timedelta(weeks=options.weeks + 1))
+    in_plan = {f.session for f in fixed if f.session is not None}
+    begin = datetime.combine(monday_of(options.first_day), time(), zone)
+    sessions = Session.objects.filter(time__gte=begin, time__lt=begin + timedelta(weeks=options.weeks + 1))
     out: dict[int, float] = defaultdict(float)
-    for session in found.not_cancelled().exclude(pk__in=kept):
-        week = week_of(options.first_day, session.time.astimezone(here).date())
+    for session in sessions.not_cancelled().exclude(pk__in=in_plan):
+        week = week_of(options.first_day, session.time.astimezone(zone).date())
         out[week] += (session.minutes + options.walk_minutes) / 60
     return dict(out)
 
 
-def left_slots(options: Options, here: ZoneInfo) -> set[tuple[str, date]]:
+def left_slots(options: Options, zone: ZoneInfo) -> set[tuple[str, date]]:
     """(ward, day) where nothing is proposed: left out or moved away from by hand, or a session's former place."""
     by_hand = {(ward, date.fromisoformat(day)) for ward, day in options.without}
-    return by_hand | {(ward, at.astimezone(here).date()) for ward, at in _former_places()}
+    return by_hand | {(ward, time_before.astimezone(zone).date()) for ward, time_before in _former_places()}
 
 
 def _former_places() -> list[tuple[str, datetime]]:
     """Where sessions once were: every place but the last, and the last of those cancelled."""
     places: dict[str, list[tuple[str, datetime]]] = defaultdict(list)
-    told = Event.objects.filter(verb__in=PLACED).order_by("pk")
-    for subject, data in told.values_list("subject", "data"):
+    events = Event.objects.filter(verb__in=PLACED).order_by("pk")
+    for subject, data in events.values_list("subject", "data"):
         places[subject].append((data.get("ward", "").strip(), datetime.fromisoformat(data["time"])))
     gone = Session.objects.filter(state=Session.CANCELLED).values_list("ward", "time")
-    return [place for found in places.values() for place in found[:-1]] + list(gone)
+    return [place for former in places.values() for place in former[:-1]] + list(gone)

@@ -139,11 +139,11 @@ class Options:
 
 
 def _check_numbers(options: Options) -> None:
-    for name, (least, most, what) in RANGES.items():
+    for name, (least, most, subject) in RANGES.items():
         value = getattr(options, name)
         if not (math.isfinite(value) and least <= value <= most):
             raise NotUnderstood(
-                f"{value:g} was given for {what}.",
+                f"{value:g} was given for {subject}.",
                 f"It lies between {least:g} and {most:g}.",
                 "Choose another number.",
             )
@@ -157,9 +157,9 @@ def options_of(kept: Mapping[str, object]) -> Options:
         if name in given:
             given[name] = tuple(cast(Iterable[object], given[name]))
     by_hand = cast(Iterable[Kept | KeptRow], given.get("kept", ()))
-    given["kept"] = tuple(one if isinstance(one, Kept) else Kept(**one) for one in by_hand)
-    left = cast(Iterable[tuple[str, str]], given.get("without", ()))
-    given["without"] = tuple((ward, day) for ward, day in left)
+    given["kept"] = tuple(visit if isinstance(visit, Kept) else Kept(**visit) for visit in by_hand)
+    excluded = cast(Iterable[tuple[str, str]], given.get("without", ()))
+    given["without"] = tuple((ward, day) for ward, day in excluded)
     # Each option checks itself.
     make: Callable[..., Options] = Options
     return make(**given)
@@ -173,14 +173,14 @@ def span(text: str) -> tuple[float, float] | None:
     """
     if not text.strip():
         return None
-    found = SPAN.fullmatch(text.strip())
-    if found is None:
+    match = SPAN.fullmatch(text.strip())
+    if match is None:
         raise NotUnderstood(
             f"{text!r} is not a time of day from one hour to another.",
             "It is written as 08:00-16:00.",
             "Write it so, or leave it empty where you cannot come.",
         )
-    first, last = clock(found[1]), clock(found[2])
+    first, last = clock(match[1]), clock(match[2])
     return first, last if last > first else last + 24
 
 
@@ -190,10 +190,10 @@ def clock(text: str) -> float:
     >>> clock("14:30")
     14.5
     """
-    found = CLOCK.fullmatch(text.strip())
-    if found is None:
+    match = CLOCK.fullmatch(text.strip())
+    if match is None:
         raise NotUnderstood(f"{text!r} is not a time of day.", "It is written as 14:00.", "Write it so.")
-    return int(found[1] or 24) + int(found[2] or 0) / 60
+    return int(match[1] or 24) + int(match[2] or 0) / 60
 
 
 def _day(text: str) -> date:
@@ -207,13 +207,13 @@ def _day(text: str) -> date:
 
 def moment(text: str) -> datetime:
     """A kept visit's moment on the hospital's clock."""
-    at: datetime | None
+    time: datetime | None
     try:
-        at = datetime.fromisoformat(text)
+        time = datetime.fromisoformat(text)
     except ValueError:
-        at = None
-    if at is None or at.tzinfo is not None:
+        time = None
+    if time is None or time.tzinfo is not None:
         raise NotUnderstood(
             f"{text!r} is not a moment.", "It is written as 2026-03-07T14:00.", "Write it so."
         )
-    return at
+    return time

@@ -13,13 +13,13 @@ MOMENT_H = 1e-9
 def stretches(options: Options, now: datetime) -> tuple[Stretch, ...]:
     """The educator's stretches in these weeks; starts before `now` (on the hospital's clock) are gone."""
     gone = (now.replace(tzinfo=None) - midnight(options.first_day)).total_seconds() / 3600
-    found = (
+    unsorted = (
         stretch
         for day in range(7 * options.weeks)
         if (options.first_day + timedelta(days=day)).isoformat() not in options.away
         for stretch in _of_day(options, day, gone)
     )
-    return tuple(sorted(found, key=lambda stretch: stretch.start))
+    return tuple(sorted(unsorted, key=lambda stretch: stretch.start))
 
 
 def time_of_week(day: date, kind: str) -> int:
@@ -34,9 +34,9 @@ def midnight(day: date) -> datetime:
     return datetime(day.year, day.month, day.day)
 
 
-def hours_from(first: date, at: datetime) -> float:
+def hours_from(first: date, moment: datetime) -> float:
     """Hours on the wall clock from midnight of the first day."""
-    return (at.replace(tzinfo=None) - midnight(first)).total_seconds() / 3600
+    return (moment.replace(tzinfo=None) - midnight(first)).total_seconds() / 3600
 
 
 def week_of(first: date, day: date) -> int:
@@ -63,15 +63,15 @@ def _starts(options: Options, first: float, last: float) -> Iterator[float]:
     """Starts of visits one after another, each clear of every round; a round in the way puts the next after it."""
     visit, step = options.visit_minutes / 60, (options.visit_minutes + options.walk_minutes) / 60
     rounds = sorted(clock(text) + 24 * day for text in options.rounds for day in (0, 1))
-    at = first
-    while at + visit <= last + MOMENT_H:
+    start = first
+    while start + visit <= last + MOMENT_H:
         in_the_way = [
             r + options.round_minutes / 60
             for r in rounds
-            if at < r + options.round_minutes / 60 - MOMENT_H and r < at + visit - MOMENT_H
+            if start < r + options.round_minutes / 60 - MOMENT_H and r < start + visit - MOMENT_H
         ]
         if in_the_way:
-            at = max(in_the_way)
+            start = max(in_the_way)
         else:
-            yield at
-            at += step
+            yield start
+            start += step

@@ -31,8 +31,8 @@ class Turn:
 
 def roster(first: date, last: date) -> list[Duty]:
     """Every line of the roster that touches these days, days away included."""
-    found = Shift.objects.filter(date__gte=first - timedelta(days=1), date__lte=last)
-    rows = found.order_by("date", "person", "pk")
+    shifts = Shift.objects.filter(date__gte=first - timedelta(days=1), date__lte=last)
+    rows = shifts.order_by("date", "person", "pk")
     return [
         Duty(person=person, day=day, ward=ward, kind=kind, start=start, end=end)
         for person, day, ward, kind, start, end in rows.values_list(
@@ -41,12 +41,12 @@ def roster(first: date, last: date) -> list[Duty]:
     ]
 
 
-def turns(lines: Iterable[Duty], members: Mapping[int, Member], first: date, here: ZoneInfo) -> list[Turn]:
+def turns(lines: Iterable[Duty], members: Mapping[int, Member], first: date, zone: ZoneInfo) -> list[Turn]:
     """The turns of duty that reach into the plan, of people who are there that day."""
     out = []
     for line in lines:
         if line.kind in ON_DUTY and line.person in members and not _absent(members[line.person], line.day):
-            start, end = _hours(line, here)
+            start, end = _hours(line, zone)
             if end > midnight(first):
                 ward = line.ward or members[line.person].ward
                 out.append(
@@ -61,14 +61,14 @@ def turns(lines: Iterable[Duty], members: Mapping[int, Member], first: date, her
     return out
 
 
-def duties(found: list[Turn], person: Mapping[int, int], ward: Mapping[str, int], first: date) -> Duties:
+def duties(on_duty: list[Turn], person: Mapping[int, int], ward: Mapping[str, int], first: date) -> Duties:
     """The turns with people and wards as codes, in hours since midnight of the first day."""
     return Duties(
-        person=np.array([person[turn.person] for turn in found], dtype=np.int64),
-        ward=np.array([ward[turn.ward] for turn in found], dtype=np.int64),
-        start=np.array([hours_from(first, turn.start) for turn in found], dtype=np.float64),
-        end=np.array([hours_from(first, turn.end) for turn in found], dtype=np.float64),
-        time=np.array([turn.time for turn in found], dtype=np.int64),
+        person=np.array([person[turn.person] for turn in on_duty], dtype=np.int64),
+        ward=np.array([ward[turn.ward] for turn in on_duty], dtype=np.int64),
+        start=np.array([hours_from(first, turn.start) for turn in on_duty], dtype=np.float64),
+        end=np.array([hours_from(first, turn.end) for turn in on_duty], dtype=np.float64),
+        time=np.array([turn.time for turn in on_duty], dtype=np.int64),
     )
 
 
@@ -80,10 +80,10 @@ def _absent(member: Member, day: date) -> bool:
     )
 
 
-def _hours(line: Duty, here: ZoneInfo) -> tuple[datetime, datetime]:
+def _hours(line: Duty, zone: ZoneInfo) -> tuple[datetime, datetime]:
     """Start and end on the ward's clock; the usual hours of the kind where the roster gives none."""
     if line.start is not None and line.end is not None:
-        return line.start.astimezone(here).replace(tzinfo=None), line.end.astimezone(here).replace(
+        return line.start.astimezone(zone).replace(tzinfo=None), line.end.astimezone(zone).replace(
             tzinfo=None
         )
     start, end = USUAL_HOURS[line.kind]

@@ -60,22 +60,24 @@ class ShownVisit:
 
 
 def shown_visits(
-    visits: Sequence[VisitRow], names: Mapping[int, str], here: ZoneInfo
+    visits: Sequence[VisitRow], names: Mapping[int, str], zone: ZoneInfo
 ) -> tuple[ShownVisit, ...]:
     """The visits in order of time, those that are sessions as the sessions stand."""
     taken = [visit.session for visit in visits if visit.session is not None]
     sessions = Session.objects.in_bulk(taken)
-    told = Event.objects.filter(verb__in=CHANGES, subject__in=[str(number) for number in taken])
-    changes = Counter(told.values_list("subject", flat=True))
-    made = [_visit(v, sessions.get(v.session or 0), names, here, changes[str(v.session)]) for v in visits]
-    return tuple(sorted(made, key=lambda visit: (visit.time, visit.ward)))
+    events = Event.objects.filter(verb__in=CHANGES, subject__in=[str(number) for number in taken])
+    changes = Counter(events.values_list("subject", flat=True))
+    visits_shown = [
+        _visit(v, sessions.get(v.session or 0), names, zone, changes[str(v.session)]) for v in visits
+    ]
+    return tuple(sorted(visits_shown, key=lambda visit: (visit.time, visit.ward)))
 
 
 def _visit(
-    visit: VisitRow, session: Session | None, names: Mapping[int, str], here: ZoneInfo, changes: int
+    visit: VisitRow, session: Session | None, names: Mapping[int, str], zone: ZoneInfo, changes: int
 ) -> ShownVisit:
-    planned = datetime.fromisoformat(visit.time).astimezone(here)
-    time = planned if session is None else session.time.astimezone(here)
+    planned = datetime.fromisoformat(visit.time).astimezone(zone)
+    time = planned if session is None else session.time.astimezone(zone)
     ward = visit.ward if session is None else session.ward
     elsewhere = time != planned or ward != visit.ward
     stands = _stands(visit, session, elsewhere)
