@@ -31,10 +31,12 @@
 const outbox = (() => {
   const PREFIX = "browline-outbox:";
   const EVERY = 20_000;
+  const SOON = 2_000;
   const PATIENCE = 15_000;
   const unkept = new Map(); // Records that this browser would not store: they live as long as the page.
   const said = []; // The latest answers, newest first.
   let sending = false;
+  let again = false;
   let trouble = "";
 
   const form = () => document.querySelector("form[data-outbox]");
@@ -169,7 +171,11 @@ const outbox = (() => {
   }
 
   async function send() {
-    if (sending) return;
+    if (sending) {
+      // The network came back while a record was still failing: what was asked meanwhile is not lost.
+      again = true;
+      return;
+    }
     sending = true;
     try {
       trouble = "";
@@ -184,6 +190,10 @@ const outbox = (() => {
     } finally {
       sending = false;
       show();
+    }
+    if (again) {
+      again = false;
+      send();
     }
   }
 
@@ -270,7 +280,11 @@ const outbox = (() => {
     filled.dispatchEvent(new CustomEvent("outbox:put", { detail: record, bubbles: true }));
     filled.reset();
   });
-  window.addEventListener("online", send);
+  // A phone says that it is back a moment before it is.
+  window.addEventListener("online", () => {
+    send();
+    setTimeout(send, SOON);
+  });
   window.addEventListener("storage", show);
   document.addEventListener("visibilitychange", () => document.hidden || send());
   window.addEventListener("beforeunload", (event) => unkept.size && event.preventDefault());
