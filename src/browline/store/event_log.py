@@ -1,4 +1,4 @@
-"""The account of deeds: every change is an event first, then what it changes, in one transaction.
+"""The event log: every change is an event first, then what it changes, in one transaction.
 
     with recorded(actor, "champion", person, {"ward": ward}):
         Champion.objects.create(person_id=person, ward=ward)
